@@ -1,0 +1,184 @@
+package reports
+
+import (
+	"fmt"
+	"regexp"
+	"time"
+
+	"bookmatch/costing/money"
+)
+
+// Paper is the shop's paper size.
+type Paper string
+
+// The paper sizes (ISO 216; US customary).
+const (
+	A4     Paper = "a4"
+	Letter Paper = "letter"
+)
+
+// Report is what a command hands to a renderer: several tables, how their
+// figures were counted, and the inputs a person may change in a workbook.
+type Report struct {
+	Name     string // short, of file names: "evening", "neck-n12"
+	Title    string
+	Subject  string // one line below the title: which neck, which weeks
+	Tables   []Table
+	Inputs   []Input
+	Counted  []Counted
+	Currency money.Currency
+	Paper    Paper
+	Zone     *time.Location // nil means UTC
+	Made     time.Time
+	// Shop is the author in the document properties; may be empty.
+	Shop string
+	// ForCustomer leaves out the "how counted" sheet: a file that is mailed
+	// holds nothing of the shop's own reckoning.
+	ForCustomer bool
+}
+
+// Counted says how one figure came about.
+type Counted struct{ What, How string }
+
+// Input is a value that a person may change in a workbook; formulas use Name.
+// Value is a number cell, or text when Choices are given.
+type Input struct {
+	Name    string // snake_case with at least one underscore: labour_rate
+	Label   string
+	Unit    string
+	Value   Cell
+	Digits  int
+	Min     float64
+	Max     float64 // Min = Max = 0 asks for any number of zero or more
+	Choices []string
+	Basis   string // where the value comes from
+}
+
+// ChartKind is the shape of a chart.
+type ChartKind int
+
+// The chart kinds.
+const (
+	ChartColumns ChartKind = iota
+	ChartStacked
+	ChartBars        // horizontal
+	ChartStackedBars // horizontal, stacked
+	ChartLine
+	ChartScatter
+	ChartWaterfall // stacked columns over an unseen base: see Waterfall
+)
+
+// Chart describes a native chart over the rows of a table. Titles name what is
+// seen, axes name their unit.
+type Chart struct {
+	Kind   ChartKind
+	Title  string
+	X      string // key of the category column; of the x values for a scatter
+	XTitle string
+	YTitle string
+	Series []Series
+	// YMax fixes the top of the value axis (1 for chances); 0 leaves it free.
+	YMax float64
+	// Tall asks for more height, for bar charts with many rows.
+	Tall bool
+}
+
+// Series is one run of values of a chart. Table and X default to the chart's
+// own; they let a model curve stand behind observed points.
+type Series struct {
+	Name   string
+	Table  string
+	X      string
+	Y      string
+	Line   bool // scatter: joined by a line, without markers
+	Dashed bool
+	Unseen bool // the base of a waterfall or of a floating bar
+	Paint  Paint
+}
+
+// Paint picks a colour of the house palette; the zero value takes the next.
+type Paint int
+
+// The paints.
+const (
+	NextPaint Paint = iota
+	Walnut
+	Spruce
+	Brass
+	Slate
+	Cherry
+	Smoke
+	Moss
+	Sand
+	Plum
+)
+
+// Table gives the table with that name, or nil.
+func (r *Report) Table(name string) *Table {
+	for i := range r.Tables {
+		if r.Tables[i].Name == name {
+			return &r.Tables[i]
+		}
+	}
+	return nil
+}
+
+// Count adds a line to the "how counted" sheet, once per subject.
+func (r *Report) Count(what, format string, args ...any) {
+	for _, c := range r.Counted {
+		if c.What == what {
+			return
+		}
+	}
+	r.Counted = append(r.Counted, Counted{what, fmt.Sprintf(format, args...)})
+}
+
+func (r Report) zone() *time.Location {
+	if r.Zone == nil {
+		return time.UTC
+	}
+	return r.Zone
+}
+
+var (
+	keyForm   = regexp.MustCompile(`^[a-z][a-z0-9_]*$`)
+	inputForm = regexp.MustCompile(`^[a-z][a-z0-9]*(_[a-z0-9]+)+$`)
+)
+
+// Check finds what a renderer could not show: double names, unknown keys,
+// rows longer than their columns. It names the table; it is a bug of the
+// builder, not of the data.
+func (r Report) Check() error {
+	seen := map[string]bool{}
+	for _, t := range r.Tables {
+		if t.Name == "" || len([]rune(t.Name)) > 31 || seen[t.Name] {
+			return fmt.Errorf("report %s: table name %q is empty, double or longer than 31", r.Name, t.Name)
+		}
+		seen[t.Name] = true
+		keys := map[string]bool{}
+		for _, c := range t.Columns {
+			if !keyForm.MatchString(c.Key) || keys[c.Key] {
+				return fmt.Errorf("report %s: table %s: column key %q is double or not snake_case", r.Name, t.Name, c.Key)
+			}
+			keys[c.Key] = true
+		}
+		for i, row := range t.Rows {
+			if len(row.Cells) > len(t.Columns) {
+				return fmt.Errorf("report %s: table %s: row %d has %d cells for %d columns", r.Name, t.Name, i+1, len(row.Cells), len(t.Columns))
+			}
+		}
+		for _, ch := range t.Charts {
+			if ch.Title == "" || ch.XTitle == "" || ch.YTitle == "" {
+				return fmt.Errorf("report %s: table %s: chart %q lacks a title or an axis name", r.Name, t.Name, ch.Title)
+			}
+		}
+	}
+	names := map[string]bool{}
+	for _, in := range r.Inputs {
+		if !inputForm.MatchString(in.Name) || names[in.Name] {
+			return fmt.Errorf("report %s: input name %q is double or not snake_case with an underscore", r.Name, in.Name)
+		}
+		names[in.Name] = true
+	}
+	return nil
+}

@@ -1,0 +1,293 @@
+package costing
+
+import (
+	"math"
+	"slices"
+	"sort"
+	"time"
+)
+
+// Sample is one finished first pass of a kind as the estimator sees it: the
+// set-up once and the whole quantity, even when the sitting went over several
+// necks. Stretches of the same pass on several evenings are one sample with
+// SetupsResumed counting the evenings after the first.
+type Sample struct {
+	Kind          string
+	Quantity      float64 // driver units over all its necks
+	SetupsResumed int
+	Minutes       float64   // worked, of all its stretches
+	StandardMin   float64   // e(q) by the standard now in use; 0 lets the estimator work it out
+	Difficulty    float64   // factor the line was quoted with; 0 is 1
+	Own           bool      // the standard behind StandardMin is the builder's own
+	When          time.Time // end of its last stretch
+	Necks         []string
+	Evening       string // shop day of its last stretch
+	// Excluded says why the sample is shown but does not count, such as
+	// "assumed end"; empty when it counts.
+	Excluded string
+}
+
+// Counts says whether the sample may move an estimate: it needs a quantity,
+// more than a minute of work and no reason against it.
+func (x Sample) Counts() bool { return x.WhyNot() == "" }
+
+// WhyNot gives the reason for which the sample does not count, or "".
+func (x Sample) WhyNot() string {
+	switch {
+	case x.Excluded != "":
+		return x.Excluded
+	case !(x.Quantity > 0) || math.IsInf(x.Quantity, 0):
+		return "no quantity"
+	case !(x.Minutes > 1) || math.IsInf(x.Minutes, 0):
+		return "a minute or less"
+	}
+	return ""
+}
+
+// Pool is the pace of all kinds together, on the log scale.
+type Pool struct {
+	Centre float64 `json:"centre"` // m0
+	SD     float64 `json:"sd"`     // what is not known of it
+	N      int     `json:"n"`      // samples behind it
+	Kinds  int     `json:"kinds"`
+}
+
+// Pace is the shop's pace against the standards. Kinds that stand on a
+// factory default and kinds for which the builder wrote a standard are pooled
+// apart: his own minutes already hold his pace.
+type Pace struct {
+	Factory Pool `json:"factory"`
+	Own     Pool `json:"own"`
+	// Jobs is how many necks the samples come from, after ageing. The good
+	// and bad days of those few necks are in every kind at once.
+	Jobs float64 `json:"jobs"`
+}
+
+// For gives the pool for a standard by its author.
+func (p Pace) For(own bool) Pool {
+	if own {
+		return p.Own
+	}
+	return p.Factory
+}
+
+// ShopPace pools the samples of all kinds. Each kind speaks with its mean,
+// weighing n/(n+k0) as its own deviation from the shop allows, and the sum is
+// shrunk to no difference by a prior of standard deviation PaceSD. Samples
+// need StandardMin. The zero Pace is the pace of a shop without samples.
+func ShopPace(samples []Sample, set Settings) Pace {
+	set = set.WithDefaults()
+	var factory, own []Sample
+	for _, s := range samples {
+		if !s.Counts() || s.StandardMin <= 0 {
+			continue
+		}
+		if s.Own {
+			own = append(own, s)
+		} else {
+			factory = append(factory, s)
+		}
+	}
+	return Pace{
+		Factory: pool(factory, set.WeightFactory, set),
+		Own:     pool(own, set.WeightOwn, set),
+		Jobs:    jobsBehind(samples, set),
+	}
+}
+
+func pool(samples []Sample, k0 float64, set Settings) Pool {
+	byKind := map[string][]Sample{}
+	for _, s := range samples {
+		byKind[s.Kind] = append(byKind[s.Kind], s)
+	}
+	names := make([]string, 0, len(byKind))
+	for name := range byKind {
+		names = append(names, name)
+	}
+	sort.Strings(names)
+	prior, perKind := paceVariance(k0, set)
+	precision, sum := 1/prior, 0.0
+	p := Pool{Kinds: len(names)}
+	for _, name := range names {
+		rs := ratios(Standard{}, byKind[name], set)
+		var n, y float64
+		for _, r := range rs {
+			n += r.weight
+			y += r.weight * r.y
+		}
+		if n == 0 {
+			continue
+		}
+		w := 1 / (perKind + set.Spread*set.Spread/n)
+		precision += w
+		sum += w * y / n
+		p.N += len(rs)
+	}
+	p.Centre = sum / precision
+	p.SD = math.Sqrt(1 / precision)
+	return p
+}
+
+// paceVariance splits the variance s0^2/k0 by which a standard may be off
+// into the part that the whole shop shares and the part of each kind alone.
+func paceVariance(k0 float64, set Settings) (shop, kind float64) {
+	share := math.Min(0.8, set.PaceSD*set.PaceSD*set.WeightFactory/(set.Spread*set.Spread))
+	whole := set.Spread * set.Spread / k0
+	return whole * share, whole * (1 - share)
+}
+
+// jobsBehind counts the necks that the samples come from, the newest weighing
+// 1 and older ones less, as samples do.
+func jobsBehind(samples []Sample, set Settings) float64 {
+	last := map[string]time.Time{}
+	for _, s := range samples {
+		if !s.Counts() {
+			continue
+		}
+		for _, neck := range s.Necks {
+			if s.When.After(last[neck]) || last[neck].IsZero() {
+				last[neck] = s.When
+			}
+		}
+	}
+	n := 0.0
+	for i := range len(last) {
+		n += set.age(i)
+	}
+	return n
+}
+
+// ratio is a sample on the log scale.
+type ratio struct {
+	sample  Sample
+	y       float64 // ln(actual / e(q)), clamped
+	raw     float64 // actual / e(q)
+	clamped bool
+	weight  float64
+}
+
+// ratios gives the samples that count, newest first, with their weights.
+func ratios(std Standard, samples []Sample, set Settings) []ratio {
+	var rs []ratio
+	for _, s := range samples {
+		if !s.Counts() {
+			continue
+		}
+		expected := s.StandardMin
+		if expected <= 0 {
+			expected = std.Expected(s)
+		}
+		if expected <= 0 {
+			continue
+		}
+		r := ratio{sample: s, raw: s.Minutes / expected}
+		limit := math.Log(set.Clamp)
+		r.y = math.Log(r.raw)
+		if math.Abs(r.y) > limit {
+			r.y, r.clamped = math.Copysign(limit, r.y), true
+		}
+		rs = append(rs, r)
+	}
+	slices.SortStableFunc(rs, func(a, b ratio) int { return b.sample.When.Compare(a.sample.When) })
+	for i := range rs {
+		rs[i].weight = set.age(i)
+	}
+	return rs
+}
+
+// roundedTo gives 15 or 5 when at least four timings are all multiples of so
+// many minutes (by chance: 1 in 600), else 0.
+func roundedTo(rs []ratio) float64 {
+	if len(rs) < 4 {
+		return 0
+	}
+	for _, step := range []float64{15, 5} {
+		all := true
+		for _, r := range rs {
+			all = all && math.Mod(r.sample.Minutes, step) == 0
+		}
+		if all {
+			return step
+		}
+	}
+	return 0
+}
+
+func median(rs []ratio) float64 {
+	m := make([]float64, len(rs))
+	for i, r := range rs {
+		m[i] = r.sample.Minutes
+	}
+	sort.Float64s(m)
+	if len(m)%2 == 1 {
+		return m[len(m)/2]
+	}
+	return (m[len(m)/2-1] + m[len(m)/2]) / 2
+}
+
+// trend fits y against the sample's number in time by least squares (equal
+// weights, at least five samples) and gives it when its 80 % interval
+// excludes no change.
+func trend(rs []ratio) *Trend {
+	n := float64(len(rs))
+	if n < 5 {
+		return nil
+	}
+	var mx, my, sxx, sxy, rss float64
+	for i, r := range rs {
+		mx += float64(len(rs)-1-i) / n
+		my += r.y / n
+	}
+	for i, r := range rs {
+		x := float64(len(rs)-1-i) - mx
+		sxx += x * x
+		sxy += x * (r.y - my)
+	}
+	slope := sxy / sxx
+	for i, r := range rs {
+		d := r.y - my - slope*(float64(len(rs)-1-i)-mx)
+		rss += d * d
+	}
+	half := StudentQuantile(n-2, 0.9) * math.Sqrt(rss/(n-2)/sxx)
+	if math.Abs(slope) <= half {
+		return nil
+	}
+	return &Trend{PerSample: math.Exp(slope), Low: math.Exp(slope - half), High: math.Exp(slope + half)}
+}
+
+// Refit gives set-up and run times fitted to the samples, when they can tell
+// the two apart: at least eight that count, the largest quantity at least
+// three times the smallest, and both times positive. Least squares of
+// actual/q on 1 and 1/q, which weighs short and long sittings alike.
+func Refit(std Standard, samples []Sample) (Standard, bool) {
+	var xs, ys []float64
+	least, most := math.Inf(1), 0.0
+	for _, s := range samples {
+		if !s.Counts() || s.SetupsResumed > 0 {
+			continue
+		}
+		least, most = math.Min(least, s.Quantity), math.Max(most, s.Quantity)
+		xs = append(xs, 1/s.Quantity)
+		ys = append(ys, s.Minutes/s.Quantity/orOne(s.Difficulty))
+	}
+	if len(xs) < 8 || most < 3*least {
+		return std, false
+	}
+	n := float64(len(xs))
+	var mx, my, sxx, sxy float64
+	for i := range xs {
+		mx += xs[i] / n
+		my += ys[i] / n
+	}
+	for i := range xs {
+		sxx += (xs[i] - mx) * (xs[i] - mx)
+		sxy += (xs[i] - mx) * (ys[i] - my)
+	}
+	fit := std
+	fit.SetupMin = sxy / sxx
+	fit.RunMin = my - fit.SetupMin*mx
+	if fit.SetupMin < 0 || fit.RunMin < 0 {
+		return std, false
+	}
+	return fit, true
+}

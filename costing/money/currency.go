@@ -11,19 +11,33 @@ import (
 // currency.
 type Currency string
 
-// ParseCurrency accepts a code that ISO 4217 lists, in any case.
+// The amendments to ISO 4217 that the library's table does not have yet, with
+// their scales; and the codes it still has that the list has withdrawn.
+var (
+	added     = map[string]int32{"SLE": 2, "VED": 2, "XCG": 2, "ZWG": 2, "CLF": 4, "UYW": 4}
+	withdrawn = map[string]bool{"ANG": true, "BGN": true, "GWP": true, "HRK": true, "SLL": true, "ZWL": true}
+)
+
+// ParseCurrency accepts an alphabetic code that ISO 4217 lists, in any case.
+// Codes for testing, for no currency, and withdrawn ones are refused.
 func ParseCurrency(s string) (Currency, error) {
 	code := strings.ToUpper(strings.TrimSpace(s))
+	if _, ok := added[code]; ok {
+		return Currency(code), nil
+	}
 	c, err := iso.ParseCurr(code)
-	if err != nil || len(code) != 3 || c.Code() == "XXX" || c.Code() == "XTS" {
+	if err != nil || c.Code() != code || code == "XXX" || code == "XTS" || withdrawn[code] {
 		return "", fmt.Errorf("currency %q is not in ISO 4217", s)
 	}
-	return Currency(c.Code()), nil
+	return Currency(code), nil
 }
 
 // Scale is the number of digits after the point that ISO 4217 gives: 2 for
 // EUR, 0 for JPY, 3 for KWD; 2 for an unknown code.
 func (c Currency) Scale() int32 {
+	if scale, ok := added[string(c)]; ok {
+		return scale
+	}
 	x, err := iso.ParseCurr(string(c))
 	if err != nil {
 		return 2
@@ -36,3 +50,9 @@ func (c Currency) Print(a Amount) string { return a.Fixed(c.Scale()) }
 
 // Line gives a rounded to the currency's scale: the value of a printed line.
 func (c Currency) Line(a Amount) Amount { return a.Round(c.Scale()) }
+
+// UnitPrice prints the price of one unit, which is not a printed line: at
+// least the currency's digits, up to four more where the price has them.
+func (c Currency) UnitPrice(a Amount) string {
+	return a.Round(c.Scale() + 4).atLeast(c.Scale())
+}

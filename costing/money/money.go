@@ -134,14 +134,28 @@ func (a Amount) RoundTo(step Amount) Amount {
 // Float is for drawing and for simulation only; no amount is computed from it.
 func (a Amount) Float() float64 { f, _ := a.d.Float64(); return f }
 
-// String prints every digit that is held.
+// String prints the number without zeros at its end.
 func (a Amount) String() string { return a.d.String() }
+
+// atLeast prints at least scale digits after the point and no more zeros at
+// the end than that asks for.
+func (a Amount) atLeast(scale int32) string {
+	s := a.d.String()
+	if _, frac, _ := strings.Cut(s, "."); len(frac) < int(scale) {
+		return a.d.StringFixed(scale)
+	}
+	return s
+}
 
 // Fixed prints exactly scale digits, rounding half away from zero.
 func (a Amount) Fixed(scale int32) string { return a.d.StringFixed(scale) }
 
-// MarshalJSON writes a string, so that no reader turns it into a float.
-func (a Amount) MarshalJSON() ([]byte, error) { return json.Marshal(a.d.String()) }
+// MarshalJSON writes a string, so that no reader turns it into a float, with
+// every digit that is held: an amount rounded to 2 is "23.50", one typed as
+// 18.00 stays "18.00".
+func (a Amount) MarshalJSON() ([]byte, error) {
+	return json.Marshal(a.atLeast(max(0, -a.d.Exponent())))
+}
 
 // UnmarshalJSON reads the string form.
 func (a *Amount) UnmarshalJSON(b []byte) error {

@@ -1,0 +1,62 @@
+package jobs
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+)
+
+// Classes of failure. Test with errors.Is; the command line maps them to exit
+// codes.
+var (
+	ErrNotFound = errors.New("not found")
+	ErrConflict = errors.New("conflicts with the records")
+	ErrInvalid  = errors.New("invalid value")
+)
+
+// FieldError says which value of which field cannot be used, and what would
+// be. It answers errors.Is(err, ErrInvalid).
+type FieldError struct{ Field, Value, Want string }
+
+func (e *FieldError) Error() string {
+	s := fmt.Sprintf("%s %q cannot be used", e.Field, e.Value)
+	if e.Want != "" {
+		s += ": want " + e.Want
+	}
+	return s
+}
+
+// Is answers to ErrInvalid.
+func (e *FieldError) Is(target error) bool { return target == ErrInvalid }
+
+// NotFoundError names what was asked for and the nearest things that exist. It
+// answers errors.Is(err, ErrNotFound).
+type NotFoundError struct {
+	Noun, Value string
+	Near        []string
+}
+
+func (e *NotFoundError) Error() string { return fmt.Sprintf("there is no %s %q", e.Noun, e.Value) }
+
+// Hint offers the nearest names, if any.
+func (e *NotFoundError) Hint() string {
+	if len(e.Near) == 0 {
+		return ""
+	}
+	return "did you mean " + strings.Join(e.Near, ", ") + "?"
+}
+
+// Is answers to ErrNotFound.
+func (e *NotFoundError) Is(target error) bool { return target == ErrNotFound }
+
+// ConflictError says what stands against a request and how to go on. It
+// answers errors.Is(err, ErrConflict).
+type ConflictError struct{ What, How string }
+
+func (e *ConflictError) Error() string { return e.What }
+
+// Hint says how to go on.
+func (e *ConflictError) Hint() string { return e.How }
+
+// Is answers to ErrConflict.
+func (e *ConflictError) Is(target error) bool { return target == ErrConflict }

@@ -1,0 +1,148 @@
+package jobs
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"time"
+
+	"bookmatch/costing/money"
+)
+
+// Drivers that a kind's run time can grow with. A neck carries one quantity
+// for each that its route needs.
+var Drivers = []Driver{
+	{"neck", "neck", "once a neck"},
+	{"choice", "choice", "decisions to make"},
+	{"holes", "hole", "tuner post holes"},
+	{"pilots", "pilot", "small holes for screws or pins"},
+	{"inlay", "piece", "pieces of inlay"},
+	{"cm2", "cm2", "area of face"},
+	{"edge_cm", "cm", "length of edge"},
+	{"frets", "fret", "frets"},
+	{"coats", "coat", "coats of finish"},
+	{"pages", "page", "pages of template"},
+}
+
+// Driver is what a run time grows with: the word typed, the unit printed.
+type Driver struct{ Name, Unit, Help string }
+
+// DriverNamed finds a driver by name or unit.
+func DriverNamed(name string) (Driver, bool) {
+	for _, d := range Drivers {
+		if d.Name == name || d.Unit == name {
+			return d, true
+		}
+	}
+	return Driver{}, false
+}
+
+// RecipeLine is what one operation uses of a supply: PerDriver of the supply's
+// unit for each driver unit, and Waste once per mix.
+type RecipeLine struct {
+	Supply    string    `json:"supply"`
+	PerDriver money.Qty `json:"per_driver"`
+	Waste     money.Qty `json:"waste"`
+}
+
+// Kind is a kind of operation. It is kept in the file: seeded with defaults,
+// changed with `kind set`, added to with `kind add`.
+type Kind struct {
+	Name     string   `json:"name"`
+	Title    string   `json:"title"`
+	Aliases  []string `json:"aliases,omitempty"`
+	SetupMin float64  `json:"setup_min"` // once a sitting
+	RunMin   float64  `json:"run_min"`   // per driver unit
+	Driver   string   `json:"driver"`
+	Own      bool     `json:"own,omitempty"` // the builder wrote the standard: it weighs more than a factory guess
+	// From restarts learning: passes that ended before it stay visible but no
+	// longer count.
+	From *time.Time `json:"from,omitempty"`
+	// UnclampMin and CureMin are unattended minutes after `done`: when clamps may
+	// come off, and when the next step may begin.
+	UnclampMin float64 `json:"unclamp_min,omitempty"`
+	CureMin    float64 `json:"cure_min,omitempty"`
+	Clamps     int     `json:"clamps,omitempty"`   // sets of clamps held until UnclampMin
+	Noise      bool    `json:"noise,omitempty"`    // stops at the curfew
+	Dust       bool    `json:"dust,omitempty"`     // never beside an open finish or glue film
+	OneGo      bool    `json:"one_go,omitempty"`   // cannot stop midway
+	Decide     bool    `json:"decide,omitempty"`   // thinking, may be done off the bench
+	Drills     string  `json:"drills,omitempty"`   // "posts": show holes of the plan; "hidden": holes nobody sees
+	PlanNeed   bool    `json:"plan,omitempty"`     // works from the layout plan
+	Hardware   bool    `json:"hardware,omitempty"` // needs the bought-in parts on the bench
+	Film       bool    `json:"film,omitempty"`     // leaves an open film that dust would spoil
+	// Chances that a pass has to be repeated or ends the neck: judgement until
+	// the log says better.
+	ReworkChance float64       `json:"rework_chance,omitempty"`
+	ScrapChance  float64       `json:"scrap_chance,omitempty"`
+	Labour       *money.Amount `json:"labour_per_h,omitempty"` // own rate; nil takes the shop's
+	Recipe       []RecipeLine  `json:"recipe,omitempty"`
+	Caution      string        `json:"caution,omitempty"` // shown once an evening
+	Source       string        `json:"source,omitempty"`
+}
+
+var nameRE = regexp.MustCompile(`^[\p{Ll}0-9]+(-[\p{Ll}0-9]+)*$`)
+
+// ValidName says whether s can name a kind, a wood, a route or a supply: lower
+// case words joined by hyphens.
+func ValidName(field, s string) error {
+	if len(s) > 40 || !nameRE.MatchString(s) {
+		return &FieldError{field, s, "lower case words joined by hyphens, such as glue-face"}
+	}
+	return nil
+}
+
+// Validate says what is wrong with a kind, if anything.
+func (k Kind) Validate() error {
+	if err := ValidName("kind", k.Name); err != nil {
+		return err
+	}
+	if _, ok := DriverNamed(k.Driver); !ok {
+		return &FieldError{"driver", k.Driver, "one of " + driverList()}
+	}
+	for name, v := range map[string]float64{"set-up": k.SetupMin, "run": k.RunMin, "cure": k.CureMin, "unclamp": k.UnclampMin} {
+		if math.IsNaN(v) || v < 0 || v > 100000 {
+			return &FieldError{name, fmt.Sprint(v), "minutes from 0 to 100000"}
+		}
+	}
+	if k.SetupMin+k.RunMin <= 0 {
+		return &FieldError{"run", "0", "a set-up or a run above zero"}
+	}
+	for name, v := range map[string]float64{"rework chance": k.ReworkChance, "scrap chance": k.ScrapChance} {
+		if !(v >= 0 && v < 1) {
+			return &FieldError{name, fmt.Sprint(v), "a fraction from 0 to 1"}
+		}
+	}
+	return nil
+}
+
+func driverList() string {
+	s := ""
+	for i, d := range Drivers {
+		if i > 0 {
+			s += ", "
+		}
+		s += d.Name
+	}
+	return s
+}
+
+// StandardMin is the standard's time e(q) = set-up + run x q in minutes.
+func (k Kind) StandardMin(q float64) float64 { return k.SetupMin + k.RunMin*q }
+
+// Unit is the word for one unit of the driver.
+func (k Kind) Unit() string { d, _ := DriverNamed(k.Driver); return d.Unit }
+
+// Cure gives how long clamps stay and how long the next step waits after a
+// pass done at a temperature (nil: not measured), and whether cold stretched
+// them. Minutes come from the kind; a product's label goes before them.
+func (k Kind) Cure(shop Shop, tempC *float64) (unclamp, full time.Duration, cold bool) {
+	f := 1.0
+	if tempC != nil && *tempC < shop.ColdBelowC {
+		f, cold = shop.ColdFactor, true
+	}
+	minutes := func(m float64) time.Duration {
+		return time.Duration(m * f * float64(time.Minute)).Truncate(time.Second)
+	}
+	return minutes(k.UnclampMin), minutes(math.Max(k.CureMin, k.UnclampMin)), cold && k.CureMin > 0
+}

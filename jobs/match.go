@@ -1,0 +1,85 @@
+package jobs
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+)
+
+// Nearest gives up to three names close to word: those that hold it as a part,
+// then by edit distance (Levenshtein) up to a third of the length plus one.
+func Nearest(word string, names []string) []string {
+	w := strings.ToLower(word)
+	type hit struct {
+		name string
+		d    int
+	}
+	var hits []hit
+	for _, n := range names {
+		l := strings.ToLower(n)
+		d := distance(w, l)
+		if len(w) >= 3 && strings.Contains(l, w) {
+			d = 0
+		}
+		if d <= len([]rune(w))/3+1 && d < len([]rune(l)) {
+			hits = append(hits, hit{n, d})
+		}
+	}
+	slices.SortFunc(hits, func(a, b hit) int { return cmp.Or(cmp.Compare(a.d, b.d), strings.Compare(a.name, b.name)) })
+	var out []string
+	for _, h := range hits {
+		if len(out) < 3 && !slices.Contains(out, h.name) {
+			out = append(out, h.name)
+		}
+	}
+	return out
+}
+
+func distance(a, b string) int {
+	x, y := []rune(a), []rune(b)
+	if len(x) > 64 || len(y) > 64 {
+		return 99
+	}
+	row := make([]int, len(y)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := 1; i <= len(x); i++ {
+		last := row[0]
+		row[0] = i
+		for j := 1; j <= len(y); j++ {
+			cost := 1
+			if x[i-1] == y[j-1] {
+				cost = 0
+			}
+			last, row[j] = row[j], min(row[j]+1, row[j-1]+1, last+cost)
+		}
+	}
+	return row[len(y)]
+}
+
+// Candidates gives the names that a typed word may mean, best class only: the
+// exact name (or alias), else names that begin with it, else names of which a
+// later word (after a hyphen) begins with it. Case does not matter.
+func Candidates(word string, names []string) []string {
+	w := strings.ToLower(strings.TrimSpace(word))
+	if w == "" {
+		return nil
+	}
+	var starts, inner []string
+	for _, n := range names {
+		l := strings.ToLower(n)
+		switch {
+		case l == w:
+			return []string{n}
+		case strings.HasPrefix(l, w):
+			starts = append(starts, n)
+		case strings.Contains(l, "-"+w):
+			inner = append(inner, n)
+		}
+	}
+	if len(starts) > 0 {
+		return starts
+	}
+	return inner
+}

@@ -1,0 +1,211 @@
+package jobs
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"sort"
+	"strings"
+	"time"
+)
+
+// Status of a neck. Open and held necks take work; finished and scrapped ones
+// still take late amendments, marked as such.
+type Status string
+
+// The four states of a neck.
+const (
+	Open     Status = "open"
+	Held     Status = "held"
+	Finished Status = "finished"
+	Scrapped Status = "scrapped"
+)
+
+// Neck is one job on the bench. Code is never reused.
+type Neck struct {
+	Code     string             `json:"neck"`
+	Nickname string             `json:"nickname"`
+	Title    string             `json:"title"`
+	Customer string             `json:"customer,omitempty"` // empty: for stock
+	Wood     string             `json:"wood"`
+	Veneer   string             `json:"veneer,omitempty"` // wood of the show face; empty: as Wood
+	Route    string             `json:"route"`
+	Status   Status             `json:"status"`
+	Due      Day                `json:"due,omitempty"`
+	Added    time.Time          `json:"added"`
+	Closed   *time.Time         `json:"closed,omitempty"` // when finished or scrapped
+	Why      string             `json:"why,omitempty"`    // of hold or scrap
+	Steps    []Step             `json:"steps"`
+	Drives   map[string]float64 `json:"drives"` // driver quantities
+	HeadMM   float64            `json:"head_mm,omitempty"`
+	Layout   string             `json:"layout,omitempty"` // code of the current plan
+	Quote    string             `json:"quote,omitempty"`
+	Starts   Day                `json:"starts,omitempty"` // not before (deposit date)
+	Priority int                `json:"priority,omitempty"`
+	Paid     bool               `json:"paid,omitempty"` // for a customer: counts as paid hours
+	// Trade-control papers of a listed species; the tool only keeps the words.
+	Papers string `json:"papers,omitempty"`
+	Note   string `json:"note,omitempty"`
+}
+
+// Step is one step of a neck. Its state is derived from the entries.
+type Step struct {
+	No         int     `json:"step"` // 1-based, stable for the life of the neck
+	Kind       string  `json:"kind"`
+	Quantity   float64 `json:"quantity"` // in the kind's driver
+	Difficulty float64 `json:"difficulty,omitempty"`
+	Skip       string  `json:"skip,omitempty"` // why it falls away
+	Note       string  `json:"note,omitempty"`
+}
+
+var codeRE = regexp.MustCompile(`^[\p{L}0-9][\p{L}0-9._-]{0,23}$`)
+
+// ValidCode says whether s can stand as the code of a neck, bit or quote, or as
+// a nickname: letters, digits, point, hyphen; no spaces.
+func ValidCode(field, s string) error {
+	if !codeRE.MatchString(s) {
+		return &FieldError{field, s, "up to 24 letters, digits, points or hyphens"}
+	}
+	return nil
+}
+
+// Validate says what is wrong with a neck, if anything.
+func (n Neck) Validate() error {
+	if err := ValidCode("neck", n.Code); err != nil {
+		return err
+	}
+	if n.Nickname != "" {
+		if err := ValidCode("nickname", n.Nickname); err != nil {
+			return err
+		}
+	}
+	for d, q := range n.Drives {
+		if _, ok := DriverNamed(d); !ok {
+			return &FieldError{"drive", d, "one of " + driverList()}
+		}
+		if !(q >= 0 && q <= 1e6) {
+			return &FieldError{"drive " + d, fmt.Sprint(q), "a quantity from 0 to 1000000"}
+		}
+	}
+	return nil
+}
+
+// Name is the nickname where there is one, else the code.
+func (n Neck) Name() string {
+	if n.Nickname != "" {
+		return n.Nickname
+	}
+	return n.Code
+}
+
+// IsClosed says that the neck is finished or scrapped.
+func (n Neck) IsClosed() bool { return n.Status == Finished || n.Status == Scrapped }
+
+// Step gives the step with a number.
+func (n Neck) Step(no int) (Step, bool) {
+	for _, s := range n.Steps {
+		if s.No == no {
+			return s, true
+		}
+	}
+	return Step{}, false
+}
+
+// PlanSteps lays a route out for a neck: quantities come from drives, else from
+// the route. Steps without a quantity fall away; the order stays.
+func PlanSteps(route Route, kinds map[string]Kind, drives map[string]float64) ([]Step, map[string]float64, error) {
+	all := map[string]float64{}
+	for k, v := range route.Drives {
+		all[k] = v
+	}
+	for k, v := range drives {
+		all[k] = v
+	}
+	var steps []Step
+	for _, rs := range route.Steps {
+		kind, ok := kinds[rs.Kind]
+		if !ok {
+			return nil, nil, &NotFoundError{"kind", rs.Kind, Nearest(rs.Kind, SortedKeys(kinds))}
+		}
+		q, known := all[kind.Driver]
+		if !known {
+			q = 1
+		}
+		if q <= 0 {
+			continue
+		}
+		if rs.Needs != "" && all[rs.Needs] <= 0 {
+			continue
+		}
+		steps = append(steps, Step{No: len(steps) + 1, Kind: kind.Name, Quantity: q, Note: rs.Note})
+	}
+	return steps, all, nil
+}
+
+// ParseDrives reads "inlay=14" words into quantities by driver name.
+func ParseDrives(words []string) (map[string]float64, error) {
+	out := map[string]float64{}
+	for _, w := range words {
+		name, v, ok := strings.Cut(w, "=")
+		d, known := DriverNamed(strings.TrimSpace(name))
+		if !ok || !known {
+			return nil, &FieldError{"drive", w, "DRIVER=QUANTITY with a driver of " + driverList()}
+		}
+		q, err := ParseNumber("drive "+d.Name, v, 0, 1e6)
+		if err != nil {
+			return nil, err
+		}
+		out[d.Name] = q
+	}
+	return out, nil
+}
+
+// SortedKeys gives the keys of a map in order, so that nothing is printed in
+// map order.
+func SortedKeys[V any](m map[string]V) []string {
+	keys := make([]string, 0, len(m))
+	for k := range m {
+		keys = append(keys, k)
+	}
+	sort.Strings(keys)
+	return keys
+}
+
+// FindNeck resolves a typed word to one neck: code or nickname, exactly or by
+// unique prefix, open necks before closed ones. Otherwise *NotFoundError with
+// the nearest, or *ConflictError naming those it may mean.
+func FindNeck(word string, necks []Neck) (Neck, error) {
+	byName := map[string]Neck{}
+	var open, all []string
+	for _, n := range necks {
+		for _, name := range []string{n.Code, n.Nickname} {
+			if name == "" {
+				continue
+			}
+			if old, taken := byName[name]; taken && !old.IsClosed() {
+				continue // a nickname may serve again once its neck is closed
+			}
+			byName[name] = n
+			all = append(all, name)
+			if !n.IsClosed() {
+				open = append(open, name)
+			}
+		}
+	}
+	for _, pool := range [][]string{open, all} {
+		hits := map[string]bool{}
+		var found Neck
+		for _, name := range Candidates(word, pool) {
+			found = byName[name]
+			hits[found.Code] = true
+		}
+		if len(hits) == 1 {
+			return found, nil
+		}
+		if len(hits) > 1 {
+			return Neck{}, &ConflictError{fmt.Sprintf("neck %q may be %s", word, strings.Join(SortedKeys(hits), " or ")), "type a letter more"}
+		}
+	}
+	slices.Sort(all)
+	return Neck{}, &NotFoundError{"neck", word, Nearest(word, all)}
+}

@@ -1,0 +1,216 @@
+package jobs
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"bookmatch/costing/money"
+
+	"github.com/shopspring/decimal"
+)
+
+var shopKeys = []ShopKey{
+	{"name", "what stands on papers", func(s *Shop) string { return s.Name }, func(s *Shop, v string) error {
+		return setText("name", v, &s.Name)
+	}},
+	{"currency", "ISO 4217 code", func(s *Shop) string { return string(s.Currency) }, func(s *Shop, v string) error {
+		c, err := money.ParseCurrency(v)
+		if err != nil {
+			return &FieldError{"currency", v, "a code of ISO 4217 such as EUR"}
+		}
+		if s.Currency != "" && s.Currency != c {
+			return &ConflictError{fmt.Sprintf("this file counts in %s", s.Currency), "a file has one currency for good; start another file for " + string(c)}
+		}
+		s.Currency = c
+		return nil
+	}},
+	{"zone", "IANA time zone", func(s *Shop) string { return s.Zone }, func(s *Shop, v string) error {
+		if _, err := time.LoadLocation(v); err != nil || v == "" || v == "Local" {
+			return &FieldError{"zone", v, "an IANA zone such as Europe/Berlin"}
+		}
+		s.Zone = v
+		return nil
+	}},
+	clockKey("evening-turns", "an evening belongs to the day before until this hour", func(s *Shop) *Clock { return &s.Turns }),
+	amountKey("labour", "pay per hour of work", func(s *Shop) *money.Amount { return &s.Labour }),
+	amountKey("overhead", "overhead per logged bench hour", func(s *Shop) *money.Amount { return &s.Overhead }),
+	amountKey("yearly-overhead", "rent, tools, insurance of a year", func(s *Shop) *money.Amount { return &s.YearlyOverhead }),
+	floatKey("planned-hours", "bench hours you believe a year has", 1, 8784, func(s *Shop) *float64 { return &s.PlannedHours }),
+	{"tax", "percent; 0 when not registered", func(s *Shop) string { return s.Tax.String() }, func(s *Shop, v string) error {
+		d, err := money.ParseDecimal(strings.TrimSuffix(v, "%"))
+		if err != nil || d.Sign() < 0 || d.GreaterThan(decimal.NewFromInt(100)) {
+			return &FieldError{"tax", v, "a percentage such as 21"}
+		}
+		s.Tax = d
+		return nil
+	}},
+	{"tax-rule", "where tax is rounded: per-line or per-total", func(s *Shop) string { return string(s.TaxRule) }, func(s *Shop, v string) error {
+		return setOneOf("tax-rule", v, (*string)(&s.TaxRule), string(TaxPerLine), string(TaxPerTotal))
+	}},
+	{"evening", "planned evenings, comma between: tue 19:30-22:00, thu 19:30-22:00", func(s *Shop) string {
+		var out []string
+		for _, e := range s.Evenings {
+			out = append(out, e.String())
+		}
+		return strings.Join(out, ", ")
+	}, func(s *Shop, v string) error { return s.SetEvenings(strings.Split(v, ",")) }},
+	{"holidays", "days off, comma between: 2026-12-24, 2026-12-31", func(s *Shop) string {
+		var out []string
+		for _, d := range s.Holidays {
+			out = append(out, string(d))
+		}
+		return strings.Join(out, ", ")
+	}, func(s *Shop, v string) error {
+		var days []Day
+		for _, f := range strings.Split(v, ",") {
+			if strings.TrimSpace(f) == "" {
+				continue
+			}
+			d, err := ParseDay("holidays", f)
+			if err != nil {
+				return err
+			}
+			days = append(days, d)
+		}
+		slices.Sort(days)
+		s.Holidays = slices.Compact(days)
+		return nil
+	}},
+	{"paper", "a4 or letter", func(s *Shop) string { return s.Paper }, func(s *Shop, v string) error {
+		return setOneOf("paper", strings.ToLower(v), &s.Paper, "a4", "letter")
+	}},
+	clockKey("curfew", "no noisy machine after this hour", func(s *Shop) *Clock { return &s.Curfew }),
+	{"clamps", "sets of clamps", func(s *Shop) string { return strconv.Itoa(s.Clamps) }, func(s *Shop, v string) error {
+		return setInt("clamps", v, 0, 1000, &s.Clamps)
+	}},
+	floatKey("cold-below", "deg C under which a cure takes longer", -40, 60, func(s *Shop) *float64 { return &s.ColdBelowC }),
+	floatKey("cold-factor", "by how much a cold cure is stretched", 1, 20, func(s *Shop) *float64 { return &s.ColdFactor }),
+	floatKey("hole-depth", "mm, where no plan says better", 0.5, 200, func(s *Shop) *float64 { return &s.HoleDepthMM }),
+	{"spindle", "speed steps of the drill press, per minute", func(s *Shop) string {
+		var out []string
+		for _, r := range s.SpindleRPM {
+			out = append(out, strconv.Itoa(r))
+		}
+		return strings.Join(out, ", ")
+	}, func(s *Shop, v string) error {
+		var steps []int
+		for _, f := range strings.FieldsFunc(v, func(r rune) bool { return r == ',' || r == ' ' }) {
+			var n int
+			if err := setInt("spindle", f, 50, 30000, &n); err != nil {
+				return err
+			}
+			steps = append(steps, n)
+		}
+		slices.Sort(steps)
+		s.SpindleRPM = slices.Compact(steps)
+		return nil
+	}},
+	floatKey("bit-shape", "assumed Weibull shape of edge lives", 0.5, 10, func(s *Shop) *float64 { return &s.BitShape }),
+	amountKey("proof-cost", "one proof hole in offcut", func(s *Shop) *money.Amount { return &s.ProofCost }),
+	floatKey("printer-x", "mm measured of a printed 100 mm bar across the sheet", 90, 110, func(s *Shop) *float64 { return &s.PrinterX }),
+	floatKey("printer-y", "mm measured of a printed 100 mm bar along the feed", 90, 110, func(s *Shop) *float64 { return &s.PrinterY }),
+	{"backup-keep", "dated copies kept beside the file, one an evening; 0 makes none", func(s *Shop) string { return strconv.Itoa(s.BackupKeep) }, func(s *Shop, v string) error {
+		return setInt("backup-keep", v, 0, 10000, &s.BackupKeep)
+	}},
+}
+
+// SetEvenings replaces the planned evenings, in the week's order from Monday.
+func (s *Shop) SetEvenings(texts []string) error {
+	var slots []Slot
+	for _, t := range texts {
+		if strings.TrimSpace(t) == "" {
+			continue
+		}
+		slot, err := ParseSlot(t)
+		if err != nil {
+			return err
+		}
+		for _, have := range slots {
+			if have.Day == slot.Day {
+				return &FieldError{"evening", t, "each weekday once"}
+			}
+		}
+		slots = append(slots, slot)
+	}
+	slices.SortFunc(slots, func(a, b Slot) int { return (int(a.Day)+6)%7 - (int(b.Day)+6)%7 })
+	s.Evenings = slots
+	return nil
+}
+
+func clockKey(key, help string, field func(*Shop) *Clock) ShopKey {
+	return ShopKey{key, help, func(s *Shop) string { return field(s).String() }, func(s *Shop, v string) error {
+		c, err := ParseClock(key, v)
+		if err == nil {
+			*field(s) = c
+		}
+		return err
+	}}
+}
+
+func amountKey(key, help string, field func(*Shop) *money.Amount) ShopKey {
+	return ShopKey{key, help, func(s *Shop) string { return s.Currency.Print(*field(s)) }, func(s *Shop, v string) error {
+		a, err := ParseAmount(key, v)
+		if err == nil {
+			*field(s) = a
+		}
+		return err
+	}}
+}
+
+func floatKey(key, help string, low, high float64, field func(*Shop) *float64) ShopKey {
+	return ShopKey{key, help, func(s *Shop) string { return strconv.FormatFloat(*field(s), 'f', -1, 64) }, func(s *Shop, v string) error {
+		f, err := ParseNumber(key, v, low, high)
+		if err == nil {
+			*field(s) = f
+		}
+		return err
+	}}
+}
+
+// ParseAmount reads an amount of zero or more.
+func ParseAmount(field, v string) (money.Amount, error) {
+	a, err := money.Parse(v)
+	if err != nil || a.Sign() < 0 || a.Cmp(money.New(1, 12)) > 0 {
+		return money.Zero, &FieldError{field, v, "an amount of zero or more such as 12.50"}
+	}
+	return a, nil
+}
+
+// ParseNumber reads a plain number from low to high, decimal comma allowed
+// where it reads one way only.
+func ParseNumber(field, v string, low, high float64) (float64, error) {
+	d, err := money.ParseDecimal(v)
+	f, _ := d.Float64()
+	if err != nil || f < low || f > high {
+		return 0, &FieldError{field, v, fmt.Sprintf("a number from %g to %g", low, high)}
+	}
+	return f, nil
+}
+
+func setText(field, v string, to *string) error {
+	if strings.TrimSpace(v) == "" || len(v) > 500 {
+		return &FieldError{field, v, "some words"}
+	}
+	*to = strings.TrimSpace(v)
+	return nil
+}
+
+func setOneOf(field, v string, to *string, options ...string) error {
+	if !slices.Contains(options, v) {
+		return &FieldError{field, v, strings.Join(options, " or ")}
+	}
+	*to = v
+	return nil
+}
+
+func setInt(field, v string, low, high int, to *int) error {
+	n, err := strconv.Atoi(strings.TrimSpace(v))
+	if err != nil || n < low || n > high {
+		return &FieldError{field, v, fmt.Sprintf("a whole number from %d to %d", low, high)}
+	}
+	*to = n
+	return nil
+}

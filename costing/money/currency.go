@@ -11,10 +11,10 @@ import (
 // currency.
 type Currency string
 
-// The amendments to ISO 4217 that the library's table does not have yet, with
-// their scales; and the codes it still has that the list has withdrawn.
+// Where the library's table is behind ISO 4217: codes and scales as amended,
+// and the codes it still has that the list has withdrawn.
 var (
-	added     = map[string]int32{"SLE": 2, "VED": 2, "XCG": 2, "ZWG": 2, "CLF": 4, "UYW": 4}
+	amended   = map[string]int32{"ISK": 0, "SLE": 2, "VED": 2, "XCG": 2, "ZWG": 2, "CLF": 4, "UYW": 4}
 	withdrawn = map[string]bool{"ANG": true, "BGN": true, "GWP": true, "HRK": true, "SLL": true, "ZWL": true}
 )
 
@@ -22,7 +22,7 @@ var (
 // Codes for testing, for no currency, and withdrawn ones are refused.
 func ParseCurrency(s string) (Currency, error) {
 	code := strings.ToUpper(strings.TrimSpace(s))
-	if _, ok := added[code]; ok {
+	if _, ok := amended[code]; ok {
 		return Currency(code), nil
 	}
 	c, err := iso.ParseCurr(code)
@@ -35,7 +35,7 @@ func ParseCurrency(s string) (Currency, error) {
 // Scale is the number of digits after the point that ISO 4217 gives: 2 for
 // EUR, 0 for JPY, 3 for KWD; 2 for an unknown code.
 func (c Currency) Scale() int32 {
-	if scale, ok := added[string(c)]; ok {
+	if scale, ok := amended[string(c)]; ok {
 		return scale
 	}
 	x, err := iso.ParseCurr(string(c))

@@ -1,0 +1,151 @@
+package reports
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"github.com/olekukonko/tablewriter/pkg/twwidth"
+)
+
+// mark stands for a character that must not reach a terminal or a file.
+const mark = '\uFFFD'
+
+// maxMarks is the number of combining marks kept on one letter; real
+// alphabets stay below it.
+const maxMarks = 4
+
+// Clean makes text safe to print: line ends, tabs and odd spaces become one
+// space; control characters, escape sequences, marks that turn the writing
+// direction, unseen characters and broken UTF-8 become U+FFFD, so that a
+// reader sees that something was there. Joiners and variation selectors, which
+// emoji and several scripts need, stay. Everything printed passes through it.
+func Clean(s string) string {
+	plain := true
+	for i := 0; i < len(s); i++ {
+		if s[i] < 0x20 || s[i] >= 0x7f {
+			plain = false
+			break
+		}
+	}
+	if plain {
+		return s
+	}
+	var b strings.Builder
+	b.Grow(len(s))
+	marks := 0
+	for i := 0; i < len(s); {
+		r, n := utf8.DecodeRuneInString(s[i:])
+		switch {
+		case r == utf8.RuneError && n <= 1:
+			b.WriteRune(mark)
+		case r == '\r' && strings.HasPrefix(s[i:], "\r\n"):
+			n = 2
+			b.WriteByte(' ')
+		case r == '\n', r == '\r', r == '\t', r == '\u2028', r == '\u2029', r == '\u0085', unicode.Is(unicode.Zs, r):
+			b.WriteByte(' ')
+		case unsafe(r):
+			b.WriteRune(mark)
+		case unicode.Is(unicode.Mn, r) && r != '\uFE0E' && r != '\uFE0F':
+			if marks++; marks <= maxMarks {
+				b.WriteRune(r)
+			}
+			i += n
+			continue
+		default:
+			b.WriteRune(r)
+		}
+		marks = 0
+		i += n
+	}
+	return b.String()
+}
+
+// unsafe says that r would move the cursor, turn the line or hide.
+func unsafe(r rune) bool {
+	switch {
+	case r < 0x20, r >= 0x7f && r < 0xa0:
+		return true
+	case r == '\u200c', r == '\u200d': // joiners
+		return false
+	case r >= '\u200b' && r <= '\u200f', r == '\u061c', r == '\ufeff', r == '\u00ad':
+		return true
+	case r >= '\u202a' && r <= '\u202e', r >= '\u2060' && r <= '\u206f':
+		return true
+	case r >= '\ufff0' && r <= '\ufffb', r >= 0xe0000 && r <= 0xe0fff, r == '\ufffe', r == '\uffff':
+		return true
+	case unicode.Is(unicode.Co, r), unicode.Is(unicode.Cs, r):
+		return true
+	}
+	return false
+}
+
+// narrow measures without regard to the locale: the same table everywhere.
+var narrow = twwidth.Options{ForceNarrowBorders: true}
+
+// TextWidth is the number of terminal cells that s takes.
+func TextWidth(s string) int { return twwidth.WidthWithOptions(s, narrow) }
+
+// Shorten cuts s to at most width cells, ending in "…" where it cut.
+func Shorten(s string, width int) string {
+	if TextWidth(s) <= width {
+		return s
+	}
+	if width < 1 {
+		return ""
+	}
+	head, _ := splitAt(s, width-1)
+	return strings.TrimRight(head, " ") + "…"
+}
+
+// splitAt gives the longest start of s that fits into width cells, whole
+// characters only (letter with its marks, emoji with its joiners).
+func splitAt(s string, width int) (head, rest string) {
+	end, joined := 0, false
+	for i, r := range s {
+		stays := joined || unicode.Is(unicode.Mn, r) || r == '\u200d' || r == '\ufe0f' || r >= 0x1f3fb && r <= 0x1f3ff
+		joined = r == '\u200d'
+		if stays {
+			continue
+		}
+		if TextWidth(s[:i]) > width {
+			break
+		}
+		end = i
+	}
+	if TextWidth(s) <= width {
+		return s, ""
+	}
+	return s[:end], s[end:]
+}
+
+// Wrap breaks s at spaces into lines of at most width cells; a word longer
+// than a line is broken where it must be. There is always one line.
+func Wrap(s string, width int) []string {
+	if width < 1 {
+		width = 1
+	}
+	var lines []string
+	line := ""
+	for _, word := range strings.Fields(s) {
+		switch {
+		case line == "":
+			line = word
+		case TextWidth(line)+1+TextWidth(word) <= width:
+			line += " " + word
+		default:
+			lines = append(lines, line)
+			line = word
+		}
+		for TextWidth(line) > width {
+			head, rest := splitAt(line, width)
+			if head == "" { // one character wider than the line
+				_, n := utf8.DecodeRuneInString(line)
+				head, rest = line[:n], line[n:]
+			}
+			lines = append(lines, head)
+			line = rest
+		}
+	}
+	return append(lines, line)
+}

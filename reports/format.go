@@ -1,0 +1,112 @@
+package reports
+
+import (
+	"fmt"
+	"time"
+
+	"bookmatch/costing/money"
+
+	"github.com/shopspring/decimal"
+)
+
+// notRecorded is how a missing fact reads, in every output for people.
+const notRecorded = "not recorded"
+
+// view holds what formatting needs to know of the report.
+type view struct {
+	currency money.Currency
+	zone     *time.Location
+}
+
+func (r Report) view() view { return view{r.Currency, r.zone()} }
+
+// show prints a cell for a person.
+func (v view) show(c Cell, col Column) string {
+	switch {
+	case c.missing:
+		return notRecorded
+	case !c.has:
+		return ""
+	}
+	switch c.kind {
+	case KindText:
+		return Clean(c.text)
+	case KindFlag:
+		if c.flag {
+			return "yes"
+		}
+		return "no"
+	case KindDate:
+		return c.at.Format(time.DateOnly)
+	case KindInstant:
+		return c.at.In(v.zone).Format("2006-01-02 15:04")
+	case KindClock:
+		return c.at.In(v.zone).Format("15:04")
+	case KindMoney:
+		return c.dec.StringFixed(int32(moneyPlaces(col, v.currency)))
+	case KindChance:
+		return chance(c.dec)
+	case KindShare:
+		return share(c.dec)
+	case KindQuantity:
+		return trimmed(c.dec, places(c, col))
+	}
+	return c.dec.StringFixed(int32(places(c, col)))
+}
+
+// places is the number of digits of a non-money cell; a cell of another kind
+// than its column keeps the digits of its own kind.
+func places(c Cell, col Column) int {
+	if c.kind != col.Kind {
+		return defaultDigits[c.kind]
+	}
+	return col.places("")
+}
+
+var (
+	hundred  = decimal.NewFromInt(100)
+	one      = decimal.NewFromInt(1)
+	percent1 = decimal.New(1, -2)
+)
+
+// chance prints a probability in whole percents. Small chances are "under
+// 1 %" and near certainty "over 99 %": the figures are never that good.
+func chance(p decimal.Decimal) string {
+	switch {
+	case p.LessThan(percent1):
+		return "under 1 %"
+	case p.GreaterThan(one.Sub(percent1)):
+		return "over 99 %"
+	}
+	return p.Mul(hundred).StringFixed(0) + " %"
+}
+
+// share prints a part of a whole in whole percents.
+func share(f decimal.Decimal) string {
+	switch {
+	case f.IsZero():
+		return "none"
+	case f.Abs().LessThan(percent1):
+		return "under 1 %"
+	}
+	return f.Mul(hundred).StringFixed(0) + " %"
+}
+
+// ChanceText prints a probability as every table does, for sentences.
+func ChanceText(p float64) string { return chance(decimal.NewFromFloat(p)) }
+
+// trimmed rounds to n digits and drops zeros at the end: 12.5, not 12.50.
+func trimmed(d decimal.Decimal, n int) string { return d.Round(int32(n)).String() }
+
+// SpanText prints a span for sentences: "45 min", "2 h 05 min".
+func SpanText(d time.Duration) string {
+	min := int64(d.Round(time.Minute) / time.Minute)
+	if min < 60 && min > -60 {
+		return fmt.Sprintf("%d min", min)
+	}
+	sign := ""
+	if min < 0 {
+		sign, min = "-", -min
+	}
+	return fmt.Sprintf("%s%d h %02d min", sign, min/60, min%60)
+}

@@ -1,0 +1,190 @@
+package reports
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io"
+	"time"
+
+	"bookmatch/jobs"
+)
+
+func errNoTable(r Report, name string) error {
+	return fmt.Errorf("table %q of report %s: %w", name, r.Name, jobs.ErrNotFound)
+}
+
+// JSON writes the whole report: every table as a list of objects whose keys
+// are the column keys, in column order, with the sums under "total". Amounts
+// are strings beside the top-level "currency", chances and shares fractions,
+// times RFC 3339 in UTC, what was not recorded null.
+func JSON(w io.Writer, r Report) error {
+	if err := r.Check(); err != nil {
+		return err
+	}
+	v := r.view()
+	var b bytes.Buffer
+	b.WriteString("{")
+	pair(&b, 1, "report", r.Name, false)
+	pair(&b, 1, "title", Clean(r.Title), true)
+	if r.Subject != "" {
+		pair(&b, 1, "subject", Clean(r.Subject), true)
+	}
+	if r.Currency != "" {
+		pair(&b, 1, "currency", string(r.Currency), true)
+	}
+	pair(&b, 1, "zone", r.zone().String(), true)
+	pair(&b, 1, "made", r.Made.UTC().Format(time.RFC3339), true)
+	if len(r.Inputs) > 0 {
+		open(&b, 1, "inputs", '{')
+		for i, in := range r.Inputs {
+			pair(&b, 2, in.Name, v.value(in.Value, in.column()), i > 0)
+		}
+		b.WriteString("\n  }")
+	}
+	open(&b, 1, "tables", '{')
+	for n, t := range r.Tables {
+		if n > 0 {
+			b.WriteByte(',')
+		}
+		fmt.Fprintf(&b, "\n    %s: {", quote(t.Name))
+		pair(&b, 3, "title", Clean(t.Title), false)
+		open(&b, 3, "rows", '[')
+		first := true
+		for _, row := range t.Rows {
+			if row.Style == Group {
+				continue
+			}
+			if !first {
+				b.WriteByte(',')
+			}
+			first = false
+			b.WriteString("\n        ")
+			v.object(&b, t, row, false)
+		}
+		if first {
+			b.WriteString("]")
+		} else {
+			b.WriteString("\n      ]")
+		}
+		if len(t.Footer) > 0 {
+			open(&b, 3, "footer", '[')
+			for i, row := range t.Footer {
+				if i > 0 {
+					b.WriteByte(',')
+				}
+				b.WriteString("\n        ")
+				v.object(&b, t, row, true)
+			}
+			b.WriteString("\n      ]")
+		}
+		if row, ok := t.total(r.Currency); ok {
+			b.WriteString(",\n      \"total\": ")
+			row.Cells = dropText(row.Cells)
+			v.object(&b, t, row, true)
+		}
+		list(&b, 3, "notes", t.Notes)
+		b.WriteString("\n    }")
+	}
+	b.WriteString("\n  }")
+	if len(r.Counted) > 0 {
+		open(&b, 1, "counted", '[')
+		for i, c := range r.Counted {
+			if i > 0 {
+				b.WriteByte(',')
+			}
+			fmt.Fprintf(&b, "\n    {\"what\": %s, \"how\": %s}", quote(Clean(c.What)), quote(Clean(c.How)))
+		}
+		b.WriteString("\n  ]")
+	}
+	b.WriteString("\n}\n")
+	_, err := w.Write(b.Bytes())
+	return err
+}
+
+// object writes one row; skip leaves out what is empty.
+func (v view) object(b *bytes.Buffer, t Table, row Row, skip bool) {
+	b.WriteByte('{')
+	first := true
+	for i, c := range t.Columns {
+		cell := row.At(i)
+		if skip && cell.IsEmpty() {
+			continue
+		}
+		if !first {
+			b.WriteString(", ")
+		}
+		first = false
+		fmt.Fprintf(b, "%s: %s", quote(c.Key), quote(v.value(cell, c)))
+	}
+	b.WriteByte('}')
+}
+
+// value is a cell as encoding/json wants it.
+func (v view) value(c Cell, col Column) any {
+	switch {
+	case !c.has:
+		return nil
+	case c.kind == KindText:
+		return Clean(c.text)
+	case c.kind == KindFlag:
+		return c.flag
+	case c.kind == KindMoney:
+		return v.plain(c, col)
+	case c.kind == KindInstant, c.kind == KindClock:
+		return c.at.UTC().Format(time.RFC3339)
+	case c.kind == KindDate:
+		return c.at.Format(time.DateOnly)
+	}
+	return json.Number(c.dec.String())
+}
+
+func (in Input) column() Column {
+	return Column{Key: in.Name, Header: in.Label, Unit: in.Unit, Kind: in.Value.kind, Digits: in.Digits}
+}
+
+func dropText(cells []Cell) []Cell {
+	out := make([]Cell, len(cells))
+	for i, c := range cells {
+		if c.kind != KindText {
+			out[i] = c
+		}
+	}
+	return out
+}
+
+func pair(b *bytes.Buffer, depth int, key string, value any, comma bool) {
+	if comma {
+		b.WriteByte(',')
+	}
+	fmt.Fprintf(b, "\n%*s%s: %s", 2*depth, "", quote(key), quote(value))
+}
+
+func open(b *bytes.Buffer, depth int, key string, bracket rune) {
+	fmt.Fprintf(b, ",\n%*s%s: %c", 2*depth, "", quote(key), bracket)
+}
+
+func list(b *bytes.Buffer, depth int, key string, items []string) {
+	if len(items) == 0 {
+		return
+	}
+	open(b, depth, key, '[')
+	for i, s := range items {
+		if i > 0 {
+			b.WriteString(", ")
+		}
+		b.WriteString(quote(Clean(s)))
+	}
+	b.WriteByte(']')
+}
+
+// quote is JSON without the escaping that HTML wants.
+func quote(v any) string {
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	if err := e.Encode(v); err != nil {
+		return "null"
+	}
+	return string(bytes.TrimRight(b.Bytes(), "\n"))
+}

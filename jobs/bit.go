@@ -1,0 +1,157 @@
+package jobs
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"bookmatch/costing/money"
+)
+
+// Sets where a bit lives.
+const (
+	SetShow    = "show"    // for holes whose rim must not tear
+	SetGeneral = "general" // for everything else
+	SetScrap   = "scrap"   // out of use, lost or broken
+)
+
+// BitSets lists the sets.
+func BitSets() []string { return []string{SetShow, SetGeneral, SetScrap} }
+
+// BitPoints lists the points a bit may have.
+func BitPoints() []string { return []string{"brad", "twist", "forstner", "countersink"} }
+
+// BitMaterials lists the usual materials; any other word is accepted too, since
+// lives are only pooled within one material.
+func BitMaterials() []string { return []string{"carbon-steel", "hss", "carbide"} }
+
+// RefHoleM is the wear of a reference hole: 15 mm through hard maple, in cut
+// metres. People are shown wear in these.
+const RefHoleM = 0.015
+
+// Bit is one drill bit. Set is where it was put when it was added; moves change
+// it from there (see Lives).
+type Bit struct {
+	Code         string  `json:"bit"`
+	DiameterMM   float64 `json:"diameter_mm"`
+	DiameterText string  `json:"diameter_text"` // as written: 10mm, 25/64in
+	Point        string  `json:"point"`
+	Material     string  `json:"material"`
+	Set          string  `json:"set"`
+	// Price of the bit new; CostOfChange of a fresh edge: a new bit, or having
+	// this one sharpened. Zero means not known.
+	Price        money.Amount `json:"price"`
+	CostOfChange money.Amount `json:"cost_of_change"`
+	// RatedM is the life the builder or the maker believes in, in cut metres: the
+	// prior of the estimate. 0 means not known.
+	RatedM float64   `json:"rated_m,omitempty"`
+	Added  time.Time `json:"added"`
+	Note   string    `json:"note,omitempty"`
+}
+
+// Where an edge comes from.
+const (
+	OriginNew       = "new"
+	OriginSharpened = "sharpened"
+)
+
+// Edge is one cutting edge of a bit, from new or sharpened until dull; No
+// counts from 1. DiameterMM is the measured size (a sharpened bit may cut
+// smaller); RatedM overrides the bit's where it is above 0.
+type Edge struct {
+	Bit        string    `json:"bit"`
+	No         int       `json:"edge"`
+	Origin     string    `json:"origin"`
+	Started    time.Time `json:"started"`
+	DiameterMM float64   `json:"diameter_mm"`
+	RatedM     float64   `json:"rated_m,omitempty"`
+	Note       string    `json:"note,omitempty"`
+}
+
+// Causes of a move. They decide what the life of the edge tells: dull is an
+// event; suspected counts as one only once a proof hole confirms it; the others
+// end the life while the edge was good. found takes a lost back.
+const (
+	CauseDull      = "dull"
+	CauseSuspected = "suspected"
+	CauseLost      = "lost"
+	CauseBroken    = "broken"
+	CauseSwapped   = "swapped"
+	CauseFound     = "found"
+)
+
+// MoveCauses lists the causes.
+func MoveCauses() []string {
+	return []string{CauseDull, CauseSuspected, CauseLost, CauseBroken, CauseSwapped, CauseFound}
+}
+
+// BitMove takes a bit to another set. IDs of moves and uses come from one
+// sequence, so that (On, ID) orders them.
+type BitMove struct {
+	ID    uint64    `json:"id"`
+	Bit   string    `json:"bit"`
+	Edge  int       `json:"edge"`
+	On    time.Time `json:"on"`
+	To    string    `json:"to"`
+	Cause string    `json:"cause"`
+	Note  string    `json:"note,omitempty"`
+}
+
+// Validate reports everything about b that cannot be used, joined.
+func (b Bit) Validate() error {
+	if b.Code == "" || len(b.Code) > 24 || strings.ContainsAny(b.Code, " \t\n/\\,+") {
+		return &FieldError{"bit", b.Code, "a code without spaces, such as S10-1"}
+	}
+	if !(b.DiameterMM >= MinDiameterMM && b.DiameterMM <= MaxDiameterMM) {
+		return &FieldError{"diameter", trimFloat(b.DiameterMM), "a size from 0.3 to 120 mm"}
+	}
+	if !slices.Contains(BitPoints(), b.Point) {
+		return &FieldError{"point", b.Point, strings.Join(BitPoints(), ", ")}
+	}
+	if !kebab(b.Material) {
+		return &FieldError{"material", b.Material, "a word such as hss or carbide"}
+	}
+	if !slices.Contains(BitSets(), b.Set) {
+		return &FieldError{"set", b.Set, strings.Join(BitSets(), ", ")}
+	}
+	if b.Price.Sign() < 0 || b.CostOfChange.Sign() < 0 {
+		return &FieldError{"price", b.Price.String(), "an amount of zero or more"}
+	}
+	if !(b.RatedM >= 0 && b.RatedM <= 10000) {
+		return &FieldError{"rated", trimFloat(b.RatedM), "a life in cut metres, such as 2.25"}
+	}
+	return nil
+}
+
+// diameterBounds are the lower bounds of the diameter classes in mm.
+// Judgement: bits of one class share their steel, their speed and their load.
+var diameterBounds = []float64{0, 4, 7, 9, 11, 14, 20}
+
+// DiameterClass names the class whose lives are pooled: "9 to 11 mm".
+func DiameterClass(mm float64) string {
+	last := len(diameterBounds) - 1
+	if mm >= diameterBounds[last] {
+		return fmt.Sprintf("%g mm and up", diameterBounds[last])
+	}
+	for i := last - 1; i > 0; i-- {
+		if mm >= diameterBounds[i] {
+			return fmt.Sprintf("%g to %g mm", diameterBounds[i], diameterBounds[i+1])
+		}
+	}
+	return fmt.Sprintf("under %g mm", diameterBounds[1])
+}
+
+// BitClass says which lives are pooled as alike: diameter class, material and
+// point.
+type BitClass struct{ Diameter, Material, Point string }
+
+// Class gives the class of b.
+func (b Bit) Class() BitClass { return BitClass{DiameterClass(b.DiameterMM), b.Material, b.Point} }
+
+func (c BitClass) String() string {
+	return fmt.Sprintf("%s, %s, %s point", c.Diameter, c.Material, c.Point)
+}
+
+// Label is the code with its size: "S10-1 (10mm brad)".
+func (b Bit) Label() string { return fmt.Sprintf("%s (%s %s)", b.Code, b.DiameterText, b.Point) }

@@ -1,0 +1,302 @@
+package jobs
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"time"
+)
+
+// BitBook is everything recorded about bits, as one value.
+type BitBook struct {
+	Bits  []Bit
+	Edges []Edge
+	Uses  []BitUse
+	Moves []BitMove
+	Woods []Wood
+}
+
+// EdgeLife is what the records say of one edge. Nothing here is stored: drop
+// a use and every figure is as if it had never been.
+type EdgeLife struct {
+	Bit     string    `json:"bit"`
+	Edge    int       `json:"edge"`
+	Origin  string    `json:"origin"`
+	Started time.Time `json:"started"`
+	Set     string    `json:"set"` // where the edge is now, or was when it ended
+	// WearM is all the cut known to be on the edge, EstimatedM the part of it that
+	// was guessed. PossibleM may be on it besides: holes drilled with an unknown
+	// bit of this size, counted in full for each that it may have been.
+	WearM      float64 `json:"wear_m"`
+	EstimatedM float64 `json:"estimated_m,omitempty"`
+	PossibleM  float64 `json:"possible_m,omitempty"`
+	Holes      int     `json:"holes"`
+	// LifeM is the age that counts for estimates: when dull was seen (Event), or
+	// how far the edge is known to have been good.
+	LifeM  float64 `json:"life_m"`
+	Event  bool    `json:"event"`
+	Closed bool    `json:"closed"`
+	// End says how it ended, in words; Cause is the move's, or dull, struck,
+	// sharpened; both empty while in use.
+	Cause   string    `json:"cause,omitempty"`
+	End     string    `json:"end,omitempty"`
+	EndedOn time.Time `json:"ended_on,omitzero"`
+	// Proven says that the last thing recorded on the edge is a clean proof hole.
+	Proven    bool      `json:"proven"`
+	LastGrade *int      `json:"last_grade"`
+	LastUse   time.Time `json:"last_use,omitzero"`
+	// RatedM is the rated life of this edge; 0 when not known.
+	RatedM       float64  `json:"rated_m,omitempty"`
+	UnknownWoods []string `json:"unknown_woods,omitempty"`
+	MeasuredMM   float64  `json:"measured_mm"`
+}
+
+// item is a use or a move in order of time.
+type item struct {
+	on   time.Time
+	id   uint64
+	use  *BitUse
+	move *BitMove
+}
+
+// Lives derives the life of every edge of every bit, in order of code and edge.
+//
+// In the show set each use speaks for the edge (a torn show face is noticed).
+// Elsewhere wear runs on but only a rim that was seen moves the age up to which
+// the edge is known to have been good: hidden holes are looked at by nobody.
+func (b BitBook) Lives() []EdgeLife {
+	woods := NewWoodTable(b.Woods)
+	bits := slices.Clone(b.Bits)
+	slices.SortFunc(bits, func(x, y Bit) int { return cmp.Compare(x.Code, y.Code) })
+	var out []EdgeLife
+	for _, bit := range bits {
+		edges := b.edgesOf(bit)
+		set := bit.Set
+		for i, e := range edges {
+			life := b.life(bit, e, set, woods)
+			if i < len(edges)-1 && !life.Closed {
+				life.close(CauseSwapped, "sharpened while it still cut", edges[i+1].Started)
+				life.Cause = OriginSharpened
+			}
+			b.addPossible(&life, bit, edges, i, woods)
+			out = append(out, life)
+			if set = life.Set; set == SetGeneral || set == SetScrap {
+				set = bit.Set // a fresh edge goes back where the bit lives
+			}
+		}
+	}
+	return out
+}
+
+// Life gives the present edge of a bit; ok is false for an unknown bit.
+func (b BitBook) Life(code string) (life EdgeLife, ok bool) {
+	for _, l := range b.Lives() {
+		if l.Bit == code {
+			life, ok = l, true
+		}
+	}
+	return life, ok
+}
+
+// Bit gives a bit by its code; otherwise a *NotFoundError with the nearest.
+func (b BitBook) Bit(code string) (Bit, error) {
+	var names []string
+	for _, x := range b.Bits {
+		if x.Code == code {
+			return x, nil
+		}
+		names = append(names, x.Code)
+	}
+	return Bit{}, &NotFoundError{"bit", code, Nearest(code, names)}
+}
+
+func (b BitBook) edgesOf(bit Bit) []Edge {
+	var edges []Edge
+	for _, e := range b.Edges {
+		if e.Bit == bit.Code {
+			edges = append(edges, e)
+		}
+	}
+	if len(edges) == 0 {
+		edges = []Edge{{Bit: bit.Code, No: 1, Origin: OriginNew, Started: bit.Added, DiameterMM: bit.DiameterMM}}
+	}
+	slices.SortFunc(edges, func(x, y Edge) int { return cmp.Compare(x.No, y.No) })
+	return edges
+}
+
+// items gives the uses and moves of one edge by time, then by number.
+func (b BitBook) items(code string, edge int) []item {
+	var items []item
+	for i := range b.Uses {
+		if u := &b.Uses[i]; u.Bit == code && u.Edge == edge {
+			items = append(items, item{u.On, u.ID, u, nil})
+		}
+	}
+	for i := range b.Moves {
+		if m := &b.Moves[i]; m.Bit == code && m.Edge == edge {
+			items = append(items, item{m.On, m.ID, nil, m})
+		}
+	}
+	slices.SortStableFunc(items, func(x, y item) int { return cmp.Or(x.on.Compare(y.on), cmp.Compare(x.id, y.id)) })
+	return items
+}
+
+func (b BitBook) life(bit Bit, e Edge, set string, woods WoodTable) EdgeLife {
+	l := EdgeLife{Bit: bit.Code, Edge: e.No, Origin: e.Origin, Started: e.Started, Set: set, RatedM: bit.RatedM, MeasuredMM: e.DiameterMM}
+	if e.RatedM > 0 {
+		l.RatedM = e.RatedM
+	}
+	if l.MeasuredMM == 0 {
+		l.MeasuredMM = bit.DiameterMM
+	}
+	var goodM, closedM float64 // last known good; when the life was closed
+	for _, it := range b.items(bit.Code, e.No) {
+		if it.move != nil {
+			l.move(*it.move, &closedM)
+			continue
+		}
+		u := *it.use
+		perHole, unknown := u.CutPerHole(woods)
+		cut := perHole * float64(u.Holes)
+		l.WearM += cut
+		if u.Estimated {
+			l.EstimatedM += cut
+		}
+		for _, w := range unknown {
+			if !slices.Contains(l.UnknownWoods, w) {
+				l.UnknownWoods = append(l.UnknownWoods, w)
+			}
+		}
+		l.Holes += u.Holes
+		l.LastUse = u.On
+		if g, seen := u.WorstGrade(); seen {
+			l.LastGrade = &g
+		}
+		tale, why := u.Tale(woods)
+		l.Proven = u.Proof && tale == TaleClean
+		if l.Event {
+			continue
+		}
+		switch {
+		case tale == TaleDull:
+			l.LifeM = l.WearM
+			if l.Cause == CauseSuspected {
+				l.LifeM, why = closedM, "suspected, then confirmed: "+why
+			}
+			l.Event = true
+			l.close(CauseDull, why, u.On)
+		case tale == TaleShock && !l.Closed:
+			closedM = l.WearM
+			goodM = l.WearM
+			l.close("struck", why, u.On)
+		case tale == TaleClean || (l.Set == SetShow && !l.Closed):
+			goodM = l.WearM
+		}
+	}
+	if !l.Event {
+		l.LifeM = max(goodM, closedM)
+		if !l.Closed && l.Set == SetShow {
+			l.LifeM = l.WearM
+		}
+	}
+	return l
+}
+
+// move applies one move to the life.
+func (l *EdgeLife) move(m BitMove, closedM *float64) {
+	from := l.Set
+	l.Set = m.To
+	l.Proven = false
+	if l.Event {
+		return
+	}
+	switch {
+	case m.Cause == CauseDull:
+		l.LifeM = l.WearM
+		if l.Cause == CauseSuspected {
+			l.LifeM = *closedM
+		}
+		l.Event = true
+		l.close(CauseDull, "found dull", m.On)
+	case m.Cause == CauseFound, m.To == SetShow && from != SetShow:
+		l.Closed, l.Cause, l.End, l.EndedOn = false, "", "", time.Time{}
+		*closedM = 0
+	case l.Closed, m.To == from && m.Cause == CauseSwapped:
+	default:
+		// A life that was led in the general set stays what was seen of it.
+		if from == SetShow {
+			*closedM = l.WearM
+		}
+		l.close(m.Cause, moveWords[m.Cause], m.On)
+	}
+}
+
+var moveWords = map[string]string{
+	CauseSuspected: "suspected dull, not confirmed",
+	CauseLost:      "lost while it still cut",
+	CauseBroken:    "broke by accident",
+	CauseSwapped:   "moved while it still cut",
+}
+
+func (l *EdgeLife) close(cause, end string, on time.Time) {
+	l.Closed, l.Cause, l.End, l.EndedOn = true, cause, end, on
+}
+
+// addPossible gives edge i the holes of unknown bits of its size that were
+// drilled while it was the edge in use and on hand.
+func (b BitBook) addPossible(l *EdgeLife, bit Bit, edges []Edge, i int, woods WoodTable) {
+	from, until := edges[i].Started, time.Time{}
+	if i == 0 {
+		from = time.Time{}
+	}
+	if i+1 < len(edges) {
+		until = edges[i+1].Started
+	}
+	gone := l.Closed && (l.Cause == CauseLost || l.Cause == CauseBroken || l.Set == SetScrap)
+	for _, u := range b.Uses {
+		switch {
+		case u.Bit != "" || math.Abs(u.UnknownMM-bit.DiameterMM) > 0.05:
+		case u.On.Before(from), u.On.Before(bit.Added), !until.IsZero() && !u.On.Before(until):
+		case gone && u.On.After(l.EndedOn):
+		default:
+			l.PossibleM += u.Cut(woods)
+		}
+	}
+}
+
+// Where gives the set a bit is in now.
+func (b BitBook) Where(code string) string {
+	l, _ := b.Life(code)
+	return l.Set
+}
+
+// CheckMove refuses what the rules of the sets forbid. A bit that left the show
+// set comes back with a fresh edge, when it was lost and is found, or after a
+// clean proof hole. The error is a *ConflictError.
+func (b BitBook) CheckMove(m BitMove) error {
+	if !slices.Contains(BitSets(), m.To) {
+		return &FieldError{"to", m.To, "show, general or scrap"}
+	}
+	if !slices.Contains(MoveCauses(), m.Cause) {
+		return &FieldError{"why", m.Cause, "dull, suspected, lost, broken, swapped or found"}
+	}
+	l, ok := b.Life(m.Bit)
+	if !ok {
+		_, err := b.Bit(m.Bit)
+		return err
+	}
+	switch {
+	case m.Cause == CauseFound && l.Cause != CauseLost:
+		return &ConflictError{fmt.Sprintf("bit %s is not lost", m.Bit), "it is in the " + l.Set + " set"}
+	case m.Cause == CauseFound:
+		return nil
+	case m.To == SetShow && l.Event:
+		return &ConflictError{fmt.Sprintf("edge %d of bit %s is dull: %s", l.Edge, m.Bit, l.End), "start a fresh edge with: bit sharpen " + m.Bit}
+	case m.To == SetShow && l.Set != SetShow && !l.Proven:
+		return &ConflictError{fmt.Sprintf("bit %s has left the show set", m.Bit), fmt.Sprintf("drill a proof hole first (bit prove %s) or start a fresh edge (bit sharpen %s)", m.Bit, m.Bit)}
+	case m.To == l.Set && m.Cause != CauseDull && m.Cause != CauseLost && m.Cause != CauseBroken:
+		return &ConflictError{fmt.Sprintf("bit %s is in the %s set already", m.Bit, m.To), ""}
+	}
+	return nil
+}

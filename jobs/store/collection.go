@@ -1,0 +1,259 @@
+package store
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"iter"
+
+	bolt "go.etcd.io/bbolt"
+)
+
+// Collection is one bucket of records of type T with its indexes. All
+// collections are listed in collections.go; data check, export, import and
+// undo walk that list, so a new record type needs no further wiring.
+type Collection[T any] struct {
+	bucket  string
+	noun    string // for messages: neck "ada"
+	key     func(*T) []byte
+	valid   func(*T) error
+	indexes []index[T]
+}
+
+type index[T any] struct {
+	bucket string
+	keys   func(*T) [][]byte // nil keys: not in this index
+}
+
+// anyCollection is what the file-wide tasks need of a collection without
+// knowing its type.
+type anyCollection interface {
+	name() string
+	indexNames() []string
+	// rawIndex gives the index entries of a stored record as (bucket, key).
+	rawIndex(value []byte) ([][2]string, error)
+	// check decodes and validates a stored record and says whether it sits under
+	// its own key.
+	check(key, value []byte) error
+}
+
+func (c *Collection[T]) name() string { return c.bucket }
+
+func (c *Collection[T]) indexNames() []string {
+	var out []string
+	for _, ix := range c.indexes {
+		out = append(out, ix.bucket)
+	}
+	return out
+}
+
+func (c *Collection[T]) rawIndex(value []byte) ([][2]string, error) {
+	if value == nil || len(c.indexes) == 0 {
+		return nil, nil
+	}
+	var v T
+	if err := json.Unmarshal(value, &v); err != nil {
+		return nil, fmt.Errorf("%s: %w", c.noun, err)
+	}
+	var out [][2]string
+	rec := c.key(&v)
+	for _, ix := range c.indexes {
+		for _, k := range ix.keys(&v) {
+			full := append(append(append([]byte{}, k...), 0), rec...)
+			out = append(out, [2]string{ix.bucket, string(full)})
+		}
+	}
+	return out, nil
+}
+
+func (c *Collection[T]) check(key, value []byte) error {
+	var v T
+	dec := json.NewDecoder(bytes.NewReader(value))
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(&v); err != nil {
+		return fmt.Errorf("%s %s: %w", c.noun, keyText(key), err)
+	}
+	if got := c.key(&v); !bytes.Equal(got, key) {
+		return fmt.Errorf("%s %s: stands under the key of another", c.noun, keyText(key))
+	}
+	if c.valid != nil {
+		if err := c.valid(&v); err != nil {
+			return fmt.Errorf("%s %s: %w", c.noun, keyText(key), err)
+		}
+	}
+	return nil
+}
+
+// Put writes a record, its index entries and the journal of the change. It
+// validates first.
+func Put[T any](tx *Tx, c *Collection[T], v T) error {
+	if c.valid != nil {
+		if err := c.valid(&v); err != nil {
+			return err
+		}
+	}
+	raw, err := json.Marshal(v)
+	if err != nil {
+		return err
+	}
+	return tx.write(c, c.key(&v), raw)
+}
+
+// Delete removes a record by its key text or number. Removing what is not
+// there does nothing.
+func Delete[T any](tx *Tx, c *Collection[T], v T) error { return tx.write(c, c.key(&v), nil) }
+
+// Get reads one record by code or name.
+func Get[T any](tx *Tx, c *Collection[T], key string) (T, bool, error) {
+	return getRaw(tx, c, []byte(key))
+}
+
+// GetID reads one numbered record.
+func GetID[T any](tx *Tx, c *Collection[T], id uint64) (T, bool, error) {
+	return getRaw(tx, c, idKey(id))
+}
+
+// GetPair reads one record of a collection keyed by owner and number (edges,
+// plans, quotes).
+func GetPair[T any](tx *Tx, c *Collection[T], owner string, n int) (T, bool, error) {
+	return getRaw(tx, c, pair(owner, idKey(uint64(n))))
+}
+
+func getRaw[T any](tx *Tx, c *Collection[T], key []byte) (T, bool, error) {
+	var v T
+	raw := tx.bucket(c.bucket).Get(key)
+	if raw == nil {
+		return v, false, nil
+	}
+	if err := json.Unmarshal(raw, &v); err != nil {
+		return v, false, fmt.Errorf("%s %s cannot be read: %w", c.noun, keyText(key), err)
+	}
+	return v, true, nil
+}
+
+// Each walks all records in key order. Stop by breaking; a record that cannot
+// be read ends the walk with its error.
+func Each[T any](tx *Tx, c *Collection[T]) iter.Seq2[T, error] {
+	return eachUnder(tx, c, nil)
+}
+
+// EachOf walks the records of one owner in a collection keyed by owner and
+// number.
+func EachOf[T any](tx *Tx, c *Collection[T], owner string) iter.Seq2[T, error] {
+	return eachUnder(tx, c, pair(owner, nil))
+}
+
+func eachUnder[T any](tx *Tx, c *Collection[T], prefix []byte) iter.Seq2[T, error] {
+	return func(yield func(T, error) bool) {
+		cur := tx.bucket(c.bucket).Cursor()
+		for k, raw := cur.Seek(prefix); k != nil && bytes.HasPrefix(k, prefix); k, raw = cur.Next() {
+			var v T
+			err := json.Unmarshal(raw, &v)
+			if err != nil {
+				err = fmt.Errorf("%s %s cannot be read: %w", c.noun, keyText(k), err)
+			}
+			if !yield(v, err) || err != nil {
+				return
+			}
+		}
+	}
+}
+
+// All gathers Each.
+func All[T any](tx *Tx, c *Collection[T]) ([]T, error) { return gather(Each(tx, c)) }
+
+// AllOf gathers EachOf.
+func AllOf[T any](tx *Tx, c *Collection[T], owner string) ([]T, error) {
+	return gather(EachOf(tx, c, owner))
+}
+
+// By gathers the records that an index lists under a name, in index order.
+func By[T any](tx *Tx, c *Collection[T], ix, name string) ([]T, error) {
+	return gather(scan(tx, c, ix, []byte(name), false))
+}
+
+// ByID gathers the records that an index lists under a number.
+func ByID[T any](tx *Tx, c *Collection[T], ix string, id uint64) ([]T, error) {
+	return gather(scan(tx, c, ix, idKey(id), false))
+}
+
+// Latest gathers at most n records of an index name, newest first.
+func Latest[T any](tx *Tx, c *Collection[T], ix, name string, n int) ([]T, error) {
+	var out []T
+	for v, err := range scan(tx, c, ix, []byte(name), true) {
+		if err != nil {
+			return nil, err
+		}
+		if len(out) == n {
+			break
+		}
+		out = append(out, v)
+	}
+	return out, nil
+}
+
+// scan walks one name of an index, forwards or backwards.
+func scan[T any](tx *Tx, c *Collection[T], ix string, name []byte, back bool) iter.Seq2[T, error] {
+	return func(yield func(T, error) bool) {
+		prefix := append(append([]byte{}, name...), 0)
+		cur := tx.bucket(ix).Cursor()
+		k, rec := seek(cur, prefix, back)
+		for ; k != nil && bytes.HasPrefix(k, prefix); k, rec = step(cur, back) {
+			v, ok, err := getRaw(tx, c, rec)
+			if err == nil && !ok {
+				err = fmt.Errorf("%s %s is in an index but not in the file; run data check", c.noun, keyText(rec))
+			}
+			if !yield(v, err) || err != nil {
+				return
+			}
+		}
+	}
+}
+
+func seek(cur *bolt.Cursor, prefix []byte, back bool) ([]byte, []byte) {
+	if !back {
+		return cur.Seek(prefix)
+	}
+	after := append([]byte{}, prefix...)
+	after[len(after)-1] = 1 // the byte behind the zero that ends the name
+	if k, _ := cur.Seek(after); k == nil {
+		return cur.Last()
+	}
+	return cur.Prev()
+}
+
+func step(cur *bolt.Cursor, back bool) ([]byte, []byte) {
+	if back {
+		return cur.Prev()
+	}
+	return cur.Next()
+}
+
+func gather[T any](seq iter.Seq2[T, error]) ([]T, error) {
+	var out []T
+	for v, err := range seq {
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, v)
+	}
+	return out, nil
+}
+
+// keyText makes a key readable: a number, or name/number, or the text.
+func keyText(k []byte) string {
+	number := func(b []byte) string {
+		n := uint64(0)
+		for _, x := range b {
+			n = n<<8 | uint64(x)
+		}
+		return fmt.Sprint(n)
+	}
+	if len(k) == 8 && k[0] == 0 {
+		return number(k)
+	}
+	if i := bytes.IndexByte(k, 0); i > 0 && len(k)-i == 9 {
+		return fmt.Sprintf("%q %s", k[:i], number(k[i+1:]))
+	}
+	return fmt.Sprintf("%q", k)
+}

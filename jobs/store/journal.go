@@ -1,0 +1,152 @@
+package store
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"iter"
+	"time"
+
+	"bookmatch/jobs"
+)
+
+// Changes walks the journal, oldest first, or newest first when back is set.
+func Changes(tx *Tx, back bool) iter.Seq2[Change, error] {
+	return func(yield func(Change, error) bool) {
+		cur := tx.bucket(bucketJournal).Cursor()
+		k, raw := cur.First()
+		if back {
+			k, raw = cur.Last()
+		}
+		for ; k != nil; k, raw = step(cur, back) {
+			var c Change
+			err := json.Unmarshal(raw, &c)
+			if err != nil {
+				err = fmt.Errorf("journal entry %s cannot be read: %w", keyText(k), err)
+			}
+			if !yield(c, err) || err != nil {
+				return
+			}
+		}
+	}
+}
+
+// Undo takes the newest change that still stands back, as a change of its own,
+// and returns it. Nothing to take back is a *ConflictError.
+func (tx *Tx) Undo() (Change, error) {
+	undone := map[uint64]bool{}
+	for c, err := range Changes(tx, true) {
+		switch {
+		case err != nil:
+			return Change{}, err
+		case c.Undoes != 0:
+			if !undone[c.Seq] {
+				undone[c.Undoes] = true
+			}
+		case c.Redoes != 0 && !undone[c.Seq]:
+			// A redo stands for the change it brought back, and for the undo it cancelled.
+			tx.undoes = c.Seq
+			undone[c.Seq] = true
+			return c, tx.reverse(c)
+		case !undone[c.Seq]:
+			tx.undoes = c.Seq
+			return c, tx.reverse(c)
+		}
+	}
+	return Change{}, &jobs.ConflictError{What: "there is nothing left to take back"}
+}
+
+// Redo brings in again what the newest undo took back; anything written since
+// then ends the chance (*ConflictError).
+func (tx *Tx) Redo() (Change, error) {
+	for c, err := range Changes(tx, true) {
+		if err != nil {
+			return Change{}, err
+		}
+		if c.Undoes == 0 {
+			break
+		}
+		tx.redoes = c.Undoes
+		return c, tx.reverse(c)
+	}
+	return Change{}, &jobs.ConflictError{What: "the last change was not an oops: there is nothing to bring back"}
+}
+
+// reverse writes what stood before a change. Each record must still stand as
+// the change left it.
+func (tx *Tx) reverse(c Change) error {
+	for i := len(c.Records) - 1; i >= 0; i-- {
+		r := c.Records[i]
+		col := named(r.Bucket)
+		if col == nil {
+			return fmt.Errorf("change %d touches %q, which this program does not know", c.Seq, r.Bucket)
+		}
+		if now := tx.bucket(r.Bucket).Get(r.Key); !bytes.Equal(now, noNull(r.After)) {
+			return &jobs.ConflictError{What: fmt.Sprintf("change %d cannot be taken back: %s has changed since", c.Seq, r.Name()), How: "see data history"}
+		}
+		if err := tx.write(col, r.Key, noNull(r.Before)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// noNull turns the JSON null of an absent record into no bytes.
+func noNull(raw json.RawMessage) []byte {
+	if len(raw) == 0 || string(raw) == "null" {
+		return nil
+	}
+	return raw
+}
+
+// RecordHistory gives the changes that touched one record, oldest first.
+func RecordHistory[T any](tx *Tx, c *Collection[T], v T) ([]Change, error) {
+	key := c.key(&v)
+	var out []Change
+	for ch, err := range Changes(tx, false) {
+		if err != nil {
+			return nil, err
+		}
+		for _, r := range ch.Records {
+			if r.Bucket == c.bucket && bytes.Equal(r.Key, key) {
+				ch.Records = []Record{r}
+				out = append(out, ch)
+				break
+			}
+		}
+	}
+	return out, nil
+}
+
+// AsKnown gathers the records of a collection as the file knew them at an
+// instant, by walking the journal up to it. Records come in key order.
+func AsKnown[T any](tx *Tx, c *Collection[T], at time.Time) ([]T, error) {
+	state := map[string][]byte{}
+	for ch, err := range Changes(tx, false) {
+		if err != nil {
+			return nil, err
+		}
+		if ch.At.After(at) {
+			continue // a clock set back may put later changes before this one
+		}
+		for _, r := range ch.Records {
+			if r.Bucket != c.bucket {
+				continue
+			}
+			if after := noNull(r.After); after != nil {
+				state[string(r.Key)] = after
+			} else {
+				delete(state, string(r.Key))
+			}
+		}
+	}
+	var out []T
+	for _, k := range jobs.SortedKeys(state) {
+		var v T
+		if err := json.Unmarshal(state[k], &v); err != nil {
+			return nil, fmt.Errorf("%s %s: %w", c.noun, keyText([]byte(k)), err)
+		}
+		out = append(out, v)
+	}
+	return out, nil
+}

@@ -1,0 +1,65 @@
+// Package store keeps the workshop in one bbolt file. It is the only package
+// that knows bbolt, and no type of bbolt appears in an exported name.
+//
+// The file (schema 1). Values are one JSON document per record; numbers in keys
+// are 8-byte big-endian, instants in keys big-endian Unix seconds with the sign
+// bit flipped, so that bytes sort as time does:
+//
+//	meta        "schema" -> 1, "made" -> RFC 3339
+//	shop        "shop" -> jobs.Shop
+//	kinds       name -> jobs.Kind
+//	woods       name -> jobs.Wood
+//	routes      name -> jobs.Route
+//	necks       code -> jobs.Neck
+//	entries     id -> jobs.Entry                 indexes by time, neck, kind, open
+//	supplies    name -> jobs.Supply
+//	lots        id -> jobs.Lot                   index by supply
+//	uses        id -> jobs.SupplyUse             indexes by supply, neck, entry
+//	parts       id -> jobs.Part                  index by neck
+//	pieces      code -> jobs.Piece
+//	bits        code -> jobs.Bit
+//	edges       bit 0 number -> jobs.Edge
+//	bit_uses    id -> jobs.BitUse                indexes by bit, neck, entry
+//	bit_moves   id -> jobs.BitMove               index by bit
+//	plans       neck 0 version -> jobs.Plan
+//	quotes      code 0 revision -> costing.Quote
+//	journal     seq -> Change
+//	ix_*        index key 0 record key -> record key
+//
+// The drawing, the list of migrations and schemaVersion change together. An
+// index bucket exists where a benchmark showed the need; `data check` compares
+// each with its records.
+package store
+
+import (
+	"encoding/binary"
+	"time"
+)
+
+// schemaVersion is the schema this program writes. A file with a lower number
+// is migrated on opening; a higher one is refused.
+const schemaVersion = 1
+
+const (
+	bucketMeta    = "meta"
+	bucketJournal = "journal"
+	keySchema     = "schema"
+	keyMade       = "made"
+)
+
+// idKey is the key of a numbered record.
+func idKey(id uint64) []byte { return binary.BigEndian.AppendUint64(nil, id) }
+
+// timeKey sorts as instants do, also before 1970.
+func timeKey(t time.Time) []byte {
+	return binary.BigEndian.AppendUint64(nil, uint64(t.Unix())^(1<<63))
+}
+
+// pair joins two parts of a key with a zero byte between, so that a scan for
+// the first part never runs into a longer name.
+func pair(a string, b []byte) []byte {
+	key := make([]byte, 0, len(a)+1+len(b))
+	key = append(key, a...)
+	key = append(key, 0)
+	return append(key, b...)
+}

@@ -1,0 +1,143 @@
+package store
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"time"
+
+	bolt "go.etcd.io/bbolt"
+)
+
+// Tx is one transaction on the workshop's file. It carries one instant for all
+// that happens in it and keeps the journal: put and delete record what stood
+// before and after, so that no verb can forget to. Values never outlive it
+// undecoded.
+type Tx struct {
+	btx *bolt.Tx
+	// Now is the instant of the transaction, UTC in whole seconds.
+	Now time.Time
+	// Command is what the builder typed, for the journal.
+	Command string
+
+	changes []Record
+	undoes  uint64
+	redoes  uint64
+}
+
+// Record is one changed record: its bucket and key, and the document before
+// and after (null: was not there, is gone).
+type Record struct {
+	Bucket string          `json:"bucket"`
+	Key    []byte          `json:"key"` // base64 in JSON
+	Before json.RawMessage `json:"before"`
+	After  json.RawMessage `json:"after"`
+}
+
+// Name says which record this is, in words.
+func (r Record) Name() string { return r.Bucket + " " + keyText(r.Key) }
+
+// Change is one transaction as the journal keeps it.
+type Change struct {
+	Seq     uint64    `json:"seq"`
+	At      time.Time `json:"at"`
+	Command string    `json:"command"`
+	Undoes  uint64    `json:"undoes,omitempty"` // this change takes that one back
+	Redoes  uint64    `json:"redoes,omitempty"` // this change brings that one in again
+	Records []Record  `json:"records"`
+}
+
+func (tx *Tx) bucket(name string) *bolt.Bucket { return tx.btx.Bucket([]byte(name)) }
+
+// NextID gives the next number of a collection; a number is never given twice.
+func NextID[T any](tx *Tx, c *Collection[T]) (uint64, error) {
+	return tx.bucket(c.bucket).NextSequence()
+}
+
+// write puts or (value nil) deletes a record with its index entries.
+func (tx *Tx) write(c anyCollection, key, value []byte) error {
+	b := tx.bucket(c.name())
+	before := bytes.Clone(b.Get(key))
+	if bytes.Equal(before, value) {
+		return nil
+	}
+	if err := tx.reindex(c, key, before, value); err != nil {
+		return err
+	}
+	var err error
+	if value == nil {
+		err = b.Delete(key)
+	} else {
+		err = b.Put(key, value)
+	}
+	if err != nil {
+		return fmt.Errorf("%s %s: %w", c.name(), keyText(key), err)
+	}
+	for i, r := range tx.changes { // a record changed twice in one transaction is one change
+		if r.Bucket == c.name() && bytes.Equal(r.Key, key) {
+			tx.changes[i].After = value
+			return nil
+		}
+	}
+	tx.changes = append(tx.changes, Record{c.name(), bytes.Clone(key), before, value})
+	return nil
+}
+
+func (tx *Tx) reindex(c anyCollection, key, before, after []byte) error {
+	old, err := c.rawIndex(before)
+	if err != nil {
+		return err
+	}
+	fresh, err := c.rawIndex(after)
+	if err != nil {
+		return err
+	}
+	keep := make(map[[2]string]bool, len(fresh))
+	for _, e := range fresh {
+		keep[e] = true
+	}
+	for _, e := range old {
+		if keep[e] {
+			delete(keep, e)
+			continue
+		}
+		if err := tx.bucket(e[0]).Delete([]byte(e[1])); err != nil {
+			return err
+		}
+	}
+	for _, e := range fresh {
+		if keep[e] {
+			if err := tx.bucket(e[0]).Put([]byte(e[1]), key); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// settle appends the journal entry of the transaction. A transaction that
+// changed nothing leaves the file as it was.
+func (tx *Tx) settle() (changed bool, err error) {
+	var records []Record
+	for _, r := range tx.changes {
+		if !bytes.Equal(r.Before, r.After) {
+			records = append(records, r)
+		}
+	}
+	if len(records) == 0 {
+		return false, nil
+	}
+	b := tx.bucket(bucketJournal)
+	seq, err := b.NextSequence()
+	if err != nil {
+		return false, err
+	}
+	raw, err := json.Marshal(Change{Seq: seq, At: tx.Now, Command: tx.Command, Undoes: tx.undoes, Redoes: tx.redoes, Records: records})
+	if err != nil {
+		return false, err
+	}
+	return true, b.Put(idKey(seq), raw)
+}
+
+// Changed says whether anything was written so far.
+func (tx *Tx) Changed() bool { return len(tx.changes) > 0 }

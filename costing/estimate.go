@@ -6,6 +6,8 @@ import (
 	"sort"
 	"time"
 
+	"bookmatch/jobs"
+
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
@@ -283,4 +285,9 @@ func orOne(f float64) float64 {
 		return 1
 	}
 	return f
+}
+
+// StandardOf gives the time model of a stored kind.
+func StandardOf(k jobs.Kind) Standard {
+	return Standard{SetupMin: k.SetupMin, RunMin: k.RunMin, Driver: k.Driver, Own: k.Own}
 }

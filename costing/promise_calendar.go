@@ -1,0 +1,157 @@
+package costing
+
+import (
+	"math"
+
+	"bookmatch/jobs"
+)
+
+// Beta is a belief about a chance: as if A evenings had been worked and B
+// missed.
+type Beta struct {
+	A float64 `json:"a"`
+	B float64 `json:"b"`
+}
+
+// Mean of the belief; a belief without evidence is taken as certain work.
+func (b Beta) Mean() float64 {
+	if b.A+b.B <= 0 {
+		return 1
+	}
+	return b.A / (b.A + b.B)
+}
+
+// Calendar is when work is done: what is planned and what the log says of it.
+type Calendar struct {
+	Slots    []jobs.Slot `json:"slots"`
+	Holidays []jobs.Day  `json:"holidays,omitempty"`
+	// Attendance by weekday, Sunday first: the chance that a planned evening is
+	// really worked.
+	Attendance [7]Beta `json:"attendance"`
+	// Length is how long an evening really is against the plan: a lognormal
+	// factor with this median and log spread.
+	Length       float64 `json:"length"`
+	LengthSpread float64 `json:"length_spread"`
+	// Loose is the length of an evening divided by its logged work (see
+	// LooseFactor).
+	Loose float64 `json:"loose"`
+	// Curfew stops noisy kinds; 0 is none.
+	Curfew jobs.Clock `json:"curfew,omitempty"`
+}
+
+// Priors for what the log has not told yet. Judgement: three planned evenings
+// of four are worked.
+const (
+	priorWorked, priorMissed = 3, 1
+	priorLengthN             = 4
+	priorLengthSpread        = 0.2
+	defaultLoose             = 1.25
+	priorLooseN              = 5
+)
+
+// NewCalendar gives the calendar of a shop without a log.
+func NewCalendar(shop jobs.Shop) Calendar {
+	c := Calendar{Slots: shop.Evenings, Holidays: shop.Holidays, Length: 1, LengthSpread: priorLengthSpread, Loose: defaultLoose, Curfew: shop.Curfew}
+	for i := range c.Attendance {
+		c.Attendance[i] = Beta{priorWorked, priorMissed}
+	}
+	return c
+}
+
+// Worked is one evening of the log.
+type Worked struct {
+	Day jobs.Day
+	// SpanMin runs from the first start to the last end; LoggedMin is the work
+	// in it.
+	SpanMin, LoggedMin float64
+}
+
+// Learn takes in what the log says of the days from first to last (both
+// included): which planned evenings were worked, how long they were, and how
+// much of them was logged. Evenings without a plan count towards lengths only
+// through their log, days off do not count as missed.
+func (c Calendar) Learn(worked []Worked, first, last jobs.Day) Calendar {
+	came := map[jobs.Day]Worked{}
+	for _, w := range worked {
+		if w.Day >= first && w.Day <= last {
+			came[w.Day] = w
+		}
+	}
+	off := map[jobs.Day]bool{}
+	for _, h := range c.Holidays {
+		off[h] = true
+	}
+	planned := map[int]jobs.Slot{}
+	for _, s := range c.Slots {
+		planned[int(s.Day)] = s
+	}
+	var n, sum, sum2 float64
+	if first != "" && last != "" {
+		for day := first; day <= last; day = day.Add(1) {
+			slot, plan := planned[int(day.Weekday())]
+			if !plan || off[day] {
+				continue
+			}
+			w, ok := came[day]
+			if !ok {
+				c.Attendance[slot.Day].B++
+				continue
+			}
+			c.Attendance[slot.Day].A++
+			if w.SpanMin >= 20 && slot.Minutes() > 0 {
+				y := math.Log(w.SpanMin / float64(slot.Minutes()))
+				n, sum, sum2 = n+1, sum+y, sum2+y*y
+			}
+		}
+	}
+	if n > 0 {
+		mean := sum / n
+		ss := sum2 - n*mean*mean
+		c.Length = math.Exp(sum / (n + priorLengthN))
+		c.LengthSpread = math.Sqrt((priorLengthN*priorLengthSpread*priorLengthSpread + math.Max(0, ss)) / (n + priorLengthN))
+	}
+	c.Loose = LooseFactor(worked, first, last).Factor
+	return c
+}
+
+// EveningsPerWeek gives how many evenings are planned and how many are worked
+// on average.
+func (c Calendar) EveningsPerWeek() (planned, worked float64) {
+	for _, s := range c.Slots {
+		planned++
+		worked += c.Attendance[s.Day].Mean()
+	}
+	return planned, worked
+}
+
+// Loose is the un-logged time of a shop: sweeping, finding the bit, tea.
+type Loose struct {
+	Factor   float64 `json:"factor"` // evening length / logged work
+	Evenings int     `json:"evenings"`
+	// Measured is the plain ratio of the evenings; Factor is it drawn towards
+	// the default while evenings are few. 0 when there are none.
+	Measured float64 `json:"measured,omitempty"`
+}
+
+// LooseFactor measures the sum of evening lengths over the sum of logged work
+// of the days from first to last. With few evenings it leans on 1.25, which
+// weighs as five of them (judgement).
+func LooseFactor(worked []Worked, first, last jobs.Day) Loose {
+	l := Loose{Factor: defaultLoose}
+	var span, logged float64
+	for _, w := range worked {
+		if w.Day < first || w.Day > last || w.LoggedMin < 20 || w.SpanMin < w.LoggedMin {
+			continue
+		}
+		l.Evenings++
+		span += w.SpanMin
+		logged += w.LoggedMin
+	}
+	if l.Evenings == 0 {
+		return l
+	}
+	n := float64(l.Evenings)
+	l.Measured = span / logged
+	l.Factor = (priorLooseN*defaultLoose + n*l.Measured) / (priorLooseN + n)
+	return l
+}

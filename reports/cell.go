@@ -20,7 +20,9 @@ type Cell struct {
 	at      time.Time
 	flag    bool
 	formula string
+	raw     string // a formula of the renderer's own, already in cell names
 	tone    Tone
+	input   bool
 }
 
 // Tone marks a cell for the eye; the words in the cell must say the same.
@@ -136,9 +138,6 @@ func moment(k Kind, t time.Time) Cell {
 	}
 	return Cell{has: true, kind: k, at: t}
 }
-
-// ofNumber wraps a sum in the kind of its column.
-func ofNumber(k Kind, d decimal.Decimal) Cell { return number(k, d) }
 
 // isNumber says that the cell's value is dec.
 func (c Cell) isNumber() bool {

@@ -28,7 +28,7 @@ func CSV(w io.Writer, r Report, name string) error {
 		field(b, i, c.Key)
 	}
 	b.WriteString("\r\n")
-	for _, row := range t.Rows {
+	for row := range t.rows() {
 		if row.Style == Group {
 			continue
 		}

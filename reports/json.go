@@ -51,7 +51,7 @@ func JSON(w io.Writer, r Report) error {
 		pair(&b, 3, "title", Clean(t.Title), false)
 		open(&b, 3, "rows", '[')
 		first := true
-		for _, row := range t.Rows {
+		for row := range t.rows() {
 			if row.Style == Group {
 				continue
 			}

@@ -146,7 +146,7 @@ var (
 )
 
 // Check finds what a renderer could not show: double names, unknown keys,
-// rows longer than their columns. It names the table; it is a bug of the
+// rows longer than their columns, formulas without a number. It names the table; it is a bug of the
 // builder, not of the data.
 func (r Report) Check() error {
 	seen := map[string]bool{}
@@ -165,6 +165,13 @@ func (r Report) Check() error {
 		for i, row := range t.Rows {
 			if len(row.Cells) > len(t.Columns) {
 				return fmt.Errorf("report %s: table %s: row %d has %d cells for %d columns", r.Name, t.Name, i+1, len(row.Cells), len(t.Columns))
+			}
+		}
+		for i, row := range append(append([]Row(nil), t.Rows...), t.Footer...) {
+			for _, c := range row.Cells {
+				if c.formula != "" && !c.isNumber() {
+					return fmt.Errorf("report %s: table %s: row %d has a formula without its number", r.Name, t.Name, i+1)
+				}
 			}
 		}
 		for _, ch := range t.Charts {

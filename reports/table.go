@@ -2,6 +2,7 @@ package reports
 
 import (
 	"fmt"
+	"iter"
 
 	"bookmatch/costing/money"
 
@@ -123,6 +124,10 @@ type Table struct {
 	Footer   []Row
 	Notes    []string
 	Charts   []Chart
+	// Stream gives further rows one by one, Len of them, so that a long table is
+	// never held as a whole; it may be read more than once.
+	Stream iter.Seq[Row]
+	Len    int
 	// Wide asks for landscape paper.
 	Wide bool
 	// Empty is said in place of a table without rows: "no bit has been added".
@@ -166,32 +171,83 @@ func (r Row) At(i int) Cell {
 	return r.Cells[i]
 }
 
-// total builds the row that adds up the Sum columns, or ok = false when there
-// is none or nothing to add. Amounts are added as printed: each line is
-// rounded once, the total never again.
-func (t Table) total(currency money.Currency) (row Row, ok bool) {
-	row = Row{Key: "total", Style: Total, Cells: make([]Cell, len(t.Columns))}
-	for i, c := range t.Columns {
-		if !c.Sum || len(t.Rows) == 0 {
+// rows gives every row: Rows, then the stream.
+func (t Table) rows() iter.Seq[Row] {
+	return func(yield func(Row) bool) {
+		for _, r := range t.Rows {
+			if !yield(r) {
+				return
+			}
+		}
+		if t.Stream != nil {
+			t.Stream(yield)
+		}
+	}
+}
+
+// size is the number of rows.
+func (t Table) size() int { return len(t.Rows) + t.Len }
+
+// head gives the first n rows, for measuring.
+func (t Table) head(n int) []Row {
+	var out []Row
+	for r := range t.rows() {
+		if len(out) == n {
+			break
+		}
+		out = append(out, r)
+	}
+	return out
+}
+
+// gather reads a stream into Rows, for outputs that must see all of it.
+func (t Table) gather() Table {
+	if t.Stream != nil {
+		t.Rows = t.head(t.size())
+		t.Stream, t.Len = nil, 0
+	}
+	return t
+}
+
+// sums adds up the Sum columns while rows pass by. Amounts are added as
+// printed: each line is rounded once, the total never again.
+type sums struct {
+	t        Table
+	currency money.Currency
+	acc      []decimal.Decimal
+	any      []bool
+}
+
+func (t Table) sums(currency money.Currency) *sums {
+	return &sums{t, currency, make([]decimal.Decimal, len(t.Columns)), make([]bool, len(t.Columns))}
+}
+
+func (s *sums) add(r Row) {
+	if r.Style != Plain {
+		return
+	}
+	for i, c := range s.t.Columns {
+		if !c.Sum {
 			continue
 		}
-		sum, any := decimal.Zero, false
-		for _, r := range t.Rows {
-			if r.Style != Plain {
-				continue
-			}
-			if d, has := r.At(i).number(c, currency); has {
-				sum, any = sum.Add(d), true
-			}
+		if d, has := r.At(i).number(c, s.currency); has {
+			s.acc[i], s.any[i] = s.acc[i].Add(d), true
 		}
-		if any {
-			row.Cells[i], ok = ofNumber(c.Kind, sum), true
+	}
+}
+
+// row is the total row, or ok = false when there was nothing to add.
+func (s *sums) row() (row Row, ok bool) {
+	row = Row{Key: "total", Style: Total, Cells: make([]Cell, len(s.t.Columns))}
+	for i, c := range s.t.Columns {
+		if s.any[i] {
+			row.Cells[i], ok = number(c.Kind, s.acc[i]), true
 		}
 	}
 	if !ok {
 		return Row{}, false
 	}
-	for i, c := range t.Columns {
+	for i, c := range s.t.Columns {
 		if c.Sum {
 			break
 		}
@@ -201,6 +257,15 @@ func (t Table) total(currency money.Currency) (row Row, ok bool) {
 		}
 	}
 	return row, true
+}
+
+// total is the total row of a table, read through once.
+func (t Table) total(currency money.Currency) (Row, bool) {
+	s := t.sums(currency)
+	for r := range t.rows() {
+		s.add(r)
+	}
+	return s.row()
 }
 
 // tail gives the rows below the data: footers, then the total.

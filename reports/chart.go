@@ -1,0 +1,198 @@
+package reports
+
+import (
+	"fmt"
+	"strconv"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// Sizes of a chart in pixels of 1/96 in.
+const (
+	chartWidth  = 660.0
+	chartHeight = 330.0
+	chartTall   = 520.0
+	rowPixels   = 20.0 // a row of default height
+)
+
+// charts places every chart of the table below its rows, each on a page
+// whole.
+func (o *sheetWriter) charts() {
+	for _, c := range o.p.table.Charts {
+		if o.p.last < o.p.first {
+			return // nothing to draw
+		}
+		height := chartHeight
+		if c.Tall {
+			height = chartTall
+		}
+		rows := int(height/rowPixels) + 1
+		o.at += 2
+		o.points += 30
+		page := o.pageHeight(o.p)
+		used := o.points - page*float64(int(o.points/page))
+		if need := float64(rows) * 15; used+need > page {
+			if o.err = o.sw.InsertPageBreak(ref(1, o.at)); o.err != nil {
+				return
+			}
+			o.points += page - used
+		}
+		x, err := o.chart(c, height)
+		if err != nil {
+			o.err = fmt.Errorf("chart %q: %w", c.Title, err)
+			return
+		}
+		if o.err = o.f.AddChart(o.p.sheet, ref(1, o.at), x); o.err != nil {
+			return
+		}
+		o.at += rows
+		o.points += float64(rows) * 15
+	}
+}
+
+var chartTypes = map[ChartKind]excelize.ChartType{
+	ChartColumns: excelize.Col, ChartStacked: excelize.ColStacked, ChartBars: excelize.Bar,
+	ChartStackedBars: excelize.BarStacked, ChartLine: excelize.Line, ChartScatter: excelize.Scatter,
+	ChartWaterfall: excelize.ColStacked,
+}
+
+// chart turns the description into the workbook's own.
+func (o *sheetWriter) chart(c Chart, height float64) (*excelize.Chart, error) {
+	off, gapWidth, overlap := false, uint(60), 100
+	x := &excelize.Chart{
+		Type:       chartTypes[c.Kind],
+		Dimension:  excelize.ChartDimension{Width: chartWidth, Height: uint(height)},
+		Format:     excelize.GraphicOptions{Positioning: "oneCell", AltText: Clean(c.Title), Name: Clean(c.Title)},
+		Title:      words(c.Title, 13, true),
+		VaryColors: &off,
+		Legend:     excelize.ChartLegend{Position: "bottom", Font: face(9)},
+		XAxis:      excelize.ChartAxis{Title: words(c.XTitle, 10, false), Font: *face(9)},
+		YAxis:      excelize.ChartAxis{Title: words(c.YTitle, 10, false), Font: *face(9), MajorGridLines: true},
+		Border:     excelize.LineOptions{Type: excelize.LineNone},
+	}
+	switch c.Kind {
+	case ChartStacked, ChartStackedBars, ChartWaterfall:
+		x.GapWidth, x.Overlap = &gapWidth, &overlap
+	case ChartColumns, ChartBars:
+		x.GapWidth = &gapWidth
+	}
+	if c.Kind == ChartBars || c.Kind == ChartStackedBars {
+		x.XAxis.ReverseOrder = true // first row on top
+	}
+	if c.YMax > 0 {
+		low := 0.0
+		x.YAxis.Maximum, x.YAxis.Minimum = &c.YMax, &low
+	}
+	next, visible := 0, 0
+	for _, s := range c.Series {
+		p := o.p
+		if s.Table != "" {
+			if p = o.places[s.Table]; p == nil {
+				return nil, fmt.Errorf("no table %q", s.Table)
+			}
+		}
+		xs := s.X
+		if xs == "" {
+			xs = c.X
+		}
+		xi, yi := p.table.Index(xs)+1, p.table.Index(s.Y)+1
+		if xi == 0 || yi == 0 {
+			return nil, fmt.Errorf("table %s has no column %q or %q", p.table.Name, xs, s.Y)
+		}
+		if p.last < p.first {
+			continue
+		}
+		paint := paints[s.Paint]
+		if paint == "" {
+			paint = paints[paintOrder[next%len(paintOrder)]]
+			if !s.Unseen {
+				next++
+			}
+		}
+		name := s.Name
+		if name == "" {
+			name = p.table.Columns[yi-1].Header
+		}
+		y := excelize.ChartSeries{
+			Name:       literal(name),
+			Categories: p.quoted() + p.span(xi),
+			Values:     p.quoted() + p.span(yi),
+		}
+		if !s.Unseen {
+			visible++
+		}
+		solid := excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{paint}}
+		switch {
+		case s.Unseen:
+			y.Fill = excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"FFFFFF"}, Transparency: 100}
+			y.Line = excelize.LineOptions{Type: excelize.LineNone}
+			y.Name = literal(" ")
+		case c.Kind == ChartLine, c.Kind == ChartScatter && s.Line:
+			y.Fill = solid
+			y.Line = excelize.LineOptions{Type: excelize.LineSolid, Width: 2, Fill: solid}
+			y.Marker = excelize.ChartMarker{Symbol: "none"}
+			if s.Dashed {
+				y.Line.Dash = excelize.LineDashDash
+			}
+		case c.Kind == ChartScatter:
+			y.Line = excelize.LineOptions{Type: excelize.LineNone}
+			y.Marker = excelize.ChartMarker{Symbol: []string{"circle", "diamond", "square", "triangle"}[next%4], Size: 7, Fill: solid}
+		default:
+			y.Fill = solid
+		}
+		x.Series = append(x.Series, y)
+	}
+	if visible < 2 && len(x.Series) < 2 {
+		x.Legend.Position = "none"
+	}
+	if len(x.Series) == 0 {
+		return nil, fmt.Errorf("it has no series with rows")
+	}
+	o.axisFormats(c, x)
+	return x, nil
+}
+
+// axisFormats gives axes the formats of their columns.
+func (o *sheetWriter) axisFormats(c Chart, x *excelize.Chart) {
+	format := func(key string) string {
+		i := o.p.table.Index(key)
+		if i < 0 {
+			return ""
+		}
+		switch col := o.p.table.Columns[i]; col.Kind {
+		case KindChance, KindShare:
+			return "0%"
+		case KindDate, KindInstant:
+			return "yyyy-mm-dd"
+		case KindText, KindFlag, KindClock:
+			return ""
+		}
+		return "#,##0.##"
+	}
+	for _, s := range c.Series {
+		if s.Table == "" {
+			if f := format(s.Y); f == "0%" {
+				x.YAxis.NumFmt = excelize.ChartNumFmt{CustomNumFmt: f}
+			}
+			break
+		}
+	}
+	if f := format(c.X); f != "" && f != "#,##0.##" {
+		x.XAxis.NumFmt = excelize.ChartNumFmt{CustomNumFmt: f}
+	}
+}
+
+func words(s string, size float64, bold bool) excelize.ChartTitle {
+	f := face(size)
+	f.Bold = bold
+	return excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: Clean(s), Font: f}}}
+}
+
+func face(size float64) *excelize.Font {
+	return &excelize.Font{Family: faceName, Size: size, Color: inkColor}
+}
+
+// literal is a series name that is no reference.
+func literal(s string) string { return Clean(s) }
+
+func plainFloat(f float64) string { return strconv.FormatFloat(f, 'f', -1, 64) }

@@ -1,0 +1,90 @@
+package reports
+
+import (
+	"math"
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// Paper codes of ECMA-376 part 1, 18.3.1.63, and sizes in points (1/72 in):
+// A4 is 210 x 297 mm (ISO 216), Letter 8.5 x 11 in.
+var papers = map[Paper]struct {
+	code          int
+	width, height float64
+}{
+	A4:     {9, 595.28, 841.89},
+	Letter: {1, 612, 792},
+}
+
+// Margins in inches.
+const (
+	sideMargin   = 0.55
+	topMargin    = 0.6
+	bottomMargin = 0.75
+	footMargin   = 0.35
+	pointsPerCh  = 5.6 // width of one character of the body face, with its share of padding
+)
+
+// page sets the sheet up for the shop's paper: one page wide, as many long as
+// it takes, headers repeated, page numbers below.
+func (b *book) page(p *place) error {
+	fit, grid := true, false
+	if err := b.f.SetSheetProps(p.sheet, &excelize.SheetPropsOptions{FitToPage: &fit}); err != nil {
+		return err
+	}
+	if err := b.f.SetSheetView(p.sheet, 0, &excelize.ViewOptions{ShowGridLines: &grid}); err != nil {
+		return err
+	}
+	paper, ok := papers[b.r.Paper]
+	if !ok {
+		paper = papers[A4]
+	}
+	wide, tall, orientation := 1, 0, "portrait"
+	if p.table.Wide {
+		orientation = "landscape"
+	}
+	if err := b.f.SetPageLayout(p.sheet, &excelize.PageLayoutOptions{
+		Size: &paper.code, Orientation: &orientation, FitToWidth: &wide, FitToHeight: &tall,
+	}); err != nil {
+		return err
+	}
+	side, top, bottom, foot := sideMargin, topMargin, bottomMargin, footMargin
+	if err := b.f.SetPageMargins(p.sheet, &excelize.PageLayoutMarginsOptions{
+		Left: &side, Right: &side, Top: &top, Bottom: &bottom, Header: &foot, Footer: &foot,
+	}); err != nil {
+		return err
+	}
+	amp := func(s string) string { return strings.ReplaceAll(Shorten(Clean(s), 60), "&", "&&") }
+	left := amp(b.r.Title)
+	if b.r.Shop != "" {
+		left = amp(b.r.Shop)
+	}
+	if err := b.f.SetHeaderFooter(p.sheet, &excelize.HeaderFooterOptions{
+		OddFooter: "&L&8" + left + " – " + amp(p.table.Name) + "&C&8&P / &N&R&8" + b.r.Made.In(b.v.zone).Format("2006-01-02 15:04"),
+	}); err != nil {
+		return err
+	}
+	return b.f.SetDefinedName(&excelize.DefinedName{
+		Name: "_xlnm.Print_Titles", Scope: p.sheet,
+		RefersTo: p.quoted() + "$" + rowName(p.head) + ":$" + rowName(p.head),
+	})
+}
+
+func rowName(row int) string { return strings.TrimLeft(ref(1, row), "A") }
+
+// pageHeight is the room of one page in points of the sheet, at the scale
+// that makes the sheet one page wide.
+func (b *book) pageHeight(p *place) float64 {
+	paper, ok := papers[b.r.Paper]
+	if !ok {
+		paper = papers[A4]
+	}
+	w, h := paper.width, paper.height
+	if p.table.Wide {
+		w, h = h, w
+	}
+	need := math.Max(p.total()*pointsPerCh, chartWidth*0.75)
+	scale := math.Min(1, (w-2*72*sideMargin)/need)
+	return (h - 72*(topMargin+bottomMargin)) / scale
+}

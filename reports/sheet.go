@@ -1,0 +1,320 @@
+package reports
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"github.com/shopspring/decimal"
+	"github.com/xuri/excelize/v2"
+)
+
+// Widths are in characters of the body face, heights in points.
+const (
+	minWidth   = 8.0
+	maxText    = 46.0
+	lineHeight = 13.5
+	measured   = 300 // rows looked at for the width of a column
+)
+
+// plan settles where everything of a table will stand.
+func (b *book) plan(t *Table) *place {
+	p := &place{sheet: sheetName(t.Name), table: t, keys: map[string]int{}}
+	tail := t.tailKeys(b.r)
+	rows := append(t.head(measured), tail...)
+	for i, c := range t.Columns {
+		p.widths = append(p.widths, b.width(i, c, rows))
+	}
+	top := len(Wrap(Clean(t.title(b.r)), int(p.total()*0.6)))
+	if t.Subtitle != "" {
+		top += len(Wrap(Clean(t.Subtitle), int(p.total())))
+	}
+	p.head = top + 2
+	p.first = p.head + 1
+	p.last = p.head + t.size()
+	for i, r := range t.Rows {
+		if r.Key != "" {
+			p.keys[r.Key] = p.first + i
+		}
+	}
+	for i, r := range tail {
+		if r.Key != "" {
+			p.keys[r.Key] = p.last + 1 + i
+		}
+	}
+	return p
+}
+
+// tailKeys gives the rows below the data without reading a stream: their
+// values come later, their places are known now.
+func (t *Table) tailKeys(r Report) []Row {
+	rows := append([]Row(nil), t.Footer...)
+	if t.Stream == nil {
+		return t.tail(r.Currency)
+	}
+	for _, c := range t.Columns {
+		if c.Sum {
+			return append(rows, Row{Key: "total", Style: Total})
+		}
+	}
+	return rows
+}
+
+func (t *Table) title(r Report) string {
+	if t.Title != "" {
+		return t.Title
+	}
+	return r.Title
+}
+
+func (p *place) total() float64 {
+	w := 0.0
+	for _, x := range p.widths {
+		w += x
+	}
+	return math.Max(w, 40)
+}
+
+// width is a column's width: its own wish, or what header and cells need.
+func (b *book) width(i int, c Column, rows []Row) float64 {
+	if c.Width > 0 {
+		return c.Width
+	}
+	w := minWidth
+	for _, word := range strings.Fields(Clean(c.Head())) {
+		w = math.Max(w, float64(TextWidth(word))+2)
+	}
+	w = math.Max(w, float64(TextWidth(c.Head()))/2+2)
+	for _, r := range rows {
+		if r.Style == Group {
+			continue
+		}
+		cell := r.At(i)
+		n := float64(TextWidth(b.v.show(cell, c)))
+		if cell.isNumber() {
+			n += 1 + n/6 // thousands marks, a digit more after a change
+		}
+		w = math.Max(w, n+1.5)
+	}
+	return math.Min(w, maxText)
+}
+
+// sheet writes one table from its title to its charts.
+func (b *book) sheet(p *place) error {
+	if err := b.page(p); err != nil {
+		return err
+	}
+	sw, err := b.f.NewStreamWriter(p.sheet)
+	if err != nil {
+		return err
+	}
+	for i, w := range p.widths {
+		if err := sw.SetColWidth(i+1, i+1, w); err != nil {
+			return err
+		}
+	}
+	if err := sw.SetPanes(&excelize.Panes{Freeze: true, YSplit: p.head, TopLeftCell: ref(1, p.head+1), ActivePane: "bottomLeft"}); err != nil {
+		return err
+	}
+	o := &sheetWriter{book: b, p: p, sw: sw}
+	o.titles()
+	o.header()
+	sum := p.table.sums(b.r.Currency)
+	for row := range p.table.rows() {
+		sum.add(row)
+		o.row(row)
+	}
+	if o.err == nil && o.at != p.last {
+		return fmt.Errorf("%d rows were announced, %d came", p.table.size(), o.at-p.head)
+	}
+	for _, row := range p.table.Footer {
+		o.row(row)
+	}
+	if row, ok := sum.row(); ok {
+		for i, c := range p.table.Columns {
+			if c.Sum && !row.Cells[i].IsEmpty() {
+				row.Cells[i].raw = p.totalFormula(i + 1)
+			}
+		}
+		o.row(row)
+	}
+	if p.table.size() == 0 && o.err == nil {
+		said := p.table.Empty
+		if said == "" {
+			said = "nothing recorded yet"
+		}
+		o.note(said)
+	}
+	if p.last >= p.first && o.err == nil {
+		o.err = b.f.AutoFilter(p.sheet, ref(1, p.head)+":"+ref(len(p.widths), p.last), nil)
+	}
+	o.notes()
+	if o.err == nil {
+		o.charts()
+	}
+	if o.err == nil && p.table.Name == inputSheet {
+		o.err = b.validate(p)
+	}
+	if o.err != nil {
+		return o.err
+	}
+	return sw.Flush()
+}
+
+// sheetWriter writes rows from the top; the first error stops it.
+type sheetWriter struct {
+	*book
+	p      *place
+	sw     *excelize.StreamWriter
+	at     int     // last row written
+	points float64 // height so far
+	vals   []any
+	cells  []excelize.Cell
+	err    error
+}
+
+func (o *sheetWriter) write(vals []any, height float64) {
+	o.at++
+	if height == 0 {
+		o.points += lineHeight
+	} else {
+		o.points += height
+	}
+	if o.err == nil {
+		if height > 0 {
+			o.err = o.sw.SetRow(ref(1, o.at), vals, excelize.RowOpts{Height: height})
+		} else {
+			o.err = o.sw.SetRow(ref(1, o.at), vals)
+		}
+	}
+}
+
+func (o *sheetWriter) titles() {
+	title := o.styles.id(styleKey{role: roleTitle})
+	for _, l := range Wrap(Clean(o.p.table.title(o.r)), int(o.p.total()*0.6)) {
+		o.write([]any{excelize.Cell{StyleID: title, Value: l}}, 22)
+	}
+	if o.p.table.Subtitle != "" {
+		sub := o.styles.id(styleKey{role: roleSubtitle})
+		for _, l := range Wrap(Clean(o.p.table.Subtitle), int(o.p.total())) {
+			o.write([]any{excelize.Cell{StyleID: sub, Value: l}}, 0)
+		}
+	}
+	o.write(nil, 0)
+}
+
+func (o *sheetWriter) header() {
+	vals := make([]any, len(o.p.table.Columns))
+	lines := 1
+	for i, c := range o.p.table.Columns {
+		vals[i] = excelize.Cell{StyleID: o.styles.id(styleKey{role: roleHead, right: c.Numeric()}), Value: Clean(c.Head())}
+		lines = max(lines, len(Wrap(Clean(c.Head()), int(o.p.widths[i])-1)))
+	}
+	o.write(vals, float64(lines)*lineHeight+3)
+}
+
+// row writes one row; wrapped text sets its height.
+func (o *sheetWriter) row(row Row) {
+	cols := o.p.table.Columns
+	if o.vals == nil {
+		o.vals, o.cells = make([]any, len(cols)), make([]excelize.Cell, len(cols))
+	}
+	part := map[RowStyle]role{Plain: roleBody, Group: roleGroup, Sub: roleSub, Total: roleTotal}[row.Style]
+	lines := 1
+	for i := range cols {
+		c := row.At(i)
+		cell := &o.cells[i]
+		key := styleKey{role: part, format: o.v.format(c, cols[i]), right: cols[i].Numeric(), tone: c.tone}
+		*cell = excelize.Cell{Value: o.value(c, cols[i])}
+		switch {
+		case c.missing:
+			key.format, key.grey, cell.Value = "", true, notRecorded
+		case c.kind == KindText && row.Style != Group && len(c.text) > int(o.p.widths[i])-1:
+			if n := len(Wrap(Clean(c.text), int(o.p.widths[i]))); n > 1 {
+				key.wrap, lines = true, max(lines, n)
+			}
+		}
+		if c.formula != "" || c.raw != "" {
+			cell.Formula = c.raw
+			if c.formula != "" {
+				f, err := resolve(c.formula, o.p, o.at+1, o.places)
+				if err != nil && o.err == nil {
+					o.err = err
+				}
+				cell.Formula = f
+			}
+		}
+		if c.input {
+			key.role = roleInput
+		}
+		cell.StyleID = o.styles.id(key)
+		o.vals[i] = cell
+	}
+	height := 0.0
+	if lines > 1 {
+		height = float64(lines) * lineHeight
+	}
+	o.write(o.vals, height)
+}
+
+// value is a cell as the workbook holds it.
+func (o *sheetWriter) value(c Cell, col Column) any {
+	switch {
+	case !c.has:
+		return nil
+	case c.kind == KindText:
+		return Clean(c.text)
+	case c.kind == KindFlag:
+		if c.flag {
+			return "yes"
+		}
+		return "no"
+	case c.kind == KindDate:
+		return serial(c.at)
+	case c.kind == KindInstant, c.kind == KindClock:
+		return serial(c.at.In(o.v.zone))
+	}
+	d, _ := c.number(col, o.v.currency)
+	return toFloat(d)
+}
+
+// serial is a moment's wall clock as days since 1899-12-30, as ECMA-376 part 1,
+// 18.17.4 counts them.
+func serial(t time.Time) float64 {
+	y, m, d := t.Date()
+	h, min, s := t.Clock()
+	wall := time.Date(y, m, d, h, min, s, 0, time.UTC)
+	return float64(wall.Unix()-epoch) / 86400
+}
+
+var epoch = time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC).Unix()
+
+// toFloat is the nearest float64; the common small numbers take a short way
+// that is exact as well (IEEE 754 division is correctly rounded).
+func toFloat(d decimal.Decimal) float64 {
+	e := d.Exponent()
+	if e >= -15 && e <= 0 && d.NumDigits() <= 15 {
+		return float64(d.CoefficientInt64()) / pow10[-e]
+	}
+	return d.InexactFloat64()
+}
+
+var pow10 = [16]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15}
+
+func (o *sheetWriter) notes() {
+	for i, n := range o.p.table.Notes {
+		if i == 0 {
+			o.write(nil, 0)
+		}
+		o.note(n)
+	}
+}
+
+// note writes a sentence over as many rows as it needs, without merging.
+func (o *sheetWriter) note(s string) {
+	id := o.styles.id(styleKey{role: roleNote})
+	for _, l := range Wrap(Clean(s), int(o.p.total()*1.1)) {
+		o.write([]any{excelize.Cell{StyleID: id, Value: l}}, 0)
+	}
+}

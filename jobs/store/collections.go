@@ -10,6 +10,7 @@ import (
 var collections = []anyCollection{
 	Shops, Kinds, Woods, Routes, Necks, Entries,
 	Supplies, Lots, Uses, Parts, Pieces,
+	Bits, Edges, BitUses, BitMoves,
 	Plans,
 }
 

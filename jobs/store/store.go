@@ -170,4 +170,3 @@ func DefaultPath(getenv func(string) string) (string, error) {
 
 // Exists says whether there is a file at path.
 func Exists(path string) bool { _, err := os.Stat(path); return err == nil }
-

@@ -1,0 +1,11 @@
+package main
+
+import "github.com/urfave/cli/v2"
+
+// commands lists every noun and bench word; each comes from the file of its
+// noun. To add one, write its file and name it here.
+func commands(e *env) []*cli.Command {
+	return []*cli.Command{
+		shopCommand(e),
+	}
+}

@@ -1,0 +1,137 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+	"time"
+
+	"bookmatch/jobs"
+	"bookmatch/jobs/store"
+	"bookmatch/reports"
+
+	"github.com/urfave/cli/v2"
+)
+
+// env is all that a command gets from the outside: streams, the clock and the
+// environment. Tests give their own.
+type env struct {
+	in          io.Reader
+	out, errOut io.Writer
+	now         func() time.Time
+	getenv      func(string) string
+	isTerminal  bool
+	errTerminal bool
+
+	args []string // as typed, for the journal
+	code int      // exit code of a command that succeeded but found problems
+}
+
+// clock gives the instant of the command: BOOKMATCH_NOW (RFC 3339) where it is
+// set, for demos, scripts and reprints, else the machine's clock.
+func (e *env) clock() (time.Time, error) {
+	s := e.getenv("BOOKMATCH_NOW")
+	if s == "" {
+		return e.now(), nil
+	}
+	t, err := time.Parse(time.RFC3339, s)
+	if err != nil {
+		return time.Time{}, &jobs.FieldError{Field: "BOOKMATCH_NOW", Value: s, Want: "an RFC 3339 time such as 2026-11-24T19:30:00+01:00"}
+	}
+	return t, nil
+}
+
+// path is where the workshop's file lies.
+func (e *env) path(c *cli.Context) (string, error) {
+	if p := c.String("file"); p != "" {
+		return p, nil
+	}
+	if p := e.getenv("BOOKMATCH_FILE"); p != "" {
+		return p, nil
+	}
+	return store.DefaultPath(e.getenv)
+}
+
+func (e *env) open(c *cli.Context, o store.Options) (*store.Store, error) {
+	now, err := e.clock()
+	if err != nil {
+		return nil, err
+	}
+	path, err := e.path(c)
+	if err != nil {
+		return nil, err
+	}
+	o.Now = func() time.Time { return now }
+	o.Command = strings.Join(e.args, " ")
+	return store.Open(path, o)
+}
+
+// view opens the file for reading, runs fn and closes it again before
+// anything is drawn or printed: fn gathers values.
+func (e *env) view(c *cli.Context, fn func(*store.Tx) error) error {
+	s, err := e.open(c, store.Options{ReadOnly: true})
+	if err != nil {
+		return err
+	}
+	defer s.Close()
+	return s.View(fn)
+}
+
+// update opens the file for writing and runs fn in one transaction.
+func (e *env) update(c *cli.Context, fn func(*store.Tx) error) error {
+	s, err := e.open(c, store.Options{})
+	if err != nil {
+		return err
+	}
+	defer s.Close()
+	return s.Update(fn)
+}
+
+// wantJSON says whether the command was asked for JSON.
+func wantJSON(c *cli.Context) bool { return c.Bool("json") }
+
+// printJSON writes v as indented JSON.
+func (e *env) printJSON(v any) error {
+	enc := json.NewEncoder(e.out)
+	enc.SetIndent("", "  ")
+	enc.SetEscapeHTML(false)
+	return enc.Encode(v)
+}
+
+// print writes a report to the terminal.
+func (e *env) print(r reports.Report) error {
+	return reports.Terminal{Color: reports.WantColor(e.isTerminal, e.getenv)}.Print(e.out, r)
+}
+
+// say writes one line of data for a person to stdout.
+func (e *env) say(format string, args ...any) {
+	fmt.Fprintln(e.out, reports.Clean(fmt.Sprintf(format, args...)))
+}
+
+// warn writes one line to stderr without failing the command.
+func (e *env) warn(format string, args ...any) {
+	fmt.Fprintln(e.errOut, "bookmatch: "+reports.Clean(fmt.Sprintf(format, args...)))
+}
+
+// hint writes a hint line to stderr.
+func (e *env) hint(format string, args ...any) {
+	fmt.Fprintln(e.errOut, "bookmatch: hint: "+reports.Clean(fmt.Sprintf(format, args...)))
+}
+
+// found ends a command whose check found problems: its output stands, the exit
+// code is 4.
+func (e *env) found() { e.code = exitFound }
+
+// readFile reads a file that the builder named, with a limit on its size.
+func readFile(field, path string, limit int64) ([]byte, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, err
+	}
+	if info.IsDir() || info.Size() > limit {
+		return nil, &jobs.FieldError{Field: field, Value: path, Want: fmt.Sprintf("a file of at most %d MB", limit>>20)}
+	}
+	return os.ReadFile(path)
+}

@@ -1,0 +1,188 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"bookmatch/jobs"
+
+	"github.com/urfave/cli/v2"
+)
+
+// run parses the words, runs one command and gives the exit code.
+//
+// Four habits of the command-line library are handled here once: flags after
+// a positional word are moved before it; usage errors print one line instead
+// of the help; an unknown sub-command is an error with the nearest word; and
+// nothing but main ends the process.
+func run(ctx context.Context, args []string, e *env) int {
+	e.args = args
+	app := newApp(e)
+	ordered, err := reorder(app, args)
+	if err != nil {
+		return e.fail(err)
+	}
+	return e.fail(app.RunContext(ctx, append([]string{"bookmatch"}, ordered...)))
+}
+
+func newApp(e *env) *cli.App {
+	app := &cli.App{
+		Name:            "bookmatch",
+		Usage:           "clock operations per evening, know when to retire a bit, quote custom builds",
+		UsageText:       "bookmatch [--file F] [--json] COMMAND ...",
+		Description:     "Flags may stand before or after the words. BOOKMATCH_FILE names the file, BOOKMATCH_NOW sets the clock.\n" + exitTable,
+		Writer:          e.out,
+		ErrWriter:       e.errOut,
+		Reader:          e.in,
+		HideVersion:     true,
+		HideHelpCommand: true,
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "file", Usage: "the workshop's `FILE`", TakesFile: true},
+			&cli.BoolFlag{Name: "json", Usage: "print JSON"},
+		},
+		Commands:       commands(e),
+		ExitErrHandler: func(*cli.Context, error) {},
+		Action:         noCommand,
+	}
+	tame(app.Commands)
+	app.OnUsageError = onUsage
+	return app
+}
+
+// tame sets on every command what the library does not inherit.
+func tame(cmds []*cli.Command) {
+	for _, c := range cmds {
+		c.OnUsageError = onUsage
+		c.HideHelpCommand = true
+		if len(c.Subcommands) > 0 && c.Action == nil {
+			c.Action = noCommand
+		}
+		tame(c.Subcommands)
+	}
+}
+
+func onUsage(c *cli.Context, err error, _ bool) error {
+	return usagef("see bookmatch "+strings.TrimSpace(strings.TrimPrefix(c.Command.FullName(), "bookmatch"))+" --help", "%s", strings.ReplaceAll(err.Error(), "flag provided but not defined: -", "unknown flag --"))
+}
+
+// noCommand answers a command that needs a further word: help when there is
+// none, an error with the nearest when it is unknown.
+func noCommand(c *cli.Context) error {
+	if !c.Args().Present() {
+		return cli.ShowSubcommandHelp(c)
+	}
+	var names []string
+	for _, sub := range c.Command.Subcommands {
+		names = append(names, sub.Name)
+	}
+	if len(names) == 0 {
+		for _, sub := range c.App.Commands {
+			names = append(names, sub.Name)
+		}
+	}
+	word := c.Args().First()
+	hint := "see bookmatch --help"
+	if near := jobs.Nearest(word, names); len(near) > 0 {
+		hint = "did you mean " + strings.Join(near, ", ") + "?"
+	}
+	return usagef(hint, "there is no command %q", word)
+}
+
+// words gives the positional words of a command: between low and high of them
+// (high below zero: any number), else a usage error that shows how.
+func words(c *cli.Context, low, high int) ([]string, error) {
+	got := c.Args().Slice()
+	if len(got) < low || (high >= 0 && len(got) > high) {
+		what := "too few words"
+		if len(got) > low {
+			what = fmt.Sprintf("too many words from %q on", got[max(high, 0)])
+		}
+		return nil, usagef("bookmatch "+usageLine(c), "%s: %s", c.Command.FullName(), what)
+	}
+	return got, nil
+}
+
+func usageLine(c *cli.Context) string {
+	full := strings.TrimSpace(strings.TrimPrefix(c.Command.HelpName, "bookmatch"))
+	return strings.TrimSpace(full + " " + c.Command.ArgsUsage)
+}
+
+// reorder puts flags before positional words, global flags first, so that they
+// may stand anywhere. A word that begins with a hyphen but reads as a number
+// stays a word. After "--" nothing is moved.
+func reorder(app *cli.App, args []string) ([]string, error) {
+	global, local, path, rest := []string{}, []string{}, []string{}, []string{}
+	cmds := app.Commands
+	var flags []cli.Flag
+	literal := false
+	for i := 0; i < len(args); i++ {
+		a := args[i]
+		switch {
+		case literal, !isFlag(a):
+			if sub := find(cmds, a); sub != nil && len(rest) == 0 && !literal {
+				path = append(path, a)
+				cmds, flags = sub.Subcommands, sub.Flags
+				continue
+			}
+			if len(rest) == 0 {
+				cmds = nil
+			}
+			rest = append(rest, a)
+		case a == "--":
+			literal = true
+		default:
+			name, _, hasValue := strings.Cut(strings.TrimLeft(a, "-"), "=")
+			to, f := &local, lookup(flags, name)
+			if f == nil {
+				if f = lookup(app.Flags, name); f != nil {
+					to = &global
+				}
+			}
+			*to = append(*to, a)
+			if f != nil && !hasValue && takesValue(f) {
+				if i+1 >= len(args) {
+					return nil, usagef("write --"+name+" VALUE", "flag --%s needs a value", name)
+				}
+				i++
+				*to = append(*to, args[i])
+			}
+		}
+	}
+	out := append(global, path...)
+	out = append(out, local...)
+	if len(rest) > 0 {
+		out = append(append(out, "--"), rest...)
+	}
+	return out, nil
+}
+
+func isFlag(a string) bool {
+	return len(a) > 1 && a[0] == '-' && !(a[1] >= '0' && a[1] <= '9') && a[1] != '.'
+}
+
+func find(cmds []*cli.Command, name string) *cli.Command {
+	for _, c := range cmds {
+		if c.HasName(name) {
+			return c
+		}
+	}
+	return nil
+}
+
+func lookup(flags []cli.Flag, name string) cli.Flag {
+	for _, f := range flags {
+		for _, n := range f.Names() {
+			if n == name {
+				return f
+			}
+		}
+	}
+	return nil
+}
+
+func takesValue(f cli.Flag) bool {
+	d, ok := f.(cli.DocGenerationFlag)
+	return ok && d.TakesValue()
+}
+

@@ -1,0 +1,31 @@
+package costing
+
+import "bookmatch/jobs"
+
+// SampleOf turns a pass into a sample of its kind. A pass that teaches nothing
+// keeps the reason, and so does one that ended before the kind was restarted
+// with `from here`: it stays visible and does not count.
+func SampleOf(p jobs.Pass, k jobs.Kind) Sample {
+	s := Sample{Kind: p.Kind, Quantity: p.Quantity(), SetupsResumed: p.Resumed(), Minutes: p.Elapsed.Minutes(),
+		When: p.To, Necks: p.Necks(), Own: k.Own, Excluded: p.NotSample()}
+	if n := len(p.Evenings); n > 0 {
+		s.Evening = string(p.Evenings[n-1])
+	}
+	if s.Excluded == "" && k.From != nil && p.To.Before(*k.From) {
+		s.Excluded = "before from here"
+	}
+	s.StandardMin = StandardOf(k).Expected(s)
+	return s
+}
+
+// SamplesOf turns passes into samples, in the order given; passes of kinds that
+// are not in the table are left out.
+func SamplesOf(passes []jobs.Pass, kinds map[string]jobs.Kind) []Sample {
+	var out []Sample
+	for _, p := range passes {
+		if k, ok := kinds[p.Kind]; ok {
+			out = append(out, SampleOf(p, k))
+		}
+	}
+	return out
+}

@@ -1,0 +1,282 @@
+package jobs
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+)
+
+// Caution about a request: Stops asks for a reason (--anyway "why") before the
+// work goes on; the others are only told.
+type Caution struct {
+	Code  string `json:"code"`
+	Text  string `json:"text"`
+	Stops bool   `json:"stops,omitempty"`
+}
+
+// Start is a request to begin work.
+type Start struct {
+	Kind   Kind
+	Necks  []NeckState
+	Rework string // cause; empty for a first pass
+	Payer  string
+	Anyway string // reason that passes over what would stop
+	Person string
+	Note   string
+}
+
+// Begin decides what starting the work means: the shares (which step of which
+// neck), the class, and what speaks against it. It refuses (*ConflictError)
+// closed and held necks, a step done already without a cause of rework, and
+// what stops without a reason.
+func (s Start) Begin(kinds map[string]Kind, shop Shop, now time.Time) (Entry, []Caution, error) {
+	e := Entry{Kind: s.Kind.Name, Class: First, Person: s.Person, Note: s.Note, Anyway: s.Anyway}
+	if s.Kind.Decide {
+		e.Class = Deciding
+	}
+	if s.Rework != "" {
+		if !slices.Contains(ReworkCauses, s.Rework) {
+			return e, nil, &FieldError{"rework", s.Rework, "a cause: " + strings.Join(ReworkCauses, ", ")}
+		}
+		e.Class, e.Cause, e.Payer = Rework, s.Rework, Payers[0]
+		if s.Payer != "" {
+			if !slices.Contains(Payers, s.Payer) {
+				return e, nil, &FieldError{"payer", s.Payer, strings.Join(Payers, " or ")}
+			}
+			e.Payer = s.Payer
+		}
+	} else if s.Payer != "" {
+		return e, nil, &FieldError{"payer", s.Payer, "--rework CAUSE beside it: only rework asks who pays"}
+	}
+	var cautions []Caution
+	for _, st := range s.Necks {
+		if err := takesWork(st.Neck); err != nil {
+			return e, nil, err
+		}
+		share := Share{Neck: st.Neck.Code}
+		v, again, ok := st.StepFor(s.Kind.Name)
+		switch {
+		case !ok:
+			cautions = append(cautions, Caution{"outside", fmt.Sprintf("%s is not on the route of %s: logged beside it", s.Kind.Name, st.Neck.Name()), false})
+		case again && s.Rework == "" && !s.Kind.Decide:
+			return e, nil, &ConflictError{fmt.Sprintf("%s is already done on %s", s.Kind.Name, st.Neck.Name()),
+				fmt.Sprintf("to do it again: on %s %s --rework CAUSE (%s)", s.Kind.Name, st.Neck.Name(), strings.Join(ReworkCauses, ", "))}
+		default:
+			share.Step = v.No
+			if !again {
+				cautions = append(cautions, before(v, st, kinds, shop, now)...)
+			}
+		}
+		e.Shares = append(e.Shares, share)
+	}
+	if err := e.Validate(); err != nil {
+		return e, nil, err
+	}
+	for _, c := range cautions {
+		if c.Stops && s.Anyway == "" {
+			return e, cautions, &ConflictError{c.Text, `wait, or go on with --anyway "why"`}
+		}
+	}
+	return e, cautions, nil
+}
+
+func takesWork(n Neck) error {
+	switch n.Status {
+	case Finished, Scrapped:
+		return &ConflictError{fmt.Sprintf("neck %s is %s", n.Name(), n.Status), "late work is entered with evening enter; a neck to go on with needs neck resume"}
+	case Held:
+		return &ConflictError{fmt.Sprintf("neck %s is held: %s", n.Name(), n.Why), "neck resume " + n.Name()}
+	}
+	return nil
+}
+
+// before gives what stands before a step: a cure that is not over stops, a
+// step that was passed over is only told.
+func before(v StepView, st NeckState, kinds map[string]Kind, shop Shop, now time.Time) []Caution {
+	if kinds[v.Kind].Decide {
+		return nil
+	}
+	var out []Caution
+	for _, p := range st.Steps {
+		if p.No >= v.No {
+			break
+		}
+		if p.State == Curing || (p.DoneAt != nil && p.ReadyAt != nil && p.ReadyAt.After(now)) {
+			out = append(out, Caution{"cure", fmt.Sprintf("%s on %s cures until %s, by the defaults here; the label goes before them", p.Kind, st.Neck.Name(), shop.When(*p.ReadyAt)), true})
+		}
+	}
+	if v.Before != nil && v.Before.No < v.No {
+		text := fmt.Sprintf("%s before %s on %s", v.Kind, v.Before.Kind, st.Neck.Name())
+		if v.Kind == "drill" && kinds[v.Before.Kind].PlanNeed {
+			text = fmt.Sprintf("drilling %s before its holes are laid out (%s is not done)", st.Neck.Name(), v.Before.Kind)
+		} else {
+			text += ": out of the route's order"
+		}
+		out = append(out, Caution{"order", text, false})
+	}
+	return out
+}
+
+// When prints an instant for a person at the bench: "Wed 07:10", with the date
+// when it lies more than six days off.
+func (s Shop) When(t time.Time) string {
+	local := t.In(s.Location())
+	return local.Format("Mon 15:04")
+}
+
+// WhenFrom prints an instant with its date where the weekday alone could be
+// misread, a week or more away from now.
+func (s Shop) WhenFrom(t, now time.Time) string {
+	if d := t.Sub(now); d > 6*24*time.Hour || d < -6*24*time.Hour {
+		return t.In(s.Location()).Format("Mon 2 Jan 2006 15:04")
+	}
+	return s.When(t)
+}
+
+// Count is what was done on one neck at the end of a sitting.
+type Count struct {
+	Neck string  // code; empty: the only neck
+	N    float64 // driver units; negative: as planned
+	Left bool    // dropped out midway: counts stand, the step stays open
+}
+
+// Finish ends an entry as done: counts are what was said, else what the step
+// planned. Necks of the sitting that were not named, when any was, stay open.
+// states gives each neck's planned quantities.
+func Finish(e Entry, counts []Count, states []NeckState, kind Kind, end time.Time) (Entry, error) {
+	e.Shares = slices.Clone(e.Shares)
+	named := map[string]Count{}
+	for _, c := range counts {
+		code := c.Neck
+		if code == "" {
+			if len(e.Shares) > 1 && c.N >= 0 {
+				return e, &FieldError{"count", trim(c.N), "a count for each neck of the sitting, such as: done ada 6, bo 8"}
+			}
+			for _, s := range e.Shares {
+				named[s.Neck] = Count{s.Neck, c.N, c.Left}
+			}
+			continue
+		}
+		if e.ShareOf(code) < 0 {
+			return e, &ConflictError{fmt.Sprintf("neck %s is not in this sitting", code), "name the necks that were on"}
+		}
+		named[code] = c
+	}
+	for i := range e.Shares {
+		s := &e.Shares[i]
+		c, ok := named[s.Neck]
+		if len(named) > 0 && !ok {
+			s.Left = true
+			continue
+		}
+		if !ok {
+			c.N = -1
+		}
+		s.Left, s.Done = c.Left, !c.Left
+		switch {
+		case c.N >= 0:
+			s.Count = c.N
+		case c.Left:
+		default:
+			s.Count = planned(*s, states)
+		}
+		if s.Count == 0 && kind.Driver == "neck" && s.Done {
+			s.Count = 1
+		}
+	}
+	if e.To == nil {
+		e.To = &end
+	}
+	e.SetupPart = setupPart(kind, e.TotalCount())
+	return e, e.Validate()
+}
+
+// planned is what is left of a step's quantity.
+func planned(s Share, states []NeckState) float64 {
+	for _, st := range states {
+		if st.Neck.Code != s.Neck {
+			continue
+		}
+		if v, ok := st.View(s.Step); ok {
+			if left := v.Quantity - v.Counted; left > 0 && v.State != Done {
+				return left
+			}
+			return v.Quantity
+		}
+	}
+	return 0
+}
+
+// setupPart is the proportion of set-up in the standard's time for q units.
+func setupPart(k Kind, q float64) float64 {
+	if all := k.StandardMin(q); all > 0 {
+		return k.SetupMin / all
+	}
+	return 0
+}
+
+// Stop ends an entry without saying that its step is done. Work stopped while
+// away ended when the builder went away.
+func Stop(e Entry, kind Kind, states []NeckState, end time.Time) Entry {
+	if end.Before(e.From) {
+		end, e.ClockBack = e.From, true
+	}
+	if n := len(e.Away); n > 0 && e.Away[n-1].To == nil {
+		end = e.Away[n-1].From
+		e.Away = slices.Clone(e.Away[:n-1])
+	}
+	e.To = &end
+	if e.SetupPart == 0 {
+		q := e.TotalCount()
+		if q == 0 {
+			for _, s := range e.Shares {
+				q += planned(s, states)
+			}
+		}
+		e.SetupPart = setupPart(kind, q)
+	}
+	return e
+}
+
+func trim(f float64) string { return strings.TrimSuffix(fmt.Sprintf("%g", f), ".0") }
+
+// FindKind resolves a typed word to a kind: exact name or alias, unique
+// prefix, or, of several that fit, the one these necks need next.
+func FindKind(word string, kinds map[string]Kind, necks []NeckState) (Kind, error) {
+	names := SortedKeys(kinds)
+	owner := map[string]string{}
+	all := slices.Clone(names)
+	for _, n := range names {
+		owner[n] = n
+		for _, a := range kinds[n].Aliases {
+			if _, taken := owner[a]; !taken {
+				owner[a] = n
+				all = append(all, a)
+			}
+		}
+	}
+	var hits []string
+	for _, c := range Candidates(word, all) {
+		if !slices.Contains(hits, owner[c]) {
+			hits = append(hits, owner[c])
+		}
+	}
+	switch len(hits) {
+	case 0:
+		return Kind{}, &NotFoundError{"kind", word, Nearest(word, all)}
+	case 1:
+		return kinds[hits[0]], nil
+	}
+	for _, wantOpen := range []bool{true, false} {
+		for _, st := range necks {
+			for _, v := range st.Steps {
+				open := v.DoneAt == nil || v.State == On
+				if slices.Contains(hits, v.Kind) && v.State != Skipped && (open || !wantOpen) {
+					return kinds[v.Kind], nil
+				}
+			}
+		}
+	}
+	return Kind{}, &ConflictError{fmt.Sprintf("kind %q may be %s", word, strings.Join(hits, " or ")), "type a letter more"}
+}

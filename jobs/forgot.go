@@ -1,0 +1,82 @@
+package jobs
+
+import (
+	"slices"
+	"time"
+)
+
+// AssumedEnd gives the end to assume for an entry that was left on: the
+// earliest of the next event, the usual end of that evening and the start plus
+// p95 (the time that 19 of 20 such operations take); never before the start or
+// after now. why names which it was.
+func AssumedEnd(e Entry, next *time.Time, usual time.Time, p95 time.Duration, now time.Time) (end time.Time, why string) {
+	end, why = e.From.Add(p95), "what 19 of 20 take"
+	if usual.After(e.From) && usual.Before(end) {
+		end, why = usual, "the usual end of the evening"
+	}
+	if next != nil && !next.Before(e.From) && next.Before(end) {
+		end, why = *next, "the next record"
+	}
+	if n := len(e.Away); n > 0 && e.Away[n-1].To == nil && e.Away[n-1].From.Before(end) {
+		end, why = e.Away[n-1].From, "going away"
+	}
+	if end.After(now) {
+		end, why = now, "now"
+	}
+	if end.Before(e.From) {
+		end = e.From
+	}
+	return end.UTC().Truncate(time.Second), why
+}
+
+// Forgotten says that an entry was left on: it runs, and the evening on which
+// it began is over.
+func Forgotten(e Entry, shop Shop, now time.Time) bool {
+	return e.Running() && shop.Evening(e.From) < shop.Evening(now)
+}
+
+// UsualEnd gives when the evening of an instant usually ends: the median of
+// the last clocked end of past evenings (the same weekday when three or more of
+// those are in the log, else any), else the planned slot, else 22:30.
+func UsualEnd(at time.Time, log []Entry, shop Shop) time.Time {
+	zone := shop.Location()
+	day := shop.Evening(at)
+	last := map[Day]time.Time{}
+	for _, e := range log {
+		if e.To == nil || e.Assumed || e.SpentSec > 0 {
+			continue
+		}
+		d := shop.Evening(e.From)
+		if d < day && e.To.After(last[d]) {
+			last[d] = *e.To
+		}
+	}
+	base := midnight(day, zone)
+	var same, all []time.Duration
+	for d, t := range last {
+		off := t.Sub(midnight(d, zone))
+		all = append(all, off)
+		if d.Weekday() == day.Weekday() {
+			same = append(same, off)
+		}
+	}
+	if len(same) >= 3 {
+		all = same
+	}
+	if len(all) >= 3 {
+		slices.Sort(all)
+		return base.Add(all[(len(all)-1)/2])
+	}
+	if slot, ok := shop.SlotOn(day); ok {
+		return base.Add(time.Duration(int(slot.From)+slot.Minutes()) * time.Minute)
+	}
+	return base.Add(22*time.Hour + 30*time.Minute)
+}
+
+func midnight(d Day, zone *time.Location) time.Time {
+	t, err := time.ParseInLocation(time.DateOnly, string(d), zone)
+	if err != nil {
+		return d.Noon().Add(-12 * time.Hour)
+	}
+	return t
+}

@@ -1,0 +1,207 @@
+package jobs
+
+import (
+	"fmt"
+	"slices"
+	"sort"
+	"strings"
+	"time"
+)
+
+// Pass is all the work from starting a step until it was done: several
+// stretches of one evening merge, several evenings add a resumed set-up, and a
+// sitting over several necks is one pass of all their steps.
+type Pass struct {
+	Kind     string
+	Class    Class
+	Shares   []Share // one per neck and step, counts added up
+	Entries  []uint64
+	Evenings []Day // in order, without repeats
+	Elapsed  time.Duration
+	From, To time.Time
+	Done     bool // every step of it is done or was left
+	Assumed  bool
+	Person   string
+	Go       bool // a mark tells set-up from run
+	Setup    time.Duration
+	Grade    *int
+	Closed   bool // last touched after its neck was closed
+}
+
+// Quantity is the driver units over all necks; 0 when any done step has none
+// recorded.
+func (p Pass) Quantity() float64 {
+	q := 0.0
+	for _, s := range p.Shares {
+		if s.Count == 0 && s.Done {
+			return 0
+		}
+		q += s.Count
+	}
+	return q
+}
+
+// Necks names the necks of the pass.
+func (p Pass) Necks() []string {
+	var out []string
+	for _, s := range p.Shares {
+		if !slices.Contains(out, s.Neck) {
+			out = append(out, s.Neck)
+		}
+	}
+	return out
+}
+
+// Resumed is how many further evenings it took, each with a set-up again.
+func (p Pass) Resumed() int { return max(len(p.Evenings)-1, 0) }
+
+// NotSample says why the pass teaches nothing about its kind's standard; empty
+// when it does.
+func (p Pass) NotSample() string {
+	switch {
+	case !p.Done:
+		return "not done yet"
+	case p.Class == Rework:
+		return "rework"
+	case p.Assumed:
+		return "assumed end"
+	case p.Person != "":
+		return "by " + p.Person
+	case p.Elapsed < 2*time.Minute:
+		return "a minute or less"
+	case p.Quantity() <= 0:
+		return "no count"
+	}
+	return ""
+}
+
+type passKey struct {
+	neck  string
+	step  int
+	kind  string
+	class Class
+	cause string
+}
+
+// Passes groups entries into passes, ordered by their end. Entries that touch
+// the same unfinished step belong together, and through a shared sitting so do
+// the steps of several necks. A step outside a neck's route (step 0) is grouped
+// by kind and neck.
+func Passes(entries []Entry, shop Shop, now time.Time) []Pass {
+	es := slices.Clone(entries)
+	sort.SliceStable(es, func(i, j int) bool {
+		if !es[i].From.Equal(es[j].From) {
+			return es[i].From.Before(es[j].From)
+		}
+		return es[i].ID < es[j].ID
+	})
+	open := map[passKey]int{} // step being worked -> index in groups
+	var groups []*passGroup
+	for _, e := range es {
+		var into *passGroup
+		at := -1
+		for _, s := range e.Shares {
+			if g, ok := open[keyOf(e, s)]; ok {
+				for groups[g].merged >= 0 {
+					g = groups[g].merged
+				}
+				if into == nil {
+					into, at = groups[g], g
+				} else if g != at {
+					into.entries = append(into.entries, groups[g].entries...)
+					groups[g].merged = at
+				}
+			}
+		}
+		if into == nil {
+			into = &passGroup{merged: -1}
+			at = len(groups)
+			groups = append(groups, into)
+		}
+		into.entries = append(into.entries, e)
+		for _, s := range e.Shares {
+			k := keyOf(e, s)
+			open[k] = at
+			if s.Done {
+				delete(open, k)
+			}
+		}
+	}
+	var out []Pass
+	for _, g := range groups {
+		if g.merged < 0 {
+			out = append(out, g.pass(shop, now))
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool { return out[i].To.Before(out[j].To) })
+	return out
+}
+
+func keyOf(e Entry, s Share) passKey {
+	return passKey{s.Neck, s.Step, e.Kind, e.Class, e.Cause}
+}
+
+type passGroup struct {
+	entries []Entry
+	merged  int
+}
+
+func (g *passGroup) pass(shop Shop, now time.Time) Pass {
+	sort.SliceStable(g.entries, func(i, j int) bool { return g.entries[i].From.Before(g.entries[j].From) })
+	p := Pass{Kind: g.entries[0].Kind, Class: g.entries[0].Class, From: g.entries[0].From}
+	done := map[string]bool{}
+	goAll := true
+	for _, e := range g.entries {
+		p.Entries = append(p.Entries, e.ID)
+		if day := shop.Evening(e.From); !slices.Contains(p.Evenings, day) {
+			p.Evenings = append(p.Evenings, day)
+		}
+		p.Elapsed += e.Elapsed(now)
+		p.Assumed = p.Assumed || e.Assumed || e.Running()
+		if e.Person != "" {
+			p.Person = e.Person
+		}
+		p.Closed = p.Closed || e.Late
+		if e.Go != nil {
+			p.Setup += e.SetupSpan(now)
+		} else {
+			goAll = false
+		}
+		if end := e.End(now); end.After(p.To) {
+			p.To = end
+		}
+		if e.Grade != nil {
+			p.Grade = e.Grade
+		}
+		for _, s := range e.Shares {
+			id := fmt.Sprint(s.Neck, "\x00", s.Step)
+			i := slices.IndexFunc(p.Shares, func(t Share) bool { return t.Neck == s.Neck && t.Step == s.Step })
+			if i < 0 {
+				p.Shares = append(p.Shares, s)
+			} else {
+				p.Shares[i].Count += s.Count
+				p.Shares[i].Done = p.Shares[i].Done || s.Done
+				p.Shares[i].Left = s.Left
+			}
+			done[id] = done[id] || s.Done || s.Left
+		}
+	}
+	p.Go = goAll
+	p.Done = true
+	any := false
+	for _, s := range p.Shares {
+		p.Done = p.Done && done[fmt.Sprint(s.Neck, "\x00", s.Step)]
+		any = any || s.Done
+	}
+	p.Done = p.Done && any
+	return p
+}
+
+// String names a pass for a person: "drill ada+bo 2026-03-12".
+func (p Pass) String() string {
+	day := ""
+	if n := len(p.Evenings); n > 0 {
+		day = " " + string(p.Evenings[n-1])
+	}
+	return p.Kind + " " + strings.Join(p.Necks(), "+") + day
+}

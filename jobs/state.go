@@ -1,0 +1,194 @@
+package jobs
+
+import (
+	"slices"
+	"time"
+)
+
+// StepState is what a step has come to, derived from the entries.
+type StepState string
+
+// The states of a step, in the order a step lives through them.
+const (
+	Waiting StepState = "waiting" // something before it is not done
+	Ready   StepState = "ready"
+	On      StepState = "on"    // being worked now
+	Begun   StepState = "begun" // worked, not done
+	Curing  StepState = "curing"
+	Done    StepState = "done"
+	Skipped StepState = "skipped"
+)
+
+// StepView is a step with all that follows from the log.
+type StepView struct {
+	Step
+	State   StepState
+	Actual  time.Duration // first passes
+	Rework  time.Duration
+	DoneAt  *time.Time
+	FreeAt  *time.Time // clamps come off
+	ReadyAt *time.Time // when the next step may begin (done), or this one may (waiting for a cure)
+	Counted float64    // driver units logged as done
+	Assumed bool
+	Cold    bool
+	Before  *Step // first step before it that is not done
+}
+
+// NeckState is a neck with its steps as the log has them.
+type NeckState struct {
+	Neck    Neck
+	Steps   []StepView
+	Outside time.Duration // work that belongs to no step of the route
+	Last    *time.Time    // end of its last entry
+	Total   time.Duration
+	Late    int // entries written after closing
+}
+
+// Derive gives the state of a neck from its entries (others are skipped) at an
+// instant. It keeps no counter: the same entries give the same state whatever
+// was undone or amended on the way.
+func Derive(n Neck, entries []Entry, kinds map[string]Kind, shop Shop, now time.Time) NeckState {
+	st := NeckState{Neck: n}
+	views := make([]StepView, len(n.Steps))
+	for i, s := range n.Steps {
+		views[i] = StepView{Step: s, State: Waiting}
+		if s.Skip != "" {
+			views[i].State = Skipped
+		}
+	}
+	for _, e := range entries {
+		i := e.ShareOf(n.Code)
+		if i < 0 {
+			continue
+		}
+		part := e.ShareOut(now)[i]
+		st.Total += part
+		if end := e.End(now); st.Last == nil || end.After(*st.Last) {
+			st.Last = &end
+		}
+		if e.Late {
+			st.Late++
+		}
+		share := e.Shares[i]
+		k := slices.IndexFunc(views, func(v StepView) bool { return v.No == share.Step && share.Step > 0 })
+		if k < 0 {
+			st.Outside += part
+			continue
+		}
+		views[k].add(e, share, part, kinds[views[k].Kind], shop, now)
+	}
+	order(views, kinds, now)
+	st.Steps = views
+	return st
+}
+
+func (v *StepView) add(e Entry, share Share, part time.Duration, kind Kind, shop Shop, now time.Time) {
+	if e.Class == Rework {
+		v.Rework += part
+	} else {
+		v.Actual += part
+		v.Counted += share.Count
+	}
+	v.Assumed = v.Assumed || e.Assumed
+	if v.State == Skipped {
+		v.State = Waiting // worked after all
+	}
+	switch {
+	case e.Running():
+		v.State = On
+	case share.Done:
+		if v.State != On {
+			v.State = Done
+		}
+		end := e.End(now)
+		unclamp, full, cold := kind.Cure(shop, e.TempC)
+		free, ready := end.Add(unclamp), end.Add(full)
+		if v.DoneAt == nil || end.After(*v.DoneAt) {
+			v.DoneAt, v.FreeAt, v.ReadyAt, v.Cold = &end, &free, &ready, cold
+		}
+	case v.State == Waiting:
+		v.State = Begun
+	}
+}
+
+// order decides which steps may begin: those whose predecessors are done and
+// cured. Deciding waits for nothing.
+func order(views []StepView, kinds map[string]Kind, now time.Time) {
+	var before *Step
+	var cure *time.Time
+	for i := range views {
+		v := &views[i]
+		if v.State == Skipped {
+			continue
+		}
+		done := v.DoneAt != nil && (v.State == Done || v.State == On)
+		if !done {
+			v.Before = before
+			switch {
+			case v.State == On:
+			case before != nil && !kinds[v.Kind].Decide:
+				if v.State != Begun {
+					v.State = Waiting
+				}
+			case cure != nil && cure.After(now) && !kinds[v.Kind].Decide:
+				v.ReadyAt = cure
+				if v.State != Begun {
+					v.State = Waiting
+				}
+			case v.State == Waiting:
+				v.State = Ready
+			}
+			if before == nil {
+				s := v.Step
+				before = &s
+			}
+			continue
+		}
+		if v.ReadyAt != nil && v.ReadyAt.After(now) {
+			if v.State == Done {
+				v.State = Curing
+			}
+			if cure == nil || v.ReadyAt.After(*cure) {
+				cure = v.ReadyAt
+			}
+		}
+	}
+}
+
+// Next gives the first step that is not done, if any.
+func (st NeckState) Next() (StepView, bool) {
+	for _, v := range st.Steps {
+		switch v.State {
+		case Done, Curing, Skipped:
+		default:
+			return v, true
+		}
+	}
+	return StepView{}, false
+}
+
+// View gives the step with a number.
+func (st NeckState) View(no int) (StepView, bool) {
+	for _, v := range st.Steps {
+		if v.No == no {
+			return v, true
+		}
+	}
+	return StepView{}, false
+}
+
+// StepFor chooses the step of a kind that a typed word means on this neck: the
+// first that is not done, else the last done one (again is true: rework). ok
+// is false when the route has no such step.
+func (st NeckState) StepFor(kind string) (v StepView, again, ok bool) {
+	for _, s := range st.Steps {
+		if s.Kind != kind || s.State == Skipped {
+			continue
+		}
+		if s.DoneAt == nil || s.State == On {
+			return s, false, true
+		}
+		v, again, ok = s, true, true
+	}
+	return v, again, ok
+}

@@ -1,0 +1,35 @@
+package store
+
+import (
+	"bookmatch/jobs"
+)
+
+// Names of the indexes of bits.
+const (
+	BitUsesByBit   = "ix_bit_uses_bit"
+	BitUsesByNeck  = "ix_bit_uses_neck"
+	BitUsesByEntry = "ix_bit_uses_entry"
+	BitMovesByBit  = "ix_bit_moves_bit"
+)
+
+// Bits by code.
+var Bits = &Collection[jobs.Bit]{bucket: "bits", noun: "bit", key: func(b *jobs.Bit) []byte { return []byte(b.Code) }, valid: func(b *jobs.Bit) error { return b.Validate() }}
+
+// Edges by bit and number.
+var Edges = &Collection[jobs.Edge]{bucket: "edges", noun: "edge", key: func(e *jobs.Edge) []byte { return pair(e.Bit, idKey(uint64(e.No))) }}
+
+// BitUses by number. Uses and moves draw their numbers from one sequence
+// (NextBitID), so that the number orders what happened at one instant.
+var BitUses = &Collection[jobs.BitUse]{bucket: "bit_uses", noun: "bit use", key: func(u *jobs.BitUse) []byte { return idKey(u.ID) }, valid: func(u *jobs.BitUse) error { return u.Validate() },
+	indexes: []index[jobs.BitUse]{
+		{BitUsesByBit, func(u *jobs.BitUse) [][]byte { return byName(u.Bit) }},
+		{BitUsesByNeck, func(u *jobs.BitUse) [][]byte { return byName(u.Neck) }},
+		{BitUsesByEntry, func(u *jobs.BitUse) [][]byte { return byID(u.Entry) }},
+	}}
+
+// BitMoves by number.
+var BitMoves = &Collection[jobs.BitMove]{bucket: "bit_moves", noun: "bit move", key: func(m *jobs.BitMove) []byte { return idKey(m.ID) },
+	indexes: []index[jobs.BitMove]{{BitMovesByBit, func(m *jobs.BitMove) [][]byte { return byName(m.Bit) }}}}
+
+// NextBitID gives the next number of a bit's use or move.
+func (tx *Tx) NextBitID() (uint64, error) { return NextID(tx, BitUses) }

@@ -1,0 +1,231 @@
+package store
+
+import (
+	"bytes"
+	"slices"
+	"sort"
+	"time"
+
+	"bookmatch/costing"
+	"bookmatch/jobs"
+)
+
+// How much of the log the estimates read: with a half-life of eight samples an
+// older one no longer moves them, and a long log must not slow the bench down.
+const (
+	kindDepth = 96  // entries of one kind
+	paceDepth = 240 // entries of all kinds
+)
+
+// NeckEntries gives the entries of a neck in order of time.
+func (tx *Tx) NeckEntries(code string) ([]jobs.Entry, error) {
+	return By(tx, Entries, EntriesByNeck, code)
+}
+
+// EntriesBetween gives the entries that began in [from, to), in order of time.
+func (tx *Tx) EntriesBetween(from, to time.Time) ([]jobs.Entry, error) {
+	var out []jobs.Entry
+	cur := tx.bucket(EntriesByTime).Cursor()
+	end := timeKey(to)
+	for k, rec := cur.Seek(timeKey(from)); k != nil && bytes.Compare(k[:8], end) < 0; k, rec = cur.Next() {
+		e, ok, err := getRaw(tx, Entries, rec)
+		if err != nil {
+			return nil, err
+		}
+		if ok {
+			out = append(out, e)
+		}
+	}
+	return out, nil
+}
+
+// LatestEntries gives the newest n entries of the whole log, oldest first.
+func (tx *Tx) LatestEntries(n int) ([]jobs.Entry, error) {
+	var out []jobs.Entry
+	cur := tx.bucket(EntriesByTime).Cursor()
+	for k, rec := cur.Last(); k != nil && len(out) < n; k, rec = cur.Prev() {
+		e, ok, err := getRaw(tx, Entries, rec)
+		if err != nil {
+			return nil, err
+		}
+		if ok {
+			out = append(out, e)
+		}
+	}
+	slices.Reverse(out)
+	return out, nil
+}
+
+// Evening gives the entries that belong to a shop day, in order of time.
+func (tx *Tx) Evening(shop jobs.Shop, day jobs.Day) ([]jobs.Entry, error) {
+	noon := day.Noon()
+	near, err := tx.EntriesBetween(noon.Add(-48*time.Hour), noon.Add(48*time.Hour))
+	if err != nil {
+		return nil, err
+	}
+	return slices.DeleteFunc(near, func(e jobs.Entry) bool { return shop.Evening(e.From) != day }), nil
+}
+
+// RunningEntry gives the entry that is on, if any.
+func (tx *Tx) RunningEntry() (jobs.Entry, bool, error) {
+	on, err := By(tx, Entries, EntriesRunning, "on")
+	if err != nil || len(on) == 0 {
+		return jobs.Entry{}, false, err
+	}
+	return on[len(on)-1], true, nil
+}
+
+// NeckState derives the state of one neck.
+func (tx *Tx) NeckState(n jobs.Neck, kinds map[string]jobs.Kind, shop jobs.Shop) (jobs.NeckState, error) {
+	entries, err := tx.NeckEntries(n.Code)
+	if err != nil {
+		return jobs.NeckState{}, err
+	}
+	return jobs.Derive(n, tx.settleView(entries, kinds, shop), kinds, shop, tx.Now), nil
+}
+
+// KindSamples gives the samples of a kind, oldest first, and the shop's pace.
+func (tx *Tx) KindSamples(kind string, kinds map[string]jobs.Kind, shop jobs.Shop) ([]costing.Sample, error) {
+	entries, err := Latest(tx, Entries, EntriesByKind, kind, kindDepth)
+	if err != nil {
+		return nil, err
+	}
+	slices.Reverse(entries)
+	return costing.SamplesOf(jobs.Passes(entries, shop, tx.Now), kinds), nil
+}
+
+// Pace gives the shop's pace from the newest entries of all kinds.
+func (tx *Tx) Pace(kinds map[string]jobs.Kind, shop jobs.Shop) (costing.Pace, error) {
+	entries, err := tx.LatestEntries(paceDepth)
+	if err != nil {
+		return costing.Pace{}, err
+	}
+	return costing.ShopPace(costing.SamplesOf(jobs.Passes(entries, shop, tx.Now), kinds), costing.Settings{}), nil
+}
+
+// Estimator answers for any kind and quantity from the log as it stands in this
+// transaction; each kind's samples are read once.
+type Estimator struct {
+	tx      *Tx
+	kinds   map[string]jobs.Kind
+	shop    jobs.Shop
+	pace    *costing.Pace
+	samples map[string][]costing.Sample
+}
+
+// NewEstimator prepares estimates of kinds.
+func (tx *Tx) NewEstimator(kinds map[string]jobs.Kind, shop jobs.Shop) *Estimator {
+	return &Estimator{tx: tx, kinds: kinds, shop: shop, samples: map[string][]costing.Sample{}}
+}
+
+// Pace of the shop, read once.
+func (x *Estimator) Pace() (costing.Pace, error) {
+	if x.pace == nil {
+		p, err := x.tx.Pace(x.kinds, x.shop)
+		if err != nil {
+			return p, err
+		}
+		x.pace = &p
+	}
+	return *x.pace, nil
+}
+
+// Samples of a kind, read once.
+func (x *Estimator) Samples(kind string) ([]costing.Sample, error) {
+	if s, ok := x.samples[kind]; ok {
+		return s, nil
+	}
+	s, err := x.tx.KindSamples(kind, x.kinds, x.shop)
+	if err == nil {
+		x.samples[kind] = s
+	}
+	return s, err
+}
+
+// Step estimates q driver units of a kind; a kind without a record gives the
+// zero estimate with its warning.
+func (x *Estimator) Step(kind string, q float64) (costing.Estimate, error) {
+	s, err := x.Samples(kind)
+	if err != nil {
+		return costing.Estimate{}, err
+	}
+	p, err := x.Pace()
+	if err != nil {
+		return costing.Estimate{}, err
+	}
+	return costing.EstimateStep(costing.StandardOf(x.kinds[kind]), q, s, p, costing.Settings{}), nil
+}
+
+// settleView gives entries with forgotten ends assumed, without writing: what
+// a reader shows before the next bench word settles it.
+func (tx *Tx) settleView(entries []jobs.Entry, kinds map[string]jobs.Kind, shop jobs.Shop) []jobs.Entry {
+	for i, e := range entries {
+		if !jobs.Forgotten(e, shop, tx.Now) {
+			continue
+		}
+		if done, _, err := tx.assume(e, kinds, shop); err == nil {
+			entries = slices.Clone(entries)
+			entries[i] = done
+		}
+	}
+	return entries
+}
+
+// Settled gives entries with forgotten ends assumed, for readers outside this
+// package.
+func (tx *Tx) Settled(entries []jobs.Entry, kinds map[string]jobs.Kind, shop jobs.Shop) []jobs.Entry {
+	return tx.settleView(entries, kinds, shop)
+}
+
+// assume works out the assumed end of a forgotten entry.
+func (tx *Tx) assume(e jobs.Entry, kinds map[string]jobs.Kind, shop jobs.Shop) (jobs.Entry, string, error) {
+	after, err := tx.EntriesBetween(e.From.Add(time.Second), tx.Now.Add(time.Second))
+	if err != nil {
+		return e, "", err
+	}
+	var next *time.Time
+	for _, f := range after {
+		if f.ID != e.ID && f.SpentSec == 0 && (next == nil || f.From.Before(*next)) {
+			next = &f.From
+		}
+	}
+	log, err := tx.EntriesBetween(e.From.AddDate(0, 0, -120), e.From)
+	if err != nil {
+		return e, "", err
+	}
+	kind := kinds[e.Kind]
+	q := 0.0
+	var states []jobs.NeckState
+	for _, s := range e.Shares {
+		n, ok, err := Get(tx, Necks, s.Neck)
+		if err != nil {
+			return e, "", err
+		}
+		if step, has := n.Step(s.Step); ok && has {
+			q += step.Quantity
+		}
+		states = append(states, jobs.NeckState{Neck: n})
+	}
+	est, err := tx.NewEstimator(kinds, shop).Step(e.Kind, max(q, 1))
+	if err != nil {
+		return e, "", err
+	}
+	p95 := time.Duration(est.Quantile(0.95) * float64(time.Minute))
+	if p95 <= 0 {
+		p95 = time.Hour
+	}
+	end, why := jobs.AssumedEnd(e, next, jobs.UsualEnd(e.From, log, shop), p95, tx.Now)
+	e = jobs.Stop(e, kind, states, end)
+	e.To, e.Assumed = &end, true
+	return e, why, nil
+}
+
+// byTime orders entries by start, then number.
+func byTime(es []jobs.Entry) {
+	sort.SliceStable(es, func(i, j int) bool {
+		if !es[i].From.Equal(es[j].From) {
+			return es[i].From.Before(es[j].From)
+		}
+		return es[i].ID < es[j].ID
+	})
+}

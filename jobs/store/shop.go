@@ -1,0 +1,68 @@
+package store
+
+import (
+	"errors"
+
+	"bookmatch/jobs"
+)
+
+// errNoShop is a file in which setup never ended.
+var errNoShop = errors.New("the workshop is not set up")
+
+// Shop reads the shop of the file.
+func (tx *Tx) Shop() (jobs.Shop, error) {
+	s, ok, err := Get(tx, Shops, "shop")
+	if err == nil && !ok {
+		err = errNoShop
+	}
+	return s, err
+}
+
+// SeedOrShop reads the shop, or on a fresh file seeds the kinds, woods and
+// routes and gives the default shop, which the caller changes and puts.
+func (tx *Tx) SeedOrShop() (jobs.Shop, error) {
+	s, ok, err := Get(tx, Shops, "shop")
+	if ok || err != nil {
+		return s, err
+	}
+	for _, k := range jobs.SeedKinds() {
+		if err := Put(tx, Kinds, k); err != nil {
+			return s, err
+		}
+	}
+	for _, w := range jobs.SeedWoods() {
+		if err := Put(tx, Woods, w); err != nil {
+			return s, err
+		}
+	}
+	for _, r := range jobs.SeedRoutes() {
+		if err := Put(tx, Routes, r); err != nil {
+			return s, err
+		}
+	}
+	return jobs.DefaultShop(), nil
+}
+
+// KindMap reads all kinds by name.
+func (tx *Tx) KindMap() (map[string]jobs.Kind, error) {
+	out := map[string]jobs.Kind{}
+	for k, err := range Each(tx, Kinds) {
+		if err != nil {
+			return nil, err
+		}
+		out[k.Name] = k
+	}
+	return out, nil
+}
+
+// FindNeck resolves a code, nickname or unique prefix of either.
+func (tx *Tx) FindNeck(word string) (jobs.Neck, error) {
+	if n, ok, err := Get(tx, Necks, word); ok || err != nil {
+		return n, err
+	}
+	all, err := All(tx, Necks)
+	if err != nil {
+		return jobs.Neck{}, err
+	}
+	return jobs.FindNeck(word, all)
+}

@@ -15,6 +15,7 @@ type stock struct {
 	zone    *time.Location
 	lots    []LotState
 	issues  []Issue
+	first   int // lots before it are used up
 	waiting []int
 	last    money.Amount // price of one unit of the last lot that had one
 	known   bool
@@ -117,10 +118,12 @@ func (st *stock) issue(u jobs.SupplyUse) {
 // write-off), and leaves the rest short.
 func (st *stock) draw(is Issue, expiredFirst bool) {
 	rest := is.Quantity
+	for st.first < len(st.lots) && st.left(st.first).Sign() == 0 {
+		st.first++
+	}
 	pick := func(want func(int) bool) {
-		for i := range st.lots {
-			if rest.Sign() > 0 && want(i) {
-				q := money.Least(rest, st.left(i))
+		for i := st.first; i < len(st.lots) && rest.Sign() > 0; i++ {
+			if q := money.Least(rest, st.left(i)); q.Sign() > 0 && want(i) {
 				st.take(&is, i, q, false)
 				rest = rest.Minus(q)
 			}
@@ -161,7 +164,7 @@ func (st *stock) price() (money.Amount, bool) {
 // what waits for a lot, or one lot where the record names it.
 func (st *stock) count(u jobs.SupplyUse) {
 	expected := money.Qty{}
-	for i := range st.lots {
+	for i := st.first; i < len(st.lots); i++ {
 		if u.Lot == 0 && !st.expired(i, u.On) || u.Lot != 0 && st.lots[i].ID == u.Lot {
 			expected = expected.Plus(st.left(i))
 		}

@@ -13,6 +13,8 @@ const (
 	chartHeight = 330.0
 	chartTall   = 520.0
 	rowPixels   = 20.0 // a row of default height
+	maxLabels   = 24   // names that an axis can show without crowding
+	flatLabels  = 12   // names that fit side by side
 )
 
 // charts places every chart of the table below its rows, each on a page
@@ -77,7 +79,14 @@ func (o *sheetWriter) chart(c Chart, height float64) (*excelize.Chart, error) {
 		x.GapWidth = &gapWidth
 	}
 	if c.Kind == ChartBars || c.Kind == ChartStackedBars {
-		x.XAxis.ReverseOrder = true // first row on top
+		x.XAxis.ReverseOrder = true // first row on top, the scale still below
+		x.YAxis.TickLabelPosition = excelize.ChartTickLabelHigh
+	}
+	if n := o.p.table.size(); n > maxLabels && c.Kind != ChartScatter {
+		x.XAxis.TickLabelSkip = (n + maxLabels - 1) / maxLabels
+	}
+	if n := o.p.table.size(); n > flatLabels && (c.Kind == ChartColumns || c.Kind == ChartStacked || c.Kind == ChartLine) {
+		x.XAxis.Alignment.TextRotation = -90
 	}
 	if c.YMax > 0 {
 		low := 0.0
@@ -109,12 +118,12 @@ func (o *sheetWriter) chart(c Chart, height float64) (*excelize.Chart, error) {
 				next++
 			}
 		}
-		name := s.Name
-		if name == "" {
-			name = p.table.Columns[yi-1].Header
+		name := p.quoted() + fixed(yi, p.head)
+		if s.Name != "" {
+			name = literalMark + Clean(s.Name)
 		}
 		y := excelize.ChartSeries{
-			Name:       literal(name),
+			Name:       name,
 			Categories: p.quoted() + p.span(xi),
 			Values:     p.quoted() + p.span(yi),
 		}
@@ -126,7 +135,7 @@ func (o *sheetWriter) chart(c Chart, height float64) (*excelize.Chart, error) {
 		case s.Unseen:
 			y.Fill = excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"FFFFFF"}, Transparency: 100}
 			y.Line = excelize.LineOptions{Type: excelize.LineNone}
-			y.Name = literal(" ")
+			y.Name = literalMark + unseenName
 		case c.Kind == ChartLine, c.Kind == ChartScatter && s.Line:
 			y.Fill = solid
 			y.Line = excelize.LineOptions{Type: excelize.LineSolid, Width: 2, Fill: solid}
@@ -191,8 +200,5 @@ func words(s string, size float64, bold bool) excelize.ChartTitle {
 func face(size float64) *excelize.Font {
 	return &excelize.Font{Family: faceName, Size: size, Color: inkColor}
 }
-
-// literal is a series name that is no reference.
-func literal(s string) string { return Clean(s) }
 
 func plainFloat(f float64) string { return strconv.FormatFloat(f, 'f', -1, 64) }

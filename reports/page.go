@@ -41,7 +41,7 @@ func (b *book) page(p *place) error {
 		paper = papers[A4]
 	}
 	wide, tall, orientation := 1, 0, "portrait"
-	if p.table.Wide {
+	if b.wide(p) {
 		orientation = "landscape"
 	}
 	if err := b.f.SetPageLayout(p.sheet, &excelize.PageLayoutOptions{
@@ -61,7 +61,7 @@ func (b *book) page(p *place) error {
 		left = amp(b.r.Shop)
 	}
 	if err := b.f.SetHeaderFooter(p.sheet, &excelize.HeaderFooterOptions{
-		OddFooter: "&L&8" + left + " – " + amp(p.table.Name) + "&C&8&P / &N&R&8" + b.r.Made.In(b.v.zone).Format("2006-01-02 15:04"),
+		OddFooter: "&L&8 " + left + " – " + amp(p.table.Name) + "&C&8&P / &N&R&8made " + b.r.Made.In(b.v.zone).Format("2006-01-02 15:04"),
 	}); err != nil {
 		return err
 	}
@@ -73,6 +73,12 @@ func (b *book) page(p *place) error {
 
 func rowName(row int) string { return strings.TrimLeft(ref(1, row), "A") }
 
+// wide says that a table lies across the paper: its builder wants it so, or it
+// would be hard to read upright.
+func (b *book) wide(p *place) bool {
+	return p.table.Wide || p.total()*pointsPerCh > 1.3*(papers[A4].width-2*72*sideMargin)
+}
+
 // pageHeight is the room of one page in points of the sheet, at the scale
 // that makes the sheet one page wide.
 func (b *book) pageHeight(p *place) float64 {
@@ -81,7 +87,7 @@ func (b *book) pageHeight(p *place) float64 {
 		paper = papers[A4]
 	}
 	w, h := paper.width, paper.height
-	if p.table.Wide {
+	if b.wide(p) {
 		w, h = h, w
 	}
 	need := math.Max(p.total()*pointsPerCh, chartWidth*0.75)

@@ -10,6 +10,10 @@ import (
 // made is the clock of the tests.
 var made = time.Date(2026, 3, 29, 19, 12, 0, 0, time.UTC)
 
+const sampleNote = "@home, with a note that is rather long and has to wrap in its column on paper"
+
+func moneyOf(s string) money.Amount { return money.MustParse(s) }
+
 // sample is a report with every kind of cell, live formulas, inputs, charts
 // and text that begins like a formula.
 func sample() Report {
@@ -43,7 +47,7 @@ func sample() Report {
 		}
 		work.Add(Date(at), Text(k), Clock(at), Instant(at.Add(time.Hour)), Minutes(span), Hours(span).Live("{elapsed_min}/60"),
 			Money(rate.Times(span)).Live("ROUND({elapsed_min}/60*labour_rate,2)"), Count(6*i), MM(10.25+float64(i)/3), c, Share(float64(i)/4),
-			Flag(i%2 == 0), Text("@home, with a note that is rather long and has to wrap in its column on paper"))
+			Flag(i%2 == 0), Text(sampleNote))
 	}
 	r.Tables = append(r.Tables, work)
 	w := NewWaterfall("Cost", "How the cost comes together", "EUR", "cost (EUR)")

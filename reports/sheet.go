@@ -83,9 +83,9 @@ func (b *book) width(i int, c Column, rows []Row) float64 {
 	}
 	w := minWidth
 	for _, word := range strings.Fields(Clean(c.Head())) {
-		w = math.Max(w, float64(TextWidth(word))+2)
+		w = math.Max(w, float64(TextWidth(word))+3)
 	}
-	w = math.Max(w, float64(TextWidth(c.Head()))/2+2)
+	w = math.Max(w, float64(TextWidth(c.Head()))/2+3)
 	for _, r := range rows {
 		if r.Style == Group {
 			continue
@@ -95,7 +95,7 @@ func (b *book) width(i int, c Column, rows []Row) float64 {
 		if cell.isNumber() {
 			n += 1 + n/6 // thousands marks, a digit more after a change
 		}
-		w = math.Max(w, n+1.5)
+		w = math.Max(w, n+2)
 	}
 	return math.Min(w, maxText)
 }
@@ -209,7 +209,7 @@ func (o *sheetWriter) header() {
 	lines := 1
 	for i, c := range o.p.table.Columns {
 		vals[i] = excelize.Cell{StyleID: o.styles.id(styleKey{role: roleHead, right: c.Numeric()}), Value: Clean(c.Head())}
-		lines = max(lines, len(Wrap(Clean(c.Head()), int(o.p.widths[i])-1)))
+		lines = max(lines, len(Wrap(Clean(c.Head()), int(o.p.widths[i]-2.5))))
 	}
 	o.write(vals, float64(lines)*lineHeight+3)
 }

@@ -3,7 +3,6 @@ package reports
 import (
 	"bytes"
 	"encoding/csv"
-	"fmt"
 	"math"
 	"os"
 	"os/exec"
@@ -221,5 +220,3 @@ func python(t testing.TB, module, script string, args ...string) string {
 	}
 	return string(out)
 }
-
-var _ = fmt.Sprint

@@ -81,7 +81,9 @@ func (k styleKey) style() *excelize.Style {
 	font := &excelize.Font{Family: faceName, Size: bodySize, Color: inkColor}
 	st := &excelize.Style{Font: font, Alignment: &excelize.Alignment{Vertical: "top", WrapText: k.wrap}}
 	if k.right {
-		st.Alignment.Horizontal = "right"
+		st.Alignment.Horizontal, st.Alignment.Indent = "right", 1
+	} else {
+		st.Alignment.Horizontal = "left" // dates too stand where their header does
 	}
 	if k.format != "" {
 		st.CustomNumFmt = &k.format

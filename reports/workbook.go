@@ -21,6 +21,7 @@ func Workbook(w io.Writer, r Report) error {
 	}
 	f := excelize.NewFile()
 	defer f.Close()
+	f.SetZipWriter(newOrderedZip)
 	b := &book{f: f, r: r, v: r.view(), styles: &styles{f: f, made: map[styleKey]int{}}, places: map[string]*place{}}
 	if err := b.build(); err != nil {
 		return fmt.Errorf("report %s: %w", r.Name, err)
@@ -78,6 +79,7 @@ func (b *book) build() error {
 	if b.styles.err != nil {
 		return b.styles.err
 	}
+	b.mendCharts()
 	b.f.SetActiveSheet(0)
 	return b.properties()
 }

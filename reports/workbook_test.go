@@ -1,15 +1,418 @@
 package reports
 
 import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"html"
+	"io"
+	"math"
 	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
 	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/xuri/excelize/v2"
 )
 
+// LibreOffice is an independent reader and calculator: every cached value must
+// be what it reckons from the formulas alone.
 func TestWorkbookRecalculates(t *testing.T) {
-	file := writeBook(t, sample())
-	b, _ := os.ReadFile(file)
-	os.WriteFile("/tmp/bm/R/sample.xlsx", b, 0o644)
-	if n := sameRecalculated(t, file); n < 30 {
+	if n := sameRecalculated(t, writeBook(t, sample())); n < 30 {
 		t.Errorf("%d formula cells compared, want 30 at least", n)
+	}
+}
+
+// An input changed in the workbook gives what the program gives for that
+// input: 545 minutes at 40.00 instead of 36.50 an hour, each line rounded.
+func TestWorkbookFollowsInput(t *testing.T) {
+	again := openBook(t, convert(t, stripCache(t, writeBook(t, sample()), map[string]float64{"labour_rate": 40}), "xlsx"))
+	// 95, 102, 109, 116, 123 min at 40/h: 63.33 + 68.00 + 72.67 + 77.33 + 82.00
+	const want = "363.33"
+	got := cellByText(t, again, "Work", "total", "labour (EUR)")
+	if !near(got, want, 0.005) {
+		t.Errorf("labour at 40.00 an hour is %s, want %s", got, want)
+	}
+	cost := cellByText(t, again, "Cost", "cost", "amount (EUR)")
+	if !near(cost, "422.51", 0.005) { // 363.33 + 71.58 - 12.40
+		t.Errorf("cost at 40.00 an hour is %s, want 422.51", cost)
+	}
+}
+
+// cellByText finds the raw value where the row that holds text meets the
+// column below a header.
+func cellByText(t testing.TB, f *excelize.File, sheet, text, header string) string {
+	t.Helper()
+	rows, err := f.GetRows(sheet, excelize.Options{RawCellValue: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	col := -1
+	for _, r := range rows {
+		for x, s := range r {
+			if s == header {
+				col = x
+			}
+			if s == text && col >= 0 && col < len(r) {
+				return r[col]
+			}
+		}
+	}
+	t.Fatalf("sheet %s has no %q below %q", sheet, text, header)
+	return ""
+}
+
+func TestWorkbookCells(t *testing.T) {
+	f := openBook(t, writeBook(t, sample()))
+	raw := excelize.Options{RawCellValue: true}
+	// row 4 is the header: title, subtitle, empty row stand above
+	for _, c := range []struct {
+		name, at, raw, shown string
+		kind                 excelize.CellType
+	}{
+		{"date is a date: 46110 days since 1899-12-30", "A5", "46110", "2026-03-29", excelize.CellTypeUnset},
+		{"text", "B5", "flush-sand", "flush-sand", excelize.CellTypeInlineString},
+		{"clock in the shop's zone", "C5", "", "21:12", excelize.CellTypeUnset},
+		{"instant in the shop's zone", "D5", "", "2026-03-29 22:12", excelize.CellTypeUnset},
+		{"minutes are a number", "E5", "95", "95", excelize.CellTypeUnset},
+		{"hours are a number", "F5", "1.583333", "1.58", excelize.CellTypeUnset},
+		{"amount", "G5", "57.79", "57.79", excelize.CellTypeUnset},
+		{"not recorded is said", "J7", "not recorded", "not recorded", excelize.CellTypeInlineString},
+		{"text that begins like a formula", "B9", "=1+1", "=1+1", excelize.CellTypeInlineString},
+		{"text that begins like an old formula", "M5", sampleNote, sampleNote, excelize.CellTypeInlineString},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			got, _ := f.GetCellValue("Work", c.at, raw)
+			if c.raw != "" && got != c.raw {
+				t.Errorf("raw %q, want %q", got, c.raw)
+			}
+			shown, _ := f.GetCellValue("Work", c.at)
+			if shown != c.shown {
+				t.Errorf("shown %q, want %q", shown, c.shown)
+			}
+			if kind, _ := f.GetCellType("Work", c.at); kind != c.kind {
+				t.Errorf("type %v, want %v", kind, c.kind)
+			}
+			if c.kind == excelize.CellTypeInlineString {
+				if formula, _ := f.GetCellFormula("Work", c.at); formula != "" {
+					t.Errorf("it is a formula: %s", formula)
+				}
+			}
+		})
+	}
+	if formula, _ := f.GetCellFormula("Work", "G5"); formula != "ROUND(E5/60*labour_rate,2)" {
+		t.Errorf("labour formula %q", formula)
+	}
+	if formula, _ := f.GetCellFormula("Work", "G10"); formula != "SUBTOTAL(9,G5:G9)" {
+		t.Errorf("total formula %q", formula)
+	}
+}
+
+func TestWorkbookSetUp(t *testing.T) {
+	for _, paper := range []struct {
+		paper Paper
+		code  int
+	}{{A4, 9}, {Letter, 1}} {
+		r := sample()
+		r.Paper = paper.paper
+		f := openBook(t, writeBook(t, r))
+		want := []string{"Work", "Cost", "Bit-s life", "Weeks", "Inputs", "How counted"}
+		if d := cmp.Diff(want, f.GetSheetList()); d != "" {
+			t.Fatalf("sheets (-want +got):\n%s", d)
+		}
+		titles := map[string]bool{}
+		names := map[string]string{}
+		for _, d := range f.GetDefinedName() {
+			if d.Name == "_xlnm.Print_Titles" {
+				titles[d.Scope] = true
+			} else {
+				names[d.Name] = d.RefersTo
+			}
+		}
+		if names["labour_rate"] != "'Inputs'!$B$5" {
+			t.Errorf("labour_rate is %q", names["labour_rate"])
+		}
+		for _, sheet := range want {
+			lay, err := f.GetPageLayout(sheet)
+			if err != nil {
+				t.Fatal(err)
+			}
+			props, err := f.GetSheetProps(sheet)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if *lay.Size != paper.code || *lay.FitToWidth != 1 || *lay.FitToHeight != 0 || !*props.FitToPage {
+				t.Errorf("%s: paper %d, fit %d x %d, want paper %d, one page wide, as long as it takes", sheet, *lay.Size, *lay.FitToWidth, *lay.FitToHeight, paper.code)
+			}
+			panes, err := f.GetPanes(sheet)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !panes.Freeze || panes.YSplit == 0 {
+				t.Errorf("%s: the header is not frozen", sheet)
+			}
+			if !titles[sheet] {
+				t.Errorf("%s: the header is not repeated on paper", sheet)
+			}
+		}
+		dvs, err := f.GetDataValidations("Inputs")
+		if err != nil || len(dvs) != 2 {
+			t.Errorf("%d validations on inputs, want 2 (%v)", len(dvs), err)
+		}
+		doc, err := f.GetDocProps()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if doc.Title != r.Title || doc.Creator != "Evening bench" || doc.Created != "2026-03-29T19:12:00Z" {
+			t.Errorf("document properties: %q by %q, %s", doc.Title, doc.Creator, doc.Created)
+		}
+	}
+}
+
+// A file for a customer holds nothing of the shop's own reckoning.
+func TestWorkbookForCustomer(t *testing.T) {
+	r := sample()
+	r.ForCustomer = true
+	for _, s := range openBook(t, writeBook(t, r)).GetSheetList() {
+		if s == "How counted" {
+			t.Error("a customer's file explains the shop's reckoning")
+		}
+	}
+}
+
+func TestWorkbookSameBytes(t *testing.T) {
+	var a, b bytes.Buffer
+	if err := Workbook(&a, sample()); err != nil {
+		t.Fatal(err)
+	}
+	if err := Workbook(&b, sample()); err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(a.Bytes(), b.Bytes()) {
+		t.Error("the same report gave different bytes")
+	}
+}
+
+// Every chart has a title, names on both axes, and series that point at
+// numbers. openpyxl and LibreOffice read the file as well.
+func TestWorkbookCharts(t *testing.T) {
+	file := writeBook(t, sample())
+	if n := fullCharts(t, file); n != 5 {
+		t.Errorf("%d charts, want 5", n)
+	}
+}
+
+var (
+	valueRange = regexp.MustCompile(`<(val|yVal|cat|xVal)><(?:numRef|strRef)><f>([^<]*)</f>`)
+	titleText  = regexp.MustCompile(`<a:t>([^<]*)</a:t>`)
+)
+
+// fullCharts fails for a chart without titles or without numbers, and returns
+// how many there are.
+func fullCharts(t testing.TB, file string) int {
+	t.Helper()
+	f := openBook(t, file)
+	n := 0
+	f.Pkg.Range(func(key, value any) bool {
+		name, _ := key.(string)
+		if !strings.HasPrefix(name, "xl/charts/chart") {
+			return true
+		}
+		n++
+		part := string(value.([]byte))
+		if k := len(titleText.FindAllString(part, -1)); k != 3 {
+			t.Errorf("%s has %d titles, want one for the chart and one for each axis", name, k)
+		}
+		numbers := 0
+		for _, m := range valueRange.FindAllStringSubmatch(part, -1) {
+			cells := rangeValues(t, f, m[2])
+			if len(cells) == 0 {
+				t.Errorf("%s points at nothing: %s", name, m[2])
+			}
+			if m[1] == "val" || m[1] == "yVal" {
+				for _, c := range cells {
+					if c != "" && regexp.MustCompile(`^-?[0-9.]+(E-?[0-9]+)?$`).MatchString(c) {
+						numbers++
+					}
+				}
+			}
+		}
+		if numbers == 0 {
+			t.Errorf("%s draws no number", name)
+		}
+		return true
+	})
+	return n
+}
+
+func rangeValues(t testing.TB, f *excelize.File, r string) []string {
+	t.Helper()
+	sheet, cells, ok := strings.Cut(strings.ReplaceAll(html.UnescapeString(r), "$", ""), "!")
+	if !ok {
+		t.Fatalf("range %q", r)
+	}
+	from, to, _ := strings.Cut(cells, ":")
+	x, y1, err := excelize.CellNameToCoordinates(from)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, y2, err := excelize.CellNameToCoordinates(to)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out []string
+	for y := y1; y <= y2; y++ {
+		v, err := f.GetCellValue(strings.Trim(sheet, "'"), ref(x, y), excelize.Options{RawCellValue: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		out = append(out, v)
+	}
+	return out
+}
+
+// openpyxl is a second reader: it must see the same formulas, cached values,
+// dates and charts.
+func TestWorkbookSecondReader(t *testing.T) {
+	out := python(t, "openpyxl", `
+import sys, json, openpyxl
+f = openpyxl.load_workbook(sys.argv[1]); v = openpyxl.load_workbook(sys.argv[1], data_only=True)
+print(json.dumps({
+ "sheets": f.sheetnames, "formula": f["Work"]["G5"].value, "cached": v["Work"]["G5"].value,
+ "total": v["Work"]["G10"].value, "date": str(v["Work"]["A5"].value), "instant": str(v["Work"]["D5"].value),
+ "text": v["Work"]["B9"].value, "type": v["Work"]["B9"].data_type, "filter": f["Work"].auto_filter.ref,
+ "freeze": f["Work"].freeze_panes, "name": f.defined_names["labour_rate"].attr_text,
+ "charts": [len(s._charts) for s in f.worksheets]}))`, writeBook(t, sample()))
+	var got map[string]any
+	if err := json.Unmarshal([]byte(out), &got); err != nil {
+		t.Fatalf("%v in %s", err, out)
+	}
+	want := map[string]any{
+		"sheets":  []any{"Work", "Cost", "Bit-s life", "Weeks", "Inputs", "How counted"},
+		"formula": "=ROUND(E5/60*labour_rate,2)", "cached": 57.79, "total": 331.55,
+		"date": "2026-03-29 00:00:00", "instant": "2026-03-29 22:12:00", "text": "=1+1", "type": "s",
+		"filter": "$A$4:$M$9", "freeze": "A5", "name": "'Inputs'!$B$5",
+		"charts": []any{1.0, 1.0, 1.0, 2.0, 0.0, 0.0},
+	}
+	// 57.79 + 62.05 + 66.31 + 70.57 + 74.83: the printed lines added, to the cent
+	if d := cmp.Diff(want, got, cmp.Comparer(func(a, b float64) bool { return math.Abs(a-b) < 1e-9 })); d != "" {
+		t.Errorf("openpyxl (-want +got):\n%s", d)
+	}
+}
+
+// On paper each sheet is one page wide: LibreOffice prints as many pages as
+// the sheets need in length, and no second column of pages.
+func TestWorkbookPrints(t *testing.T) {
+	pdf := convert(t, writeBook(t, sample()), "pdf")
+	b, err := os.ReadFile(pdf)
+	if err != nil {
+		t.Fatal(err)
+	}
+	pages := len(regexp.MustCompile(`/Type\s*/Page[^s]`).FindAll(b, -1))
+	if pages != 7 { // the weeks' charts go on a page of their own
+		t.Errorf("%d pages, want 7", pages)
+	}
+}
+
+func TestWorkbookRefuses(t *testing.T) {
+	for name, spoil := range map[string]func(*Report){
+		"no table":          func(r *Report) { r.Tables, r.Inputs, r.Counted = nil, nil, nil },
+		"double table":      func(r *Report) { r.Tables = append(r.Tables, r.Tables[0]) },
+		"unknown column":    func(r *Report) { r.Tables[0].Rows[0].Cells[6] = Money(moneyOf("1")).Live("{nothing}") },
+		"unknown row":       func(r *Report) { r.Tables[0].Rows[0].Cells[6] = Money(moneyOf("1")).Live("{holes@nothing}") },
+		"formula of text":   func(r *Report) { r.Tables[0].Rows[0].Cells[1] = Text("x").Live("1+1") },
+		"chart of nothing":  func(r *Report) { r.Tables[0].Charts[0].Series[0].Y = "nothing" },
+		"nameless axis":     func(r *Report) { r.Tables[0].Charts[0].XTitle = "" },
+		"input like a cell": func(r *Report) { r.Inputs[0].Name = "ab1" },
+		"too many cells":    func(r *Report) { r.Tables[0].Add(make([]Cell, 20)...) },
+		"fewer rows than said": func(r *Report) {
+			r.Tables[0].Stream, r.Tables[0].Len = func(func(Row) bool) {}, 3
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			r := sample()
+			spoil(&r)
+			if err := Workbook(new(bytes.Buffer), r); err == nil {
+				t.Error("it was written")
+			}
+		})
+	}
+}
+
+func TestEmptyTableIsSaid(t *testing.T) {
+	r := sample()
+	r.Tables[2].Rows, r.Tables[2].Empty = nil, "no edge has been closed yet"
+	file := writeBook(t, r)
+	f := openBook(t, file)
+	if got, _ := f.GetCellValue("Bit-s life", "A4"); got != "no edge has been closed yet" {
+		t.Errorf("the empty sheet says %q", got)
+	}
+	if n := fullCharts(t, file); n != 4 {
+		t.Errorf("%d charts, want 4: nothing to draw where there is no row", n)
+	}
+}
+
+// Twelve rows of a stream look like twelve rows of a slice.
+func TestStreamEqualsRows(t *testing.T) {
+	slice, stream := sample(), sample()
+	rows := stream.Tables[0].Rows
+	stream.Tables[0].Rows, stream.Tables[0].Len = nil, len(rows)
+	stream.Tables[0].Stream = func(yield func(Row) bool) {
+		for _, r := range rows {
+			if !yield(r) {
+				return
+			}
+		}
+	}
+	for name, write := range map[string]func(*bytes.Buffer, Report) error{
+		"csv":      func(b *bytes.Buffer, r Report) error { return CSV(b, r, "") },
+		"json":     func(b *bytes.Buffer, r Report) error { return JSON(b, r) },
+		"terminal": func(b *bytes.Buffer, r Report) error { return Terminal{}.Print(b, r) },
+	} {
+		var a, b bytes.Buffer
+		if err := write(&a, slice); err != nil {
+			t.Fatal(err)
+		}
+		if err := write(&b, stream); err != nil {
+			t.Fatal(err)
+		}
+		if d := cmp.Diff(a.String(), b.String()); d != "" {
+			t.Errorf("%s (-slice +stream):\n%s", name, d)
+		}
+	}
+	f := openBook(t, writeBook(t, stream))
+	if got := cellByText(t, f, "Work", "total", "labour (EUR)"); !near(got, "331.55", 1e-9) {
+		t.Errorf("streamed total %s, want 331.55", got)
+	}
+}
+
+func TestWriteFile(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "a.xlsx")
+	put := func(s string, force bool, fail error) error {
+		return WriteFile(path, force, func(w io.Writer) error {
+			fmt.Fprint(w, s)
+			return fail
+		})
+	}
+	read := func() string { b, _ := os.ReadFile(path); return string(b) }
+	if err := put("first", false, nil); err != nil || read() != "first" {
+		t.Fatalf("%v, file holds %q", err, read())
+	}
+	if err := put("second", false, nil); err == nil || read() != "first" {
+		t.Errorf("overwritten without force: %v, %q", err, read())
+	}
+	if err := put("broken", true, os.ErrDeadlineExceeded); err == nil || read() != "first" {
+		t.Errorf("a failed write left %q (%v)", read(), err)
+	}
+	if err := put("third", true, nil); err != nil || read() != "third" {
+		t.Errorf("%v, file holds %q", err, read())
+	}
+	if left, _ := filepath.Glob(filepath.Join(filepath.Dir(path), "*")); len(left) != 1 {
+		t.Errorf("temporary files stay: %v", left)
+	}
+	if err := WriteFile(filepath.Dir(path), true, nil); err == nil {
+		t.Error("a folder was replaced")
 	}
 }

@@ -217,6 +217,27 @@ func (s *sheet) pieces(in NeckInput) {
 	}
 }
 
+// unratedM is the life expected of an edge that nobody rated: 150 reference
+// holes. Judgement.
+const unratedM = 150 * jobs.RefHoleM
+
+// WearOf prepares the wear of an edge: what a fresh edge costs, and the life
+// expected of it (the edge's rated life, else the bit's, else the default).
+func WearOf(bit jobs.Bit, edge jobs.Edge, rework bool) BitWear {
+	w := BitWear{Bit: bit.Code, Edge: edge.No, Change: bit.CostOfChange, Reworked: rework, LifeM: edge.RatedM}
+	if w.Change.IsZero() {
+		w.Change = bit.Price
+	}
+	if w.LifeM <= 0 {
+		w.LifeM = bit.RatedM
+	}
+	w.Basis = fmt.Sprintf("rated life %.2f cut m", w.LifeM)
+	if w.LifeM <= 0 {
+		w.LifeM, w.Basis = unratedM, fmt.Sprintf("life of %.2f cut m assumed, nobody rated it", unratedM)
+	}
+	return w
+}
+
 // shareDigits is how exactly a share of a life is carried into an amount.
 const shareDigits = 6
 

@@ -9,8 +9,6 @@ import (
 
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
-
-	"github.com/shopspring/decimal"
 )
 
 func eur(labour, overhead string) RateCard {
@@ -158,7 +156,7 @@ func TestCostNeckAddsUp(t *testing.T) {
 // 4,698.00 with 3,740 of materials and labour at 27.
 func TestAbsorbWorkedExamples(t *testing.T) {
 	absorb := func(yearly string, hours int) money.Amount {
-		return Absorb([]jobs.OverheadItem{{Name: "all", Yearly: money.MustParse(yearly)}}, time.Duration(hours)*time.Hour, decimal.Zero, decimal.Zero).PerHour
+		return Absorb([]jobs.OverheadItem{{Name: "all", Yearly: money.MustParse(yearly)}}, time.Duration(hours)*time.Hour, 0, 0).PerHour
 	}
 	job := func(overhead money.Amount, labour string, hours int, materials string) money.Amount {
 		h := time.Duration(hours) * time.Hour
@@ -178,16 +176,16 @@ func TestAbsorbImaginedHours(t *testing.T) {
 		{Name: "rent", Yearly: money.MustParse("2450")},
 		{Name: "sander", Price: money.MustParse("1900"), Residual: money.MustParse("100"), LifeYears: 12},
 	}
-	got := Absorb(items, 330*time.Hour, decimal.NewFromInt(600), decimal.NewFromInt(40))
+	got := Absorb(items, 330*time.Hour, 600, 40)
 	eq(t, "yearly", got.Yearly, "2600")
 	eq(t, "wear inside it", got.Wear, "150")
 	eq(t, "per logged hour", got.PerHour.Round(2), "7.88")
 	eq(t, "per imagined hour", got.PlannedPerHour.Round(2), "4.33")
 	eq(t, "missing", got.Missing.Round(2), "141.82")
-	if got := Absorb(items, 10*time.Hour, decimal.NewFromInt(600), decimal.NewFromInt(40)); got.Known || len(got.Warnings) != 1 {
+	if got := Absorb(items, 10*time.Hour, 600, 40); got.Known || len(got.Warnings) != 1 {
 		t.Errorf("10 h logged: %+v", got)
 	}
-	if got := Absorb(nil, 0, decimal.Zero, decimal.Zero); got.Known || !got.PerHour.IsZero() {
+	if got := Absorb(nil, 0, 0, 0); got.Known || !got.PerHour.IsZero() {
 		t.Errorf("nothing: %+v", got)
 	}
 }

@@ -72,12 +72,22 @@ type OverheadRate struct {
 // month would make the rate jump. Judgement.
 const leastLogged = 40 * time.Hour
 
-// hourDigits keeps the unrounded rate exact enough for a job of any length.
-const hourDigits = 6
+// LoggedOnNecks adds up the hours that were logged on necks, paid and for
+// stock alike: the denominator of the overhead rate.
+func LoggedOnNecks(entries []jobs.Entry, now time.Time) time.Duration {
+	var sum time.Duration
+	for _, e := range entries {
+		if len(e.Shares) > 0 {
+			sum += e.Elapsed(now)
+		}
+	}
+	return sum
+}
 
 // Absorb divides the yearly overhead by the hours logged in a year, and beside
 // it by the planned hours. A zero denominator gives no rate and a warning.
-func Absorb(items []jobs.OverheadItem, logged time.Duration, planned, job decimal.Decimal) OverheadRate {
+func Absorb(items []jobs.OverheadItem, logged time.Duration, plannedHours, jobHours float64) OverheadRate {
+	planned, job := money.QtyFromFloat(plannedHours).Decimal, money.QtyFromFloat(jobHours).Decimal
 	out := OverheadRate{Logged: logged, PlannedHours: planned, JobHours: job}
 	for _, it := range items {
 		y := it.PerYear()

@@ -9,7 +9,7 @@ import (
 // export and import walk the list.
 var collections = []anyCollection{
 	Shops, Kinds, Woods, Routes, Necks, Entries,
-	Supplies, Lots, Uses, Parts, Pieces,
+	Supplies, Lots, Uses, Parts, Pieces, Overheads,
 	Bits, Edges, BitUses, BitMoves,
 	Plans,
 }
@@ -87,11 +87,11 @@ var Uses = &Collection[jobs.SupplyUse]{bucket: "uses", noun: "supply use", key: 
 	}}
 
 // Parts bought in for necks, by number.
-var Parts = &Collection[jobs.Part]{bucket: "parts", noun: "part", key: func(p *jobs.Part) []byte { return idKey(p.ID) },
+var Parts = &Collection[jobs.Part]{bucket: "parts", noun: "part", key: func(p *jobs.Part) []byte { return idKey(p.ID) }, valid: func(p *jobs.Part) error { return p.Validate() },
 	indexes: []index[jobs.Part]{{PartsByNeck, func(p *jobs.Part) [][]byte { return byName(p.Neck) }}}}
 
 // Pieces of veneer and blanks by code.
-var Pieces = &Collection[jobs.Piece]{bucket: "pieces", noun: "piece", key: func(p *jobs.Piece) []byte { return []byte(p.Code) }}
+var Pieces = &Collection[jobs.Piece]{bucket: "pieces", noun: "piece", key: func(p *jobs.Piece) []byte { return []byte(p.Code) }, valid: func(p *jobs.Piece) error { return p.Validate() }}
 
 // Plans of necks by neck and version.
 var Plans = &Collection[jobs.Plan]{bucket: "plans", noun: "plan", key: func(p *jobs.Plan) []byte { return pair(p.Neck, idKey(uint64(p.Version))) }}

@@ -17,6 +17,7 @@
 //	uses        id -> jobs.SupplyUse             indexes by supply, neck, entry
 //	parts       id -> jobs.Part                  index by neck
 //	pieces      code -> jobs.Piece
+//	overheads   name -> jobs.OverheadItem
 //	bits        code -> jobs.Bit
 //	edges       bit 0 number -> jobs.Edge
 //	bit_uses    id -> jobs.BitUse                indexes by bit, neck, entry

@@ -92,7 +92,8 @@ type Trend struct {
 //	s2 = (nu0 s0^2 + sum (y-ybar)^2 + k0 n/(k0+n) (ybar-m0)^2) / (nu0 + n)
 //	ln T ~ t(nu0 + n), centre ln e(q) + m, scale s sqrt(1 + 1/(k0+n))
 //
-// n is the sum of the samples' weights, the newest weighing 1 and each older
+// s0 and nu0 are Spread and PriorN until other kinds have samples (see
+// spreadPrior). n is the sum of the samples' weights, the newest weighing 1 and each older
 // one 2^(-1/half-life) of the next. A standard of no minutes gives an
 // Estimate of no minutes with a warning.
 func EstimateStep(std Standard, q float64, samples []Sample, pace Pace, set Settings) Estimate {
@@ -115,22 +116,16 @@ func EstimateStep(std Standard, q float64, samples []Sample, pace Pace, set Sett
 		shop, _ := paceVariance(k0, set)
 		pool = Pool{SD: math.Sqrt(shop)}
 	}
-	var n, ybar float64
-	for _, r := range rs {
-		n += r.weight
-		ybar += r.weight * r.y
-	}
+	ybar, n, ss, residual := scatter(rs)
+	ss += offShop(ybar, n, k0, pool)
 	if n > 0 {
-		ybar /= n
+		residual++
 	}
-	ss := 0.0
-	for _, r := range rs {
-		ss += r.weight * (r.y - ybar) * (r.y - ybar)
-	}
+	s0, nu0 := pace.spreadPrior(ss, residual, set)
 	e.NEffective = n
-	e.DF = set.PriorN + n
+	e.DF = nu0 + n
 	m := (n*ybar + k0*pool.Centre) / (n + k0)
-	s2 := (set.PriorN*set.Spread*set.Spread + ss + k0*n/(k0+n)*(ybar-pool.Centre)*(ybar-pool.Centre)) / e.DF
+	s2 := (nu0*s0 + ss) / e.DF
 	if step := roundedTo(rs); step > 0 {
 		typical := median(rs)
 		s2 += step * step / 12 / (typical * typical)
@@ -186,10 +181,7 @@ func (e Estimate) ChanceWithin(minutes float64) float64 {
 		return 0
 	}
 	x := (math.Log(minutes) - e.Centre) / e.Scale
-	if math.IsInf(e.DF, 1) || e.DF > manyDF {
-		return distuv.UnitNormal.CDF(x)
-	}
-	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: e.DF}.CDF(x)
+	return studentCDF(e.DF, x)
 }
 
 // manyDF is where Student t and the normal agree to all digits used here.
@@ -217,8 +209,9 @@ func clampedMean(df, scale, clamp float64) float64 {
 		return 1
 	}
 	limit := math.Log(clamp) / scale
-	tail := 1 - distuvCDF(df, limit)
-	const steps = 400 // error below 1e-9 of the mean for every scale in use
+	tail := 1 - studentCDF(df, limit)
+	density := studentDensity(df)
+	const steps = 200 // error below 1e-8 of the mean for every scale in use
 	h := 2 * limit / steps
 	sum := 0.0
 	for i := 0; i <= steps; i++ {
@@ -230,23 +223,25 @@ func clampedMean(df, scale, clamp float64) float64 {
 		case i%2 == 1:
 			w = 4
 		}
-		sum += w * studentDensity(df, x) * math.Exp(scale*x)
+		sum += w * density(x) * math.Exp(scale*x)
 	}
 	return sum*h/3 + tail*clamp + tail/clamp
 }
 
-func distuvCDF(df, x float64) float64 {
+func studentCDF(df, x float64) float64 {
 	if df > manyDF {
 		return distuv.UnitNormal.CDF(x)
 	}
 	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.CDF(x)
 }
 
-func studentDensity(df, x float64) float64 {
+// studentDensity gives the density, its constant worked out once.
+func studentDensity(df float64) func(x float64) float64 {
 	if df > manyDF {
-		return distuv.UnitNormal.Prob(x)
+		return distuv.UnitNormal.Prob
 	}
-	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.Prob(x)
+	top := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.Prob(0)
+	return func(x float64) float64 { return top * math.Exp(-(df+1)/2*math.Log1p(x*x/df)) }
 }
 
 func outliers(rs []ratio) []Outlier {

@@ -42,7 +42,7 @@ type Arrival struct {
 
 // Promise is when a neck will be finished.
 type Promise struct {
-	Likely jobs.Day `json:"likely"` // by this day with 50 %
+	Likely jobs.Day `json:"likely"` // as likely before as after
 	Safe   jobs.Day `json:"safe"`   // with 80 %
 	P90    jobs.Day `json:"p90"`
 	Starts jobs.Day `json:"starts"`
@@ -83,8 +83,13 @@ func PromiseDate(now time.Time, own Job, before []Job, due jobs.Day, cal Calenda
 	}
 	base := scenario{now: now, own: own, before: before, cal: cal}
 	days := base.finish(set, set.DateDraws)
-	at := func(p float64) jobs.Day { return dayAt(today, days, p) }
-	p.Likely, p.Safe, p.P90 = at(0.5), at(0.8), at(0.9)
+	date := func(n int) jobs.Day {
+		if n >= promiseHorizon {
+			return ""
+		}
+		return today.Add(n)
+	}
+	p.Likely, p.Safe, p.P90 = date(middleDay(days)), date(dayFor(days, 0.8)), date(dayFor(days, 0.9))
 	p.LikelyWeeks, p.SafeWeeks = weeks(p.Starts, p.Likely), weeks(p.Starts, p.Safe)
 	if due != "" {
 		n := today.DaysTo(due)
@@ -101,14 +106,21 @@ func PromiseDate(now time.Time, own Job, before []Job, due jobs.Day, cal Calenda
 	return p
 }
 
-// dayAt gives the first day by which at least the share p of draws is done;
-// empty when that lies beyond the horizon.
-func dayAt(today jobs.Day, sorted []int, p float64) jobs.Day {
-	i := int(math.Ceil(p*float64(len(sorted)))) - 1
-	if d := sorted[max(i, 0)]; d < promiseHorizon {
-		return today.Add(d)
+// dayFor gives the first day by which at least the share p of draws is done.
+func dayFor(sorted []int, p float64) int {
+	return sorted[max(int(math.Ceil(p*float64(len(sorted))))-1, 0)]
+}
+
+// middleDay gives the day by which nearest to half of the draws are done.
+// Work ends on few days of a week: the first day with half of them would on
+// average hold in more than half.
+func middleDay(sorted []int) int {
+	d := dayFor(sorted, 0.5)
+	before, upTo := sort.SearchInts(sorted, d), sort.SearchInts(sorted, d+1)
+	if before > 0 && len(sorted)-2*before < 2*upTo-len(sorted) {
+		return sorted[before-1]
 	}
-	return ""
+	return d
 }
 
 func weeks(from, to jobs.Day) float64 {
@@ -123,8 +135,7 @@ func weeks(from, to jobs.Day) float64 {
 func moves(base scenario, set Settings) []Move {
 	n := max(set.DateDraws/4, 100)
 	safe := func(s scenario) int {
-		days := s.finish(set, n)
-		return days[int(math.Ceil(0.8*float64(n)))-1]
+		return dayFor(s.finish(set, n), 0.8)
 	}
 	zero := safe(base)
 	if zero >= promiseHorizon {

@@ -61,6 +61,60 @@ type Pace struct {
 	// Jobs is how many necks the samples come from, after ageing. The good
 	// and bad days of those few necks are in every kind at once.
 	Jobs float64 `json:"jobs"`
+	// SumSquares and ResidualN are the scatter of the samples about their kinds
+	// and of the kinds about the shop, and the degrees of freedom behind it.
+	SumSquares float64 `json:"sum_squares"`
+	ResidualN  float64 `json:"residual_n"`
+}
+
+// KindsAlike is how alike the spreads of different kinds are taken to be: as
+// if the spread of the shop told as much of a kind's as so many samples of it
+// (judgement: kinds differ by some 15 % in spread).
+const KindsAlike = 24
+
+// spreadPrior gives the variance that a kind's own samples are weighed with,
+// and its weight. With no samples of other kinds these are Spread^2 and
+// PriorN; the other kinds (the shop's scatter less this kind's own) then move
+// the variance and raise the weight towards KindsAlike:
+//
+//	w   = 1 / (1/PriorN - 1/KindsAlike)
+//	s0^2 = (w Spread^2 + SS) / (w + df),  nu0 = 1 / (1/KindsAlike + 1/(w + df))
+func (p Pace) spreadPrior(ownSS, ownN float64, set Settings) (variance, weight float64) {
+	base := set.Spread * set.Spread
+	if set.PriorN >= KindsAlike {
+		return base, set.PriorN
+	}
+	ss, df := math.Max(0, p.SumSquares-ownSS), math.Max(0, p.ResidualN-ownN)
+	if df < 1e-9 {
+		return base, set.PriorN
+	}
+	w := 1 / (1/set.PriorN - 1.0/KindsAlike)
+	return (w*base + ss) / (w + df), 1 / (1.0/KindsAlike + 1/(w+df))
+}
+
+// offShop is what a kind's distance from the shop's pace says of the spread:
+// k0 n/(k0+n) (ybar-m0)^2, one degree of freedom.
+func offShop(mean, n, k0 float64, pool Pool) float64 {
+	return k0 * n / (k0 + n) * (mean - pool.Centre) * (mean - pool.Centre)
+}
+
+// scatter gives the weighted mean of y, the weights' sum, the sum of squares
+// about the mean and its degrees of freedom.
+func scatter(rs []ratio) (mean, n, ss, df float64) {
+	var sum2 float64
+	for _, r := range rs {
+		n += r.weight
+		sum2 += r.weight * r.weight
+		mean += r.weight * r.y
+	}
+	if n == 0 {
+		return 0, 0, 0, 0
+	}
+	mean /= n
+	for _, r := range rs {
+		ss += r.weight * (r.y - mean) * (r.y - mean)
+	}
+	return mean, n, ss, n - sum2/n
 }
 
 // For gives the pool for a standard by its author.
@@ -88,14 +142,13 @@ func ShopPace(samples []Sample, set Settings) Pace {
 			factory = append(factory, s)
 		}
 	}
-	return Pace{
-		Factory: pool(factory, set.WeightFactory, set),
-		Own:     pool(own, set.WeightOwn, set),
-		Jobs:    jobsBehind(samples, set),
-	}
+	p := Pace{Jobs: jobsBehind(samples, set)}
+	p.Factory = p.pool(factory, set.WeightFactory, set)
+	p.Own = p.pool(own, set.WeightOwn, set)
+	return p
 }
 
-func pool(samples []Sample, k0 float64, set Settings) Pool {
+func (pace *Pace) pool(samples []Sample, k0 float64, set Settings) Pool {
 	byKind := map[string][]Sample{}
 	for _, s := range samples {
 		byKind[s.Kind] = append(byKind[s.Kind], s)
@@ -108,22 +161,25 @@ func pool(samples []Sample, k0 float64, set Settings) Pool {
 	prior, perKind := paceVariance(k0, set)
 	precision, sum := 1/prior, 0.0
 	p := Pool{Kinds: len(names)}
+	type part struct{ mean, n, ss, df float64 }
+	var parts []part
 	for _, name := range names {
 		rs := ratios(Standard{}, byKind[name], set)
-		var n, y float64
-		for _, r := range rs {
-			n += r.weight
-			y += r.weight * r.y
-		}
+		mean, n, ss, df := scatter(rs)
 		if n == 0 {
 			continue
 		}
+		parts = append(parts, part{mean, n, ss, df})
 		w := 1 / (perKind + set.Spread*set.Spread/n)
 		precision += w
-		sum += w * y / n
+		sum += w * mean
 		p.N += len(rs)
 	}
 	p.Centre = sum / precision
+	for _, x := range parts {
+		pace.SumSquares += x.ss + offShop(x.mean, x.n, k0, p)
+		pace.ResidualN += x.df + 1
+	}
 	p.SD = math.Sqrt(1 / precision)
 	return p
 }

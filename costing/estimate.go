@@ -154,7 +154,7 @@ func EstimateStep(std Standard, q float64, samples []Sample, pace Pace, set Sett
 		e.Scale *= set.WideFactor
 		e.Warnings = append(e.Warnings, fmt.Sprintf("%g is outside your experience (the largest so far is %g): the estimate is widened", q, e.LargestQuantity))
 	}
-	e.LikelyMin = math.Exp(e.Centre)
+	e.LikelyMin = e.StandardMin * e.Pace
 	e.SafeMin = e.Quantile(0.8)
 	e.MeanMin = e.LikelyMin * clampedMean(e.DF, e.Scale, set.DrawClamp)
 	e.Outliers = outliers(rs)

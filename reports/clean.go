@@ -5,6 +5,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"github.com/clipperhouse/uax29/v2/graphemes"
 	"github.com/olekukonko/tablewriter/pkg/twwidth"
 )
 
@@ -95,26 +96,22 @@ func Shorten(s string, width int) string {
 		return ""
 	}
 	head, _ := splitAt(s, width-1)
+	if TextWidth(head) >= width {
+		return "…"
+	}
 	return strings.TrimRight(head, " ") + "…"
 }
 
-// splitAt gives the longest start of s that fits into width cells, whole
-// characters only (letter with its marks, emoji with its joiners).
+// splitAt gives the longest start of s that fits into width cells, in whole
+// characters as a reader sees them (Unicode Standard Annex 29); at least one.
 func splitAt(s string, width int) (head, rest string) {
-	end, joined := 0, false
-	for i, r := range s {
-		stays := joined || unicode.Is(unicode.Mn, r) || r == '\u200d' || r == '\ufe0f' || r >= 0x1f3fb && r <= 0x1f3ff
-		joined = r == '\u200d'
-		if stays {
-			continue
-		}
-		if TextWidth(s[:i]) > width {
+	end := 0
+	for g := graphemes.FromString(s); g.Next(); {
+		next := end + len(g.Value())
+		if end > 0 && TextWidth(s[:next]) > width {
 			break
 		}
-		end = i
-	}
-	if TextWidth(s) <= width {
-		return s, ""
+		end = next
 	}
 	return s[:end], s[end:]
 }
@@ -139,9 +136,8 @@ func Wrap(s string, width int) []string {
 		}
 		for TextWidth(line) > width {
 			head, rest := splitAt(line, width)
-			if head == "" { // one character wider than the line
-				_, n := utf8.DecodeRuneInString(line)
-				head, rest = line[:n], line[n:]
+			if rest == "" {
+				break // one character wider than the line
 			}
 			lines = append(lines, head)
 			line = rest

@@ -138,7 +138,10 @@ func (o Terminal) grid(w io.Writer, r Report, t Table) error {
 		}
 		all = append(all, line)
 	}
-	widths := fit(t, cols, all, o.Width)
+	widths, fits := fit(t, cols, all, o.Width)
+	if !fits {
+		return o.cards(w, t, cols, all, tail)
+	}
 
 	head := make([]string, len(cols))
 	aligns := make([]tw.Align, len(cols))
@@ -221,11 +224,11 @@ func newGrid(w io.Writer, aligns []tw.Align) *tablewriter.Table {
 	)
 }
 
-// fit gives each shown column its width. Text columns give way first, the
-// widest by one cell at a time, down to their longest header word or eight;
-// then, only if it must be, the others.
-func fit(t Table, cols []int, cells [][]string, width int) []int {
-	got := make([]int, len(cols))
+// fit gives each shown column its width. Text columns give way, the widest
+// first and one cell at a time, down to their longest word (of up to sixteen).
+// Numbers never break; fits is false when they leave no room.
+func fit(t Table, cols []int, cells [][]string, width int) (got []int, fits bool) {
+	got = make([]int, len(cols))
 	least := make([]int, len(cols))
 	for k, i := range cols {
 		col := t.Columns[i]
@@ -233,44 +236,41 @@ func fit(t Table, cols []int, cells [][]string, width int) []int {
 		for _, wd := range strings.Fields(Clean(col.Head())) {
 			word = max(word, TextWidth(wd))
 		}
-		got[k], least[k] = word, word
+		got[k] = word
+		longest := 0
 		for n, line := range cells {
 			if n < len(t.Rows) && t.Rows[n].Style == Group {
 				continue
 			}
 			got[k] = max(got[k], TextWidth(line[k]))
+			if col.Kind == KindText {
+				for _, wd := range strings.Fields(line[k]) {
+					longest = max(longest, min(16, TextWidth(wd)))
+				}
+			}
 		}
 		if col.Max > 0 {
 			got[k] = max(word, min(got[k], col.Max))
 		}
-		if col.Kind != KindText {
-			least[k] = got[k]
-		} else {
-			least[k] = min(got[k], max(word, 8))
+		least[k] = got[k]
+		if col.Kind == KindText {
+			least[k] = min(got[k], max(word, longest))
 		}
 	}
 	room := width - gap*(len(cols)-1)
-	shrink := func(least []int) {
-		for sum(got) > room {
-			widest := -1
-			for k := range got {
-				if got[k] > least[k] && (widest < 0 || got[k] > got[widest]) {
-					widest = k
-				}
+	for sum(got) > room {
+		widest := -1
+		for k := range got {
+			if got[k] > least[k] && (widest < 0 || got[k] > got[widest]) {
+				widest = k
 			}
-			if widest < 0 {
-				return
-			}
-			got[widest]--
 		}
+		if widest < 0 {
+			return got, false
+		}
+		got[widest]--
 	}
-	shrink(least)
-	hard := make([]int, len(cols))
-	for k := range hard {
-		hard[k] = min(got[k], 3)
-	}
-	shrink(hard)
-	return got
+	return got, true
 }
 
 func sum(a []int) int {

@@ -1,0 +1,108 @@
+package reports
+
+import (
+	"io"
+	"runtime"
+	"testing"
+	"time"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// benchRows is a working life of entries.
+const benchRows = 100_000
+
+// logged makes one row of a time log: the work that a report has with an
+// entry is in the measurement.
+func logged(i int) Row {
+	at := made.Add(time.Duration(i) * 37 * time.Minute)
+	return R(Date(at), Text("N12"), Text("flush-sand"), Text("first pass"), Clock(at), Clock(at.Add(22*time.Minute)),
+		Minutes(time.Duration(22*60+i%600)*time.Second), Count(i%9), Number(float64(i%100)/10), Text("a note of some length"))
+}
+
+func logReport() Report {
+	r := Report{Name: "log", Title: "Time log", Currency: "EUR", Made: made, Zone: berlin()}
+	r.Tables = []Table{{Name: "Log", Title: "Time log", Len: benchRows, Columns: []Column{
+		{Key: "evening", Header: "evening", Kind: KindDate}, {Key: "neck", Header: "neck"}, {Key: "kind", Header: "kind"}, {Key: "class", Header: "class"},
+		{Key: "from", Header: "from", Kind: KindClock}, {Key: "to", Header: "to", Kind: KindClock}, {Key: "elapsed_min", Header: "time", Unit: "min", Kind: KindMinutes, Sum: true},
+		{Key: "count", Header: "count", Kind: KindCount, Sum: true}, {Key: "area", Header: "area", Kind: KindNumber}, {Key: "note", Header: "note"}},
+		Stream: func(yield func(Row) bool) {
+			for i := range benchRows {
+				if !yield(logged(i)) {
+					return
+				}
+			}
+		}}}
+	return r
+}
+
+// bare writes the same cells with the stream writer alone: the limit.
+func bare(w io.Writer) error {
+	f := excelize.NewFile()
+	defer f.Close()
+	date, clock := "yyyy-mm-dd", "hh:mm"
+	d, err := f.NewStyle(&excelize.Style{CustomNumFmt: &date})
+	if err != nil {
+		return err
+	}
+	c, err := f.NewStyle(&excelize.Style{CustomNumFmt: &clock})
+	if err != nil {
+		return err
+	}
+	sw, err := f.NewStreamWriter("Sheet1")
+	if err != nil {
+		return err
+	}
+	zone := berlin()
+	for i := range benchRows {
+		at := made.Add(time.Duration(i) * 37 * time.Minute)
+		row := []any{excelize.Cell{StyleID: d, Value: serial(at)}, "N12", "flush-sand", "first pass",
+			excelize.Cell{StyleID: c, Value: serial(at.In(zone))}, excelize.Cell{StyleID: c, Value: serial(at.Add(22 * time.Minute).In(zone))},
+			float64(22*60+i%600) / 60, i % 9, float64(i%100) / 10, "a note of some length"}
+		if err := sw.SetRow(ref(1, i+1), row); err != nil {
+			return err
+		}
+	}
+	if err := sw.Flush(); err != nil {
+		return err
+	}
+	return f.Write(w)
+}
+
+// BenchmarkWorkbook100k writes 100 000 entries by the table model and by the
+// bare stream writer in the same run, in turn, and reports the ratio of their
+// times (to stay at or below 1.5) and the memory in use at the end of each.
+func BenchmarkWorkbook100k(b *testing.B) {
+	var ours, limit time.Duration
+	var oursMem, limitMem uint64
+	r := logReport()
+	for b.Loop() {
+		limit += timed(b, bare, &limitMem)
+		ours += timed(b, func(w io.Writer) error { return Workbook(w, r) }, &oursMem)
+	}
+	b.ReportMetric(ours.Seconds()/float64(b.N), "s/workbook")
+	b.ReportMetric(limit.Seconds()/float64(b.N), "s/bare")
+	b.ReportMetric(ours.Seconds()/limit.Seconds(), "ratio")
+	b.ReportMetric(float64(oursMem)/1e6, "MB-peak")
+	b.ReportMetric(float64(limitMem)/1e6, "MB-peak-bare")
+}
+
+// timed runs write and keeps the largest heap seen while bytes pass.
+func timed(b *testing.B, write func(io.Writer) error, peak *uint64) time.Duration {
+	b.Helper()
+	runtime.GC()
+	w := &gauge{}
+	start := time.Now()
+	if err := write(w); err != nil {
+		b.Fatal(err)
+	}
+	took := time.Since(start)
+	var m runtime.MemStats
+	runtime.ReadMemStats(&m)
+	*peak = max(*peak, m.HeapSys-m.HeapReleased)
+	return took
+}
+
+type gauge struct{ n int64 }
+
+func (g *gauge) Write(p []byte) (int, error) { g.n += int64(len(p)); return len(p), nil }

@@ -51,10 +51,10 @@ func UsualEnd(at time.Time, log []Entry, shop Shop) time.Time {
 			last[d] = *e.To
 		}
 	}
-	base := midnight(day, zone)
+	base := noon(day, zone)
 	var same, all []time.Duration
 	for d, t := range last {
-		off := t.Sub(midnight(d, zone))
+		off := t.Sub(noon(d, zone)) // clocks change before noon, so this is what the wall shows
 		all = append(all, off)
 		if d.Weekday() == day.Weekday() {
 			same = append(same, off)
@@ -68,15 +68,12 @@ func UsualEnd(at time.Time, log []Entry, shop Shop) time.Time {
 		return base.Add(all[(len(all)-1)/2])
 	}
 	if slot, ok := shop.SlotOn(day); ok {
-		return base.Add(time.Duration(int(slot.From)+slot.Minutes()) * time.Minute)
+		return base.Add(time.Duration(int(slot.From)+slot.Minutes()-12*60) * time.Minute)
 	}
-	return base.Add(22*time.Hour + 30*time.Minute)
+	return base.Add(10*time.Hour + 30*time.Minute)
 }
 
-func midnight(d Day, zone *time.Location) time.Time {
-	t, err := time.ParseInLocation(time.DateOnly, string(d), zone)
-	if err != nil {
-		return d.Noon().Add(-12 * time.Hour)
-	}
-	return t
+func noon(d Day, zone *time.Location) time.Time {
+	y, m, date := d.Noon().Date()
+	return time.Date(y, m, date, 12, 0, 0, 0, zone)
 }

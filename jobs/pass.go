@@ -138,7 +138,11 @@ func Passes(entries []Entry, shop Shop, now time.Time) []Pass {
 }
 
 func keyOf(e Entry, s Share) passKey {
-	return passKey{s.Neck, s.Step, e.Kind, e.Class, e.Cause}
+	k := passKey{s.Neck, s.Step, e.Kind, e.Class, e.Cause}
+	if s.Step > 0 {
+		k.kind = "" // the step says it, also when its kind got another name midway
+	}
+	return k
 }
 
 type passGroup struct {
@@ -148,7 +152,7 @@ type passGroup struct {
 
 func (g *passGroup) pass(shop Shop, now time.Time) Pass {
 	sort.SliceStable(g.entries, func(i, j int) bool { return g.entries[i].From.Before(g.entries[j].From) })
-	p := Pass{Kind: g.entries[0].Kind, Class: g.entries[0].Class, From: g.entries[0].From}
+	p := Pass{Kind: g.entries[len(g.entries)-1].Kind, Class: g.entries[0].Class, From: g.entries[0].From}
 	done := map[string]bool{}
 	goAll := true
 	for _, e := range g.entries {

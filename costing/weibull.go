@@ -56,8 +56,8 @@ type WeibullFit struct {
 var ErrNoMaximum = errors.New("these lives have no best fit")
 
 const (
-	chi2of95   = 3.841458820694124 // chi-square, 1 degree of freedom, 0.95
-	normal975  = 1.959963984540054
+	chi2of95  = 3.841458820694124 // chi-square, 1 degree of freedom, 0.95
+	normal975 = 1.959963984540054
 	// A bound a thousand times off the estimate bounds nothing: further out, in
 	// logs, no bound is sought.
 	farthestLn = 6.907755278982137

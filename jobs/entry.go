@@ -66,6 +66,7 @@ type Entry struct {
 	Payer     string    `json:"payer,omitempty"`
 	Person    string    `json:"person,omitempty"` // other than the builder: costed, never a sample
 	Grade     *int      `json:"grade,omitempty"`
+	Bit       string    `json:"bit,omitempty"` // in the chuck when drilling began
 	TempC     *float64  `json:"temp_c,omitempty"`
 	Anyway    string    `json:"anyway,omitempty"` // why a warning was passed over
 	Note      string    `json:"note,omitempty"`

@@ -5,7 +5,9 @@ import "github.com/urfave/cli/v2"
 // commands lists every noun and bench word; each comes from the file of its
 // noun. To add one, write its file and name it here.
 func commands(e *env) []*cli.Command {
-	return []*cli.Command{
+	return append(clockCommands(e),
 		shopCommand(e),
-	}
+		neckCommand(e),
+		routeCommand(e),
+	)
 }

@@ -201,10 +201,12 @@ func (tx *Tx) assume(e jobs.Entry, kinds map[string]jobs.Kind, shop jobs.Shop) (
 		if err != nil {
 			return e, "", err
 		}
+		st := jobs.NeckState{Neck: n}
 		if step, has := n.Step(s.Step); ok && has {
 			q += step.Quantity
+			st.Steps = []jobs.StepView{{Step: step}}
 		}
-		states = append(states, jobs.NeckState{Neck: n})
+		states = append(states, st)
 	}
 	est, err := tx.NewEstimator(kinds, shop).Step(e.Kind, max(q, 1))
 	if err != nil {

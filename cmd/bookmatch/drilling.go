@@ -1,0 +1,227 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"bookmatch/jobs"
+	"bookmatch/jobs/store"
+)
+
+// drillGate is what stands between `on` and a drilling step: which bit goes
+// on, what is thought of it, and whether plan or bit speak against it.
+type drillGate struct {
+	bit      string
+	text     string // for the echo line
+	verdict  string
+	cautions []jobs.Caution
+}
+
+// drillGate chooses the bit and asks the plan and the bit's verdict. What stops
+// is a *ConflictError unless anyway gives a reason.
+func (b *bench) drillGate(kind jobs.Kind, states []jobs.NeckState, bitWord, anyway string) (drillGate, error) {
+	var g drillGate
+	if kind.Drills == "" {
+		if bitWord != "" {
+			return g, &jobs.FieldError{Field: "bit", Value: bitWord, Want: "a drilling step: " + kind.Name + " uses no bit"}
+		}
+		return g, b.planGate(&g, kind, states, anyway)
+	}
+	if err := b.planGate(&g, kind, states, anyway); err != nil {
+		return g, err
+	}
+	bit, why, err := b.chooseBit(kind, states, bitWord)
+	if err != nil {
+		return g, err
+	}
+	if bit.Code == "" {
+		g.text = why
+		return g, nil
+	}
+	g.bit = bit.Code
+	return g, b.bitGate(&g, bit, kind, states, anyway)
+}
+
+// planGate tells when a step that works from the plan has none, a stale one or
+// one that is not frozen. Drilling show holes stops at the latter two.
+func (b *bench) planGate(g *drillGate, kind jobs.Kind, states []jobs.NeckState, anyway string) error {
+	if !kind.PlanNeed {
+		return nil
+	}
+	for _, st := range states {
+		plan, ok, err := b.tx.CurrentPlan(st.Neck.Code)
+		if err != nil {
+			return err
+		}
+		name := st.Neck.Name()
+		var c jobs.Caution
+		switch {
+		case !ok:
+			continue
+		case plan.Stale != "":
+			c = jobs.Caution{Code: "plan", Text: fmt.Sprintf("plan %s of %s is stale: %s; its template is dead", plan.Code, name, plan.Stale), Stops: true}
+		case plan.Frozen == nil && kind.Drills != "":
+			c = jobs.Caution{Code: "plan", Text: fmt.Sprintf("plan %s of %s is not frozen yet: layout freeze %s", plan.Code, name, name), Stops: true}
+		default:
+			continue
+		}
+		g.cautions = append(g.cautions, c)
+		if anyway == "" {
+			return &jobs.ConflictError{What: c.Text, How: `solve and freeze the plan, or go on with --anyway "why"`}
+		}
+	}
+	return nil
+}
+
+// chooseBit resolves a typed bit, or infers it: the set that the kind's holes
+// ask for, the plan's diameter where there is a plan. why says why none was
+// chosen.
+func (b *bench) chooseBit(kind jobs.Kind, states []jobs.NeckState, word string) (bit jobs.Bit, why string, err error) {
+	bits, err := store.All(b.tx, store.Bits)
+	if err != nil {
+		return bit, "", err
+	}
+	if word != "" {
+		return findBit(word, bits)
+	}
+	size := 0.0
+	for _, st := range states {
+		if plan, ok, err := b.tx.CurrentPlan(st.Neck.Code); err != nil {
+			return bit, "", err
+		} else if ok && len(plan.Holes) > 0 && kind.Drills == "posts" {
+			size = plan.Holes[0].DiameterMM
+		}
+	}
+	want := jobs.SetShow
+	if kind.Drills != "posts" {
+		want = jobs.SetGeneral
+	}
+	var fit []jobs.Bit
+	for _, x := range bits {
+		set, err := b.tx.BitSet(x)
+		if err != nil {
+			return bit, "", err
+		}
+		if set == want && (size == 0 || jobs.DiameterClass(x.DiameterMM) == jobs.DiameterClass(size)) {
+			fit = append(fit, x)
+		}
+	}
+	switch {
+	case len(fit) == 0:
+		return bit, "no bit of the " + want + " set on file for it", nil
+	case len(fit) == 1:
+		return fit[0], "", nil
+	}
+	return b.freshest(fit)
+}
+
+// findBit resolves a typed bit code.
+func findBit(word string, bits []jobs.Bit) (jobs.Bit, string, error) {
+	var codes []string
+	for _, x := range bits {
+		codes = append(codes, x.Code)
+	}
+	hits := jobs.Candidates(word, codes)
+	switch len(hits) {
+	case 1:
+		return bits[slices.Index(codes, hits[0])], "", nil
+	case 0:
+		return jobs.Bit{}, "", &jobs.NotFoundError{Noun: "bit", Value: word, Near: jobs.Nearest(word, codes)}
+	}
+	return jobs.Bit{}, "", &jobs.ConflictError{What: fmt.Sprintf("bit %q may be %s", word, strings.Join(hits, " or ")), How: "type a letter more"}
+}
+
+// logHoles writes the holes of a finished drilling on the bit: counts from the
+// entry, depth and wood from the plan where there is one, else from what was
+// said or the shop's usual depth.
+func (b *bench) logHoles(entry *jobs.Entry, kind jobs.Kind, states []jobs.NeckState, o finishOptions) ([]jobs.BitUse, error) {
+	word := o.bit
+	if word == "" {
+		word = entry.Bit
+	}
+	bit, why, err := b.chooseBit(kind, states, word)
+	if err != nil {
+		return nil, err
+	}
+	if bit.Code == "" {
+		b.warn("%s: the holes stand on no bit", why)
+		return nil, nil
+	}
+	entry.Bit = bit.Code
+	edge, err := b.tx.CurrentEdge(bit.Code)
+	if err != nil {
+		return nil, err
+	}
+	if o.backing != "" && !slices.Contains(jobs.BackingStates(), o.backing) {
+		return nil, &jobs.FieldError{Field: "backing", Value: o.backing, Want: strings.Join(jobs.BackingStates(), ", ")}
+	}
+	var out []jobs.BitUse
+	for _, s := range entry.Shares {
+		n := roundCount(s.Count)
+		if n < 1 {
+			continue
+		}
+		neck, _, err := store.Get(b.tx, store.Necks, s.Neck)
+		if err != nil {
+			return nil, err
+		}
+		use := jobs.BitUse{Bit: bit.Code, Edge: edge, Neck: s.Neck, Step: s.Step, Entry: entry.ID, On: *entry.To, Holes: n,
+			GradeIn: entry.Grade, Backing: jobs.Backing{State: o.backing}, Face: jobs.FaceShow}
+		if kind.Drills != "posts" {
+			use.Face = jobs.FaceHidden
+		}
+		if use.DepthMM, use.Layers, use.Estimated, err = b.holeLayers(neck, kind, o.depthMM); err != nil {
+			return nil, err
+		}
+		if use.ID, err = b.tx.NextBitID(); err != nil {
+			return nil, err
+		}
+		if err := store.Put(b.tx, store.BitUses, use); err != nil {
+			return nil, err
+		}
+		out = append(out, use)
+		if err := b.freezeDrilled(s.Neck, kind); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// holeLayers gives the depth and the woods of a neck's holes. Estimated says
+// that the depth is the shop's usual one.
+func (b *bench) holeLayers(n jobs.Neck, kind jobs.Kind, saidMM float64) (depth float64, layers []jobs.Layer, estimated bool, err error) {
+	plan, ok, err := b.tx.CurrentPlan(n.Code)
+	if err != nil {
+		return 0, nil, false, err
+	}
+	wood := n.Wood
+	if wood == "" {
+		wood = "hard-maple"
+	}
+	switch {
+	case saidMM > 0:
+		depth = saidMM
+	case ok && len(plan.Holes) > 0 && kind.Drills == "posts" && plan.Holes[0].DepthMM > 0:
+		depth = plan.Holes[0].DepthMM
+	case n.HeadMM > 0:
+		depth = n.HeadMM
+	default:
+		depth, estimated = b.shop.HoleDepthMM, true
+	}
+	return depth, []jobs.Layer{{Wood: wood, DepthMM: depth}}, estimated, nil
+}
+
+// freezeDrilled freezes the plan of a neck once holes are drilled from it.
+func (b *bench) freezeDrilled(code string, kind jobs.Kind) error {
+	if kind.Drills != "posts" {
+		return nil
+	}
+	plan, ok, err := b.tx.CurrentPlan(code)
+	if err != nil || !ok || plan.Frozen != nil {
+		return err
+	}
+	at := b.tx.Now
+	plan.Frozen = &at
+	return store.Put(b.tx, store.Plans, plan)
+}

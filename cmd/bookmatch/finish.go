@@ -1,0 +1,163 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"bookmatch/costing/money"
+	"bookmatch/jobs"
+	"bookmatch/jobs/store"
+)
+
+// finishOptions is what `done` was told beside the counts.
+type finishOptions struct {
+	bit     string
+	grade   *int
+	backing string
+	depthMM float64
+	tempC   *float64
+	note    string
+}
+
+// finishResult is what became of a finished sitting.
+type finishResult struct {
+	Entry      jobs.Entry        `json:"entry"`
+	ElapsedMin float64           `json:"elapsed_min"`
+	CureUntil  *time.Time        `json:"cure_until,omitempty"`
+	FreeAt     *time.Time        `json:"clamps_free_at,omitempty"`
+	Cold       bool              `json:"cold,omitempty"`
+	Bits       []jobs.BitUse     `json:"bit_uses,omitempty"`
+	Supplies   []store.RecipeUse `json:"supply_uses,omitempty"`
+	Next       []string          `json:"next,omitempty"`
+}
+
+// finish ends an entry as done and writes all that follows from it: the holes
+// on the bit and the supplies of the recipe. Entering an evening late and
+// amending use it too, so the same work has the same effects however it was
+// told.
+func (b *bench) finish(entry jobs.Entry, counts []jobs.Count, o finishOptions) (finishResult, error) {
+	var res finishResult
+	states, err := b.tx.ShareStates(entry, b.kinds, b.shop)
+	if err != nil {
+		return res, err
+	}
+	kind := b.kinds[entry.Kind]
+	end := b.tx.Now
+	if end.Before(entry.From) {
+		end = entry.From
+	}
+	if entry, err = jobs.Finish(entry, counts, states, kind, end); err != nil {
+		return res, err
+	}
+	if o.grade != nil {
+		entry.Grade = o.grade
+	}
+	if o.tempC != nil {
+		entry.TempC = o.tempC
+	}
+	if o.note != "" {
+		entry.Note = o.note
+	}
+	if o.bit != "" && kind.Drills == "" {
+		return res, &jobs.FieldError{Field: "bit", Value: o.bit, Want: "a drilling step: " + kind.Name + " uses no bit"}
+	}
+	if kind.Drills != "" {
+		if res.Bits, err = b.logHoles(&entry, kind, states, o); err != nil {
+			return res, err
+		}
+	}
+	if entry.TotalCount() > 0 && entryDone(entry) {
+		if res.Supplies, err = b.tx.IssueRecipe(entry, kind); err != nil {
+			return res, err
+		}
+	}
+	if err := store.Put(b.tx, store.Entries, entry); err != nil {
+		return res, err
+	}
+	res.Entry, res.ElapsedMin = entry, entry.Elapsed(b.tx.Now).Minutes()
+	if unclamp, full, cold := kind.Cure(b.shop, entry.TempC); full > 0 && entryDone(entry) {
+		free, ready := entry.To.Add(unclamp), entry.To.Add(full)
+		res.CureUntil, res.Cold = &ready, cold
+		if unclamp > 0 {
+			res.FreeAt = &free
+		}
+	}
+	after, err := b.tx.ShareStates(entry, b.kinds, b.shop)
+	if err != nil {
+		return res, err
+	}
+	for _, st := range after {
+		if v, ok := st.Next(); ok {
+			res.Next = append(res.Next, st.Neck.Name()+" "+v.Kind)
+		} else if len(st.Steps) > 0 {
+			res.Next = append(res.Next, st.Neck.Name()+" has no step left: neck finish "+st.Neck.Name())
+		}
+	}
+	return res, nil
+}
+
+// sayDone is the echo of a finished step.
+func (b *bench) sayDone(res finishResult) {
+	b.data = res
+	e := res.Entry
+	kind := b.kinds[e.Kind]
+	line := fmt.Sprintf("%s done %s %s: %s in %s", b.clock(*e.To), e.Kind, b.necksText(e), unitText(e.TotalCount(), kind), minutesText(e.Elapsed(b.tx.Now)))
+	if len(res.Bits) > 0 {
+		line += "; on " + bitsText(res.Bits)
+	}
+	if used := usedText(res.Supplies); used != "" {
+		line += "; used " + used
+	}
+	b.say("%s", line)
+	if res.CureUntil != nil {
+		cold := ""
+		if res.Cold {
+			cold = fmt.Sprintf(" (below %g C: stretched %g times)", b.shop.ColdBelowC, b.shop.ColdFactor)
+		}
+		text := fmt.Sprintf("      cure until %s%s, follow the label", b.shop.WhenFrom(*res.CureUntil, b.tx.Now), cold)
+		if res.FreeAt != nil && !res.FreeAt.Equal(*res.CureUntil) {
+			text += fmt.Sprintf("; clamps off %s", b.shop.When(*res.FreeAt))
+		}
+		b.say("%s", text)
+	}
+	if len(res.Next) > 0 {
+		b.say("      next: %s", strings.Join(res.Next, "; "))
+	}
+	if e.ClockBack {
+		b.warn("the clock stands before the start of this entry: no time was counted; mend it with entry amend %d --to HH:MM", e.ID)
+	}
+}
+
+// usedText names what the recipes took: "4.8 ml wood-glue". What the shop does
+// not keep is left out.
+func usedText(uses []store.RecipeUse) string {
+	sums := map[string]money.Qty{}
+	units := map[string]string{}
+	for _, u := range uses {
+		if !u.Missing {
+			sums[u.Use.Supply] = sums[u.Use.Supply].Plus(u.Use.Quantity)
+			units[u.Use.Supply] = string(u.Unit)
+		}
+	}
+	var parts []string
+	for _, name := range jobs.SortedKeys(sums) {
+		parts = append(parts, fmt.Sprintf("%s %s %s", sums[name].Round(2).String(), units[name], name))
+	}
+	return strings.Join(parts, ", ")
+}
+
+func bitsText(uses []jobs.BitUse) string {
+	holes := map[string]int{}
+	for _, u := range uses {
+		holes[u.Bit] += u.Holes
+	}
+	var parts []string
+	for _, code := range jobs.SortedKeys(holes) {
+		parts = append(parts, fmt.Sprintf("%s %d holes", code, holes[code]))
+	}
+	return strings.Join(parts, ", ")
+}
+
+func roundCount(q float64) int { return int(math.Round(q)) }

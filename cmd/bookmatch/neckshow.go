@@ -1,0 +1,313 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"bookmatch/costing"
+	"bookmatch/jobs"
+	"bookmatch/jobs/store"
+	"bookmatch/reports"
+
+	"github.com/urfave/cli/v2"
+)
+
+type neckRow struct {
+	Neck     string      `json:"neck"`
+	Nickname string      `json:"nickname"`
+	Title    string      `json:"title"`
+	Status   jobs.Status `json:"status"`
+	Next     string      `json:"next"`
+	State    string      `json:"next_state"`
+	Lifts    string      `json:"next_ready_at,omitempty"`
+	Due      jobs.Day    `json:"due"`
+	Done     int         `json:"steps_done"`
+	Steps    int         `json:"steps"`
+}
+
+func (e *env) neckList(c *cli.Context) error {
+	if _, err := words(c, 0, 0); err != nil {
+		return err
+	}
+	rows := []neckRow{}
+	err := e.view(c, func(tx *store.Tx) error {
+		b, err := deskBench(tx)
+		if err != nil {
+			return err
+		}
+		for n, err := range store.Each(tx, store.Necks) {
+			if err != nil {
+				return err
+			}
+			if n.IsClosed() && !c.Bool("all") && !wantJSON(c) {
+				continue
+			}
+			row := neckRow{Neck: n.Code, Nickname: n.Nickname, Title: n.Title, Status: n.Status, Due: n.Due, Steps: len(n.Steps)}
+			if !n.IsClosed() {
+				st, err := tx.NeckState(n, b.kinds, b.shop)
+				if err != nil {
+					return err
+				}
+				row.fill(st, b)
+			}
+			rows = append(rows, row)
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	slices.SortStableFunc(rows, func(a, b neckRow) int { return rank(a.Status) - rank(b.Status) })
+	if wantJSON(c) {
+		return e.printJSON(map[string]any{"necks": rows})
+	}
+	t := reports.Table{Name: "necks", Columns: []reports.Column{
+		{Key: "neck", Header: "neck"}, {Key: "nickname", Header: "name"}, {Key: "title", Header: "title", Max: 24}, {Key: "status", Header: "status"}, {Key: "steps", Header: "steps"}, {Key: "next", Header: "next", Max: 20}, {Key: "due", Header: "due", Kind: reports.KindDate},
+	}}
+	for _, r := range rows {
+		next := r.Next
+		if r.Lifts != "" {
+			next += " from " + r.Lifts
+		} else if r.State == string(jobs.On) {
+			next += " (on)"
+		}
+		t.Add(reports.Text(r.Neck), reports.Text(r.Nickname), reports.Text(r.Title), reports.Text(string(r.Status)), reports.Text(fmt.Sprintf("%d/%d", r.Done, r.Steps)), reports.Text(next), reports.Day(string(r.Due)))
+	}
+	if len(rows) == 0 {
+		t.Note(`no open neck: neck add N1 --nickname ada --title "..." --route headstock --wood hard-maple`)
+	}
+	return e.print(reports.Report{Name: "necks", Title: "Necks", Tables: []reports.Table{t}})
+}
+
+func rank(s jobs.Status) int {
+	return slices.Index([]jobs.Status{jobs.Open, jobs.Held, jobs.Finished, jobs.Scrapped}, s)
+}
+
+func (r *neckRow) fill(st jobs.NeckState, b *bench) {
+	for _, v := range st.Steps {
+		if v.DoneAt != nil || v.State == jobs.Skipped {
+			r.Done++
+		}
+	}
+	if v, ok := st.Next(); ok {
+		r.Next, r.State = v.Kind, string(v.State)
+		if v.ReadyAt != nil && v.State == jobs.Waiting {
+			r.Lifts = b.shop.WhenFrom(*v.ReadyAt, b.tx.Now)
+		}
+	}
+}
+
+// stepShow, hoursShow and neckShow are `neck show --json`.
+type stepShow struct {
+	Step      int            `json:"step"`
+	Kind      string         `json:"kind"`
+	State     jobs.StepState `json:"state"`
+	Quantity  float64        `json:"quantity"`
+	Driver    string         `json:"driver"`
+	ReadyAt   string         `json:"ready_at,omitempty"`
+	LikelyMin float64        `json:"likely_min"`
+	SafeMin   float64        `json:"safe_min"`
+	ActualMin float64        `json:"actual_min"`
+	ReworkMin float64        `json:"rework_min,omitempty"`
+	Assumed   bool           `json:"assumed,omitempty"`
+	Basis     string         `json:"basis"`
+	Note      string         `json:"note,omitempty"`
+}
+
+type hoursShow struct {
+	TotalMin   float64 `json:"total_min"`
+	FirstMin   float64 `json:"first_min"`
+	ReworkMin  float64 `json:"rework_min"`
+	DecideMin  float64 `json:"decide_min"`
+	OutsideMin float64 `json:"outside_min"`
+	Evenings   int     `json:"evenings"`
+}
+
+type neckShow struct {
+	Neck     string           `json:"neck"`
+	Nickname string           `json:"nickname"`
+	Title    string           `json:"title"`
+	Status   jobs.Status      `json:"status"`
+	Why      string           `json:"why,omitempty"`
+	Customer string           `json:"customer,omitempty"`
+	Wood     string           `json:"wood"`
+	Due      jobs.Day         `json:"due,omitempty"`
+	Late     int              `json:"changed_after_closing,omitempty"`
+	Steps    []stepShow       `json:"steps"`
+	Hours    hoursShow        `json:"hours"`
+	Currency string           `json:"currency"`
+	Cost     costing.NeckCost `json:"cost"`
+	Layout   *layoutShow      `json:"layout"`
+	Cautions []string         `json:"cautions,omitempty"`
+}
+
+type layoutShow struct {
+	Code    string `json:"code"`
+	Version int    `json:"version"`
+	Mode    string `json:"mode"`
+	Holes   int    `json:"holes"`
+	Frozen  bool   `json:"frozen"`
+	Stale   string `json:"stale,omitempty"`
+}
+
+// gatherNeck reads everything `neck show` and `report neck` tell of a neck.
+func gatherNeck(tx *store.Tx, word string) (neckShow, jobs.Shop, error) {
+	var out neckShow
+	b, err := deskBench(tx)
+	if err != nil {
+		return out, jobs.Shop{}, err
+	}
+	n, err := tx.FindNeck(word)
+	if err != nil {
+		return out, b.shop, err
+	}
+	entries, err := tx.NeckEntries(n.Code)
+	if err != nil {
+		return out, b.shop, err
+	}
+	entries = tx.Settled(entries, b.kinds, b.shop)
+	st := jobs.Derive(n, entries, b.kinds, b.shop, tx.Now)
+	out = neckShow{Neck: n.Code, Nickname: n.Nickname, Title: n.Title, Status: n.Status, Why: n.Why, Customer: n.Customer, Wood: n.Wood, Due: n.Due, Late: st.Late, Currency: string(b.shop.Currency)}
+	for _, v := range st.Steps {
+		est, err := b.est.Step(v.Kind, v.Quantity)
+		if err != nil {
+			return out, b.shop, err
+		}
+		factor := 1.0
+		if v.Difficulty > 0 {
+			factor = v.Difficulty
+		}
+		s := stepShow{Step: v.No, Kind: v.Kind, State: v.State, Quantity: v.Quantity, Driver: b.kinds[v.Kind].Driver, LikelyMin: round1(est.LikelyMin * factor), SafeMin: round1(est.SafeMin * factor),
+			ActualMin: round1(v.Actual.Minutes()), ReworkMin: round1(v.Rework.Minutes()), Assumed: v.Assumed, Basis: est.Basis, Note: v.Note}
+		if v.ReadyAt != nil {
+			s.ReadyAt = v.ReadyAt.In(b.shop.Location()).Format("2006-01-02T15:04:05Z07:00")
+		}
+		out.Steps = append(out.Steps, s)
+	}
+	evenings := map[jobs.Day]bool{}
+	for _, x := range entries {
+		i := x.ShareOf(n.Code)
+		if i < 0 {
+			continue
+		}
+		m := x.ShareOut(tx.Now)[i].Minutes()
+		evenings[b.shop.Evening(x.From)] = true
+		out.Hours.TotalMin += m
+		switch x.Class {
+		case jobs.Rework:
+			out.Hours.ReworkMin += m
+		case jobs.Deciding:
+			out.Hours.DecideMin += m
+		default:
+			out.Hours.FirstMin += m
+		}
+		if x.Shares[i].Step == 0 {
+			out.Hours.OutsideMin += m
+		}
+	}
+	out.Hours.Evenings = len(evenings)
+	if out.Cost, err = tx.NeckCost(n, b.kinds, b.shop); err != nil {
+		return out, b.shop, err
+	}
+	if plan, ok, err := tx.CurrentPlan(n.Code); err != nil {
+		return out, b.shop, err
+	} else if ok {
+		out.Layout = &layoutShow{plan.Code, plan.Version, plan.Mode, len(plan.Holes), plan.Frozen != nil, plan.Stale}
+	}
+	if w, ok, _ := store.Get(tx, store.Woods, n.Wood); ok {
+		for _, t := range []string{w.Dust, w.TradeControl} {
+			if t != "" {
+				out.Cautions = append(out.Cautions, w.Title+": "+t)
+			}
+		}
+	}
+	return out, b.shop, nil
+}
+
+func round1(f float64) float64 { return math.Round(f*10) / 10 }
+
+func (e *env) neckShow(c *cli.Context) error {
+	w, err := words(c, 1, 1)
+	if err != nil {
+		return err
+	}
+	var n neckShow
+	var shop jobs.Shop
+	if err := e.view(c, func(tx *store.Tx) (err error) { n, shop, err = gatherNeck(tx, w[0]); return err }); err != nil {
+		return err
+	}
+	if wantJSON(c) {
+		return e.printJSON(n)
+	}
+	return e.print(neckReport(n, shop))
+}
+
+// neckReport lays out steps, hours and cost for the terminal.
+func neckReport(n neckShow, shop jobs.Shop) reports.Report {
+	name := n.Nickname
+	if name == "" {
+		name = n.Neck
+	}
+	r := reports.Report{Name: "neck-" + n.Neck, Title: fmt.Sprintf("Neck %s %s", n.Neck, n.Nickname), Subject: strings.TrimSpace(fmt.Sprintf("%s · %s · %s", n.Title, n.Wood, n.Status)), Currency: shop.Currency, Zone: shop.Location(), Shop: shop.Name}
+	steps := reports.Table{Name: "steps", Title: "Steps", Columns: []reports.Column{
+		{Key: "step", Header: "no", Kind: reports.KindCount}, {Key: "kind", Header: "kind"}, {Key: "state", Header: "state"}, {Key: "quantity", Header: "qty", Kind: reports.KindNumber}, {Key: "likely_min", Header: "likely", Unit: "min", Kind: reports.KindMinutes, Digits: reports.NoDigits},
+		{Key: "safe_min", Header: "safe", Unit: "min", Kind: reports.KindMinutes, Digits: reports.NoDigits}, {Key: "actual_min", Header: "took", Unit: "min", Kind: reports.KindMinutes, Digits: reports.NoDigits}, {Key: "rework_min", Header: "again", Unit: "min", Kind: reports.KindMinutes, Digits: reports.NoDigits},
+	}}
+	for _, s := range n.Steps {
+		took, again := reports.Empty(), reports.Empty()
+		if s.ActualMin > 0 {
+			took = reports.MinutesOf(s.ActualMin)
+		}
+		if s.ReworkMin > 0 {
+			again = reports.MinutesOf(s.ReworkMin)
+		}
+		state := string(s.State)
+		if s.Assumed {
+			state += " *"
+		}
+		steps.Add(reports.Count(s.Step), reports.Text(s.Kind), reports.Text(state), reports.Number(s.Quantity), reports.MinutesOf(s.LikelyMin), reports.MinutesOf(s.SafeMin), took, again)
+	}
+	steps.Note("likely and safe are P50 and P80 of one step; they do not add up to those of the neck")
+	if slices.ContainsFunc(n.Steps, func(s stepShow) bool { return s.Assumed }) {
+		steps.Note("* an end in it was assumed, not clocked")
+	}
+	r.Tables = append(r.Tables, steps, costTable(n.Cost))
+	hours := fmt.Sprintf("%.1f h on %d evenings", n.Hours.TotalMin/60, n.Hours.Evenings)
+	if n.Hours.ReworkMin > 0 {
+		hours += fmt.Sprintf(", of it %.1f h rework", n.Hours.ReworkMin/60)
+	}
+	if n.Layout != nil {
+		state := "not frozen"
+		if n.Layout.Frozen {
+			state = "frozen"
+		}
+		if n.Layout.Stale != "" {
+			state = "stale: " + n.Layout.Stale
+		}
+		hours += fmt.Sprintf("; layout plan %s (%s, %s)", n.Layout.Code, n.Layout.Mode, state)
+	}
+	last := &r.Tables[len(r.Tables)-1]
+	last.Note("%s", hours)
+	if n.Late > 0 {
+		last.Note("changed after closing: %d entries", n.Late)
+	}
+	for _, t := range n.Cautions {
+		last.Note("%s", t)
+	}
+	return r
+}
+
+func costTable(cost costing.NeckCost) reports.Table {
+	t := reports.Table{Name: "cost", Title: "Cost", Columns: []reports.Column{
+		{Key: "group", Header: "group"}, {Key: "what", Header: "what", Max: 44}, {Key: "amount", Header: "amount", Kind: reports.KindMoney, Sum: true}, {Key: "marks", Header: "marks", Max: 14},
+	}}
+	for _, l := range cost.Lines {
+		t.Add(reports.Text(string(l.Group)), reports.Text(l.What), reports.Money(l.Amount), reports.Text(strings.Join(l.Marks, ", ")))
+	}
+	for _, w := range cost.Warnings {
+		t.Note("%s", w)
+	}
+	return t
+}

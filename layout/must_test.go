@@ -1,0 +1,87 @@
+package layout
+
+import (
+	"math"
+	"testing"
+)
+
+// mustSpec is the worked example of a 4+2 head with a 35 mm nut.
+const mustSpec = `
+strings = 6
+[nut]
+outer_span_mm = 35.0
+spacing = "equal-centres"
+[posts]
+diameter_mm = 4.0
+first_mm = 50.0
+pitch_mm = 26.0
+bass = 4
+treble = 2
+mirror = true
+[edge]
+min_mm = 12.0
+max_mm = 15.0
+target_mm = 13.5
+pitch_min_mm = 23.0
+pitch_tol_mm = 1.0
+edge_tol_mm = 0.75
+`
+
+// wedge is a plain head of our own: straight sides that suit a pitch of 26 mm
+// (15.6 degrees to the strings), the treble side steeper beyond its posts.
+const wedge = "M -22 0 L -39.1 30 L -8 141.3 C -6 149 2 154 10 152 C 18 150 22 146 22 138 L 25.13 80 L 39.1 30 L 22 0 Z"
+
+const wedgeOutline = "[outline]\npath = \"" + wedge + "\"\n"
+
+func mustRead(t testing.TB, text string) Spec {
+	t.Helper()
+	s, err := ReadSpec([]byte(text), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func mustSolve(t testing.TB, s Spec, mode string) Plan {
+	t.Helper()
+	p, err := Solve(s, mode)
+	if err != nil {
+		t.Fatalf("%s: %v", mode, err)
+	}
+	return p
+}
+
+func row4(p Plan, side string) (xs, ys []float64) {
+	for _, post := range p.Posts {
+		if post.Side == side {
+			xs, ys = append(xs, post.XMM), append(ys, post.YMM)
+		}
+	}
+	return xs, ys
+}
+
+func within(t testing.TB, what string, got, want, tol float64) {
+	t.Helper()
+	if math.IsNaN(got) || math.Abs(got-want) > tol {
+		t.Errorf("%s = %.9g, want %.9g within %g", what, got, want, tol)
+	}
+}
+
+func TestSolveEvenPitchWorkedExample(t *testing.T) {
+	for _, outline := range []string{"", wedgeOutline} {
+		p := mustSolve(t, mustRead(t, mustSpec+outline), EvenPitch)
+		xs, ys := row4(p, Bass)
+		for i, want := range []float64{-19.5, -12.5, -5.5, 1.5} {
+			within(t, "bass x", xs[i], want, 1e-6)
+		}
+		for i, want := range []float64{50, 75.04, 100.08, 125.12} {
+			within(t, "bass y", ys[i], want, 0.005)
+		}
+		within(t, "end to end", p.Rows[0].EndToEndMM, 78, 1e-5)
+		tx, ty := row4(p, Treble)
+		for i := range tx {
+			within(t, "treble x", tx[i], -xs[i], 1e-6)
+			within(t, "treble y", ty[i], ys[i], 1e-6)
+		}
+	}
+}

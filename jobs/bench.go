@@ -63,6 +63,9 @@ func (s Start) Begin(kinds map[string]Kind, shop Shop, now time.Time) (Entry, []
 			return e, nil, &ConflictError{fmt.Sprintf("%s is already done on %s", s.Kind.Name, st.Neck.Name()),
 				fmt.Sprintf("to do it again: on %s %s --rework CAUSE (%s)", s.Kind.Name, st.Neck.Name(), strings.Join(ReworkCauses, ", "))}
 		default:
+			if s.Rework != "" && !again {
+				return e, nil, &ConflictError{fmt.Sprintf("%s was never done on %s: that is no rework", s.Kind.Name, st.Neck.Name()), "leave --rework away"}
+			}
 			share.Step = v.No
 			if !again {
 				cautions = append(cautions, before(v, st, kinds, shop, now)...)

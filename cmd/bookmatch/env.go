@@ -27,6 +27,8 @@ type env struct {
 
 	args []string // as typed, for the journal
 	code int      // exit code of a command that succeeded but found problems
+
+	shared *store.Store // an open file that many commands play on (demo)
 }
 
 // clock gives the instant of the command: BOOKMATCH_NOW (RFC 3339) where it is
@@ -58,6 +60,9 @@ func (e *env) open(c *cli.Context, o store.Options) (*store.Store, error) {
 	now, err := e.clock()
 	if err != nil {
 		return nil, err
+	}
+	if e.shared != nil {
+		return e.shared.Session(func() time.Time { return now }, strings.Join(e.args, " ")), nil
 	}
 	path, err := e.path(c)
 	if err != nil {

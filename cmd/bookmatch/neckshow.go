@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"bookmatch/costing"
+	"bookmatch/costing/money"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
@@ -252,7 +253,7 @@ func neckReport(n neckShow, shop jobs.Shop) reports.Report {
 	}
 	r := reports.Report{Name: "neck-" + n.Neck, Title: fmt.Sprintf("Neck %s %s", n.Neck, n.Nickname), Subject: strings.TrimSpace(fmt.Sprintf("%s · %s · %s", n.Title, n.Wood, n.Status)), Currency: shop.Currency, Zone: shop.Location(), Shop: shop.Name}
 	steps := reports.Table{Name: "steps", Title: "Steps", Columns: []reports.Column{
-		{Key: "step", Header: "no", Kind: reports.KindCount}, {Key: "kind", Header: "kind"}, {Key: "state", Header: "state"}, {Key: "quantity", Header: "qty", Kind: reports.KindNumber}, {Key: "likely_min", Header: "likely", Unit: "min", Kind: reports.KindMinutes, Digits: reports.NoDigits},
+		{Key: "step", Header: "no", Kind: reports.KindCount}, {Key: "kind", Header: "kind"}, {Key: "state", Header: "state"}, {Key: "quantity", Header: "qty", Kind: reports.KindQuantity}, {Key: "likely_min", Header: "likely", Unit: "min", Kind: reports.KindMinutes, Digits: reports.NoDigits},
 		{Key: "safe_min", Header: "safe", Unit: "min", Kind: reports.KindMinutes, Digits: reports.NoDigits}, {Key: "actual_min", Header: "took", Unit: "min", Kind: reports.KindMinutes, Digits: reports.NoDigits}, {Key: "rework_min", Header: "again", Unit: "min", Kind: reports.KindMinutes, Digits: reports.NoDigits},
 	}}
 	for _, s := range n.Steps {
@@ -267,7 +268,7 @@ func neckReport(n neckShow, shop jobs.Shop) reports.Report {
 		if s.Assumed {
 			state += " *"
 		}
-		steps.Add(reports.Count(s.Step), reports.Text(s.Kind), reports.Text(state), reports.Number(s.Quantity), reports.MinutesOf(s.LikelyMin), reports.MinutesOf(s.SafeMin), took, again)
+		steps.Add(reports.Count(s.Step), reports.Text(s.Kind), reports.Text(state), reports.Quantity(money.QtyFromFloat(s.Quantity)), reports.MinutesOf(s.LikelyMin), reports.MinutesOf(s.SafeMin), took, again)
 	}
 	steps.Note("likely and safe are P50 and P80 of one step; they do not add up to those of the neck")
 	if slices.ContainsFunc(n.Steps, func(s stepShow) bool { return s.Assumed }) {

@@ -2,6 +2,7 @@ package reports
 
 import (
 	"fmt"
+	"math"
 	"time"
 
 	"bookmatch/costing/money"
@@ -109,4 +110,15 @@ func SpanText(d time.Duration) string {
 		sign, min = "-", -min
 	}
 	return fmt.Sprintf("%s%d h %02d min", sign, min/60, min%60)
+}
+
+// ShareText prints a part of a whole for sentences.
+func ShareText(f float64) string { return share(Share(f).dec) }
+
+// figure prints a number with one decimal below a hundred.
+func figure(v float64) string {
+	if math.Abs(v) >= 100 || v == math.Trunc(v) {
+		return fmt.Sprintf("%.0f", v)
+	}
+	return fmt.Sprintf("%.1f", v)
 }

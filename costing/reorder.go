@@ -78,7 +78,7 @@ func PlanReorder(l SupplyLedger, planned []PlannedUse, today jobs.Day) Reorder {
 	perDay := money.Qty{}
 	if out.Days > 0 {
 		perDay = money.Qty{Decimal: out.Used.DivRound(decimal.NewFromInt(int64(out.Days)), 9)}
-		out.PerWeek = money.Qty{Decimal: out.Used.Mul(decimal.NewFromInt(7)).DivRound(decimal.NewFromInt(int64(out.Days)), 3)}
+		out.PerWeek = money.Qty{Decimal: out.Used.Mul(decimal.NewFromInt(7)).DivRound(decimal.NewFromInt(int64(out.Days)), 2)}
 		out.reason("%s %s used in %d days: %s a week", out.Used, s.Unit, out.Days, out.PerWeek)
 	} else {
 		out.reason("not used yet: no rate")
@@ -210,7 +210,11 @@ func (r *Reorder) project(l SupplyLedger, perDay money.Qty, byDay map[jobs.Day]m
 		if stock.Cmp(s.Safety) < 0 {
 			r.RunsOut = day
 			r.OrderBy = day.Add(-s.LeadDays)
-			r.reason("below the safety quantity of %s %s on %s; %d days to deliver", s.Safety, s.Unit, day, s.LeadDays)
+			if s.Safety.Sign() > 0 {
+				r.reason("below the safety quantity of %s %s on %s; %d days to deliver", s.Safety, s.Unit, day, s.LeadDays)
+			} else {
+				r.reason("not enough on %s; %d days to deliver", day, s.LeadDays)
+			}
 			break
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"time"
 
 	"bookmatch/costing"
 	"bookmatch/jobs"
@@ -164,7 +165,7 @@ func (tx *Tx) OverheadRate(kinds map[string]jobs.Kind, shop jobs.Shop, jobHours 
 	if len(items) == 0 && !shop.YearlyOverhead.IsZero() {
 		items = []jobs.OverheadItem{{Name: "yearly-overhead", Yearly: shop.YearlyOverhead, Note: "shop setting"}}
 	}
-	entries, err := tx.EntriesBetween(tx.Now.AddDate(-1, 0, 0), tx.Now)
+	entries, err := tx.EntriesBetween(tx.Now.AddDate(-1, 0, 0), tx.Now.Add(time.Second))
 	if err != nil {
 		return costing.OverheadRate{}, nil, err
 	}

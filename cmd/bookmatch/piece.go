@@ -1,0 +1,334 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"bookmatch/costing/money"
+	"bookmatch/jobs"
+	"bookmatch/jobs/store"
+	"bookmatch/reports"
+
+	"github.com/urfave/cli/v2"
+)
+
+func pieceCommand(e *env) *cli.Command {
+	size := []cli.Flag{
+		&cli.StringFlag{Name: "thickness", Usage: "`MM` measured by caliper"},
+		&cli.StringFlag{Name: "length", Usage: "`MM`"},
+		&cli.StringFlag{Name: "width", Usage: "`MM`"},
+		&cli.StringFlag{Name: "papers", Usage: "document number of a wood under trade controls"},
+		&cli.StringFlag{Name: "note", Usage: "a remark"},
+	}
+	bought := []cli.Flag{
+		&cli.StringFlag{Name: "kind", Usage: "veneer or blank", Value: "veneer"},
+		&cli.StringFlag{Name: "wood", Usage: "`WOOD` of wood list"},
+		&cli.StringFlag{Name: "price", Usage: "`PRICE`; 0 for a gift"},
+		&cli.StringFlag{Name: "replacement", Usage: "what a gift would cost to buy"},
+		&cli.StringFlag{Name: "on", Usage: "`DATE` it came; today if not said"},
+	}
+	return &cli.Command{
+		Name: "piece", Usage: "veneers and blanks kept one by one, by measured thickness",
+		Subcommands: []*cli.Command{
+			{Name: "add", Usage: "a piece came in", ArgsUsage: "CODE --wood WOOD --thickness MM --price PRICE", Flags: append(bought, size...), Action: e.pieceAdd},
+			{Name: "set", Usage: "measure a piece again", ArgsUsage: "CODE", Flags: size, Action: e.pieceSet},
+			{Name: "use", Usage: "a piece goes to a neck", ArgsUsage: "CODE NECK", Flags: []cli.Flag{&cli.StringFlag{Name: "on", Usage: "`DATE`"}}, Action: e.pieceUse},
+			{Name: "offcut", Usage: "what was cut off a used piece is kept, at a chosen value", ArgsUsage: "CODE NEWCODE", Action: e.pieceOffcut,
+				Flags: append([]cli.Flag{&cli.StringFlag{Name: "value", Usage: "`VALUE`, taken off the neck", Value: "0"}}, size...)},
+			{Name: "list", Usage: "pieces in stock, or those that fit", Action: e.pieceList, Flags: []cli.Flag{
+				&cli.StringFlag{Name: "fits", Usage: "thickness `LOW-HIGH` in mm"}, &cli.StringFlag{Name: "length", Usage: "at least `MM`"}, &cli.StringFlag{Name: "width", Usage: "at least `MM`"},
+				&cli.StringFlag{Name: "kind", Usage: "veneer or blank"}, &cli.BoolFlag{Name: "all", Usage: "also those that were used"}}},
+		},
+	}
+}
+
+func pieceSize(c *cli.Context, p *jobs.Piece) error {
+	for _, f := range []struct {
+		flag string
+		most float64
+		to   *float64
+	}{{"thickness", 200, &p.ThicknessMM}, {"length", 5000, &p.LengthMM}, {"width", 2000, &p.WidthMM}} {
+		if !c.IsSet(f.flag) {
+			continue
+		}
+		v, err := jobs.ParseNumber(f.flag, strings.TrimSuffix(c.String(f.flag), "mm"), 0.01, f.most)
+		if err != nil {
+			return err
+		}
+		*f.to = v
+	}
+	for flag, to := range map[string]*string{"papers": &p.Papers, "note": &p.Note} {
+		if c.IsSet(flag) {
+			*to = strings.TrimSpace(c.String(flag))
+		}
+	}
+	return nil
+}
+
+func (b *bench) piece(code string) (jobs.Piece, error) {
+	p, ok, err := store.Get(b.tx, store.Pieces, code)
+	if ok || err != nil {
+		return p, err
+	}
+	all, err := store.All(b.tx, store.Pieces)
+	if err != nil {
+		return p, err
+	}
+	var names []string
+	for _, x := range all {
+		names = append(names, x.Code)
+	}
+	if hits := jobs.Candidates(code, names); len(hits) == 1 {
+		return all[slices.Index(names, hits[0])], nil
+	}
+	return p, &jobs.NotFoundError{Noun: "piece", Value: code, Near: jobs.Nearest(code, names)}
+}
+
+func (b *bench) newPiece(p jobs.Piece) error {
+	if err := p.Validate(); err != nil {
+		return err
+	}
+	if _, ok, err := store.Get(b.tx, store.Pieces, p.Code); err != nil || ok {
+		if ok {
+			err = &jobs.ConflictError{What: fmt.Sprintf("there is a piece %q already", p.Code), How: "choose another code, or change it with piece set"}
+		}
+		return err
+	}
+	return store.Put(b.tx, store.Pieces, p)
+}
+
+func pieceText(p jobs.Piece) string {
+	s := fmt.Sprintf("%s: %s, %s", p.Code, p.Kind, p.Wood)
+	if p.ThicknessMM > 0 {
+		s += fmt.Sprintf(", %s mm thick", mmText(p.ThicknessMM))
+	} else {
+		s += ", thickness not measured"
+	}
+	if p.LengthMM > 0 && p.WidthMM > 0 {
+		s += fmt.Sprintf(", %s x %s mm", mmText(p.LengthMM), mmText(p.WidthMM))
+	}
+	return s
+}
+
+func mmText(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+func (e *env) pieceAdd(c *cli.Context) error {
+	w, err := words(c, 1, 1)
+	if err != nil {
+		return err
+	}
+	return e.stockWord(c, func(b *bench) error {
+		if !c.IsSet("price") || !c.IsSet("wood") {
+			return usagef("piece "+"add V1 --wood walnut --thickness 0.6 --price 9.00", "piece %s: say its wood and its price", w[0])
+		}
+		p := jobs.Piece{Code: w[0], Kind: jobs.PieceKind(c.String("kind"))}
+		wood, err := b.wood(c.String("wood"))
+		if err != nil {
+			return err
+		}
+		p.Wood = wood
+		if p.Price, err = jobs.ParseAmount("price", c.String("price")); err != nil {
+			return err
+		}
+		if c.IsSet("replacement") {
+			if p.Replacement, err = jobs.ParseAmount("replacement", c.String("replacement")); err != nil {
+				return err
+			}
+		}
+		if p.Received, err = b.stamp(c, false); err != nil {
+			return err
+		}
+		if err := pieceSize(c, &p); err != nil {
+			return err
+		}
+		b.data = p
+		b.say("%s, %s", pieceText(p), b.shop.Currency.Print(p.Price))
+		return b.newPiece(p)
+	})
+}
+
+// wood resolves the name of a wood.
+func (b *bench) wood(word string) (string, error) {
+	woods, err := store.All(b.tx, store.Woods)
+	if err != nil {
+		return "", err
+	}
+	var names []string
+	for _, x := range woods {
+		names = append(names, x.Name)
+	}
+	if hits := jobs.Candidates(word, names); len(hits) == 1 {
+		return hits[0], nil
+	}
+	return "", &jobs.NotFoundError{Noun: "wood", Value: word, Near: jobs.Nearest(word, names)}
+}
+
+func (e *env) pieceSet(c *cli.Context) error {
+	w, err := words(c, 1, 1)
+	if err != nil {
+		return err
+	}
+	return e.stockWord(c, func(b *bench) error {
+		p, err := b.piece(w[0])
+		if err != nil {
+			return err
+		}
+		if err := pieceSize(c, &p); err != nil {
+			return err
+		}
+		b.data = p
+		b.say("%s", pieceText(p))
+		return store.Put(b.tx, store.Pieces, p)
+	})
+}
+
+func (e *env) pieceUse(c *cli.Context) error {
+	w, err := words(c, 2, 2)
+	if err != nil {
+		return err
+	}
+	return e.stockWord(c, func(b *bench) error {
+		p, err := b.piece(w[0])
+		if err != nil {
+			return err
+		}
+		n, err := b.tx.FindNeck(w[1])
+		if err != nil {
+			return err
+		}
+		if !p.InStock() {
+			return &jobs.ConflictError{What: fmt.Sprintf("piece %s went to %s", p.Code, b.neckName(p.Neck)), How: "take it back with oops, or use another"}
+		}
+		if n.IsClosed() {
+			return &jobs.ConflictError{What: fmt.Sprintf("neck %q is %s", n.Name(), n.Status), How: "neck list --all shows what is open"}
+		}
+		if p.Used, err = b.stamp(c, true); err != nil {
+			return err
+		}
+		p.Neck = n.Code
+		b.data = p
+		b.say("%s goes to %s: %s", p.Code, n.Name(), b.shop.Currency.Print(p.Price))
+		if p.Papers != "" {
+			b.say("      papers %s: check current rules before the guitar is sold or leaves the country", p.Papers)
+		}
+		return store.Put(b.tx, store.Pieces, p)
+	})
+}
+
+func (e *env) pieceOffcut(c *cli.Context) error {
+	w, err := words(c, 2, 2)
+	if err != nil {
+		return err
+	}
+	return e.stockWord(c, func(b *bench) error {
+		from, err := b.piece(w[0])
+		if err != nil {
+			return err
+		}
+		if from.InStock() {
+			return &jobs.ConflictError{What: fmt.Sprintf("piece %s was not used yet", from.Code), How: "piece use " + from.Code + " NECK"}
+		}
+		p := jobs.Piece{Code: w[1], Kind: from.Kind, Wood: from.Wood, ThicknessMM: from.ThicknessMM, Received: b.tx.Now, From: from.Code, Papers: from.Papers}
+		if p.Price, err = jobs.ParseAmount("value", c.String("value")); err != nil {
+			return err
+		}
+		left := from.Price
+		all, err := store.All(b.tx, store.Pieces)
+		if err != nil {
+			return err
+		}
+		for _, x := range all {
+			if x.From == from.Code {
+				left = left.Sub(x.Price)
+			}
+		}
+		if p.Price.Cmp(left) > 0 {
+			return &jobs.FieldError{Field: "value", Value: c.String("value"), Want: "at most " + b.shop.Currency.Print(left) + ", what the neck bears of " + from.Code}
+		}
+		if err := pieceSize(c, &p); err != nil {
+			return err
+		}
+		b.data = p
+		b.say("%s, kept at %s", pieceText(p), b.shop.Currency.Print(p.Price))
+		return b.newPiece(p)
+	})
+}
+
+func (e *env) pieceList(c *cli.Context) error {
+	if _, err := words(c, 0, 0); err != nil {
+		return err
+	}
+	low, high, length, width := 0.0, 1e9, 0.0, 0.0
+	var err error
+	if v := c.String("fits"); v != "" {
+		a, z, ok := strings.Cut(v, "-")
+		if low, err = jobs.ParseNumber("fits", a, 0, 200); err == nil && ok {
+			high, err = jobs.ParseNumber("fits", z, 0, 200)
+		}
+		if err != nil || !ok || high < low {
+			return &jobs.FieldError{Field: "fits", Value: v, Want: "a range of thickness such as 0.5-0.7"}
+		}
+	}
+	for _, f := range []struct {
+		flag string
+		to   *float64
+	}{{"length", &length}, {"width", &width}} {
+		if c.IsSet(f.flag) {
+			if *f.to, err = jobs.ParseNumber(f.flag, c.String(f.flag), 0, 5000); err != nil {
+				return err
+			}
+		}
+	}
+	fitting := c.IsSet("fits") || c.IsSet("length") || c.IsSet("width")
+	var b *bench
+	pieces := []jobs.Piece{}
+	err = e.view(c, func(tx *store.Tx) error {
+		if b, err = deskBench(tx); err != nil {
+			return err
+		}
+		all, err := store.All(tx, store.Pieces)
+		for _, p := range all {
+			switch {
+			case c.String("kind") != "" && string(p.Kind) != c.String("kind"):
+			case fitting && !p.Fits(low, high, length, width):
+			case !fitting && !p.InStock() && !c.Bool("all"):
+			default:
+				pieces = append(pieces, p)
+			}
+		}
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	value := b.shop.Currency.Line(money.Zero)
+	for i := range pieces {
+		pieces[i].Price = b.shop.Currency.Line(pieces[i].Price)
+		if pieces[i].InStock() {
+			value = value.Add(pieces[i].Price)
+		}
+	}
+	if wantJSON(c) {
+		return e.printJSON(map[string]any{"pieces": pieces, "value": value, "currency": b.shop.Currency})
+	}
+	t := reports.Table{Name: "pieces", Title: "Veneers and blanks", Empty: "none in stock", Columns: []reports.Column{
+		{Key: "piece", Header: "piece"}, {Key: "kind", Header: "kind"}, {Key: "wood", Header: "wood", Max: 18}, {Key: "thickness_mm", Header: "thick", Unit: "mm", Kind: reports.KindMM},
+		{Key: "length_mm", Header: "length", Unit: "mm", Kind: reports.KindMM, Digits: reports.NoDigits}, {Key: "width_mm", Header: "width", Unit: "mm", Kind: reports.KindMM, Digits: reports.NoDigits},
+		{Key: "price", Header: "price", Unit: string(b.shop.Currency), Kind: reports.KindMoney}, {Key: "value", Header: "in stock", Unit: string(b.shop.Currency), Kind: reports.KindMoney, Sum: true}, {Key: "neck", Header: "for"}}}
+	for _, p := range pieces {
+		mm := func(v float64) reports.Cell {
+			if v <= 0 {
+				return reports.NotRecorded()
+			}
+			return reports.MM(v)
+		}
+		stock := reports.Empty()
+		if p.InStock() {
+			stock = reports.Money(p.Price)
+		}
+		t.Add(reports.Text(p.Code), reports.Text(string(p.Kind)), reports.Text(p.Wood), mm(p.ThicknessMM), mm(p.LengthMM), mm(p.WidthMM), reports.Money(p.Price), stock, reports.Text(p.Neck))
+	}
+	return e.print(reports.Report{Name: "pieces", Title: "Veneers and blanks", Currency: b.shop.Currency, Zone: b.shop.Location(), Tables: []reports.Table{t}})
+}

@@ -1,0 +1,317 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"bookmatch/costing"
+	"bookmatch/costing/money"
+	"bookmatch/jobs"
+
+	"github.com/urfave/cli/v2"
+)
+
+// stockResult is what a change of the stock came to.
+type stockResult struct {
+	Supply   string         `json:"supply"`
+	Unit     jobs.Unit      `json:"unit"`
+	ID       uint64         `json:"id"`
+	Quantity money.Qty      `json:"quantity"`
+	Value    money.Amount   `json:"value"`
+	OnHand   money.Qty      `json:"on_hand"`
+	OnValue  money.Amount   `json:"on_hand_value"`
+	Lots     []takenLot     `json:"lots,omitempty"`
+	Warnings []string       `json:"warnings,omitempty"`
+	Currency money.Currency `json:"currency"`
+}
+
+type takenLot struct {
+	Lot      uint64       `json:"lot"`
+	Quantity money.Qty    `json:"quantity"`
+	Value    money.Amount `json:"value"`
+	Expired  bool         `json:"expired,omitempty"`
+}
+
+// supplyOf reads the words NAME QUANTITY.
+func (b *bench) supplyOf(w []string) (jobs.Supply, money.Qty, error) {
+	s, err := b.tx.FindSupply(w[0])
+	if err != nil {
+		return s, money.Qty{}, err
+	}
+	q, err := jobs.ParseQuantity("quantity", strings.TrimSuffix(w[1], string(s.Unit)))
+	return s, q, err
+}
+
+func (e *env) supplyReceive(c *cli.Context) error {
+	w, err := words(c, 2, 2)
+	if err != nil {
+		return err
+	}
+	return e.stockWord(c, func(b *bench) error {
+		s, q, err := b.supplyOf(w)
+		if err != nil {
+			return err
+		}
+		l := jobs.Lot{Supply: s.Name, Source: jobs.SourceBought, Quantity: q, Note: c.String("note")}
+		switch {
+		case c.Bool("gift"):
+			l.Source = jobs.SourceGift
+		case !c.IsSet("price"):
+			return usagef("add --price, of the whole quantity, or --gift", "receive %s %s: what did it cost?", s.Name, q)
+		}
+		if c.IsSet("price") {
+			if l.Price, err = jobs.ParseAmount("price", c.String("price")); err != nil {
+				return err
+			}
+		}
+		if c.IsSet("replacement") {
+			if l.Replacement, err = jobs.ParseAmount("replacement", c.String("replacement")); err != nil {
+				return err
+			}
+		}
+		if c.IsSet("expires") {
+			if l.LabelExpires, err = jobs.ParseDay("expires", c.String("expires")); err != nil {
+				return err
+			}
+		}
+		if l.Received, err = b.stamp(c, false); err != nil {
+			return err
+		}
+		before, err := b.tx.SupplyLedger(s, b.shop)
+		if err != nil {
+			return err
+		}
+		if l, err = b.tx.ReceiveLot(l); err != nil {
+			return err
+		}
+		after, err := b.tx.SupplyLedger(s, b.shop)
+		if err != nil {
+			return err
+		}
+		cur := b.shop.Currency
+		b.say("lot %d: %s %s of %s for %s; %s %s on hand", l.ID, q, s.Unit, s.Name, cur.Print(l.Price), after.OnHand, s.Unit)
+		for _, line := range repriced(before, after, cur) {
+			b.say("      %s", line)
+		}
+		if l.LabelExpires != "" && l.LabelExpires < jobs.DayOf(b.tx.Now.In(b.shop.Location())) {
+			b.warn("lot %d was past its printed date %s when it was written down", l.ID, l.LabelExpires)
+		}
+		b.data = stockResult{Supply: s.Name, Unit: s.Unit, ID: l.ID, Quantity: q, Value: cur.Line(l.Price), OnHand: after.OnHand, OnValue: cur.Line(after.Value), Currency: cur}
+		return nil
+	})
+}
+
+// repriced says which earlier uses a lot gave another value.
+func repriced(before, after costing.SupplyLedger, cur money.Currency) []string {
+	var out []string
+	for _, is := range after.Issues {
+		was, ok := before.Find(is.Use.ID)
+		if !ok || is.Back != 0 || was.Value.Cmp(is.Value) == 0 && was.Short.Cmp(is.Short) == 0 {
+			continue
+		}
+		line := fmt.Sprintf("use %d is now worth %s (was %s)", is.Use.ID, cur.Print(is.Value), cur.Print(was.Value))
+		if was.Short.Sign() > 0 && is.Short.Sign() == 0 {
+			line += ", settled"
+		}
+		out = append(out, line)
+	}
+	return out
+}
+
+func (e *env) supplyOpen(c *cli.Context) error {
+	w, err := words(c, 1, 1)
+	if err != nil {
+		return err
+	}
+	return e.stockWord(c, func(b *bench) error {
+		s, err := b.tx.FindSupply(w[0])
+		if err != nil {
+			return err
+		}
+		on, err := b.stamp(c, false)
+		if err != nil {
+			return err
+		}
+		if !c.IsSet("on") {
+			on = b.tx.Now
+		}
+		l, err := b.tx.OpenLot(s, c.Uint64("lot"), on, b.shop)
+		if err != nil {
+			return err
+		}
+		last, why := l.Expires(s.OpenLifeDays, b.shop.Location())
+		line := fmt.Sprintf("lot %d of %s opened %s", l.ID, s.Name, jobs.DayOf(on.In(b.shop.Location())))
+		if last != "" {
+			line += fmt.Sprintf("; good through %s (%s)", last, why)
+		}
+		b.say("%s, follow the label", line)
+		b.data = map[string]any{"supply": s.Name, "lot": l.ID, "opened": on.In(b.shop.Location()), "expires": last, "expires_by": why}
+		return nil
+	})
+}
+
+func (e *env) supplyUse(c *cli.Context) error {
+	return e.record(c, func(b *bench, u *jobs.SupplyUse) error {
+		u.Kind, u.Step = jobs.UseIssue, c.Int("step")
+		if cause := c.String("rework"); cause != "" {
+			if !slices.Contains(jobs.ReworkCauses, cause) {
+				return &jobs.FieldError{Field: "rework", Value: cause, Want: strings.Join(jobs.ReworkCauses, ", ")}
+			}
+			u.Cause = cause
+		}
+		if c.String("neck") == "" {
+			return nil
+		}
+		n, err := b.tx.FindNeck(c.String("neck"))
+		if err != nil {
+			return err
+		}
+		if _, ok := n.Step(u.Step); u.Step != 0 && !ok {
+			return &jobs.FieldError{Field: "step", Value: strconv.Itoa(u.Step), Want: fmt.Sprintf("a step of %s, 1 to %d", n.Name(), len(n.Steps))}
+		}
+		u.Neck = n.Code
+		if n.IsClosed() {
+			b.warn("%s is %s: its cost changes after closing", n.Name(), n.Status)
+		}
+		return nil
+	})
+}
+
+func (e *env) supplyCount(c *cli.Context) error {
+	return e.record(c, func(_ *bench, u *jobs.SupplyUse) error { u.Kind = jobs.UseCount; return nil })
+}
+
+func (e *env) supplyWriteOff(c *cli.Context) error {
+	return e.record(c, func(b *bench, u *jobs.SupplyUse) error {
+		u.Kind = jobs.UseWriteOff
+		s, err := b.tx.FindSupply(u.Supply)
+		if err != nil {
+			return err
+		}
+		l, err := b.tx.SupplyLedger(s, b.shop)
+		if err != nil {
+			return err
+		}
+		there := l.OnHand.Plus(l.Expired)
+		if u.Quantity.Cmp(there) > 0 {
+			return &jobs.ConflictError{What: fmt.Sprintf("%s %s cannot be written off: %s %s of %s are there", u.Quantity, s.Unit, there, s.Unit, s.Name), How: "a stock-take sets what is there: supply count " + s.Name + " QUANTITY"}
+		}
+		return nil
+	})
+}
+
+// record keeps a use, a count or a write-off and tells what it came to.
+func (e *env) record(c *cli.Context, fill func(*bench, *jobs.SupplyUse) error) error {
+	w, err := words(c, 2, 2)
+	if err != nil {
+		return err
+	}
+	return e.stockWord(c, func(b *bench) error {
+		s, q, err := b.supplyOf(w)
+		if err != nil {
+			return err
+		}
+		u := jobs.SupplyUse{Supply: s.Name, Quantity: q, Lot: c.Uint64("lot"), Reason: c.String("reason"), Note: c.String("note")}
+		if u.On, err = b.stamp(c, true); err != nil {
+			return err
+		}
+		if err := fill(b, &u); err != nil {
+			return err
+		}
+		if u, err = b.tx.RecordUse(u); err != nil {
+			return err
+		}
+		return b.tellUse(s, u)
+	})
+}
+
+// tellUse prices a record that was just written and says what it came to.
+func (b *bench) tellUse(s jobs.Supply, u jobs.SupplyUse) error {
+	ledger, err := b.tx.SupplyLedger(s, b.shop)
+	if err != nil {
+		return err
+	}
+	is, _ := ledger.Find(u.ID)
+	cur := b.shop.Currency
+	res := stockResult{Supply: s.Name, Unit: s.Unit, ID: u.ID, Quantity: is.Quantity, Value: cur.Line(is.Value), OnHand: ledger.OnHand, OnValue: cur.Line(ledger.Value), Currency: cur}
+	var from []string
+	for _, t := range is.Takes {
+		res.Lots = append(res.Lots, takenLot{t.Lot, t.Quantity, cur.Line(t.Value), t.Expired})
+		name := fmt.Sprintf("lot %d", t.Lot)
+		if t.Lot == 0 {
+			name = "what a stock-take found"
+		}
+		from = append(from, fmt.Sprintf("%s from %s", t.Quantity, name))
+		if t.Expired && u.Kind == jobs.UseIssue {
+			b.warn("%s lot %d is past its date: mark the joint; supply lot %d lists who used it", s.Name, t.Lot, t.Lot)
+		}
+	}
+	if is.Short.Sign() > 0 {
+		b.warn("%s: %s %s beyond the stock; counted at the last known price (%s) and settled by the next lot", s.Name, is.Short, s.Unit, cur.Print(is.ShortValue))
+		from = append(from, fmt.Sprintf("%s beyond the stock", is.Short))
+	}
+	res.Warnings = b.warns
+	b.data = res
+	tail := fmt.Sprintf("%s %s on hand, worth %s", ledger.OnHand, s.Unit, cur.Print(ledger.Value))
+	switch {
+	case u.Kind == jobs.UseCount && is.Quantity.Sign() == 0:
+		b.say("count %d: %s %s of %s, as expected", u.ID, u.Quantity, s.Unit, s.Name)
+	case u.Kind == jobs.UseCount && is.Quantity.Sign() < 0:
+		b.say("count %d: %s %s of %s more than expected, %s credited to overhead; %s", u.ID, is.Quantity.Neg(), s.Unit, s.Name, cur.Print(is.Value.Neg()), tail)
+	case u.Kind == jobs.UseCount:
+		b.say("count %d: %s %s of %s missing, %s to overhead; %s", u.ID, is.Quantity, s.Unit, s.Name, cur.Print(is.Value), tail)
+	default:
+		b.say("use %d: %s %s of %s, %s (%s); %s", u.ID, u.Quantity, s.Unit, s.Name, cur.Print(is.Value), strings.Join(from, ", "), tail)
+	}
+	return nil
+}
+
+func (e *env) supplyOffcut(c *cli.Context) error {
+	w, err := words(c, 2, 2)
+	if err != nil {
+		return err
+	}
+	return e.stockWord(c, func(b *bench) error {
+		s, q, err := b.supplyOf(w)
+		if err != nil {
+			return err
+		}
+		if c.String("neck") == "" {
+			return usagef("add --neck NECK", "offcut %s: from which neck?", s.Name)
+		}
+		n, err := b.tx.FindNeck(c.String("neck"))
+		if err != nil {
+			return err
+		}
+		l := jobs.Lot{Supply: s.Name, Source: jobs.SourceOffcut, Quantity: q, Neck: n.Code, Note: c.String("note")}
+		if c.Bool("salvage") {
+			l.Source = jobs.SourceSalvage
+		}
+		if l.Price, err = jobs.ParseAmount("value", c.String("value")); err != nil {
+			return err
+		}
+		if l.Received, err = b.stamp(c, true); err != nil {
+			return err
+		}
+		ledger, err := b.tx.SupplyLedger(s, b.shop)
+		if err != nil {
+			return err
+		}
+		used, worth := money.Qty{}, money.Zero
+		for _, is := range ledger.ForNeck(n.Code) {
+			used, worth = used.Plus(is.Quantity), worth.Add(is.Value)
+		}
+		cur := b.shop.Currency
+		if q.Cmp(used) > 0 || l.Price.Cmp(worth) > 0 {
+			return &jobs.ConflictError{What: fmt.Sprintf("%s bears %s %s of %s worth %s: no more than that can come back", n.Name(), used, s.Unit, s.Name, cur.Print(worth)), How: "record what was taken first: supply use"}
+		}
+		if l, err = b.tx.ReceiveLot(l); err != nil {
+			return err
+		}
+		b.say("lot %d: %s %s of %s back from %s at %s; it bears %s now", l.ID, q, s.Unit, s.Name, n.Name(), cur.Print(l.Price), cur.Print(worth.Sub(l.Price)))
+		b.data = stockResult{Supply: s.Name, Unit: s.Unit, ID: l.ID, Quantity: q, Value: cur.Line(l.Price), OnHand: ledger.OnHand.Plus(q), OnValue: cur.Line(ledger.Value.Add(l.Price)), Currency: cur}
+		return nil
+	})
+}

@@ -1,0 +1,158 @@
+package reports
+
+import (
+	"fmt"
+	"strings"
+
+	"bookmatch/costing"
+	"bookmatch/costing/money"
+	"bookmatch/jobs"
+)
+
+// costColumns are the columns of a cost sheet. Minutes and rate are live: who
+// changes the labour rate of the sheet sees what the neck would cost.
+func costColumns(cur money.Currency) []Column {
+	return []Column{
+		{Key: "group", Header: "group"},
+		{Key: "what", Header: "what", Max: 24},
+		{Key: "minutes", Header: "time", Unit: "min", Kind: KindMinutes},
+		{Key: "quantity", Header: "quantity", Kind: KindQuantity, Digits: 3, SheetOnly: true},
+		{Key: "unit", Header: "unit", SheetOnly: true},
+		{Key: "rate", Header: "rate", Unit: string(cur), Kind: KindMoney, SheetOnly: true, Digits: int(cur.Scale()) + 2},
+		{Key: "amount", Header: "amount", Unit: string(cur), Kind: KindMoney, Sum: true},
+		{Key: "marks", Header: "mark", Max: 10},
+		{Key: "basis", Header: "basis", Max: 26, Width: 44},
+	}
+}
+
+// CostTables are the cost sheet of a neck: its lines, its groups and the hours
+// by kind. Put CostInputs among the inputs of the report that holds them.
+func CostTables(c costing.NeckCost, rates costing.RateCard) []Table {
+	lines := Table{Name: "cost", Title: "What it has cost", Columns: costColumns(rates.Currency), Empty: "nothing has been logged or used yet"}
+	for _, l := range c.Lines {
+		minutes, quantity, rate, amount := Empty(), Empty(), Empty(), Money(l.Amount)
+		if l.Span > 0 {
+			minutes = Minutes(l.Span)
+		}
+		if !l.Quantity.IsZero() {
+			quantity = Quantity(l.Quantity)
+		}
+		if !l.Rate.IsZero() {
+			rate = Money(l.Rate)
+		}
+		if l.Span > 0 {
+			rate = rate.Live(liveRate(l, rates))
+			amount = amount.Live(fmt.Sprintf("ROUND({minutes}/60*{rate},%d)", rates.Currency.Scale()))
+		}
+		marks := Text(strings.Join(l.Marks, ", "))
+		if len(l.Marks) > 0 {
+			marks = marks.In(Careful)
+		}
+		lines.AddKey(strings.Map(keyRune, l.Key), Text(string(l.Group)), Text(l.What), minutes, quantity, Text(unitWord(l)), rate, amount, marks, Text(l.Basis))
+	}
+	for _, w := range c.Warnings {
+		lines.Note("%s", w)
+	}
+	if !c.Assumed.IsZero() {
+		lines.Note("%s of it stands on lines with something assumed or estimated: see the marks", rates.Currency.Print(c.Assumed))
+	}
+	if !c.CustomerPays.IsZero() {
+		lines.Note("%s of the rework was caused by the customer and is for the customer to pay", rates.Currency.Print(c.CustomerPays))
+	}
+	if c.Replacement.Cmp(c.Total) != 0 {
+		lines.Note("with gifts at what they would cost to buy: %s", rates.Currency.Print(c.Replacement))
+	}
+	if s := c.Scrap; s != nil {
+		lines.Note("scrapped%s: %s sunk, %s salvaged, %s lost", afterText(s), rates.Currency.Print(s.Sunk), rates.Currency.Print(s.Salvaged), rates.Currency.Print(s.Loss))
+	}
+	tables := []Table{costGroups(c, rates.Currency), lines}
+	if len(c.Kinds) > 0 {
+		tables = append(tables, costKinds(c))
+	}
+	return tables
+}
+
+func afterText(s *costing.Scrap) string {
+	text := ""
+	if s.Stage != "" {
+		text += " after " + s.Stage
+	}
+	if s.Why != "" {
+		text += " (" + s.Why + ")"
+	}
+	return text
+}
+
+// keyRune keeps what a row name may hold.
+func keyRune(r rune) rune {
+	if r >= 'a' && r <= 'z' || r >= '0' && r <= '9' || r >= 'A' && r <= 'Z' {
+		return r
+	}
+	return '_'
+}
+
+func unitWord(l costing.CostLine) string {
+	if l.Span > 0 {
+		return ""
+	}
+	return l.Unit
+}
+
+// liveRate ties a line to the inputs where it stands at the shop's own rates.
+func liveRate(l costing.CostLine, rates costing.RateCard) string {
+	switch {
+	case l.Group == costing.GroupOverhead:
+		return "overhead_rate"
+	case l.Group == costing.GroupLabour && l.Rate.Cmp(rates.Labour) == 0:
+		return "labour_rate"
+	case l.Group == costing.GroupRework && l.Rate.Cmp(rates.Labour.Add(rates.Overhead)) == 0:
+		return "labour_rate+overhead_rate"
+	}
+	return ""
+}
+
+// CostInputs are the rates that a person may change in the workbook.
+func CostInputs(rates costing.RateCard) []Input {
+	digits := int(rates.Currency.Scale())
+	return []Input{
+		{Name: "labour_rate", Label: "labour", Unit: string(rates.Currency) + "/h", Value: Money(rates.Labour), Digits: digits, Basis: "shop setting labour"},
+		{Name: "overhead_rate", Label: "overhead", Unit: string(rates.Currency) + "/h", Value: Money(rates.Overhead), Digits: digits, Basis: "shop setting overhead, per logged bench hour"},
+	}
+}
+
+func costGroups(c costing.NeckCost, cur money.Currency) Table {
+	t := Table{Name: "groups", Title: "Cost by group", Columns: []Column{
+		{Key: "group", Header: "group"}, {Key: "amount", Header: "amount", Unit: string(cur), Kind: KindMoney, Sum: true}, {Key: "how", Header: "how", Max: 48, Width: 60},
+	}}
+	how := map[costing.CostGroup]string{
+		costing.GroupLabour:   "first passes and decisions",
+		costing.GroupOverhead: "absorbed by the same hours",
+		costing.GroupSupplies: "by lot, first in first out; pieces of wood at their own price",
+		costing.GroupBits:     "price of a fresh edge x share of its expected life",
+		costing.GroupParts:    "price, share of freight, tax that does not come back",
+		costing.GroupRework:   "passes made again, with their overhead and supplies",
+	}
+	for _, g := range costing.CostGroups() {
+		note := how[g]
+		if g == costing.GroupLabour && !c.Decisions.IsZero() {
+			note += " (decisions " + cur.Print(c.Decisions) + ")"
+		}
+		t.AddKey(string(g), Text(string(g)), Money(c.Group(g)).Live("SUMIF({cost/group:},{group},{cost/amount:})"), Text(note))
+	}
+	return t
+}
+
+func costKinds(c costing.NeckCost) Table {
+	t := Table{Name: "hours", Title: "Hours by kind", Columns: []Column{
+		{Key: "kind", Header: "kind", Max: 24}, {Key: "class", Header: "class"}, {Key: "minutes", Header: "time", Unit: "min", Kind: KindMinutes, Sum: true},
+		{Key: "assumed_min", Header: "assumed", Unit: "min", Kind: KindMinutes, Sum: true},
+	}}
+	for _, k := range c.Kinds {
+		class := string(k.Class)
+		if k.Class == jobs.First {
+			class = "first pass"
+		}
+		t.Add(Text(k.Kind), Text(class), MinutesOf(k.Minutes), MinutesOf(k.Assumed))
+	}
+	return t
+}

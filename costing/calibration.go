@@ -1,0 +1,102 @@
+package costing
+
+import (
+	"fmt"
+	"math"
+	"sort"
+)
+
+// Kept is one finished neck against its quote.
+type Kept struct {
+	Quote  string  `json:"quote"`
+	Mean   float64 `json:"mean_h"`
+	P50    float64 `json:"p50_h"`
+	P80    float64 `json:"p80_h"`
+	Actual float64 `json:"actual_h"`
+	Guess  float64 `json:"guess_h,omitempty"`
+	// OnTime says whether it was out by the safe date; nil when not known.
+	OnTime *bool `json:"on_time,omitempty"`
+}
+
+// Calibration says how often the quotes held.
+type Calibration struct {
+	N          int      `json:"n"`
+	UnderSafe  int      `json:"under_p80"`
+	UnderHalf  int      `json:"under_p50"`
+	Low        float64  `json:"low"` // 95 % interval of the chance to stay under the P80
+	High       float64  `json:"high"`
+	Ratio      float64  `json:"ratio"` // actual hours over quoted mean, all together
+	OnTime     int      `json:"on_time"`
+	Dated      int      `json:"dated"`
+	Guesses    int      `json:"guesses"` // with a guess before looking
+	GuessRatio float64  `json:"guess_ratio,omitempty"`
+	Verdict    string   `json:"verdict"`
+	Quotes     []Kept   `json:"quotes"`
+	Notes      []string `json:"notes,omitempty"`
+}
+
+// Calibrate counts over finished necks how many stayed under their P80, with
+// the interval of Wilson (1927). The verdict says no more than the count can
+// bear: 6 of 10 under a P80 is not yet proof of bold quoting.
+func Calibrate(kept []Kept) Calibration {
+	c := Calibration{N: len(kept), Quotes: append([]Kept(nil), kept...)}
+	sort.SliceStable(c.Quotes, func(i, j int) bool { return c.Quotes[i].Quote < c.Quotes[j].Quote })
+	var actual, mean, guessed, guess float64
+	for _, k := range kept {
+		if k.Actual <= k.P80 {
+			c.UnderSafe++
+		}
+		if k.Actual <= k.P50 {
+			c.UnderHalf++
+		}
+		actual += k.Actual
+		mean += k.Mean
+		if k.Guess > 0 {
+			c.Guesses++
+			guessed += k.Actual
+			guess += k.Guess
+		}
+		if k.OnTime != nil {
+			c.Dated++
+			if *k.OnTime {
+				c.OnTime++
+			}
+		}
+	}
+	if mean > 0 {
+		c.Ratio = actual / mean
+	}
+	if guess > 0 {
+		c.GuessRatio = guessed / guess
+	}
+	c.Low, c.High = wilsonInterval(c.UnderSafe, c.N, 1.959963984540054)
+	want := 0.8 * float64(c.N)
+	switch {
+	case c.N == 0:
+		c.Verdict = "no finished neck has a quote yet: nothing to say"
+	case c.Low > 0.8:
+		c.Verdict = fmt.Sprintf("%d of %d under the P80, %.0f wanted: the quotes are wider than they need to be", c.UnderSafe, c.N, want)
+	case c.High < 0.8:
+		c.Verdict = fmt.Sprintf("%d of %d under the P80, %.0f wanted: the quotes are too bold", c.UnderSafe, c.N, want)
+	default:
+		c.Verdict = fmt.Sprintf("%d of %d under the P80, %.0f wanted: no proof of bias either way, the true share lies between %s and %s", c.UnderSafe, c.N, want, Percent(c.Low), Percent(c.High))
+	}
+	if c.N > 0 {
+		c.Notes = append(c.Notes, "a builder who sees the figure first works to it: the guess before looking stands beside it where it was given")
+	}
+	return c
+}
+
+// wilsonInterval is the score interval of a share k of n (Wilson, Journal of
+// the American Statistical Association 22:209-212, 1927; NIST e-Handbook
+// 7.2.4.1), without continuity correction. n = 0 gives 0 to 1.
+func wilsonInterval(k, n int, z float64) (low, high float64) {
+	if n == 0 {
+		return 0, 1
+	}
+	p, m := float64(k)/float64(n), float64(n)
+	mid := p + z*z/(2*m)
+	half := z * math.Sqrt(p*(1-p)/m+z*z/(4*m*m))
+	d := 1 + z*z/m
+	return math.Max(0, (mid-half)/d), math.Min(1, (mid+half)/d)
+}

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"iter"
+	"reflect"
 
 	bolt "go.etcd.io/bbolt"
 )
@@ -35,6 +36,10 @@ type anyCollection interface {
 	// check decodes and validates a stored record and says whether it sits under
 	// its own key.
 	check(key, value []byte) error
+	// strict decodes and validates a document and gives the key it belongs under.
+	strict(value []byte) (key []byte, err error)
+	// document is the type of the records.
+	document() reflect.Type
 }
 
 func (c *Collection[T]) name() string { return c.bucket }
@@ -67,22 +72,30 @@ func (c *Collection[T]) rawIndex(value []byte) ([][2]string, error) {
 }
 
 func (c *Collection[T]) check(key, value []byte) error {
-	var v T
-	dec := json.NewDecoder(bytes.NewReader(value))
-	dec.DisallowUnknownFields()
-	if err := dec.Decode(&v); err != nil {
+	got, err := c.strict(value)
+	if err != nil {
 		return fmt.Errorf("%s %s: %w", c.noun, keyText(key), err)
 	}
-	if got := c.key(&v); !bytes.Equal(got, key) {
+	if !bytes.Equal(got, key) {
 		return fmt.Errorf("%s %s: stands under the key of another", c.noun, keyText(key))
-	}
-	if c.valid != nil {
-		if err := c.valid(&v); err != nil {
-			return fmt.Errorf("%s %s: %w", c.noun, keyText(key), err)
-		}
 	}
 	return nil
 }
+
+func (c *Collection[T]) strict(value []byte) ([]byte, error) {
+	var v T
+	if err := json.Unmarshal(value, &v); err != nil {
+		return nil, err
+	}
+	if c.valid != nil {
+		if err := c.valid(&v); err != nil {
+			return nil, err
+		}
+	}
+	return c.key(&v), nil
+}
+
+func (c *Collection[T]) document() reflect.Type { return reflect.TypeFor[T]() }
 
 // Put writes a record, its index entries and the journal of the change. It
 // validates first.
@@ -126,9 +139,13 @@ func getRaw[T any](tx *Tx, c *Collection[T], key []byte) (T, bool, error) {
 		return v, false, nil
 	}
 	if err := json.Unmarshal(raw, &v); err != nil {
-		return v, false, fmt.Errorf("%s %s cannot be read: %w", c.noun, keyText(key), err)
+		return v, false, unreadable(c.noun, key, err)
 	}
 	return v, true, nil
+}
+
+func unreadable(noun string, key []byte, err error) error {
+	return fmt.Errorf("%w: %s %s cannot be read: %w", ErrDamaged, noun, keyText(key), err)
 }
 
 // Each walks all records in key order. Stop by breaking; a record that cannot
@@ -150,7 +167,7 @@ func eachUnder[T any](tx *Tx, c *Collection[T], prefix []byte) iter.Seq2[T, erro
 			var v T
 			err := json.Unmarshal(raw, &v)
 			if err != nil {
-				err = fmt.Errorf("%s %s cannot be read: %w", c.noun, keyText(k), err)
+				err = unreadable(c.noun, k, err)
 			}
 			if !yield(v, err) || err != nil {
 				return
@@ -201,7 +218,7 @@ func scan[T any](tx *Tx, c *Collection[T], ix string, name []byte, back bool) it
 		for ; k != nil && bytes.HasPrefix(k, prefix); k, rec = step(cur, back) {
 			v, ok, err := getRaw(tx, c, rec)
 			if err == nil && !ok {
-				err = fmt.Errorf("%s %s is in an index but not in the file; run data check", c.noun, keyText(rec))
+				err = fmt.Errorf("%w: %s %s is in an index but not in the file", ErrDamaged, c.noun, keyText(rec))
 			}
 			if !yield(v, err) || err != nil {
 				return
@@ -240,6 +257,9 @@ func gather[T any](seq iter.Seq2[T, error]) ([]T, error) {
 	return out, nil
 }
 
+// numbered says that a key is a number and not a name.
+func numbered(k []byte) bool { return len(k) == 8 && k[0] == 0 }
+
 // keyText makes a key readable: a number, or name/number, or the text.
 func keyText(k []byte) string {
 	number := func(b []byte) string {
@@ -249,7 +269,7 @@ func keyText(k []byte) string {
 		}
 		return fmt.Sprint(n)
 	}
-	if len(k) == 8 && k[0] == 0 {
+	if numbered(k) {
 		return number(k)
 	}
 	if i := bytes.IndexByte(k, 0); i > 0 && len(k)-i == 9 {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"hash/crc32"
 	"iter"
 	"time"
 
@@ -19,16 +20,42 @@ func Changes(tx *Tx, back bool) iter.Seq2[Change, error] {
 			k, raw = cur.Last()
 		}
 		for ; k != nil; k, raw = step(cur, back) {
-			var c Change
-			err := json.Unmarshal(raw, &c)
-			if err != nil {
-				err = fmt.Errorf("journal entry %s cannot be read: %w", keyText(k), err)
-			}
+			c, err := readChange(k, raw)
 			if !yield(c, err) || err != nil {
 				return
 			}
 		}
 	}
+}
+
+var castagnoli = crc32.MakeTable(crc32.Castagnoli)
+
+const sumMember = `,"sum":"`
+
+// seal ends the document of a change with its check sum.
+func seal(raw []byte) []byte {
+	return fmt.Appendf(raw[:len(raw)-1], `%s%08x"}`, sumMember, crc32.Checksum(raw, castagnoli))
+}
+
+// sealed says whether a document of the journal is as it was written.
+func sealed(raw []byte) bool {
+	cut := len(raw) - len(sumMember) - 10
+	if cut < 1 {
+		return false
+	}
+	sum := crc32.Update(crc32.Checksum(raw[:cut], castagnoli), castagnoli, []byte("}"))
+	return string(raw[cut:]) == fmt.Sprintf(`%s%08x"}`, sumMember, sum)
+}
+
+func readChange(key, raw []byte) (Change, error) {
+	var c Change
+	if !sealed(raw) {
+		return c, fmt.Errorf("%w: journal entry %s is not as it was written", ErrDamaged, keyText(key))
+	}
+	if err := json.Unmarshal(raw, &c); err != nil {
+		return c, fmt.Errorf("%w: journal entry %s cannot be read: %w", ErrDamaged, keyText(key), err)
+	}
+	return c, nil
 }
 
 // Undo takes the newest change that still stands back, as a change of its own,
@@ -39,6 +66,8 @@ func (tx *Tx) Undo() (Change, error) {
 		switch {
 		case err != nil:
 			return Change{}, err
+		case c.Schema != 0:
+			return Change{}, &jobs.ConflictError{What: fmt.Sprintf("what was written before the file came to schema %d cannot be taken back", c.Schema), How: "see data history"}
 		case c.Undoes != 0:
 			if !undone[c.Seq] {
 				undone[c.Undoes] = true
@@ -56,18 +85,26 @@ func (tx *Tx) Undo() (Change, error) {
 	return Change{}, &jobs.ConflictError{What: "there is nothing left to take back"}
 }
 
-// Redo brings in again what the newest undo took back; anything written since
-// then ends the chance (*ConflictError).
+// Redo brings in again what the newest undo that still stands took back;
+// anything else written since then ends the chance (*ConflictError). Several
+// undos are brought back one by one, the last first.
 func (tx *Tx) Redo() (Change, error) {
+	cancelled := 0
 	for c, err := range Changes(tx, true) {
-		if err != nil {
+		switch {
+		case err != nil:
 			return Change{}, err
+		case c.Redoes != 0:
+			cancelled++
+			continue
+		case c.Undoes != 0 && cancelled > 0:
+			cancelled--
+			continue
+		case c.Undoes != 0:
+			tx.redoes = c.Undoes
+			return c, tx.reverse(c)
 		}
-		if c.Undoes == 0 {
-			break
-		}
-		tx.redoes = c.Undoes
-		return c, tx.reverse(c)
+		break // an ordinary change
 	}
 	return Change{}, &jobs.ConflictError{What: "the last change was not an oops: there is nothing to bring back"}
 }

@@ -1,8 +1,10 @@
 package store
 
 import (
+	"bytes"
+	"errors"
 	"fmt"
-	"io"
+	"io/fs"
 	"os"
 	"strconv"
 	"time"
@@ -11,48 +13,44 @@ import (
 )
 
 // migration takes a file from the schema just before to version to. It works
-// on raw buckets, so that it keeps its meaning when types move on.
+// on documents and raw buckets (see Tx.rewrite), so that it keeps its meaning
+// when types move on.
 type migration struct {
 	to   int
 	what string
-	run  func(*bolt.Tx) error
+	run  func(*Tx) error
 }
 
 // migrations in order; the last one's number is schemaVersion. Each has a
 // fixture of the version before it in testdata/schema, and a test counts them.
 var migrations = []migration{}
 
+// current gives the migrations of this store and the schema they lead to.
+func (s *Store) current() ([]migration, int) {
+	if s.opts.plan == nil {
+		return migrations, schemaVersion
+	}
+	return s.opts.plan, s.opts.plan[len(s.opts.plan)-1].to
+}
+
 // prepare makes the buckets of a new file, migrates an older one and refuses a
 // newer one.
 func (s *Store) prepare() error {
 	version := 0
-	fresh := false
-	err := s.db.View(func(tx *bolt.Tx) error {
-		meta := tx.Bucket([]byte(bucketMeta))
-		if meta == nil {
-			fresh = true
-			if k, _ := tx.Cursor().First(); k != nil {
-				return fmt.Errorf("%w: %s holds other data", ErrDamaged, s.path)
-			}
-			return nil
-		}
-		n, err := strconv.Atoi(string(meta.Get([]byte(keySchema))))
-		if err != nil {
-			return fmt.Errorf("%w: %s has no schema number", ErrDamaged, s.path)
-		}
-		version = n
-		return nil
+	err := guard(s.path, func() error {
+		return s.db.View(func(tx *bolt.Tx) (err error) { version, err = readVersion(tx, s.path); return err })
 	})
+	_, want := s.current()
 	switch {
 	case err != nil:
 		return err
-	case fresh && s.opts.ReadOnly:
+	case version == 0 && s.opts.ReadOnly:
 		return fmt.Errorf("%w at %s", ErrMissing, s.path)
-	case fresh:
-		return s.db.Update(func(tx *bolt.Tx) error { return makeBuckets(tx, s.opts.Now()) })
-	case version > schemaVersion:
-		return fmt.Errorf("%w: it has schema %d, this program knows %d", ErrNewer, version, schemaVersion)
-	case version == schemaVersion:
+	case version == 0:
+		return s.db.Update(func(tx *bolt.Tx) error { return makeBuckets(tx, s.opts.Now(), want) })
+	case version > want:
+		return fmt.Errorf("%w: it has schema %d, this program knows %d", ErrNewer, version, want)
+	case version == want:
 		return nil
 	}
 	if s.opts.ReadOnly { // a reader cannot migrate: open again for writing, once
@@ -65,17 +63,43 @@ func (s *Store) prepare() error {
 		}
 		s.db = db
 	}
-	return s.migrate(version)
+	return guard(s.path, func() error { return s.migrate(version) })
+}
+
+// readVersion gives the schema of a file; 0 for a file without anything in it.
+func readVersion(tx *bolt.Tx, path string) (int, error) {
+	meta := tx.Bucket([]byte(bucketMeta))
+	if meta == nil {
+		if k, _ := tx.Cursor().First(); k != nil {
+			return 0, fmt.Errorf("%w: %s holds other data", ErrDamaged, path)
+		}
+		return 0, nil
+	}
+	n, err := strconv.Atoi(string(meta.Get([]byte(keySchema))))
+	if err != nil || n < 1 {
+		return 0, fmt.Errorf("%w: %s has no schema number", ErrDamaged, path)
+	}
+	return n, nil
 }
 
 // migrate copies the file aside and runs the missing steps in one transaction:
-// a step that fails leaves the old file as it was.
+// a step that fails leaves the old file as it was, and takes the copy away.
 func (s *Store) migrate(from int) error {
-	if err := s.copyAside(fmt.Sprintf("%s.v%d.bak", s.path, from)); err != nil {
+	steps, want := s.current()
+	if len(steps) == 0 || steps[0].to > from+1 {
+		return fmt.Errorf("%w: schema %d is older than this program can read", ErrDamaged, from)
+	}
+	copied, err := s.copyAside(from)
+	if err != nil {
 		return fmt.Errorf("copy before migrating: %w", err)
 	}
-	return s.db.Update(func(tx *bolt.Tx) error {
-		for _, m := range migrations {
+	err = s.db.Update(func(b *bolt.Tx) error {
+		tx := s.tx(b)
+		tx.Command, tx.schema = fmt.Sprintf("(schema %d to %d)", from, want), want
+		if err := ensureBuckets(b); err != nil {
+			return err
+		}
+		for _, m := range steps {
 			if m.to <= from {
 				continue
 			}
@@ -83,26 +107,94 @@ func (s *Store) migrate(from int) error {
 				return fmt.Errorf("migration to schema %d (%s): %w", m.to, m.what, err)
 			}
 		}
-		if err := ensureBuckets(tx); err != nil {
+		if err := tx.rebuildIndexes(); err != nil {
 			return err
 		}
-		return tx.Bucket([]byte(bucketMeta)).Put([]byte(keySchema), []byte(strconv.Itoa(schemaVersion)))
+		if _, err := tx.settle(); err != nil {
+			return err
+		}
+		return tx.bucket(bucketMeta).Put([]byte(keySchema), []byte(strconv.Itoa(want)))
 	})
-}
-
-func (s *Store) copyAside(to string) error {
-	f, err := os.OpenFile(to, os.O_CREATE|os.O_TRUNC|os.O_WRONLY, 0o600)
 	if err != nil {
-		return err
+		os.Remove(copied)
 	}
-	defer f.Close()
-	if err := s.db.View(func(tx *bolt.Tx) error { _, err := tx.WriteTo(io.Writer(f)); return err }); err != nil {
-		return err
-	}
-	return f.Sync()
+	return err
 }
 
-func makeBuckets(tx *bolt.Tx, now time.Time) error {
+// rewrite changes every document of a bucket for a migration and notes the
+// change for the journal; fn gives nil to delete a record.
+func (tx *Tx) rewrite(bucket string, fn func(key, value []byte) ([]byte, error)) error {
+	b := tx.bucket(bucket)
+	var keys [][]byte
+	if err := b.ForEach(func(k, _ []byte) error { keys = append(keys, bytes.Clone(k)); return nil }); err != nil {
+		return err
+	}
+	for _, k := range keys {
+		before := bytes.Clone(b.Get(k))
+		after, err := fn(k, before)
+		if err != nil {
+			return fmt.Errorf("%s %s: %w", bucket, keyText(k), err)
+		}
+		if after == nil {
+			err = b.Delete(k)
+		} else {
+			err = b.Put(k, after)
+		}
+		if err != nil {
+			return err
+		}
+		tx.note(bucket, k, before, after)
+	}
+	return nil
+}
+
+// rebuildIndexes empties every index and fills it again from the records.
+func (tx *Tx) rebuildIndexes() error {
+	for _, c := range collections {
+		for _, ix := range c.indexNames() {
+			if err := tx.btx.DeleteBucket([]byte(ix)); err != nil {
+				return err
+			}
+			if _, err := tx.btx.CreateBucket([]byte(ix)); err != nil {
+				return err
+			}
+		}
+		if len(c.indexNames()) == 0 {
+			continue
+		}
+		cur := tx.bucket(c.name()).Cursor()
+		for k, v := cur.First(); k != nil; k, v = cur.Next() {
+			if err := tx.reindex(c, k, nil, v); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// copyAside writes the file as it stands to a name of its own beside it.
+func (s *Store) copyAside(version int) (string, error) {
+	for n := 1; ; n++ {
+		to := fmt.Sprintf("%s.v%d.bak", s.path, version)
+		if n > 1 {
+			to = fmt.Sprintf("%s.v%d-%d.bak", s.path, version, n)
+		}
+		f, err := os.OpenFile(to, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
+		if errors.Is(err, fs.ErrExist) && n < 1000 {
+			continue
+		}
+		if err != nil {
+			return "", err
+		}
+		if err := s.copyTo(f); err != nil {
+			os.Remove(to)
+			return "", err
+		}
+		return to, nil
+	}
+}
+
+func makeBuckets(tx *bolt.Tx, now time.Time, version int) error {
 	meta, err := tx.CreateBucket([]byte(bucketMeta))
 	if err != nil {
 		return err
@@ -113,16 +205,21 @@ func makeBuckets(tx *bolt.Tx, now time.Time) error {
 	if err := meta.Put([]byte(keyMade), []byte(now.UTC().Format(time.RFC3339))); err != nil {
 		return err
 	}
-	return meta.Put([]byte(keySchema), []byte(strconv.Itoa(schemaVersion)))
+	return meta.Put([]byte(keySchema), []byte(strconv.Itoa(version)))
 }
 
-func ensureBuckets(tx *bolt.Tx) error {
+// bucketNames lists every bucket but meta: records, indexes, journal.
+func bucketNames() []string {
 	names := []string{bucketJournal}
 	for _, c := range collections {
 		names = append(names, c.name())
 		names = append(names, c.indexNames()...)
 	}
-	for _, n := range names {
+	return names
+}
+
+func ensureBuckets(tx *bolt.Tx) error {
+	for _, n := range bucketNames() {
 		if _, err := tx.CreateBucketIfNotExists([]byte(n)); err != nil {
 			return err
 		}

@@ -3,6 +3,7 @@ package store
 import (
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -21,6 +22,9 @@ type Options struct {
 	Create  bool
 	Timeout time.Duration
 	Command string // what was typed, for the journal
+
+	plan []migration // nil: the program's own; tests bring theirs
+	lent bool        // a session of an open store: Close leaves it open
 }
 
 // Store is an open workshop file. Open late, close early: while it is open for
@@ -52,22 +56,16 @@ func Open(path string, o Options) (*Store, error) {
 	if o.Timeout == 0 {
 		o.Timeout = DefaultTimeout
 	}
-	info, err := os.Stat(path)
+	fresh, err := plainFile(path)
 	switch {
-	case errors.Is(err, fs.ErrNotExist) && !o.Create:
-		return nil, fmt.Errorf("%w at %s", ErrMissing, path)
-	case errors.Is(err, fs.ErrNotExist):
-		if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
-			return nil, err
-		}
-		o.ReadOnly = false
 	case err != nil:
 		return nil, err
-	case !info.Mode().IsRegular():
-		return nil, fmt.Errorf("%w: %s is not a plain file", ErrDamaged, path)
-	case info.Size() == 0:
-		// bbolt would make a new file of it, and what was lost would not be noticed.
-		return nil, fmt.Errorf("%w: %s is empty", ErrDamaged, path)
+	case fresh && !o.Create:
+		return nil, fmt.Errorf("%w at %s", ErrMissing, path)
+	case fresh:
+		if err := create(path, o); err != nil {
+			return nil, err
+		}
 	}
 	db, err := openBolt(path, o)
 	if err != nil {
@@ -81,26 +79,123 @@ func Open(path string, o Options) (*Store, error) {
 	return s, nil
 }
 
-func openBolt(path string, o Options) (db *bolt.DB, err error) {
-	defer func() { // a torn page can make bbolt panic while it reads the free list
-		if p := recover(); p != nil {
-			db, err = nil, fmt.Errorf("%w: %s: %v", ErrDamaged, path, p)
+// create makes a file with all its buckets under a passing name and only then
+// gives it its own: whoever dies on the way leaves no half file there.
+func create(path string, o Options) error {
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return err
+	}
+	temp := fmt.Sprintf("%s.new-%d", path, os.Getpid())
+	if err := os.Remove(temp); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	defer os.Remove(temp)
+	o.ReadOnly = false
+	db, err := openBolt(temp, o)
+	if err != nil {
+		return err
+	}
+	s := &Store{db, temp, o}
+	err = s.prepare()
+	if err := errors.Join(err, s.Close()); err != nil {
+		return err
+	}
+	if err := os.Link(temp, path); err != nil && !errors.Is(err, fs.ErrExist) {
+		if Exists(path) {
+			return nil
 		}
-	}()
-	db, err = bolt.Open(path, 0o600, &bolt.Options{Timeout: o.Timeout, ReadOnly: o.ReadOnly, FreelistType: bolt.FreelistMapType})
+		return os.Rename(temp, path) // a file system without hard links
+	}
+	return syncDir(filepath.Dir(path))
+}
+
+// syncDir makes names in a folder last through a power cut.
+func syncDir(dir string) error {
+	d, err := os.Open(dir)
+	if err != nil {
+		return err
+	}
+	defer d.Close()
+	return d.Sync()
+}
+
+// plainFile refuses what is not a plain file with something in it. A link is
+// followed when it leads to one; a link to nothing is refused, since a file
+// made through it would lie elsewhere than was named.
+func plainFile(path string) (fresh bool, err error) {
+	info, err := os.Lstat(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return true, nil
+	}
+	if err == nil && info.Mode()&fs.ModeSymlink != 0 {
+		if info, err = os.Stat(path); err != nil {
+			return false, fmt.Errorf("%w: %s is a link that leads nowhere", ErrDamaged, path)
+		}
+	}
+	switch {
+	case err != nil:
+		return false, err
+	case !info.Mode().IsRegular():
+		return false, fmt.Errorf("%w: %s is not a plain file", ErrDamaged, path)
+	case info.Size() == 0:
+		// bbolt would make a new file of it, and what was lost would not be noticed.
+		return false, fmt.Errorf("%w: %s is empty", ErrDamaged, path)
+	}
+	return false, nil
+}
+
+// openBolt opens the file and makes sure that it is still the one that the path
+// names: a command that waited while restore put another file in its place would
+// otherwise write into the replaced one.
+func openBolt(path string, o Options) (*bolt.DB, error) {
+	for range 5 {
+		db, file, err := tryBolt(path, o)
+		if err != nil {
+			return nil, err
+		}
+		mine, errMine := file.Stat()
+		named, errNamed := os.Stat(path)
+		if errMine == nil && errNamed == nil && os.SameFile(mine, named) {
+			return db, nil
+		}
+		db.Close()
+	}
+	return nil, fmt.Errorf("%w (%s)", ErrBusy, path)
+}
+
+func tryBolt(path string, o Options) (db *bolt.DB, file *os.File, err error) {
+	err = guard(path, func() error { // a torn page can make bbolt panic while it reads the free list
+		db, err = bolt.Open(path, 0o600, &bolt.Options{
+			Timeout: o.Timeout, ReadOnly: o.ReadOnly, FreelistType: bolt.FreelistMapType, NoStatistics: true,
+			OpenFile: func(name string, flag int, mode os.FileMode) (*os.File, error) {
+				f, err := os.OpenFile(name, flag, mode)
+				file = f
+				return f, err
+			},
+		})
+		return err
+	})
+	if err != nil && file != nil {
+		file.Close() // a panic inside bbolt leaves it open, and with it the lock
+	}
 	switch {
 	case errors.Is(err, berrors.ErrTimeout):
-		return nil, fmt.Errorf("%w (%s)", ErrBusy, path)
-	case errors.Is(err, berrors.ErrInvalid), errors.Is(err, berrors.ErrChecksum), errors.Is(err, berrors.ErrVersionMismatch):
-		return nil, fmt.Errorf("%w: %s: %w", ErrDamaged, path, err)
+		err = fmt.Errorf("%w (%s)", ErrBusy, path)
+	case errors.Is(err, berrors.ErrInvalid), errors.Is(err, berrors.ErrChecksum), errors.Is(err, berrors.ErrVersionMismatch), errors.Is(err, io.ErrUnexpectedEOF):
+		err = fmt.Errorf("%w: %s: %w", ErrDamaged, path, err)
 	case errors.Is(err, fs.ErrPermission) && !o.ReadOnly:
-		return nil, fmt.Errorf("%s cannot be written: %w", path, err)
+		err = fmt.Errorf("%s cannot be written: %w", path, err)
 	}
-	return db, err
+	return db, file, err
 }
 
 // Close lets the next command in.
-func (s *Store) Close() error { return s.db.Close() }
+func (s *Store) Close() error {
+	if s.opts.lent {
+		return nil
+	}
+	return s.db.Close()
+}
 
 // Path is where the file lies.
 func (s *Store) Path() string { return s.path }
@@ -139,20 +234,6 @@ func (s *Store) Update(fn func(*Tx) error) error {
 		return nil
 	}
 	return err
-}
-
-// guard turns a panic out of torn pages into an error that says so; a panic of
-// our own code passes through.
-func guard(path string, fn func() error) (err error) {
-	defer func() {
-		if p := recover(); p != nil {
-			if !fromBolt(p) {
-				panic(p)
-			}
-			err = fmt.Errorf("%w: %s: %v", ErrDamaged, path, p)
-		}
-	}()
-	return fn()
 }
 
 // DefaultPath is where the workshop's file lies when nothing else is said: the

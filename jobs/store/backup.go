@@ -1,0 +1,175 @@
+package store
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"bookmatch/jobs"
+
+	bolt "go.etcd.io/bbolt"
+)
+
+// Copy is one dated copy of a workshop file.
+type Copy struct {
+	Path  string    `json:"path"`
+	Day   jobs.Day  `json:"day"`
+	No    int       `json:"no"` // 1 for the first of its day
+	Bytes int64     `json:"bytes"`
+	Made  time.Time `json:"made"` // when it was written, by the file system
+}
+
+// copyName gives the name of the n-th copy of a day: shop.db.2027-03-02.bak,
+// shop.db.2027-03-02-2.bak.
+func copyName(dir, file string, day jobs.Day, n int) string {
+	name := file + "." + string(day)
+	if n > 1 {
+		name += "-" + strconv.Itoa(n)
+	}
+	return filepath.Join(dir, name+".bak")
+}
+
+var copyRE = regexp.MustCompile(`^\.(\d{4}-\d{2}-\d{2})(?:-([1-9]\d{0,4}))?\.bak$`)
+
+// Copies lists the dated copies of the file at path that lie in a folder
+// (empty: beside the file), newest first.
+func Copies(path, dir string) ([]Copy, error) {
+	if dir == "" {
+		dir = filepath.Dir(path)
+	}
+	list, err := os.ReadDir(dir)
+	if err != nil {
+		return nil, err
+	}
+	var out []Copy
+	for _, e := range list {
+		rest, ok := strings.CutPrefix(e.Name(), filepath.Base(path))
+		m := copyRE.FindStringSubmatch(rest)
+		if !ok || m == nil || !e.Type().IsRegular() {
+			continue
+		}
+		info, err := e.Info()
+		if err != nil {
+			continue
+		}
+		n, _ := strconv.Atoi(m[2])
+		out = append(out, Copy{filepath.Join(dir, e.Name()), jobs.Day(m[1]), max(n, 1), info.Size(), info.ModTime().UTC()})
+	}
+	slices.SortFunc(out, func(a, b Copy) int {
+		if a.Day != b.Day {
+			return strings.Compare(string(b.Day), string(a.Day))
+		}
+		return b.No - a.No
+	})
+	return out, nil
+}
+
+// Backup writes a dated copy of the file into a folder (empty: beside it) and
+// checks what was written before it gives it its name. The copy is one
+// consistent picture, however busy the file is. keep > 0 removes the oldest
+// copies beyond that many; what was removed is returned.
+func (s *Store) Backup(dir string, day jobs.Day, keep int) (made Copy, removed []string, err error) {
+	if dir == "" {
+		dir = filepath.Dir(s.path)
+	} else if err := os.MkdirAll(dir, 0o700); err != nil {
+		return made, nil, err
+	}
+	f, err := os.CreateTemp(dir, filepath.Base(s.path)+".copying-*") // mode 0600
+	if err != nil {
+		return made, nil, err
+	}
+	defer os.Remove(f.Name())
+	if err := s.copyTo(f); err != nil {
+		return made, nil, fmt.Errorf("copy: %w", err)
+	}
+	bad, err := CheckPages(f.Name())
+	if err == nil && len(bad) > 0 {
+		err = fmt.Errorf("%w: the copy is not good: %s", ErrDamaged, bad[0])
+	}
+	if err != nil {
+		return made, nil, err
+	}
+	for n := 1; ; n++ {
+		name := copyName(dir, filepath.Base(s.path), day, n)
+		err := os.Link(f.Name(), name) // never over a copy that is there
+		if errors.Is(err, fs.ErrExist) && n < 10000 {
+			continue
+		}
+		if err != nil && !Exists(name) {
+			err = os.Rename(f.Name(), name) // a file system without hard links
+		}
+		if err != nil {
+			return made, nil, err
+		}
+		info, err := os.Stat(name)
+		if err != nil {
+			return made, nil, err
+		}
+		made = Copy{name, day, n, info.Size(), info.ModTime().UTC()}
+		break
+	}
+	if err := syncDir(dir); err != nil {
+		return made, nil, err
+	}
+	removed, err = prune(s.path, dir, keep)
+	return made, removed, err
+}
+
+func prune(path, dir string, keep int) (removed []string, err error) {
+	if keep <= 0 {
+		return nil, nil
+	}
+	all, err := Copies(path, dir)
+	if err != nil {
+		return nil, err
+	}
+	for _, c := range all[min(keep, len(all)):] {
+		if err := os.Remove(c.Path); err != nil {
+			return removed, err
+		}
+		removed = append(removed, c.Path)
+	}
+	return removed, nil
+}
+
+// copyTo writes the file as one transaction sees it, flushes and closes f.
+func (s *Store) copyTo(f *os.File) error {
+	err := guard(s.path, func() error {
+		return s.db.View(func(tx *bolt.Tx) error { _, err := tx.WriteTo(f); return err })
+	})
+	if err == nil {
+		err = f.Sync()
+	}
+	return errors.Join(err, f.Close())
+}
+
+// BackupEvening makes the copy of the evening, unless there is one or the shop
+// keeps none. When it is done already this costs one look at a name. A file in
+// which nothing is set up yet is not worth one.
+func (s *Store) BackupEvening() (made *Copy, err error) {
+	var shop jobs.Shop
+	var day jobs.Day
+	err = s.View(func(tx *Tx) (err error) {
+		shop, err = tx.Shop()
+		day = shop.Evening(tx.Now)
+		return err
+	})
+	if errors.Is(err, errNoShop) || err == nil && shop.BackupKeep <= 0 {
+		return nil, nil
+	}
+	if err != nil || Exists(copyName(filepath.Dir(s.path), filepath.Base(s.path), day, 1)) {
+		return nil, err
+	}
+	c, _, err := s.Backup("", day, shop.BackupKeep)
+	if err != nil {
+		return nil, err
+	}
+	return &c, nil
+}

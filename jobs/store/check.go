@@ -1,0 +1,257 @@
+package store
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"hash/maphash"
+	"os"
+	"strings"
+	"time"
+
+	"bookmatch/jobs"
+)
+
+// Trouble is one thing that a check found.
+type Trouble struct {
+	Where string `json:"where"` // pages, bbolt, record, index, journal, sequence, reference, derived, access
+	Text  string `json:"text"`
+}
+
+// Counted is how many records a bucket holds.
+type Counted struct {
+	Bucket  string `json:"bucket"`
+	Records int    `json:"records"`
+}
+
+// Health is what a check saw. No Troubles: every page, record, index entry,
+// change and figure is as it should be.
+type Health struct {
+	Path     string    `json:"path"`
+	Schema   int       `json:"schema"`
+	Bytes    int64     `json:"bytes"`
+	Records  []Counted `json:"records"`
+	Indexed  int       `json:"indexed"`
+	Changes  int       `json:"changes"`
+	Newest   time.Time `json:"newest,omitzero"` // instant of the newest change
+	Troubles []Trouble `json:"troubles"`
+	More     int       `json:"more,omitempty"` // troubles beyond those listed
+}
+
+// Sound says that nothing was found.
+func (h Health) Sound() bool { return len(h.Troubles) == 0 }
+
+const mostTroubles = 200
+
+func (h *Health) found(where, format string, args ...any) {
+	if len(h.Troubles) >= mostTroubles {
+		h.More++
+		return
+	}
+	h.Troubles = append(h.Troubles, Trouble{where, fmt.Sprintf(format, args...)})
+}
+
+// Check looks a file over without changing it: its pages, bbolt's own check,
+// every record (decoded, validated, under its own key), every index against the
+// records, every sequence, the journal replayed from the first change against the
+// state, what records say of one another, and what is derived from them. What it
+// finds is in Health; an error means that it could not look.
+func Check(path string) (Health, error) {
+	h := Health{Path: path, Troubles: []Trouble{}}
+	info, err := os.Stat(path)
+	if err != nil {
+		if errors.Is(err, os.ErrNotExist) {
+			return h, missing(true, path)
+		}
+		return h, err
+	}
+	h.Bytes = info.Size()
+	if info.Mode().Perm()&0o077 != 0 {
+		h.found("access", "others may read or write the file (mode %04o): chmod 600 %s", info.Mode().Perm(), path)
+	}
+	pages, err := CheckPages(path)
+	if errors.Is(err, ErrDamaged) {
+		pages, err = []string{err.Error()}, nil
+	}
+	if err != nil {
+		return h, err
+	}
+	for _, p := range pages {
+		h.found("pages", "%s", p)
+	}
+	if len(pages) > 0 {
+		return h, nil // bbolt must not be let loose on it
+	}
+	s, err := Open(path, Options{ReadOnly: true})
+	if errors.Is(err, ErrDamaged) {
+		h.found("pages", "%v", err)
+		return h, nil
+	}
+	if err != nil {
+		return h, err
+	}
+	defer s.Close()
+	if err := s.View(func(tx *Tx) error { h.look(tx); return nil }); err != nil {
+		h.found("pages", "%v", err)
+	}
+	return h, nil
+}
+
+func (h *Health) look(tx *Tx) {
+	for err := range tx.btx.Check() {
+		h.found("bbolt", "%v", err)
+	}
+	if !h.Sound() {
+		return
+	}
+	h.Schema, _ = readVersion(tx.btx, h.Path)
+	if _, err := time.Parse(time.RFC3339, string(tx.bucket(bucketMeta).Get([]byte(keyMade)))); err != nil {
+		h.found("record", "when the file was made cannot be read: %v", err)
+	}
+	h.strangers(tx)
+	seed := maphash.MakeSeed()
+	replayed := h.replay(tx, seed)
+	for _, c := range collections {
+		h.collection(tx, c, replayed[c.name()], seed)
+	}
+	for _, name := range jobs.SortedKeys(replayed) {
+		for _, k := range jobs.SortedKeys(replayed[name]) {
+			h.found("journal", "%s %s is in the journal but not among the records", name, keyText([]byte(k)))
+		}
+	}
+	if !h.Sound() {
+		return // what follows trusts the records
+	}
+	if err := h.references(tx); err != nil {
+		h.found("reference", "%v", err)
+	}
+	h.derived(tx)
+}
+
+// strangers finds buckets that the schema does not know.
+func (h *Health) strangers(tx *Tx) {
+	known := map[string]bool{bucketMeta: true}
+	for _, n := range bucketNames() {
+		known[n] = true
+	}
+	cur := tx.btx.Cursor()
+	for k, v := cur.First(); k != nil; k, v = cur.Next() {
+		if v != nil || !known[string(k)] {
+			h.found("record", "the file holds %q, which this program does not know", k)
+		}
+	}
+}
+
+// replay goes through the journal from the first change and gives the hash of
+// each record as it leaves it. Each change must find what it says stood before.
+func (h *Health) replay(tx *Tx, seed maphash.Seed) map[string]map[string]uint64 {
+	state := map[string]map[string]uint64{}
+	b := tx.bucket(bucketJournal)
+	cur := b.Cursor()
+	next := uint64(1)
+	for k, raw := cur.First(); k != nil; k, raw = cur.Next() {
+		c, err := readChange(k, raw)
+		switch {
+		case err != nil:
+			h.found("journal", "%v", err)
+			next++
+			continue
+		case !bytes.Equal(k, idKey(c.Seq)):
+			h.found("journal", "change %d stands under the number %s", c.Seq, keyText(k))
+		case c.Seq != next:
+			h.found("journal", "changes %d to %d are missing", next, c.Seq-1)
+		}
+		next = c.Seq + 1
+		h.Changes++
+		if c.At.After(h.Newest) {
+			h.Newest = c.At
+		}
+		for _, r := range c.Records {
+			m := state[r.Bucket]
+			if m == nil {
+				m = map[string]uint64{}
+				state[r.Bucket] = m
+			}
+			before, after := noNull(r.Before), noNull(r.After)
+			was, there := m[string(r.Key)]
+			if there != (before != nil) || there && was != maphash.Bytes(seed, before) {
+				h.found("journal", "change %d does not find %s as the changes before it left it", c.Seq, r.Name())
+			}
+			if after == nil {
+				delete(m, string(r.Key))
+			} else {
+				m[string(r.Key)] = maphash.Bytes(seed, after)
+			}
+		}
+	}
+	if last := b.Sequence(); last != next-1 {
+		h.found("journal", "the newest change is %d where %d were written", next-1, last)
+	}
+	return state
+}
+
+// collection looks at the records of one bucket, takes them off the replayed
+// state, and compares its indexes.
+func (h *Health) collection(tx *Tx, c anyCollection, replayed map[string]uint64, seed maphash.Seed) {
+	b := tx.bucket(c.name())
+	count, top := 0, uint64(0)
+	want := map[string]int{}
+	cur := b.Cursor()
+	for k, v := cur.First(); k != nil; k, v = cur.Next() {
+		count++
+		if v == nil {
+			h.found("record", "%s holds a bucket %s", c.name(), keyText(k))
+			continue
+		}
+		if numbered(k) {
+			top = keyNumber(k)
+		}
+		if err := c.check(k, v); err != nil {
+			h.found("record", "%s", strings.ReplaceAll(err.Error(), "\n", "; "))
+		}
+		if sum, ok := replayed[string(k)]; !ok {
+			h.found("journal", "%s %s is not in the journal", c.name(), keyText(k))
+		} else if sum != maphash.Bytes(seed, v) {
+			h.found("journal", "%s %s is not as the journal has it", c.name(), keyText(k))
+		}
+		delete(replayed, string(k))
+		entries, err := c.rawIndex(v)
+		if err != nil {
+			continue // told above
+		}
+		for _, e := range entries {
+			want[e[0]]++
+			if got := tx.bucket(e[0]).Get([]byte(e[1])); !bytes.Equal(got, k) {
+				h.found("index", "%s misses %s %s", e[0], c.name(), keyText(k))
+			}
+		}
+	}
+	if other, ok := sequenceOf[c.name()]; ok {
+		b = tx.bucket(other)
+	}
+	if b.Sequence() < top {
+		h.found("sequence", "%s would give number %d again", c.name(), b.Sequence()+1)
+	}
+	h.Records = append(h.Records, Counted{c.name(), count})
+	for _, ix := range c.indexNames() {
+		n := 0
+		ixCur := tx.bucket(ix).Cursor()
+		for k, _ := ixCur.First(); k != nil; k, _ = ixCur.Next() {
+			n++
+		}
+		if n != want[ix] {
+			h.found("index", "%s has %d entries where the records ask for %d", ix, n, want[ix])
+		}
+		h.Indexed += n
+	}
+}
+
+// sequenceOf names buckets that take their numbers from another's sequence.
+var sequenceOf = map[string]string{"bit_moves": "bit_uses"}
+
+func keyNumber(k []byte) (n uint64) {
+	for _, x := range k[len(k)-8:] {
+		n = n<<8 | uint64(x)
+	}
+	return n
+}

@@ -1,0 +1,252 @@
+package store
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"bookmatch/costing/money"
+	"bookmatch/jobs"
+
+	bolt "go.etcd.io/bbolt"
+)
+
+// start is the first evening of every made-up shop.
+var start = time.Date(2026, 1, 6, 18, 30, 0, 0, time.UTC)
+
+func at(t time.Time) func() time.Time { return func() time.Time { return t } }
+
+func newFile(t testing.TB) string {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "shop.db")
+	update(t, path, start, "shop setup", func(tx *Tx) error {
+		shop, err := tx.SeedOrShop()
+		if err != nil {
+			return err
+		}
+		shop.Name, shop.Currency = "Lime Tree Lane", "EUR"
+		return Put(tx, Shops, shop)
+	})
+	return path
+}
+
+func update(t testing.TB, path string, now time.Time, command string, fn func(*Tx) error) {
+	t.Helper()
+	if err := tryUpdate(path, now, command, fn); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func tryUpdate(path string, now time.Time, command string, fn func(*Tx) error) error {
+	s, err := Open(path, Options{Now: at(now), Create: true, Command: command})
+	if err != nil {
+		return err
+	}
+	defer s.Close()
+	return s.Update(fn)
+}
+
+func view(t testing.TB, path string, fn func(*Tx) error) {
+	t.Helper()
+	s, err := Open(path, Options{Now: at(start.AddDate(30, 0, 0)), ReadOnly: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	if err := s.View(fn); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func mustBeSound(t testing.TB, path string) Health {
+	t.Helper()
+	h, err := Check(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !h.Sound() {
+		t.Fatalf("%s is not sound: %d troubles, first %v", path, len(h.Troubles), h.Troubles[0])
+	}
+	return h
+}
+
+// size says how much a made-up file holds.
+type size struct{ entries, necks, bits, bitUses, supplies, lots int }
+
+var (
+	oneMonth    = size{entries: 120, necks: 6, bits: 12, bitUses: 25, supplies: 20, lots: 25}
+	twentyYears = size{entries: 100_000, necks: 2_000, bits: 500, bitUses: 20_000, supplies: 100, lots: 5_000}
+	small       = size{entries: 40, necks: 3, bits: 3, bitUses: 8, supplies: 4, lots: 5}
+)
+
+// grow fills a file with a made-up shop's records from a seed, in steps that
+// are journalled like commands. The newest evening is the same at every size,
+// so that readers of one evening see the same work.
+func grow(t testing.TB, path string, sz size, seed uint64) (last time.Time) {
+	t.Helper()
+	rng := rand.New(rand.NewPCG(seed, 7))
+	s, err := Open(path, Options{Now: at(start), Create: true, Command: "made up"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	s.db.NoSync = true
+	last = start.AddDate(20, 0, 0)
+	var batch *bolt.Tx // several commands a commit, each with its own change
+	commands := 0
+	flush := func() {
+		t.Helper()
+		if err := batch.Commit(); err != nil {
+			t.Fatal(err)
+		}
+		batch = nil
+	}
+	do := func(now time.Time, command string, fn func(*Tx) error) {
+		t.Helper()
+		if batch == nil {
+			if batch, err = s.db.Begin(true); err != nil {
+				t.Fatal(err)
+			}
+		}
+		s.opts.Now, s.opts.Command = at(now), command
+		tx := s.tx(batch)
+		err := fn(tx)
+		if err == nil {
+			_, err = tx.settle()
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		if commands++; commands%400 == 0 {
+			flush()
+		}
+	}
+	do(start, "shop setup", func(tx *Tx) error {
+		shop, err := tx.SeedOrShop()
+		if err != nil {
+			return err
+		}
+		shop.Name, shop.Currency, shop.Zone = "Lime Tree Lane", "EUR", "Europe/Berlin"
+		shop.Labour, shop.Overhead = money.New(45, 0), money.New(12, 0)
+		if err := shop.SetEvenings([]string{"tue 19:30-22:00", "thu 19:30-22:00"}); err != nil {
+			return err
+		}
+		return Put(tx, Shops, shop)
+	})
+	var kinds []string
+	do(start, "made up supplies", func(tx *Tx) error {
+		for k, err := range Each(tx, Kinds) {
+			if err != nil {
+				return err
+			}
+			kinds = append(kinds, k.Name)
+		}
+		for i := range sz.supplies {
+			if err := Put(tx, Supplies, jobs.Supply{Name: supplyName(i), Unit: jobs.UnitGram, LeadDays: 7}); err != nil {
+				return err
+			}
+		}
+		for i := range sz.bits {
+			b := jobs.Bit{Code: bitCode(i), DiameterMM: 10, DiameterText: "10mm", Point: "brad", Material: "hss", Set: jobs.SetShow, Price: money.New(12, 0), CostOfChange: money.New(6, 0), RatedM: 2.25, Added: start}
+			if err := Put(tx, Bits, b); err != nil {
+				return err
+			}
+			if err := Put(tx, Edges, jobs.Edge{Bit: b.Code, No: 1, Origin: jobs.OriginNew, Started: start, DiameterMM: 10}); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	var route jobs.Route
+	perNeck := max(sz.entries/sz.necks, 1)
+	n := 0
+	for i := range sz.necks {
+		code := fmt.Sprintf("N%d", i+1)
+		// Evenings run backwards from the last so that the newest are alike.
+		day := func(k int) time.Time {
+			back := (sz.entries - k) / 4 // four entries an evening
+			return last.AddDate(0, 0, -back/4).Add(time.Duration(k%4) * 30 * time.Minute)
+		}
+		do(day(n), "neck add "+code, func(tx *Tx) error {
+			if route.Name == "" {
+				routes, err := All(tx, Routes)
+				if err != nil || len(routes) == 0 {
+					return fmt.Errorf("routes: %v", err)
+				}
+				route = routes[0]
+			}
+			km, err := tx.KindMap()
+			if err != nil {
+				return err
+			}
+			steps, drives, err := jobs.PlanSteps(route, km, nil)
+			if err != nil {
+				return err
+			}
+			status := jobs.Finished
+			if i >= sz.necks-6 {
+				status = jobs.Open
+			}
+			return Put(tx, Necks, jobs.Neck{Code: code, Title: "made up", Wood: "hard-maple", Route: route.Name, Status: status, Added: day(n), Steps: steps, Drives: drives})
+		})
+		for range perNeck {
+			if n >= sz.entries {
+				break
+			}
+			kind, from := kinds[rng.IntN(len(kinds))], day(n)
+			n++
+			var id uint64
+			e := jobs.Entry{Kind: kind, Class: jobs.First, Shares: []jobs.Share{{Neck: code, Count: float64(1 + rng.IntN(6)), Done: true}}, From: from, Written: from}
+			do(from, "on "+kind+" "+code, func(tx *Tx) (err error) {
+				if e.ID, err = NextID(tx, Entries); err != nil {
+					return err
+				}
+				id = e.ID
+				return Put(tx, Entries, e)
+			})
+			to := from.Add(time.Duration(5+rng.IntN(24)) * time.Minute)
+			do(to, "done", func(tx *Tx) error {
+				e.To, e.SetupPart = &to, 0.4
+				if err := Put(tx, Entries, e); err != nil {
+					return err
+				}
+				if sz.bitUses*(n)/sz.entries > sz.bitUses*(n-1)/sz.entries {
+					use := jobs.BitUse{Bit: bitCode(rng.IntN(sz.bits)), Edge: 1, Neck: code, Entry: id, On: to, Holes: 6, DepthMM: 15, Layers: []jobs.Layer{{Wood: "hard-maple", DepthMM: 15}}}
+					if use.ID, err = tx.NextBitID(); err != nil {
+						return err
+					}
+					if err := Put(tx, BitUses, use); err != nil {
+						return err
+					}
+				}
+				if sz.lots*(n)/sz.entries == sz.lots*(n-1)/sz.entries {
+					return nil
+				}
+				lot := jobs.Lot{Supply: supplyName(n * sz.lots / sz.entries % sz.supplies), Source: jobs.SourceBought, Received: from, Quantity: money.QtyOf(500), Price: money.New(int64(10+rng.IntN(30)), 0)}
+				if lot.ID, err = NextID(tx, Lots); err != nil {
+					return err
+				}
+				if err := Put(tx, Lots, lot); err != nil {
+					return err
+				}
+				use := jobs.SupplyUse{Supply: lot.Supply, Kind: jobs.UseIssue, Quantity: money.QtyOf(int64(10 + rng.IntN(300))), On: to, Written: to, Neck: code, Entry: id}
+				if use.ID, err = NextID(tx, Uses); err != nil {
+					return err
+				}
+				return Put(tx, Uses, use)
+			})
+		}
+	}
+	if batch != nil {
+		flush()
+	}
+	if err := s.db.Sync(); err != nil {
+		t.Fatal(err)
+	}
+	return last
+}
+
+func supplyName(i int) string { return fmt.Sprintf("supply-%03d", i) }
+func bitCode(i int) string    { return fmt.Sprintf("S10-%d", i+1) }

@@ -1,0 +1,300 @@
+package store
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"time"
+
+	"bookmatch/jobs"
+
+	bolt "go.etcd.io/bbolt"
+)
+
+// Limits of an import. A record is a page of a builder's log, not a library; a
+// change of the journal may hold all that a list brought in at once.
+const (
+	maxDocument = 8 << 30
+	maxRecord   = 16 << 20
+	maxChange   = 512 << 20
+)
+
+// DocumentError says where an export cannot be read, and why. It answers
+// errors.Is(err, jobs.ErrInvalid).
+type DocumentError struct {
+	File string
+	Line int    // from 1
+	Path string // JSON path: $.records.entries[3].necks[0].count
+	What string
+}
+
+func (e *DocumentError) Error() string {
+	return fmt.Sprintf("%s, line %d, %s: %s", e.File, e.Line, e.Path, e.What)
+}
+
+// Hint says what happened to the records.
+func (e *DocumentError) Hint() string { return "nothing was imported" }
+
+// Is answers to jobs.ErrInvalid.
+func (e *DocumentError) Is(target error) bool { return target == jobs.ErrInvalid }
+
+// StageImport builds a workshop file beside path from an export. Anything in
+// the document that this program does not understand is a *DocumentError, and
+// nothing is left.
+func StageImport(path, from string) (*Staged, error) {
+	src, err := os.Open(from)
+	if err != nil {
+		return nil, err
+	}
+	defer src.Close()
+	if info, err := src.Stat(); err != nil {
+		return nil, err
+	} else if !info.Mode().IsRegular() || info.Size() > maxDocument {
+		return nil, &jobs.FieldError{Field: "file", Value: from, Want: "a plain file of at most 8 GB"}
+	}
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return nil, err
+	}
+	temp, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".importing-*")
+	if err != nil {
+		return nil, err
+	}
+	g := &Staged{path, temp.Name()}
+	err = errors.Join(temp.Close(), buildFrom(g.temp, src))
+	var doc *documentFault
+	if errors.As(err, &doc) {
+		err = &DocumentError{from, lineOf(src, doc.offset), doc.path, doc.what}
+	}
+	if err != nil {
+		g.Discard()
+		return nil, err
+	}
+	return g, nil
+}
+
+// lineOf counts the lines up to an offset.
+func lineOf(f io.ReadSeeker, offset int64) int {
+	if _, err := f.Seek(0, io.SeekStart); err != nil {
+		return 0
+	}
+	r := bufio.NewReaderSize(io.LimitReader(f, offset), 1<<16)
+	line := 1
+	for {
+		chunk, err := r.ReadSlice('\n')
+		if len(chunk) > 0 && chunk[len(chunk)-1] == '\n' {
+			line++
+		}
+		if err != nil && !errors.Is(err, bufio.ErrBufferFull) {
+			return line
+		}
+	}
+}
+
+func buildFrom(path string, r io.Reader) error {
+	db, err := bolt.Open(path, 0o600, &bolt.Options{Timeout: DefaultTimeout, NoSync: true, FreelistType: bolt.FreelistMapType})
+	if err != nil {
+		return err
+	}
+	b := &builder{db: db}
+	err = b.read(newDocument(r))
+	if err == nil {
+		err = b.flush()
+	}
+	if b.tx != nil {
+		b.tx.Rollback()
+	}
+	if err == nil {
+		err = db.Update(func(tx *bolt.Tx) error { return (&Tx{btx: tx}).rebuildIndexes() })
+	}
+	if err == nil {
+		err = db.Sync()
+	}
+	return errors.Join(err, db.Close())
+}
+
+// builder puts documents into a new file, some thousands a transaction.
+type builder struct {
+	db    *bolt.DB
+	tx    *bolt.Tx
+	bytes int
+	count int
+}
+
+func (b *builder) bucket(name string) (*bolt.Bucket, error) {
+	if b.tx == nil {
+		tx, err := b.db.Begin(true)
+		if err != nil {
+			return nil, err
+		}
+		b.tx = tx
+	}
+	return b.tx.Bucket([]byte(name)), nil
+}
+
+func (b *builder) put(name string, key, value []byte) error {
+	if b.count++; b.bytes > 8<<20 || b.count > 20000 {
+		if err := b.flush(); err != nil {
+			return err
+		}
+	}
+	b.bytes += len(value)
+	bucket, err := b.bucket(name)
+	if err != nil {
+		return err
+	}
+	bucket.FillPercent = appended
+	return bucket.Put(key, value)
+}
+
+func (b *builder) flush() error {
+	if b.tx == nil {
+		return nil
+	}
+	err := b.tx.Commit()
+	b.tx, b.bytes, b.count = nil, 0, 0
+	return err
+}
+
+// read takes the document in its one order.
+func (b *builder) read(d *document) error {
+	if err := d.delim('{', "$"); err != nil {
+		return err
+	}
+	var format, made string
+	var version int
+	sequences := map[string]uint64{}
+	for _, m := range []struct {
+		name string
+		to   any
+	}{{"format", &format}, {"schema", &version}, {"made", &made}, {"sequences", &sequences}} {
+		if err := d.member(m.name, "$"); err != nil {
+			return err
+		}
+		raw, err := d.element("$."+m.name, maxRecord)
+		if err != nil {
+			return err
+		}
+		if err := json.Unmarshal(raw, m.to); err != nil {
+			return d.bad("$."+m.name, "%v", err)
+		}
+		switch {
+		case m.name == "format" && format != exportFormat:
+			return d.bad("$.format", "is %q where %q is wanted", format, exportFormat)
+		case m.name == "schema" && version != schemaVersion:
+			return d.bad("$.schema", "is %d; this program reads %d", version, schemaVersion)
+		case m.name == "made":
+			if _, err := time.Parse(time.RFC3339, made); err != nil {
+				return d.bad("$.made", "is no RFC 3339 time")
+			}
+		}
+	}
+	if err := b.begin(d, made, sequences); err != nil {
+		return err
+	}
+	if err := d.member("records", "$"); err != nil {
+		return err
+	}
+	if err := d.delim('{', "$.records"); err != nil {
+		return err
+	}
+	for _, c := range collections {
+		if err := d.member(c.name(), "$.records"); err != nil {
+			return err
+		}
+		if err := b.records(d, c); err != nil {
+			return err
+		}
+	}
+	if err := d.delim('}', "$.records"); err != nil {
+		return err
+	}
+	if err := d.member(bucketJournal, "$"); err != nil {
+		return err
+	}
+	if err := b.journal(d, sequences[bucketJournal]); err != nil {
+		return err
+	}
+	return d.end()
+}
+
+// begin makes the buckets with their sequences.
+func (b *builder) begin(d *document, made string, sequences map[string]uint64) error {
+	if _, err := b.bucket(bucketMeta); err != nil {
+		return err
+	}
+	if err := ensureBuckets(b.tx); err != nil {
+		return err
+	}
+	meta, err := b.tx.CreateBucket([]byte(bucketMeta))
+	if err != nil {
+		return err
+	}
+	names := []string{bucketJournal}
+	for _, c := range collections {
+		names = append(names, c.name())
+	}
+	for _, name := range names {
+		n, ok := sequences[name]
+		if !ok {
+			return d.bad("$.sequences", "%q is missing", name)
+		}
+		if err := b.tx.Bucket([]byte(name)).SetSequence(n); err != nil {
+			return err
+		}
+	}
+	for _, name := range jobs.SortedKeys(sequences) {
+		if !slices.Contains(names, name) {
+			return d.bad("$.sequences."+clip(name), "is not known to this program")
+		}
+	}
+	if err := meta.Put([]byte(keyMade), []byte(made)); err != nil {
+		return err
+	}
+	return meta.Put([]byte(keySchema), []byte(strconv.Itoa(schemaVersion)))
+}
+
+func (b *builder) records(d *document, c anyCollection) error {
+	return d.list("$.records."+c.name(), maxRecord, func(raw []byte, at string) error {
+		if err := strictForm(raw, c.document()); err != nil {
+			return d.inside(at, err)
+		}
+		key, err := c.strict(raw)
+		if err != nil {
+			return d.inside(at, err)
+		}
+		if d.last != nil && bytes.Compare(d.last, key) >= 0 {
+			return d.bad(at, "comes twice or out of order: %s", keyText(key))
+		}
+		d.last = bytes.Clone(key)
+		return b.put(c.name(), key, raw)
+	})
+}
+
+func (b *builder) journal(d *document, sequence uint64) error {
+	seq := uint64(0)
+	err := d.list("$."+bucketJournal, maxChange, func(raw []byte, at string) error {
+		if err := strictForm(raw, changeType); err != nil {
+			return d.inside(at, err)
+		}
+		seq++
+		c, err := readChange(idKey(seq), raw)
+		if err != nil {
+			return d.bad(at, "is not as it was written: its sum does not match")
+		}
+		if c.Seq != seq {
+			return d.bad(at+".seq", "is %d where %d is wanted", c.Seq, seq)
+		}
+		return b.put(bucketJournal, idKey(seq), raw)
+	})
+	if err == nil && seq != sequence {
+		err = d.bad("$."+bucketJournal, "has %d changes where %d were written", seq, sequence)
+	}
+	return err
+}

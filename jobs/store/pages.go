@@ -1,0 +1,254 @@
+package store
+
+import (
+	"bytes"
+	"encoding/binary"
+	"fmt"
+	"hash/fnv"
+	"io"
+	"math"
+	"os"
+)
+
+// The pages of a bbolt file, read here without bbolt. bbolt trusts its pages:
+// a page that names itself as its child would make it recurse until the stack
+// ends, which nothing can catch. So a file of unknown health is walked here
+// first, with every number looked at before it is used. The format is that of
+// bbolt's internal/common/{page,meta,bucket}.go, version 2, in the byte order of
+// the machine that wrote it.
+const (
+	pageBranch, pageLeaf, pageMeta, pageFree = 0x01, 0x02, 0x04, 0x10
+
+	boltMagic    = 0xED0CDAED
+	boltVersion  = 2
+	pageHeader   = 16
+	pageElement  = 16
+	bucketHeader = 16
+	maxTree      = 64 // levels of pages; bbolt needs four for a thousand million records
+)
+
+type pageWalk struct {
+	f        *os.File
+	size     int64 // of a page
+	pages    uint64
+	seen     map[uint64]bool
+	problems []string
+}
+
+// CheckPages walks the pages of a file and gives what is wrong with them, at
+// most about a hundred lines. It never faults on damage; an error means that the
+// file cannot be read at all.
+func CheckPages(path string) (problems []string, err error) {
+	if _, err := plainFile(path); err != nil {
+		return nil, err
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	w := &pageWalk{f: f, seen: map[uint64]bool{}}
+	w.walk()
+	return w.problems, nil
+}
+
+func (w *pageWalk) bad(format string, args ...any) {
+	if len(w.problems) < 100 {
+		w.problems = append(w.problems, fmt.Sprintf(format, args...))
+	}
+}
+
+type boltMeta struct {
+	pageSize          uint32
+	root, free, pages uint64
+	transaction       uint64
+}
+
+func (w *pageWalk) readMeta(at int64) (m boltMeta, why string) {
+	b := make([]byte, pageHeader+64)
+	if _, err := w.f.ReadAt(b, at); err != nil {
+		return m, "is cut off"
+	}
+	d := b[pageHeader:]
+	u32, u64 := binary.NativeEndian.Uint32, binary.NativeEndian.Uint64
+	h := fnv.New64a()
+	h.Write(d[:56])
+	switch {
+	case u32(d) != boltMagic:
+		return m, "is not one of bbolt's"
+	case u32(d[4:]) != boltVersion:
+		return m, "has another version of bbolt's format"
+	case h.Sum64() != u64(d[56:]):
+		return m, "does not match its check sum"
+	}
+	return boltMeta{pageSize: u32(d[8:]), root: u64(d[16:]), free: u64(d[32:]), pages: u64(d[40:]), transaction: u64(d[48:])}, ""
+}
+
+func (w *pageWalk) walk() {
+	info, err := w.f.Stat()
+	if err != nil {
+		w.bad("%v", err)
+		return
+	}
+	first, why := w.readMeta(0)
+	size := int64(first.pageSize)
+	if why != "" { // the page size stands in the other one: try those that exist
+		for size = 1024; size <= 1<<16; size *= 2 {
+			if m, no := w.readMeta(size); no == "" && int64(m.pageSize) == size {
+				break
+			}
+		}
+	}
+	second, why2 := w.readMeta(size)
+	if why != "" {
+		w.bad("meta page 0 %s", why)
+	}
+	if why2 != "" {
+		w.bad("meta page 1 %s", why2)
+	}
+	m := first
+	switch {
+	case why != "" && why2 != "":
+		return
+	case why != "" || why2 == "" && second.transaction > first.transaction:
+		m = second
+	}
+	if why != "" || why2 != "" {
+		w.bad("the other meta page is used, so the newest change may be missing")
+	}
+	w.size, w.pages = size, m.pages
+	if m.pages > math.MaxInt64/uint64(size) || int64(m.pages)*size > info.Size() {
+		w.bad("the file has %d bytes where %d pages of %d bytes are in use: it was cut off", info.Size(), m.pages, size)
+		return
+	}
+	w.seen[0], w.seen[1] = true, true
+	if m.free != math.MaxUint64 {
+		w.freePages(m.free)
+	}
+	w.tree(m.root, 0)
+}
+
+// page reads a whole page with its overflow; nil after saying what is wrong.
+func (w *pageWalk) page(id uint64, want uint16) []byte {
+	if id < 2 || id >= w.pages {
+		w.bad("page %d is outside the file", id)
+		return nil
+	}
+	head := make([]byte, pageHeader)
+	if _, err := w.f.ReadAt(head, int64(id)*w.size); err != nil {
+		w.bad("page %d: %v", id, err)
+		return nil
+	}
+	own, flags, over := binary.NativeEndian.Uint64(head), binary.NativeEndian.Uint16(head[8:]), uint64(binary.NativeEndian.Uint32(head[12:]))
+	switch {
+	case own != id:
+		w.bad("page %d calls itself %d", id, own)
+		return nil
+	case flags&want == 0:
+		w.bad("page %d is of kind %#x where %#x was wanted", id, flags, want)
+		return nil
+	case over >= w.pages-id:
+		w.bad("page %d runs on past the end of the file", id)
+		return nil
+	}
+	for p := id; p <= id+over; p++ {
+		if w.seen[p] {
+			w.bad("page %d is used twice", p)
+			return nil
+		}
+		w.seen[p] = true
+	}
+	b := make([]byte, int64(over+1)*w.size)
+	if _, err := io.ReadFull(io.NewSectionReader(w.f, int64(id)*w.size, int64(len(b))), b); err != nil {
+		w.bad("page %d: %v", id, err)
+		return nil
+	}
+	return b
+}
+
+// freePages looks at the list of free pages: in order, inside the file. (That
+// none of them is in use is left to bbolt's own check, which follows.)
+func (w *pageWalk) freePages(id uint64) {
+	b := w.page(id, pageFree)
+	if b == nil {
+		return
+	}
+	n, d := uint64(binary.NativeEndian.Uint16(b[10:])), b[pageHeader:]
+	if n == 0xFFFF {
+		n, d = binary.NativeEndian.Uint64(d), d[8:]
+	}
+	if n > uint64(len(d)/8) {
+		w.bad("page %d lists more free pages than it holds", id)
+		return
+	}
+	for i := range n {
+		if p := binary.NativeEndian.Uint64(d[i*8:]); p < 2 || p >= w.pages {
+			w.bad("page %d lists page %d as free, which is outside the file", id, p)
+			return
+		}
+	}
+}
+
+func (w *pageWalk) tree(id uint64, depth int) {
+	if depth > maxTree {
+		w.bad("page %d lies deeper than any page can", id)
+		return
+	}
+	if b := w.page(id, pageBranch|pageLeaf); b != nil {
+		w.elements(fmt.Sprintf("page %d", id), b, depth)
+	}
+}
+
+// elements looks at the records of a branch or leaf page, whole or inside the
+// value of a small bucket.
+func (w *pageWalk) elements(name string, b []byte, depth int) {
+	flags, n := binary.NativeEndian.Uint16(b[8:]), int(binary.NativeEndian.Uint16(b[10:]))
+	if flags&(pageBranch|pageLeaf) == 0 || pageHeader+n*pageElement > len(b) {
+		w.bad("%s has a broken head", name)
+		return
+	}
+	var last []byte
+	for i := range n {
+		at := pageHeader + i*pageElement
+		e := b[at : at+pageElement]
+		u32 := binary.NativeEndian.Uint32
+		if flags&pageBranch != 0 {
+			key, ok := within(b, at, uint64(u32(e)), uint64(u32(e[4:])))
+			if !ok || i > 0 && bytes.Compare(last, key) >= 0 {
+				w.bad("%s: key %d is out of place", name, i)
+				return
+			}
+			last = key
+			w.tree(binary.NativeEndian.Uint64(e[8:]), depth+1)
+			continue
+		}
+		pos, ksize, vsize := uint64(u32(e[4:])), uint64(u32(e[8:])), uint64(u32(e[12:]))
+		key, ok := within(b, at, pos, ksize)
+		value, ok2 := within(b, at, pos+ksize, vsize)
+		if !ok || !ok2 || i > 0 && bytes.Compare(last, key) >= 0 {
+			w.bad("%s: key %d is out of place", name, i)
+			return
+		}
+		last = key
+		switch kind := u32(e); {
+		case kind == 0:
+		case kind != 1 || len(value) < bucketHeader:
+			w.bad("%s: key %d is of an unknown kind", name, i)
+		case binary.NativeEndian.Uint64(value) != 0:
+			w.tree(binary.NativeEndian.Uint64(value), depth+1)
+		case len(value) < bucketHeader+pageHeader:
+			w.bad("%s: bucket %q is cut off", name, key)
+		default:
+			w.elements(fmt.Sprintf("%s, bucket %q", name, key), value[bucketHeader:], depth+1)
+		}
+	}
+}
+
+// within gives n bytes that lie pos behind the element at an offset of page b.
+func within(b []byte, at int, pos, n uint64) ([]byte, bool) {
+	from := uint64(at) + pos
+	if from > uint64(len(b)) || n > uint64(len(b))-from {
+		return nil, false
+	}
+	return b[from : from+n], true
+}

@@ -1,0 +1,199 @@
+package store
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"syscall"
+	"time"
+
+	"bookmatch/jobs"
+)
+
+// Loss is what the file has that a copy to be restored has not.
+type Loss struct {
+	Changes []Change `json:"changes"` // newest first, without their records
+	More    int      `json:"more"`    // beyond those listed
+	// Unknown says why it cannot be told: the present file cannot be read.
+	Unknown string `json:"unknown,omitempty"`
+	// Apart says that the copy has changes which the file has not.
+	Apart int `json:"apart,omitempty"`
+}
+
+// Lost compares the journals of the file at path and of a copy: changes with
+// the same number and check sum are the same.
+func Lost(path, from string, most int) (Loss, error) {
+	mine, err := seals(path)
+	if err != nil {
+		if errors.Is(err, ErrMissing) || errors.Is(err, ErrBusy) {
+			return Loss{}, err
+		}
+		return Loss{Unknown: err.Error()}, nil
+	}
+	theirs, err := seals(from)
+	if err != nil {
+		return Loss{}, err
+	}
+	same := 0
+	for same < min(len(mine), len(theirs)) && mine[same].Sum == theirs[same].Sum {
+		same++
+	}
+	loss := Loss{Apart: len(theirs) - same, More: max(len(mine)-same-most, 0)}
+	for i := len(mine) - 1; i >= same+loss.More; i-- {
+		loss.Changes = append(loss.Changes, mine[i])
+	}
+	return loss, nil
+}
+
+// seals reads the journal without the records.
+func seals(path string) (out []Change, err error) {
+	s, err := Open(path, Options{ReadOnly: true})
+	if err != nil {
+		return nil, err
+	}
+	defer s.Close()
+	err = s.View(func(tx *Tx) error {
+		for c, err := range Changes(tx, false) {
+			if err != nil {
+				return err
+			}
+			c.Records = nil
+			out = append(out, c)
+		}
+		return nil
+	})
+	return out, err
+}
+
+// Staged is a file that lies ready beside the one it is to replace. Looking at
+// it does not touch what it was copied from, not even to migrate it.
+type Staged struct{ path, temp string }
+
+// Stage copies from beside path, mode 0600.
+func Stage(path, from string) (*Staged, error) {
+	if a, errA := os.Stat(path); errA == nil {
+		if b, errB := os.Stat(from); errB == nil && os.SameFile(a, b) {
+			return nil, &jobs.ConflictError{What: from + " is the workshop file itself", How: "name a copy, see data restore without a name"}
+		}
+	}
+	temp, err := copyBeside(path, from)
+	if err != nil {
+		return nil, err
+	}
+	return &Staged{path, temp}, nil
+}
+
+// Check looks the staged file over.
+func (g *Staged) Check() (Health, error) { return Check(g.temp) }
+
+// Lost says what the present file has that the staged one has not.
+func (g *Staged) Lost(most int) (Loss, error) { return Lost(g.path, g.temp, most) }
+
+// Place puts the staged file in the place of the present one. What stood there
+// is kept under the name it returns; empty if nothing did.
+func (g *Staged) Place(now time.Time) (kept string, err error) { return replace(g.path, g.temp, now) }
+
+// Discard removes what is left of the staging.
+func (g *Staged) Discard() { os.Remove(g.temp) }
+
+// copyBeside copies a plain file to a passing name beside path, mode 0600.
+func copyBeside(path, from string) (temp string, err error) {
+	if fresh, err := plainFile(from); err != nil || fresh {
+		return "", errors.Join(err, missing(fresh, from))
+	}
+	src, err := os.Open(from)
+	if err != nil {
+		return "", err
+	}
+	defer src.Close()
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return "", err
+	}
+	f, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".copying-*")
+	if err != nil {
+		return "", err
+	}
+	_, err = io.Copy(f, src)
+	if err == nil {
+		err = f.Sync()
+	}
+	if err = errors.Join(err, f.Close()); err != nil {
+		os.Remove(f.Name())
+		return "", err
+	}
+	return f.Name(), nil
+}
+
+func missing(fresh bool, path string) error {
+	if fresh {
+		return fmt.Errorf("%w at %s", ErrMissing, path)
+	}
+	return nil
+}
+
+// replace gives the file temp the name path, at once or not at all, and keeps
+// what stood there. It holds the lock of the old file meanwhile; a command that
+// waits for that lock notices afterwards that it has the wrong file (openBolt).
+func replace(path, temp string, now time.Time) (kept string, err error) {
+	info, err := os.Lstat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		if err := os.Link(temp, path); err == nil { // never over one made meanwhile
+			return "", syncDir(filepath.Dir(path))
+		} else if errors.Is(err, fs.ErrExist) {
+			return "", err
+		}
+		return "", errors.Join(os.Rename(temp, path), syncDir(filepath.Dir(path)))
+	case err != nil:
+		return "", err
+	case !info.Mode().IsRegular():
+		return "", fmt.Errorf("%w: %s is not a plain file; move it away first", ErrDamaged, path)
+	}
+	old, err := os.Open(path)
+	if err != nil {
+		return "", err
+	}
+	defer old.Close()
+	if err := lock(old); err != nil {
+		return "", fmt.Errorf("%w (%s)", ErrBusy, path)
+	}
+	for n := 1; ; n++ {
+		kept = fmt.Sprintf("%s.replaced-%s", path, now.UTC().Format("20060102T150405Z"))
+		if n > 1 {
+			kept += fmt.Sprintf("-%d", n)
+		}
+		err := os.Link(path, kept)
+		if errors.Is(err, fs.ErrExist) && n < 1000 {
+			continue
+		}
+		if err != nil { // a file system without hard links
+			err = os.Rename(path, kept)
+		}
+		if err != nil {
+			return "", err
+		}
+		break
+	}
+	if err := os.Chmod(kept, 0o600); err != nil {
+		return kept, err
+	}
+	if err := os.Rename(temp, path); err != nil {
+		return kept, err
+	}
+	return kept, syncDir(filepath.Dir(path))
+}
+
+// lock waits as long as a command would for the lock that bbolt takes.
+func lock(f *os.File) error {
+	end := time.Now().Add(DefaultTimeout)
+	for {
+		err := syscall.Flock(int(f.Fd()), syscall.LOCK_EX|syscall.LOCK_NB)
+		if err == nil || time.Now().After(end) {
+			return err
+		}
+		time.Sleep(20 * time.Millisecond)
+	}
+}

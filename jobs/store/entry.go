@@ -1,0 +1,176 @@
+package store
+
+import (
+	"bytes"
+	"encoding/binary"
+	"encoding/json"
+	"fmt"
+	"time"
+
+	"bookmatch/jobs"
+)
+
+// EntryFilter chooses entries; zero fields choose nothing away.
+type EntryFilter struct {
+	Neck     string // code
+	Kind     string
+	From, To jobs.Day // evenings, both included
+	Class    jobs.Class
+	Assumed  bool // only those
+}
+
+// keeps says whether an entry passes.
+func (f EntryFilter) keeps(e jobs.Entry, shop jobs.Shop) bool {
+	if f.Neck != "" && e.ShareOf(f.Neck) < 0 {
+		return false
+	}
+	day := shop.Evening(e.From)
+	return (f.Kind == "" || e.Kind == f.Kind) && (f.From == "" || day >= f.From) && (f.To == "" || day <= f.To) &&
+		(f.Class == "" || e.Class == f.Class) && (!f.Assumed || e.Assumed)
+}
+
+// FindEntries gives the entries that pass, in order of time, by the index that
+// reads fewest: a neck's, or those of the days asked for.
+func (tx *Tx) FindEntries(f EntryFilter, shop jobs.Shop) ([]jobs.Entry, error) {
+	var es []jobs.Entry
+	var err error
+	switch {
+	case f.Neck != "":
+		es, err = tx.NeckEntries(f.Neck)
+	case f.From != "" || f.To != "":
+		from, to := time.Unix(-1<<40, 0), tx.Now.AddDate(10, 0, 0)
+		if f.From != "" {
+			from = f.From.Noon().Add(-48 * time.Hour)
+		}
+		if f.To != "" {
+			to = f.To.Noon().Add(48 * time.Hour)
+		}
+		es, err = tx.EntriesBetween(from, to)
+	case f.Kind != "":
+		es, err = By(tx, Entries, EntriesByKind, f.Kind)
+	default:
+		if es, err = All(tx, Entries); err == nil {
+			byTime(es)
+		}
+	}
+	if err != nil {
+		return nil, err
+	}
+	return keepEntries(es, f, shop), nil
+}
+
+func keepEntries(es []jobs.Entry, f EntryFilter, shop jobs.Shop) []jobs.Entry {
+	var out []jobs.Entry
+	for _, e := range es {
+		if f.keeps(e, shop) {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+// EntriesAsKnown gives the entries that pass as the file knew them at an
+// instant.
+func (tx *Tx) EntriesAsKnown(at time.Time, f EntryFilter, shop jobs.Shop) ([]jobs.Entry, error) {
+	es, err := AsKnown(tx, Entries, at)
+	if err != nil {
+		return nil, err
+	}
+	byTime(es)
+	return keepEntries(es, f, shop), nil
+}
+
+// Entry reads one entry; a number that is not there is a *NotFoundError.
+func (tx *Tx) Entry(id uint64) (jobs.Entry, error) {
+	e, ok, err := GetID(tx, Entries, id)
+	if err == nil && !ok {
+		err = &jobs.NotFoundError{Noun: "entry", Value: fmt.Sprint(id)}
+	}
+	return e, err
+}
+
+// EntryChange is what one command did to an entry. Before or After is nil when
+// the entry was not there.
+type EntryChange struct {
+	Seq           uint64
+	At            time.Time
+	Command       string
+	Undone        bool // the command took something back, or brought it in again
+	Before, After *jobs.Entry
+}
+
+// EntryHistory gives the changes of the entries that keep says, oldest first, by
+// number. keep sees every state that an entry ever had.
+func (tx *Tx) EntryHistory(keep func(jobs.Entry) bool) (map[uint64][]EntryChange, error) {
+	all := map[uint64][]EntryChange{}
+	wanted := map[uint64]bool{}
+	for c, err := range Changes(tx, false) {
+		if err != nil {
+			return nil, err
+		}
+		for _, r := range c.Records {
+			if r.Bucket != Entries.bucket || len(r.Key) != 8 {
+				continue
+			}
+			x := EntryChange{Seq: c.Seq, At: c.At, Command: c.Command, Undone: c.Undoes > 0 || c.Redoes > 0}
+			if x.Before, err = entryIn(r.Before); err != nil {
+				return nil, err
+			}
+			if x.After, err = entryIn(r.After); err != nil {
+				return nil, err
+			}
+			id := binary.BigEndian.Uint64(r.Key)
+			all[id] = append(all[id], x)
+			for _, e := range []*jobs.Entry{x.Before, x.After} {
+				wanted[id] = wanted[id] || (e != nil && keep(*e))
+			}
+		}
+	}
+	for id := range all {
+		if !wanted[id] {
+			delete(all, id)
+		}
+	}
+	return all, nil
+}
+
+func entryIn(raw json.RawMessage) (*jobs.Entry, error) {
+	if doc := noNull(raw); len(bytes.TrimSpace(doc)) > 0 {
+		var e jobs.Entry
+		if err := json.Unmarshal(doc, &e); err != nil {
+			return nil, fmt.Errorf("%w: a state of an entry in the journal: %w", ErrDamaged, err)
+		}
+		return &e, nil
+	}
+	return nil, nil
+}
+
+// EntryFollowers gives what points at an entry: supplies used and holes drilled
+// in it.
+func (tx *Tx) EntryFollowers(id uint64) ([]jobs.SupplyUse, []jobs.BitUse, error) {
+	uses, err := ByID(tx, Uses, UsesByEntry, id)
+	if err != nil {
+		return nil, nil, err
+	}
+	holes, err := ByID(tx, BitUses, BitUsesByEntry, id)
+	return uses, holes, err
+}
+
+// DropEntry removes an entry and all that points at it, as if it had never been
+// logged. The journal keeps what was there.
+func (tx *Tx) DropEntry(e jobs.Entry) (uses []jobs.SupplyUse, holes []jobs.BitUse, err error) {
+	if uses, holes, err = tx.EntryFollowers(e.ID); err != nil {
+		return nil, nil, err
+	}
+	for _, u := range uses {
+		if err := Delete(tx, Uses, u); err != nil {
+			return nil, nil, err
+		}
+	}
+	for _, u := range holes {
+		if err := Delete(tx, BitUses, u); err != nil {
+			return nil, nil, err
+		}
+	}
+	return uses, holes, Delete(tx, Entries, e)
+}

@@ -40,15 +40,16 @@ type EdgeState struct {
 //	dull, or not in the show set         move to general
 //	no rated life, none worn out         no history
 //	no age is best                       ready, or prove first where a proof hole pays
-//	past the best age                    prove first, as long as proving before every job
-//	                                     costs less than a fresh edge to the end of this
-//	                                     one; else move to general
+//	past the best age                    move to general; a clean proof hole raises it to
+//	                                     prove first while proving before every job costs
+//	                                     less than a fresh edge
 //	the best age falls inside the job    last headstock
 //	a proof hole pays and none was made  prove first
 //	otherwise                            ready
 //
 // Hidden holes take any edge that is at hand. Past the best age it is never
-// ready, however long the edge has survived and whatever a proof hole said.
+// ready, however long the edge has survived and whatever a proof hole said: an
+// estimate with little behind it lets a survivor vouch for itself.
 func Decide(s EdgeState) (verdict string, reasons []string) {
 	say := func(format string, args ...any) { reasons = append(reasons, fmt.Sprintf(format, args...)) }
 	switch {
@@ -76,20 +77,19 @@ func Decide(s EdgeState) (verdict string, reasons []string) {
 	worth := fmt.Sprintf("%s x %.0f %% found x %.2f damage = %.2f against %.2f for the hole",
 		Percent(s.Chance), 100*ProofFinds, s.Costs.Damage, s.Chance*ProofFinds*s.Costs.Damage, s.Costs.Proof)
 	switch {
-	case s.Retire.Finite && s.AgeM >= s.Retire.AgeM && (s.AgeM+s.CutM > s.UntilM || !pays):
-		say("past the age at which a fresh edge is cheaper (%s of %s)", HolesText(s.AgeM), HolesText(s.Retire.AgeM))
-		if s.Proven {
+	case s.Retire.Finite && s.AgeM >= s.Retire.AgeM:
+		say("past the age at which a fresh edge is cheaper for this face (%s, best %s)", HolesText(s.AgeM), HolesText(s.Retire.AgeM))
+		proving := pays && s.AgeM+s.CutM <= s.UntilM
+		switch {
+		case proving && s.Proven:
+			say("the proof hole just drilled was clean, and up to %s one before every job still costs less: this job may go on it, the next wants its own", HolesText(s.UntilM))
+			return VerdictProve, reasons
+		case proving:
+			say("a clean proof hole before every job would still cost less, up to %s: %s", HolesText(s.UntilM), worth)
+		case s.Proven:
 			say("the proof hole was clean, yet a fresh edge is the cheaper way for this face")
 		}
 		return VerdictMove, reasons
-	case s.Retire.Finite && s.AgeM >= s.Retire.AgeM:
-		say("past the age of %s for this face; up to %s a clean proof hole before every job still costs less than a fresh edge", HolesText(s.Retire.AgeM), HolesText(s.UntilM))
-		if s.Proven {
-			say("the proof hole just drilled was clean: this job may go on it, the next wants its own")
-		} else {
-			say("a proof hole pays: %s", worth)
-		}
-		return VerdictProve, reasons
 	case s.Retire.Finite && s.AgeM+s.CutM > s.Retire.AgeM:
 		say("the best age for this face, %s, falls inside this job", HolesText(s.Retire.AgeM))
 		if pays && !s.Proven {

@@ -139,7 +139,10 @@ func (b *book) sheet(p *place) error {
 		}
 		o.row(row)
 	}
-	if p.table.size() == 0 && o.err == nil {
+	for range p.table.Ruled {
+		o.ruled()
+	}
+	if p.table.size() == 0 && p.table.Ruled == 0 && o.err == nil {
 		said := p.table.Empty
 		if said == "" {
 			said = "nothing recorded yet"
@@ -256,6 +259,16 @@ func (o *sheetWriter) row(row Row) {
 		height = float64(lines) * lineHeight
 	}
 	o.write(o.vals, height)
+}
+
+// ruled writes a line to fill in by hand.
+func (o *sheetWriter) ruled() {
+	id := o.styles.id(styleKey{role: roleRuled})
+	vals := make([]any, len(o.p.widths))
+	for i := range vals {
+		vals[i] = excelize.Cell{StyleID: id, Value: ""}
+	}
+	o.write(vals, 27)
 }
 
 // value is a cell as the workbook holds it.

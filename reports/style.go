@@ -47,6 +47,7 @@ const (
 	roleSubtitle
 	roleNote
 	roleInput
+	roleRuled
 )
 
 type styleKey struct {
@@ -127,6 +128,10 @@ func (k styleKey) style() *excelize.Style {
 		font.Color = greyColor
 	case roleNote:
 		font.Size, font.Color = 9, greyColor
+	case roleRuled:
+		for _, edge := range []string{"top", "bottom", "left", "right"} {
+			rule(edge, ruleColor, 1)
+		}
 	case roleInput:
 		tint(inputFill)
 		for _, edge := range []string{"top", "bottom", "left", "right"} {

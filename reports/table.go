@@ -3,6 +3,7 @@ package reports
 import (
 	"fmt"
 	"iter"
+	"strings"
 
 	"bookmatch/costing/money"
 
@@ -130,6 +131,9 @@ type Table struct {
 	Len    int
 	// Wide asks for landscape paper.
 	Wide bool
+	// Ruled is a number of empty lines to write on by hand, on paper and on the
+	// terminal; they are no data.
+	Ruled int
 	// Empty is said in place of a table without rows: "no bit has been added".
 	Empty string
 }
@@ -198,6 +202,17 @@ func (t Table) head(n int) []Row {
 		out = append(out, r)
 	}
 	return out
+}
+
+// ruled gives the lines to write on as rows of underscores.
+func (t Table) ruled() []Row {
+	rows := make([]Row, t.Ruled)
+	for i := range rows {
+		for _, c := range t.Columns {
+			rows[i].Cells = append(rows[i].Cells, Text(strings.Repeat("_", max(c.Max, TextWidth(c.Head())))))
+		}
+	}
+	return rows
 }
 
 // gather reads a stream into Rows, for outputs that must see all of it.

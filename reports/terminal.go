@@ -92,6 +92,7 @@ func (p *printer) heading(title, sub string) {
 
 func (p *printer) table(r Report, t Table) {
 	t = t.gather()
+	t.Rows = append(t.Rows, t.ruled()...)
 	if !p.o.Bare {
 		if t.Title != "" {
 			p.heading(t.Title, t.Subtitle)

@@ -5,9 +5,14 @@ import "github.com/urfave/cli/v2"
 // commands lists every noun and bench word; each comes from the file of its
 // noun. To add one, write its file and name it here.
 func commands(e *env) []*cli.Command {
-	return append(clockCommands(e),
+	return append(append(clockCommands(e), completionCommands(e)...),
 		shopCommand(e),
 		neckCommand(e),
 		routeCommand(e),
+		demoCommand(e),
+		supplyCommand(e),
+		partCommand(e),
+		pieceCommand(e),
+		overheadCommand(e),
 	)
 }

@@ -1,0 +1,197 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"bookmatch/jobs/store"
+
+	"github.com/urfave/cli/v2"
+)
+
+func demoCommand(e *env) *cli.Command {
+	return &cli.Command{
+		Name: "demo", Usage: "an invented workshop, a year and a half of evenings, and what the tool makes of them",
+		Flags:  []cli.Flag{&cli.StringFlag{Name: "dir", Usage: "`FOLDER` for the demo's file, workbooks and template"}, &cli.BoolFlag{Name: "force", Usage: "replace an older demo in that folder"}},
+		Action: e.demo,
+	}
+}
+
+// demoNow is the evening on which the demo's story stands: always the same, so
+// that its figures are.
+var demoNow = time.Date(2026, 11, 24, 18, 20, 0, 0, time.UTC)
+
+func (e *env) demo(c *cli.Context) error {
+	if _, err := words(c, 0, 0); err != nil {
+		return err
+	}
+	dir := c.String("dir")
+	if dir == "" {
+		d, err := os.MkdirTemp("", "bookmatch-demo-")
+		if err != nil {
+			return err
+		}
+		dir = d
+	}
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return err
+	}
+	file := filepath.Join(dir, "demo.db")
+	if store.Exists(file) {
+		if !c.Bool("force") {
+			return fmt.Errorf("%s: %w", file, fs.ErrExist)
+		}
+		if err := os.Remove(file); err != nil {
+			return err
+		}
+	}
+	if e.errTerminal {
+		e.warn("playing a year and a half of evenings in an invented workshop ...")
+	}
+	p := newPlayer(c.Context, e, dir, file)
+	if err := p.play(); err != nil {
+		return err
+	}
+	return p.present(e)
+}
+
+// player types the demo's words into the program, one command after the other,
+// on a clock of its own.
+type player struct {
+	ctx   context.Context
+	env   *env
+	dir   string
+	file  string
+	now   time.Time
+	err   error
+	out   bytes.Buffer
+	noise bytes.Buffer
+	typed int
+}
+
+func newPlayer(ctx context.Context, e *env, dir, file string) *player {
+	p := &player{ctx: ctx, dir: dir, file: file}
+	p.env = &env{in: strings.NewReader(""), out: &p.out, errOut: &p.noise, now: func() time.Time { return p.now }, getenv: func(k string) string {
+		switch k {
+		case "BOOKMATCH_FILE":
+			return file
+		case "BOOKMATCH_NOW": // the user's own clock setting has no say in the demo's story
+			return ""
+		}
+		return e.getenv(k)
+	}}
+	return p
+}
+
+// say types one command and gives its exit code.
+func (p *player) say(words ...string) int {
+	p.out.Reset()
+	p.noise.Reset()
+	p.typed++
+	p.env.code = 0
+	return run(p.ctx, words, p.env)
+}
+
+// must types one command that has to succeed; the first failure is kept.
+func (p *player) must(words ...string) {
+	if p.err != nil {
+		return
+	}
+	if code := p.say(words...); code != 0 && code != exitFound {
+		p.err = fmt.Errorf("demo at %s: %s: %s", p.now.Format(time.RFC3339), strings.Join(words, " "), strings.TrimSpace(p.noise.String()))
+	}
+}
+
+// play writes the whole story into the demo's file.
+func (p *player) play() error {
+	p.now = storyBegin
+	p.must("shop", "setup", "--name", "Nightjar Lane workshop", "--currency", "EUR", "--zone", "Europe/Berlin", "--labour", "34.00", "--overhead", "7.50", "--tax", "21", "--paper", "a4",
+		"--evening", "tue 19:30-22:00", "--evening", "wed 19:30-22:00", "--evening", "thu 19:30-22:00", "--backup-keep", "0")
+	if p.err != nil {
+		return p.err
+	}
+	s, err := store.Open(p.file, store.Options{Now: func() time.Time { return p.now }})
+	if err != nil {
+		return err
+	}
+	defer s.Close()
+	if err := s.Bulk(true); err != nil {
+		return err
+	}
+	p.env.shared = s
+	err = newStory(p).tell()
+	p.env.shared = nil
+	return errors.Join(err, p.err, s.Bulk(false))
+}
+
+// shown is one thing the demo shows at its end.
+type shown struct {
+	title string
+	words []string
+}
+
+// present prints what the tool makes of the story, and writes the papers.
+func (p *player) present(e *env) error {
+	p.now = demoNow
+	for _, s := range demoScreens {
+		fmt.Fprintf(e.out, "\n$ bookmatch %s\n\n", strings.Join(s.words, " "))
+		p.must(s.words...)
+		if p.err != nil {
+			return p.err
+		}
+		if _, err := io.Copy(e.out, &p.out); err != nil {
+			return err
+		}
+	}
+	fmt.Fprintf(e.out, "\nPapers in %s\n\n", p.dir)
+	for _, s := range demoPapers {
+		name := s.words[len(s.words)-1]
+		words := append([]string{}, s.words...)
+		words[len(words)-1] = filepath.Join(p.dir, name)
+		p.must(append(words, "--force")...)
+		if p.err != nil {
+			return p.err
+		}
+		fmt.Fprintf(e.out, "  %-22s %s\n", name, s.title)
+	}
+	fmt.Fprintf(e.out, "\n%d commands were typed into %s\n", p.typed, p.file)
+	fmt.Fprintf(e.out, "look around: BOOKMATCH_NOW=%s bookmatch --file %s neck list\n", demoNow.In(berlin()).Format(time.RFC3339), p.file)
+	fmt.Fprintln(e.out, "everything in it is invented")
+	return nil
+}
+
+func berlin() *time.Location {
+	loc, err := time.LoadLocation("Europe/Berlin")
+	if err != nil {
+		return time.UTC
+	}
+	return loc
+}
+
+var demoScreens = []shown{
+	{"", []string{"evening", "show", "2026-11-19"}},
+	{"", []string{"tonight", "--until", "22:00"}},
+	{"", []string{"bit", "verdict", "S10-2", "--neck", "swift"}},
+	{"", []string{"layout", "show", "swift"}},
+	{"", []string{"quote", "show", "Q3"}},
+}
+
+var demoPapers = []shown{
+	{"the time log of an evening and of its weeks", []string{"report", "evening", "2026-11-19", "--out", "evening.xlsx"}},
+	{"a card to write an evening on", []string{"report", "evening", "--blank", "--out", "card.xlsx"}},
+	{"steps, hours and cost of a neck", []string{"report", "neck", "swift", "--out", "neck-swift.xlsx"}},
+	{"bits, edge lives, grade against holes", []string{"report", "bits", "--out", "bits.xlsx"}},
+	{"stock by lot, what to order", []string{"report", "supplies", "--out", "supplies.xlsx"}},
+	{"the quote, for your eyes", []string{"report", "quote", "Q3", "--out", "quote-inside.xlsx"}},
+	{"the quote, for the customer", []string{"report", "quote", "Q3", "--customer", "--out", "quote.xlsx"}},
+	{"the year", []string{"report", "year", "2026", "--out", "year.xlsx"}},
+	{"the drilling template at true scale", []string{"layout", "draw", "swift", "--out", "template.pdf"}},
+}

@@ -1,0 +1,422 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"time"
+
+	"bookmatch/jobs"
+	"bookmatch/jobs/store"
+)
+
+// The story of the demo is invented from a fixed seed: names, birds for
+// nicknames, times, grades, prices. It is played through the same words a user
+// types.
+
+var storyBegin = time.Date(2025, 5, 13, 16, 0, 0, 0, time.UTC)
+
+// storyNeck is a neck of the story: when it comes in and what it asks for.
+type storyNeck struct {
+	code, nick, title, customer string
+	day                         jobs.Day
+	wood, veneer                string
+	drives                      []string
+	spec                        string
+	due                         jobs.Day
+}
+
+var storyNecks = []storyNeck{
+	{"N1", "wren", "six in line, plain maple", "", "2025-05-13", "hard-maple", "", nil, "six-in-line.toml", ""},
+	{"N2", "lark", "six in line, walnut face", "", "2025-05-27", "hard-maple", "walnut", nil, "six-in-line.toml", ""},
+	{"N3", "teal", "three and three, oiled", "O. Vantrell", "2025-08-19", "mahogany", "rosewood", []string{"coats=4"}, "three-three.toml", "2025-12-15"},
+	{"N4", "rook", "six in line, small inlay", "M. Quillfeather", "2025-09-30", "hard-maple", "ebony", []string{"inlay=5", "coats=3"}, "six-in-line.toml", "2026-02-20"},
+	{"N5", "jay", "four and two, plain", "", "2025-11-18", "walnut", "", nil, "four-two.toml", ""},
+	{"N6", "dove", "three and three, oiled", "T. Harrowby-Lisle", "2026-02-03", "mahogany", "rosewood", []string{"coats=4"}, "three-three.toml", "2026-06-01"},
+	{"N7", "kite", "six in line, maple", "", "2026-03-24", "hard-maple", "", nil, "six-in-line.toml", ""},
+	{"N8", "crane", "four and two, inlaid", "P. Ostrander-Vey", "2026-05-26", "hard-maple", "ebony", []string{"inlay=9", "coats=3"}, "four-two.toml", "2026-11-30"},
+	{"N9", "martin", "three and three, scrap-wood trial", "", "2026-08-25", "mahogany", "", nil, "three-three.toml", ""},
+	{"N10", "swift", "four and two, walnut face", "", "2026-10-06", "hard-maple", "walnut", nil, "four-two.toml", ""},
+	{"N11", "finch", "six in line, inlaid border", "", "2026-10-20", "hard-maple", "ebony", []string{"inlay=14", "coats=3"}, "six-in-line.toml", "2027-03-15"},
+}
+
+type story struct {
+	p      *player
+	rng    *rand.Rand
+	pace   map[string]float64
+	life   map[string]float64 // hidden true life of each edge, cut metres
+	zone   *time.Location
+	shop   jobs.Shop
+	kinds  map[string]jobs.Kind
+	forgot bool
+	bits   int
+}
+
+func newStory(p *player) *story {
+	return &story{p: p, rng: rand.New(rand.NewPCG(20261124, 7)), pace: map[string]float64{}, life: map[string]float64{}, zone: berlin()}
+}
+
+// tell plays day after day until the demo's evening.
+func (s *story) tell() error {
+	for name, text := range demoSpecs {
+		if err := os.WriteFile(filepath.Join(s.p.dir, name), []byte(text), 0o600); err != nil {
+			return err
+		}
+	}
+	s.furnish()
+	for day := jobs.DayOf(storyBegin); day < "2026-11-24" && s.p.err == nil; day = day.Add(1) {
+		s.at(day, 18*60)
+		s.arrivals(day)
+		if s.works(day) {
+			s.evening(day)
+		}
+	}
+	s.at("2026-11-24", 18*60)
+	s.close()
+	return s.p.err
+}
+
+// at sets the clock to a wall time of a day; it never runs back.
+func (s *story) at(day jobs.Day, minute int) {
+	t, err := jobs.WallTime(day, jobs.Clock(minute), s.zone, "+01:00")
+	if err == nil && t.After(s.p.now) {
+		s.p.now = t
+	}
+}
+
+// pass moves the clock on.
+func (s *story) pass(minutes float64) {
+	s.p.now = s.p.now.Add(time.Duration(minutes * float64(time.Minute))).Truncate(time.Second)
+}
+
+func (s *story) works(day jobs.Day) bool {
+	switch day.Weekday() {
+	case time.Tuesday, time.Wednesday, time.Thursday:
+	default:
+		return false
+	}
+	md := string(day)[5:]
+	if md >= "12-20" || md <= "01-04" || (md >= "08-01" && md <= "08-16") {
+		return false
+	}
+	return s.rng.Float64() < 0.72
+}
+
+// furnish sets up supplies, bits and what stands at the beginning.
+func (s *story) furnish() {
+	p := s.p
+	p.must("shop", "set", "yearly-overhead", "2600")
+	p.must("shop", "set", "holidays", "2025-12-24, 2025-12-25, 2025-12-31, 2026-12-24, 2026-12-31")
+	for _, w := range [][]string{
+		{"wood-glue", "--unit", "ml", "--reorder", "150", "--open-life-days", "365", "--lead-days", "5"},
+		{"ca-glue", "--unit", "g", "--reorder", "10", "--open-life-days", "180", "--lead-days", "4"},
+		{"epoxy", "--unit", "g", "--reorder", "40", "--open-life-days", "540", "--lead-days", "7"},
+		{"abrasive-sleeve", "--unit", "pc", "--reorder", "2", "--lead-days", "5"},
+		{"finish-oil", "--unit", "ml", "--reorder", "100", "--open-life-days", "365", "--lead-days", "7"},
+	} {
+		p.must(append([]string{"supply", "add"}, w...)...)
+	}
+	s.stock("2025-05-12", 1)
+	p.must("bit", "add", "S10-0", "--diameter", "10", "--point", "brad", "--set", "show", "--price", "14.00", "--rated", "2.0", "--cost-of-change", "14.00")
+	p.must("bit", "use", "S10-0", "--holes", "96", "--depth", "17", "--wood", "hard-maple", "--estimated")
+	p.must("bit", "move", "S10-0", "--to", "general", "--why", "dull")
+	p.must("bit", "add", "S10-1", "--diameter", "10", "--point", "brad", "--set", "show", "--price", "14.00", "--rated", "2.0", "--cost-of-change", "14.00")
+	p.must("bit", "use", "S10-1", "--holes", "42", "--depth", "17", "--wood", "hard-maple", "--estimated")
+	p.must("bit", "add", "G3-1", "--diameter", "3", "--point", "twist", "--set", "general", "--price", "3.20", "--rated", "4.0", "--cost-of-change", "3.20")
+	s.bits = 1
+	s.life["S10-1"] = 1.9
+}
+
+// stock receives a round of supplies.
+func (s *story) stock(day jobs.Day, round int) {
+	year := fmt.Sprint(2025 + (round+1)/2)
+	for _, w := range [][]string{
+		{"wood-glue", "500", "--price", "11.80", "--expires", year + "-12-31"},
+		{"ca-glue", "50", "--price", "9.50", "--expires", year + "-11-30"},
+		{"epoxy", "150", "--price", "21.00"},
+		{"abrasive-sleeve", "6", "--price", "13.20"},
+		{"finish-oil", "400", "--price", "18.60"},
+	} {
+		s.p.must(append([]string{"supply", "receive", w[0], w[1], "--on", string(day)}, w[2:]...)...)
+	}
+}
+
+// arrivals brings in what comes on a day: necks, parts, deliveries, quotes.
+func (s *story) arrivals(day jobs.Day) {
+	p := s.p
+	for i, n := range storyNecks {
+		if n.day != day {
+			continue
+		}
+		w := []string{"neck", "add", n.code, "--nickname", n.nick, "--title", n.title, "--route", "headstock", "--wood", n.wood}
+		for _, flag := range [][2]string{{"--veneer", n.veneer}, {"--for", n.customer}, {"--due", string(n.due)}} {
+			if flag[1] != "" {
+				w = append(w, flag[0], flag[1])
+			}
+		}
+		for _, d := range n.drives {
+			w = append(w, "--drive", d)
+		}
+		p.must(w...)
+		price := []string{"84.00", "62.50", "118.00"}[i%3]
+		p.must("part", "add", n.nick, "tuners, set of six", "--price", price, "--freight", "4.90", "--arrives", string(day.Add(9)), "--arrived", string(day.Add(11)))
+	}
+	switch day {
+	case "2025-10-21", "2026-03-17", "2026-08-18":
+		s.stock(day, map[jobs.Day]int{"2025-10-21": 2, "2026-03-17": 3, "2026-08-18": 4}[day])
+	case "2026-06-16":
+		p.must("supply", "count", "wood-glue", "610", "--reason", "stock-take before the summer")
+	case "2026-09-08":
+		p.must("quote", "draft", "Q1", "--route", "headstock", "--for", "L. Ambersley", "--drive", "holes=6", "--margin", "20", "--wood", "walnut", "--part", "tuners=84.00")
+		p.must("quote", "send", "Q1")
+	case "2026-09-29":
+		p.must("quote", "decline", "Q1", "--why", "found a used one")
+	}
+}
+
+// evening plays one evening: work that is ready, the glue-up last.
+func (s *story) evening(day jobs.Day) {
+	s.at(day, 19*60+30+s.rng.IntN(14))
+	end := s.p.now.Add(time.Duration(115+s.rng.IntN(40)) * time.Minute)
+	for turns := 0; turns < 12 && s.p.err == nil; turns++ {
+		left := end.Sub(s.p.now).Minutes()
+		if left < 12 {
+			break
+		}
+		states := s.states()
+		kind, necks, ok := s.choose(states, left)
+		if !ok {
+			break
+		}
+		if !s.work(kind, necks, left) {
+			break
+		}
+		s.pass(2 + 7*s.rng.Float64())
+	}
+	for _, st := range s.states() {
+		if _, open := st.Next(); !open && len(st.Steps) > 0 {
+			s.p.must("neck", "finish", st.Neck.Nickname)
+		}
+	}
+}
+
+// states derives the open necks at the story's hour.
+func (s *story) states() []jobs.NeckState {
+	var out []jobs.NeckState
+	err := s.p.env.shared.Session(func() time.Time { return s.p.now }, "").View(func(tx *store.Tx) error {
+		b, err := deskBench(tx)
+		if err != nil {
+			return err
+		}
+		s.shop, s.kinds = b.shop, b.kinds
+		for n, err := range store.Each(tx, store.Necks) {
+			if err != nil {
+				return err
+			}
+			if n.IsClosed() {
+				continue
+			}
+			st, err := tx.NeckState(n, b.kinds, b.shop)
+			if err != nil {
+				return err
+			}
+			out = append(out, st)
+		}
+		return nil
+	})
+	if err != nil && s.p.err == nil {
+		s.p.err = err
+	}
+	return out
+}
+
+func gluing(k jobs.Kind) bool { return k.CureMin >= 8*60 }
+
+// choose takes the next ready step: glue-ups wait for the end of the evening,
+// noise stops at the curfew, the same kind on two necks is one sitting.
+func (s *story) choose(states []jobs.NeckState, left float64) (jobs.Kind, []jobs.NeckState, bool) {
+	hour := s.p.now.In(s.zone)
+	late := jobs.Clock(hour.Hour()*60+hour.Minute()) >= s.shop.Curfew-10
+	pick := func(closing bool) (jobs.Kind, []jobs.NeckState, bool) {
+		for i, st := range states {
+			v, ok := st.Next()
+			if !ok || (v.State != jobs.Ready && v.State != jobs.Begun) || (v.ReadyAt != nil && v.ReadyAt.After(s.p.now)) {
+				continue
+			}
+			k := s.kinds[v.Kind]
+			if gluing(k) != closing || (k.Noise && late) || (k.OneGo && k.StandardMin(v.Quantity)*1.3 > left+10) {
+				continue
+			}
+			necks := []jobs.NeckState{st}
+			for _, other := range states[i+1:] {
+				if w, ok := other.Next(); ok && w.Kind == v.Kind && w.State == jobs.Ready && w.ReadyAt == nil && k.Noise && k.StandardMin(v.Quantity+w.Quantity)*1.4 < left {
+					necks = append(necks, other)
+				}
+			}
+			return k, necks, true
+		}
+		return jobs.Kind{}, nil, false
+	}
+	if left > 45 {
+		if k, n, ok := pick(false); ok {
+			return k, n, true
+		}
+	}
+	if k, n, ok := pick(true); ok {
+		return k, n, true
+	}
+	return pick(false)
+}
+
+// work plays one sitting; false ends the evening.
+func (s *story) work(k jobs.Kind, necks []jobs.NeckState, left float64) bool {
+	p := s.p
+	names, q := "", 0.0
+	for i, st := range necks {
+		v, _ := st.Next()
+		if i > 0 {
+			names += "+"
+		}
+		names += st.Neck.Nickname
+		q += v.Quantity - v.Counted
+		if k.PlanNeed && st.Neck.Layout == "" {
+			s.plan(st.Neck)
+		}
+	}
+	if _, ok := s.pace[k.Name]; !ok {
+		s.pace[k.Name] = 1.12 * math.Exp(0.22*s.rng.NormFloat64())
+	}
+	minutes := k.StandardMin(q) * s.pace[k.Name] * math.Exp(0.27*s.rng.NormFloat64())
+	if k.Decide && s.rng.Float64() < 0.5 {
+		p.must("spent", fmt.Sprint(math.Max(10, math.Round(minutes/5)*5)), k.Name, names)
+		return true
+	}
+	p.must(s.start(k, names)...)
+	switch {
+	case s.rng.Float64() < 0.012 && !k.OneGo: // left on over night
+		s.forgot = true
+		return false
+	case minutes > left && !k.OneGo:
+		s.pass(math.Max(5, left))
+		p.must("off")
+		return false
+	}
+	if s.rng.Float64() < 0.05 && minutes > 20 {
+		s.pass(minutes / 2)
+		p.must("away")
+		s.pass(6 + 10*s.rng.Float64())
+		p.must("back")
+		minutes /= 2
+	}
+	s.pass(math.Max(2, minutes))
+	s.finish(k, necks)
+	return true
+}
+
+// start gives the words that begin a sitting. A bit that the tool would not
+// take any more goes to the general set first, and a new one comes in.
+func (s *story) start(k jobs.Kind, names string) []string {
+	w := []string{"on", k.Name, names}
+	if k.Drills != "posts" || s.p.err != nil {
+		return w
+	}
+	if s.p.say(w...) == exitConflict {
+		s.newBit("swapped")
+		return w
+	}
+	s.p.must("oops")
+	return w
+}
+
+func (s *story) newBit(why string) {
+	s.p.must("bit", "move", s.bit(), "--to", "general", "--why", why)
+	s.bits++
+	s.p.must("bit", "add", s.bit(), "--diameter", "10", "--point", "brad", "--set", "show", "--price", "14.00", "--rated", "2.0", "--cost-of-change", "14.00")
+	s.life[s.bit()] = 2.1 * math.Pow(-math.Log(1-s.rng.Float64()), 1/2.5)
+}
+
+func (s *story) bit() string { return fmt.Sprintf("S10-%d", s.bits) }
+
+// finish says done, with a grade where holes were drilled.
+func (s *story) finish(k jobs.Kind, necks []jobs.NeckState) {
+	p := s.p
+	w := []string{"done"}
+	if k.Drills == "posts" {
+		grade := 0
+		if s.worn(s.bit()) {
+			grade = 2
+		} else if s.rng.Float64() < 0.12 {
+			grade = 1
+		}
+		w = append(w, "--grade", fmt.Sprint(grade), "--backing", "tight")
+		p.must(w...)
+		if grade == 2 {
+			s.newBit("dull")
+			s.again(k, necks, "bit")
+		}
+		return
+	}
+	p.must(w...)
+	if k.ReworkChance > 0 && s.rng.Float64() < k.ReworkChance && !gluing(k) {
+		s.again(k, necks, "wood")
+	}
+}
+
+// again is rework on the first neck of a sitting.
+func (s *story) again(k jobs.Kind, necks []jobs.NeckState, cause string) {
+	s.pass(3)
+	s.p.must("on", "ease-rims", necks[0].Neck.Nickname, "--anyway", "mending")
+	if k.Drills == "" {
+		s.p.must("oops")
+		s.p.must("on", k.Name, necks[0].Neck.Nickname, "--rework", cause, "--anyway", "mending")
+	}
+	s.pass(15 + 30*s.rng.Float64())
+	s.p.must("off")
+}
+
+// worn says whether a bit has passed its hidden life.
+func (s *story) worn(code string) bool {
+	worn := false
+	err := s.p.env.shared.Session(func() time.Time { return s.p.now }, "").View(func(tx *store.Tx) error {
+		book, err := tx.BitBook(code)
+		if l, ok := book.Life(code); ok {
+			worn = l.WearM > s.life[code]
+		}
+		return err
+	})
+	if err != nil && s.p.err == nil {
+		s.p.err = err
+	}
+	return worn
+}
+
+// plan solves and freezes the layout of a neck from the spec of its shape.
+func (s *story) plan(n jobs.Neck) {
+	for _, sn := range storyNecks {
+		if sn.code != n.Code {
+			continue
+		}
+		var have bool
+		_ = s.p.env.shared.Session(func() time.Time { return s.p.now }, "").View(func(tx *store.Tx) error {
+			_, ok, err := tx.CurrentPlan(n.Code)
+			have = ok
+			return err
+		})
+		if have {
+			return
+		}
+		mode := map[string]string{"six-in-line.toml": "even-pitch", "three-three.toml": "even-edge", "four-two.toml": "balanced"}[sn.spec]
+		s.p.must("layout", "solve", n.Nickname, "--spec", filepath.Join(s.p.dir, sn.spec), "--mode", mode)
+		s.p.must("layout", "freeze", n.Nickname)
+	}
+}
+
+// close leaves the desk as the demo shows it: two quotes.
+func (s *story) close() {
+	p := s.p
+	p.must("quote", "draft", "Q2", "--route", "headstock", "--for", "S. Wickenden", "--drive", "holes=6", "--margin", "25", "--wood", "hard-maple", "--part", "tuners=62.50")
+	p.must("quote", "send", "Q2")
+	p.must("quote", "draft", "Q3", "--route", "headstock", "--for", "R. Thistlewood", "--drive", "inlay=14", "--drive", "holes=6", "--drive", "coats=3", "--margin", "25", "--wood", "hard-maple", "--part", "tuners=84.00", "--due", "2027-03-31")
+}

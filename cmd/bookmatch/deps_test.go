@@ -1,0 +1,89 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"io"
+	"os/exec"
+	"strings"
+	"testing"
+)
+
+// TestHouse keeps the direction of imports. A package may import only what its
+// row names; what third-party packages are kept to one room stands below.
+func TestHouse(t *testing.T) {
+	may := map[string][]string{
+		"bookmatch/costing/money": {},
+		"bookmatch/layout":        {},
+		"bookmatch/jobs":          {"bookmatch/costing/money"},
+		"bookmatch/costing":       {"bookmatch/costing/money", "bookmatch/jobs"},
+		"bookmatch/jobs/store":    {"bookmatch/costing/money", "bookmatch/layout", "bookmatch/jobs", "bookmatch/costing"},
+		"bookmatch/reports":       {"bookmatch/costing/money", "bookmatch/layout", "bookmatch/jobs", "bookmatch/costing"},
+		"bookmatch/cmd/bookmatch": {"bookmatch/costing/money", "bookmatch/layout", "bookmatch/jobs", "bookmatch/costing", "bookmatch/jobs/store", "bookmatch/reports"},
+	}
+	only := map[string]string{ // third party -> the one package that may know it
+		"go.etcd.io/bbolt":                  "bookmatch/jobs/store",
+		"github.com/olekukonko/tablewriter": "bookmatch/reports",
+		"github.com/urfave/cli/v2":          "bookmatch/cmd/bookmatch",
+	}
+	pure := []string{"bookmatch/jobs", "bookmatch/costing", "bookmatch/layout", "bookmatch/costing/money"}
+	seen := 0
+	for _, p := range listPackages(t) {
+		allowed, known := may[p.ImportPath]
+		if !known {
+			t.Errorf("%s has no place in the house: give it a row in this test and in DEVELOPERS.md", p.ImportPath)
+			continue
+		}
+		seen++
+		for _, imp := range p.Imports {
+			if strings.HasPrefix(imp, "bookmatch/") && !contains(allowed, imp) {
+				t.Errorf("%s imports %s: a package may import only what stands above it (%s)", p.ImportPath, imp, strings.Join(allowed, ", "))
+			}
+			for lib, room := range only {
+				if (imp == lib || strings.HasPrefix(imp, lib+"/")) && p.ImportPath != room {
+					t.Errorf("%s imports %s: only %s knows it", p.ImportPath, imp, room)
+				}
+			}
+			if contains(pure, p.ImportPath) && (imp == "os" || imp == "io/ioutil" || imp == "os/exec" || imp == "net") {
+				t.Errorf("%s imports %s: pure packages take values and give values", p.ImportPath, imp)
+			}
+		}
+	}
+	if seen != len(may) {
+		t.Errorf("saw %d packages of %d", seen, len(may))
+	}
+}
+
+type goPackage struct {
+	ImportPath string
+	Imports    []string
+}
+
+func listPackages(t *testing.T) []goPackage {
+	t.Helper()
+	cmd := exec.Command("go", "list", "-json=ImportPath,Imports", "bookmatch/...")
+	out, err := cmd.Output()
+	if err != nil {
+		t.Fatalf("go list: %v", err)
+	}
+	var all []goPackage
+	dec := json.NewDecoder(strings.NewReader(string(out)))
+	for {
+		var p goPackage
+		if err := dec.Decode(&p); errors.Is(err, io.EOF) {
+			return all
+		} else if err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, p)
+	}
+}
+
+func contains(list []string, s string) bool {
+	for _, x := range list {
+		if x == s {
+			return true
+		}
+	}
+	return false
+}

@@ -2,7 +2,6 @@ package costing
 
 import (
 	"fmt"
-	"math"
 	"sort"
 )
 
@@ -69,7 +68,7 @@ func Calibrate(kept []Kept) Calibration {
 	if guess > 0 {
 		c.GuessRatio = guessed / guess
 	}
-	c.Low, c.High = wilsonInterval(c.UnderSafe, c.N, 1.959963984540054)
+	c.Low, c.High = Wilson(c.UnderSafe, c.N, 1.959963984540054)
 	want := 0.8 * float64(c.N)
 	switch {
 	case c.N == 0:
@@ -85,18 +84,4 @@ func Calibrate(kept []Kept) Calibration {
 		c.Notes = append(c.Notes, "a builder who sees the figure first works to it: the guess before looking stands beside it where it was given")
 	}
 	return c
-}
-
-// wilsonInterval is the score interval of a share k of n (Wilson, Journal of
-// the American Statistical Association 22:209-212, 1927; NIST e-Handbook
-// 7.2.4.1), without continuity correction. n = 0 gives 0 to 1.
-func wilsonInterval(k, n int, z float64) (low, high float64) {
-	if n == 0 {
-		return 0, 1
-	}
-	p, m := float64(k)/float64(n), float64(n)
-	mid := p + z*z/(2*m)
-	half := z * math.Sqrt(p*(1-p)/m+z*z/(4*m*m))
-	d := 1 + z*z/m
-	return math.Max(0, (mid-half)/d), math.Min(1, (mid+half)/d)
 }

@@ -286,3 +286,10 @@ func orOne(f float64) float64 {
 func StandardOf(k jobs.Kind) Standard {
 	return Standard{SetupMin: k.SetupMin, RunMin: k.RunMin, Driver: k.Driver, Own: k.Own}
 }
+
+// Brief is the estimate without its story: what a simulation needs, and no
+// more, for queues that are kept.
+func (e Estimate) Brief() Estimate {
+	e.Basis, e.Warnings, e.Outliers, e.Trend = "", nil, nil, nil
+	return e
+}

@@ -408,24 +408,6 @@ func TestReviewNamesTheReason(t *testing.T) {
 	}
 }
 
-// Wilson's interval: 81 of 263 and 0 of 20 as recomputed for Newcombe's
-// examples (Statistics in Medicine 17:857-872, 1998); 4 of 20 at 90 % is the
-// case that the NIST e-Handbook 7.2.4.2 works.
-func TestWilsonInterval(t *testing.T) {
-	for _, c := range []struct {
-		k, n         int
-		z, low, high float64
-	}{
-		{81, 263, 1.959963984540054, 0.25528852, 0.36620958}, {15, 148, 1.959963984540054, 0.06238640, 0.16048724}, {0, 20, 1.959963984540054, 0, 0.16112516},
-		{29, 29, 1.959963984540054, 0.88303020, 1}, {5, 10, 1.959963984540054, 0.23659309, 0.76340691}, {4, 20, 1.6448536269514722, 0.0931180166, 0.3783766858},
-	} {
-		low, high := wilsonInterval(c.k, c.n, c.z)
-		if math.Abs(low-c.low) > 1e-8 || math.Abs(high-c.high) > 1e-8 {
-			t.Errorf("%d of %d: %.9f to %.9f, want %.9f to %.9f", c.k, c.n, low, high, c.low, c.high)
-		}
-	}
-}
-
 func TestCalibrationVerdict(t *testing.T) {
 	under := func(k, n int) []Kept {
 		var out []Kept

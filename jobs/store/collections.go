@@ -11,7 +11,7 @@ var collections = []anyCollection{
 	Shops, Kinds, Woods, Routes, Necks, Entries,
 	Supplies, Lots, Uses, Parts, Pieces, Overheads,
 	Bits, Edges, BitUses, BitMoves,
-	Plans,
+	Plans, Quotes, Revisions,
 }
 
 func named(name string) anyCollection {

@@ -23,7 +23,8 @@
 //	bit_uses    id -> jobs.BitUse                indexes by bit, neck, entry
 //	bit_moves   id -> jobs.BitMove               index by bit
 //	plans       neck 0 version -> jobs.Plan
-//	quotes      code 0 revision -> costing.Quote
+//	quotes      code -> costing.Quote
+//	revisions   quote 0 number -> costing.Revision
 //	journal     seq -> Change
 //	ix_*        index key 0 record key -> record key
 //

@@ -1,0 +1,219 @@
+package store
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"bookmatch/costing"
+	"bookmatch/costing/money"
+	"bookmatch/jobs"
+)
+
+// Quotes by code.
+var Quotes = &Collection[costing.Quote]{bucket: "quotes", noun: "quote", key: func(q *costing.Quote) []byte { return []byte(q.Code) }}
+
+// Revisions of quotes by quote and number. A revision that was sent keeps a
+// copy of every input.
+var Revisions = &Collection[costing.Revision]{bucket: "revisions", noun: "quote revision", key: func(r *costing.Revision) []byte { return pair(r.Quote, idKey(uint64(r.No))) }}
+
+// FindQuote resolves a typed code or unique prefix. It answers
+// *jobs.NotFoundError with the nearest, or *jobs.ConflictError naming those it
+// may mean.
+func (tx *Tx) FindQuote(word string) (costing.Quote, error) {
+	if q, ok, err := Get(tx, Quotes, word); ok || err != nil {
+		return q, err
+	}
+	all, err := All(tx, Quotes)
+	if err != nil {
+		return costing.Quote{}, err
+	}
+	var codes []string
+	for _, q := range all {
+		codes = append(codes, q.Code)
+	}
+	hits := jobs.Candidates(word, codes)
+	switch len(hits) {
+	case 0:
+		return costing.Quote{}, &jobs.NotFoundError{Noun: "quote", Value: word, Near: jobs.Nearest(word, codes)}
+	case 1:
+		return all[slices.Index(codes, hits[0])], nil
+	}
+	return costing.Quote{}, &jobs.ConflictError{What: fmt.Sprintf("quote %q may be %s", word, strings.Join(hits, " or ")), How: "type a letter more"}
+}
+
+// Revision gives one revision of a quote; no 0 is the newest.
+func (tx *Tx) Revision(q costing.Quote, no int) (costing.Revision, error) {
+	if no == 0 {
+		no = q.Revision
+	}
+	r, ok, err := GetPair[costing.Revision](tx, Revisions, q.Code, no)
+	if err == nil && !ok {
+		err = &jobs.NotFoundError{Noun: "revision of quote " + q.Code, Value: fmt.Sprint(no)}
+	}
+	return r, err
+}
+
+// QuoteInput gathers everything a quote is computed from as it stands in this
+// transaction. *jobs.NotFoundError when route or wood are not there,
+// *jobs.FieldError when nothing is left to do.
+func (tx *Tx) QuoteInput(q costing.Quote, ask costing.QuoteAsk, set costing.Settings) (costing.QuoteInput, error) {
+	shop, err := tx.Shop()
+	if err != nil {
+		return costing.QuoteInput{}, err
+	}
+	kinds, err := tx.KindMap()
+	if err != nil {
+		return costing.QuoteInput{}, err
+	}
+	var list []jobs.Kind
+	for _, name := range jobs.SortedKeys(kinds) {
+		list = append(list, kinds[name])
+	}
+	in := costing.QuoteInput{Ask: ask, At: tx.Now.In(shop.Location()), Shop: shop.Name, Rates: costing.RatesOf(shop, list), Tax: shop.Tax, TaxRule: shop.TaxRule, Settings: set.WithDefaults()}
+	if err := tx.quoteSteps(&in, kinds, shop); err != nil {
+		return in, err
+	}
+	if err := tx.quoteWear(&in, kinds, shop); err != nil {
+		return in, err
+	}
+	if in.Calendar, in.Loose, err = tx.Calendar(kinds, shop); err != nil {
+		return in, err
+	}
+	in.Before, err = tx.OpenJobs(kinds, shop, q.Necks...)
+	return in, err
+}
+
+// quoteSteps lays the route out and prices what it takes from the stock.
+func (tx *Tx) quoteSteps(in *costing.QuoteInput, kinds map[string]jobs.Kind, shop jobs.Shop) error {
+	route, ok, err := Get(tx, Routes, in.Ask.Route)
+	if err != nil {
+		return err
+	}
+	if !ok {
+		return &jobs.NotFoundError{Noun: "route", Value: in.Ask.Route}
+	}
+	steps, drives, err := jobs.PlanSteps(route, kinds, in.Ask.Drives)
+	if err != nil {
+		return err
+	}
+	if len(steps) == 0 {
+		return &jobs.FieldError{Field: "route", Value: in.Ask.Route, Want: "a route that leaves something to do with these quantities"}
+	}
+	in.Ask.Drives = drives
+	est := tx.NewEstimator(kinds, shop)
+	necks := max(in.Ask.Necks, 1)
+	copies, together := necks, 1.0
+	if in.Ask.Batch {
+		copies, together = 1, float64(necks)
+	}
+	priced := map[string]bool{}
+	for _, s := range steps {
+		k := kinds[s.Kind]
+		samples, err := est.Samples(k.Name)
+		if err != nil {
+			return err
+		}
+		pace, err := est.Pace()
+		if err != nil {
+			return err
+		}
+		difficulty := 1.0
+		if d := in.Ask.Difficulty[k.Name]; d > 0 {
+			difficulty = d
+		}
+		std := costing.StandardOf(k)
+		std.SetupMin *= difficulty
+		std.RunMin *= difficulty
+		quantity := s.Quantity * together
+		in.Steps = append(in.Steps, costing.QuoteStep{Kind: k.Name, Title: cmp.Or(k.Title, k.Name), Driver: k.Driver, Unit: k.Unit(), Quantity: quantity, Copies: copies, Difficulty: difficulty, Standard: std,
+			Estimate: costing.EstimateStep(std, quantity, samples, pace, in.Settings), Rework: k.ReworkChance, Scrap: k.ScrapChance, CureMin: k.CureMin, OneGo: k.OneGo, Noise: k.Noise, Hardware: k.Hardware, Decide: k.Decide})
+		for _, line := range k.Recipe {
+			u, err := tx.quoteSupply(line, k, quantity, copies, shop)
+			if err != nil {
+				return err
+			}
+			if u.Basis == "" {
+				if !priced[line.Supply] {
+					in.Notes = append(in.Notes, fmt.Sprintf("no price is known of %s: it is not in the price (supply set %s --replacement PRICE)", line.Supply, line.Supply))
+				}
+				priced[line.Supply] = true
+				continue
+			}
+			in.Supplies = append(in.Supplies, u)
+		}
+	}
+	return nil
+}
+
+// quoteSupply prices what a step takes of a supply at what it costs to buy
+// again; the empty Basis says that no price is known.
+func (tx *Tx) quoteSupply(line jobs.RecipeLine, k jobs.Kind, quantity float64, copies int, shop jobs.Shop) (costing.QuoteSupply, error) {
+	u := costing.QuoteSupply{Supply: line.Supply, Kind: k.Name}
+	supply, ok, err := Get(tx, Supplies, line.Supply)
+	if err != nil || !ok {
+		return u, err
+	}
+	ledger, err := tx.SupplyLedger(supply, shop)
+	if err != nil {
+		return u, err
+	}
+	u.Unit = string(supply.Unit)
+	once := line.Quantity(money.QtyFromFloat(quantity))
+	u.Quantity = money.Qty{Decimal: once.Mul(money.QtyOf(int64(copies)).Decimal)}
+	switch {
+	case supply.Replacement.Sign() > 0:
+		u.UnitPrice, u.Basis = supply.Replacement, "replacement price set for it"
+	case ledger.Known:
+		u.UnitPrice, u.Basis = ledger.LastPrice, "price of the lot that came last"
+	}
+	if u.Basis != "" {
+		u.Basis = "recipe of " + k.Name + ", " + u.Basis
+	}
+	return u, nil
+}
+
+// quoteWear gives the share of a bit's life that the drilling steps take.
+func (tx *Tx) quoteWear(in *costing.QuoteInput, kinds map[string]jobs.Kind, shop jobs.Shop) error {
+	bits, err := All(tx, Bits)
+	if err != nil {
+		return err
+	}
+	woods, err := All(tx, Woods)
+	if err != nil {
+		return err
+	}
+	table := jobs.NewWoodTable(woods)
+	for _, s := range in.Steps {
+		k := kinds[s.Kind]
+		if k.Drills == "" {
+			continue
+		}
+		want := jobs.SetShow
+		if k.Drills != "posts" {
+			want = jobs.SetGeneral
+		}
+		w := costing.QuoteWear{Kind: k.Name, Missing: fmt.Sprintf("no bit of the %s set with a price and a rated life: the wear of %s is not in the price", want, k.Name)}
+		hole := jobs.BitUse{Layers: []jobs.Layer{{Wood: cmp.Or(in.Ask.Wood, "hard-maple"), DepthMM: shop.HoleDepthMM}}}
+		perHole, _ := hole.CutPerHole(table)
+		for _, bit := range bits {
+			set, err := tx.BitSet(bit)
+			if err != nil {
+				return err
+			}
+			change := bit.CostOfChange
+			if change.IsZero() {
+				change = bit.Price
+			}
+			if set != want || bit.RatedM <= 0 || change.IsZero() {
+				continue
+			}
+			w = costing.QuoteWear{What: "wear of bit " + bit.Code, Kind: k.Name, CutM: perHole * s.Quantity * float64(s.Copies), LifeM: bit.RatedM, Change: change,
+				Basis: fmt.Sprintf("%g holes of %g mm, a fresh edge at %s over its rated life of %g m", s.Quantity*float64(s.Copies), shop.HoleDepthMM, shop.Currency.Print(change), bit.RatedM)}
+			break
+		}
+		in.Wear = append(in.Wear, w)
+	}
+	return nil
+}

@@ -1,0 +1,267 @@
+package costing
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"bookmatch/costing/money"
+	"bookmatch/jobs"
+)
+
+// BitVerdict is the answer to "will this bit do the next holes on this face,
+// and when is a fresh edge the cheaper choice?". Lengths are cut metres; nil
+// means that there is no such figure.
+type BitVerdict struct {
+	Bit       string   `json:"bit"`
+	Set       string   `json:"set"`
+	Edge      int      `json:"edge"`
+	AgeM      float64  `json:"age_m"`
+	PossibleM float64  `json:"possible_m,omitempty"`
+	Verdict   string   `json:"verdict"`
+	RetireAtM *float64 `json:"retire_at_m"`
+	// ProveUntilM is how far a proof hole before every job still beats a fresh edge.
+	ProveUntilM    *float64     `json:"prove_until_m,omitempty"`
+	HolesLeft      *int         `json:"holes_left"`
+	HeadstocksLeft *int         `json:"headstocks_left,omitempty"`
+	Next           NextCut      `json:"next"`
+	Life           LifeBasis    `json:"life"`
+	Damage         money.Amount `json:"damage"`
+	DamageBasis    string       `json:"damage_basis"`
+	Change         money.Amount `json:"change"`
+	Neck           string       `json:"neck,omitempty"`
+	Reasons        []string     `json:"reasons"`
+	Warnings       []string     `json:"warnings,omitempty"`
+}
+
+// NextCut is the job at hand: its wear and the chance that it dulls the edge,
+// with the 10 % to 90 % band.
+type NextCut struct {
+	Holes      int      `json:"holes"`
+	CutM       float64  `json:"cut_m"`
+	ChanceDull *float64 `json:"chance_dull"`
+	Low        *float64 `json:"low"`
+	High       *float64 `json:"high"`
+}
+
+// LifeBasis is what the life stands on. Borrowed edges are counted apart.
+type LifeBasis struct {
+	Events           int      `json:"events"`
+	Censored         int      `json:"censored"`
+	BorrowedEvents   int      `json:"borrowed_events,omitempty"`
+	BorrowedCensored int      `json:"borrowed_censored,omitempty"`
+	Shape            float64  `json:"shape"`
+	ScaleM           *float64 `json:"scale_m"`
+	RatedM           float64  `json:"rated_m,omitempty"`
+	Basis            string   `json:"basis"`
+	MLE              *EdgeMLE `json:"mle"`
+}
+
+// EdgeMLE is the maximum-likelihood fit that stands beside from MinFitEvents
+// events on, or on request. Intervals are 95 % profile likelihood; edges in use
+// count as censored at their age.
+type EdgeMLE struct {
+	Shape         float64  `json:"shape"`
+	ScaleM        float64  `json:"scale_m"`
+	ShapeInterval Interval `json:"shape_interval"`
+	ScaleInterval Interval `json:"scale_interval_m"`
+	Interval      string   `json:"interval"`
+	Events        int      `json:"events"`
+	Censored      int      `json:"censored"`
+	Warning       string   `json:"warning,omitempty"`
+}
+
+// FaceJob is a drilling job for a bit: how many holes, their wear together,
+// and what a torn hole would cost on this face.
+type FaceJob struct {
+	Neck        string
+	Holes       int
+	CutM        float64
+	Hidden      bool
+	Damage      money.Amount
+	DamageBasis string
+}
+
+// BitAdvisor answers questions about the bits of one book.
+type BitAdvisor struct {
+	Book  jobs.BitBook
+	Lives []jobs.EdgeLife
+	Shape float64
+	Proof money.Amount // cost of one proof hole
+	Fit   bool         // the fit beside the closed form whatever the number of events
+}
+
+// NewBitAdvisor derives the lives of all edges once.
+func NewBitAdvisor(book jobs.BitBook, shape float64, proof money.Amount) BitAdvisor {
+	return BitAdvisor{Book: book, Lives: book.Lives(), Shape: shape, Proof: proof}
+}
+
+// Life gives the present edge of a bit.
+func (a BitAdvisor) Life(code string) (jobs.EdgeLife, bool) {
+	found, ok := jobs.EdgeLife{}, false
+	for _, l := range a.Lives {
+		if l.Bit == code {
+			found, ok = l, true
+		}
+	}
+	return found, ok
+}
+
+// ChangeCost is what a fresh edge costs: as said, else the price of the bit.
+func ChangeCost(b jobs.Bit) money.Amount {
+	if b.CostOfChange.Sign() > 0 {
+		return b.CostOfChange
+	}
+	return b.Price
+}
+
+// Verdict judges the present edge of a bit for a job. Holes of an unknown bit
+// that may have been this one count in full: the verdict is on the safe side of
+// what nobody remembers. Errors: an unknown bit (*jobs.NotFoundError), settings
+// that cannot be used.
+func (a BitAdvisor) Verdict(code string, job FaceJob) (BitVerdict, error) {
+	bit, err := a.Book.Bit(code)
+	if err != nil {
+		return BitVerdict{}, err
+	}
+	life, _ := a.Life(code)
+	pool := PoolFor(bit, life.Edge, a.Book, a.Lives)
+	m, err := NewEdgeModel(a.Shape, life.RatedM, pool.Lives())
+	if err != nil {
+		return BitVerdict{}, err
+	}
+	change := ChangeCost(bit)
+	v := BitVerdict{Bit: code, Set: life.Set, Edge: life.Edge, AgeM: life.WearM, PossibleM: life.PossibleM, Neck: job.Neck, Damage: job.Damage,
+		DamageBasis: job.DamageBasis, Change: change, Next: NextCut{Holes: job.Holes, CutM: job.CutM}}
+	costs := FaceCosts{change.Float(), job.Damage.Float(), a.Proof.Float()}
+	state := EdgeState{Set: life.Set, Gone: gone(life), Proven: life.Proven, Hidden: job.Hidden, AgeM: life.WearM + life.PossibleM, CutM: job.CutM,
+		Known: m.Known(), Chance: m.ChanceDull(life.WearM+life.PossibleM, job.CutM), Costs: costs}
+	if life.Event || life.Cause == "struck" {
+		state.Dull = life.End
+	}
+	if m.Known() {
+		state.Retire = RetireAge(m.Shape, m.ScaleM(), costs.Change, costs.Damage)
+		low, high := m.ChanceBand(state.AgeM, job.CutM)
+		v.Next.ChanceDull, v.Next.Low, v.Next.High = &state.Chance, &low, &high
+	}
+	if state.Retire.Finite {
+		perHole := job.CutM / float64(max(job.Holes, 1))
+		state.UntilM = ProveUntil(m.Shape, m.ScaleM(), job.CutM, perHole, costs, state.Retire)
+		v.RetireAtM, v.ProveUntilM = &state.Retire.AgeM, &state.UntilM
+		v.left(state.Retire.AgeM-state.AgeM, perHole, job.Holes)
+	}
+	v.Verdict, v.Reasons = Decide(state)
+	v.Reasons = append(v.Reasons, a.context(m, pool, life)...)
+	v.Warnings = warnings(life)
+	v.Life = a.basis(m, pool, bit)
+	return v, nil
+}
+
+// left fills in what the edge still has to the best age: whole holes and whole
+// headstocks, rounded down.
+func (v *BitVerdict) left(m, perHole float64, holes int) {
+	if !(perHole > 0) {
+		return
+	}
+	n := int(math.Floor(max(m, 0)/perHole + 1e-9))
+	heads := n / max(holes, 1)
+	v.HolesLeft, v.HeadstocksLeft = &n, &heads
+}
+
+func gone(l jobs.EdgeLife) string {
+	switch {
+	case l.Cause == jobs.CauseLost || l.Cause == jobs.CauseBroken:
+		return l.End
+	case l.Set == jobs.SetScrap:
+		return "it lies in the scrap set"
+	}
+	return ""
+}
+
+// context gives the reasons that say how much is known.
+func (a BitAdvisor) context(m EdgeModel, pool EdgePool, life jobs.EdgeLife) []string {
+	out := []string{"basis: " + pool.Basis(m)}
+	if events, censored := counts(pool.Lives()); events == 0 && censored > 0 {
+		out = append(out, fmt.Sprintf("you have never worn one out: from that alone a life of at least %s (90 %%), %s (63 %%)",
+			HolesText(m.AtLeastM(0.9)), HolesText(m.AtLeastM(1-1/math.E))))
+	}
+	if life.PossibleM > 0 {
+		out = append(out, fmt.Sprintf("up to %s of an unknown bit of this size may be its: counted in full", HolesText(life.PossibleM)))
+	}
+	if life.EstimatedM > 0 {
+		out = append(out, fmt.Sprintf("%s of its wear are guessed", HolesText(life.EstimatedM)))
+	}
+	return out
+}
+
+func warnings(l jobs.EdgeLife) []string {
+	var out []string
+	for _, w := range l.UnknownWoods {
+		out = append(out, fmt.Sprintf("wood %q is not on file: its wear was counted as hard maple", w))
+	}
+	return out
+}
+
+func (a BitAdvisor) basis(m EdgeModel, pool EdgePool, bit jobs.Bit) LifeBasis {
+	b := LifeBasis{Shape: m.Shape, RatedM: m.RatedM, Basis: pool.Basis(m)}
+	b.Events, b.Censored = counts(pool.Own)
+	b.BorrowedEvents, b.BorrowedCensored = counts(pool.Borrowed)
+	if s := m.ScaleM(); s > 0 {
+		b.ScaleM = &s
+	}
+	if b.Events >= MinFitEvents || a.Fit {
+		b.MLE = a.FitClass(bit.Class())
+	}
+	return b
+}
+
+// FitClass fits all lives of a class by maximum likelihood: closed edges, and
+// those in the show set as censored at their age. Where there is no fit the
+// warning says why and the figures are zero.
+func (a BitAdvisor) FitClass(class jobs.BitClass) *EdgeMLE {
+	var lives []LifeDatum
+	for _, l := range a.Lives {
+		if bit, err := a.Book.Bit(l.Bit); err == nil && bit.Class() == class && l.LifeM > 0 {
+			lives = append(lives, LifeDatum{T: l.LifeM, Event: l.Event})
+		}
+	}
+	out := &EdgeMLE{Interval: "95 % profile likelihood"}
+	out.Events, out.Censored = counts(lives)
+	if len(lives) < 2 {
+		out.Warning = fmt.Sprintf("%d edge on record: a fit needs two at least", len(lives))
+		return out
+	}
+	fit, err := FitWeibull(lives)
+	if err != nil {
+		out.Warning = err.Error()
+		if errors.Is(err, ErrNoMaximum) {
+			out.Warning = "no fit: " + err.Error()
+		}
+		return out
+	}
+	out.Shape, out.ScaleM, out.ShapeInterval, out.ScaleInterval = fit.Shape, fit.ScaleM, fit.ShapeProfile, fit.ScaleProfile
+	if out.Events < MinFitEvents {
+		out.Warning = fmt.Sprintf("only %d worn out: below %d the fitted shape is nearly free and biased high; the verdict does not use it", out.Events, MinFitEvents)
+	}
+	if low := fit.ShapeProfile.Low; low == nil || *low <= 1 {
+		if out.Warning != "" {
+			out.Warning += "; "
+		}
+		out.Warning += "the shape may be 1 or less: these lives alone do not show wear-out"
+	}
+	return out
+}
+
+// Line is the verdict in one line for the bench: "S10-1 READY, 40 holes left of
+// 48, chance to dull in the next 6 under 1 % (under 1 to 3 %)".
+func (v BitVerdict) Line() string {
+	s := fmt.Sprintf("%s %s", v.Bit, strings.ToUpper(v.Verdict))
+	if v.HolesLeft != nil && v.RetireAtM != nil {
+		s += fmt.Sprintf(", about %d holes left", *v.HolesLeft)
+	}
+	if p := v.Next.ChanceDull; p != nil {
+		s += fmt.Sprintf(", chance to dull in the next %d: %s (%s)", v.Next.Holes, Percent(*p), PercentRange(*v.Next.Low, *v.Next.High))
+	}
+	return s
+}

@@ -1,0 +1,104 @@
+package costing
+
+import (
+	"cmp"
+	"slices"
+
+	"bookmatch/jobs"
+)
+
+// BitPlan says which bit to take for a job, and what is thought of it there.
+type BitPlan struct {
+	Job     FaceJob    `json:"-"`
+	Neck    string     `json:"neck"`
+	Bit     string     `json:"bit,omitempty"`
+	Why     string     `json:"why"`
+	Verdict BitVerdict `json:"verdict"`
+}
+
+// PlanBits deals the bits of one size out to tonight's jobs: the freshest edge
+// to the dearest face; each cheaper face the most worn edge that is still ready
+// for it, so that fresh edges are kept; hidden holes the general set. Wear of
+// the jobs dealt before counts. Jobs come back in their own order; a job
+// without a bit says why.
+func (a BitAdvisor) PlanBits(diameterMM float64, work []FaceJob) ([]BitPlan, error) {
+	order := make([]int, len(work))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, j int) int {
+		if work[i].Hidden != work[j].Hidden {
+			return map[bool]int{true: 1, false: -1}[work[i].Hidden]
+		}
+		return work[j].Damage.Cmp(work[i].Damage)
+	})
+	plans := make([]BitPlan, len(work))
+	sim := a
+	sim.Lives = slices.Clone(a.Lives)
+	first := true
+	for _, i := range order {
+		job := work[i]
+		p, err := sim.pick(diameterMM, job, first)
+		if err != nil {
+			return nil, err
+		}
+		first = first && job.Hidden
+		plans[i] = p
+		for k := range sim.Lives {
+			if l := &sim.Lives[k]; l.Bit == p.Bit && l.Edge == p.Verdict.Edge {
+				l.WearM += job.CutM
+				l.LifeM += job.CutM
+				l.Proven = false
+			}
+		}
+	}
+	return plans, nil
+}
+
+// pick chooses for one job among the bits of a size.
+func (a BitAdvisor) pick(diameterMM float64, job FaceJob, dearest bool) (BitPlan, error) {
+	want := jobs.SetShow
+	if job.Hidden {
+		want = jobs.SetGeneral
+	}
+	var fit []BitVerdict
+	for _, b := range a.Book.Bits {
+		l, ok := a.Life(b.Code)
+		if !ok || l.Set != want || gone(l) != "" || jobs.DiameterClass(b.DiameterMM) != jobs.DiameterClass(diameterMM) {
+			continue
+		}
+		v, err := a.Verdict(b.Code, job)
+		if err != nil {
+			return BitPlan{}, err
+		}
+		fit = append(fit, v)
+	}
+	plan := BitPlan{Job: job, Neck: job.Neck, Why: "no bit of the " + want + " set near this size"}
+	if len(fit) == 0 {
+		return plan, nil
+	}
+	slices.SortStableFunc(fit, func(x, y BitVerdict) int {
+		return cmp.Or(cmp.Compare(x.AgeM+x.PossibleM, y.AgeM+y.PossibleM), cmp.Compare(x.Bit, y.Bit))
+	})
+	plan.Verdict, plan.Why = fit[0], "the freshest edge for the dearest face"
+	switch {
+	case job.Hidden:
+		plan.Why = "hidden holes: the most worn of the general set that is not dull"
+		for _, v := range slices.Backward(fit) {
+			if l, _ := a.Life(v.Bit); !l.Event {
+				plan.Verdict = v
+				break
+			}
+		}
+	case !dearest:
+		plan.Why = "the freshest edge left"
+		for _, v := range slices.Backward(fit) {
+			if v.Verdict == VerdictReady || v.Verdict == VerdictLast {
+				plan.Verdict, plan.Why = v, "worn, and still good enough for this face: keeps the fresh edge"
+				break
+			}
+		}
+	}
+	plan.Bit = plan.Verdict.Bit
+	return plan, nil
+}

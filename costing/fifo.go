@@ -88,6 +88,15 @@ type SupplyLedger struct {
 	LastPrice  money.Amount // of one unit, of the lot that came last
 	Known      bool         // LastPrice is known
 	Warnings   []string
+	zone       *time.Location
+}
+
+// dayOf is the calendar day of an instant in the shop's zone.
+func (l SupplyLedger) dayOf(t time.Time) jobs.Day {
+	if l.zone == nil {
+		return jobs.DayOf(t)
+	}
+	return jobs.DayOf(t.In(l.zone))
 }
 
 // Fifo prices every use of a supply first in, first out by lot (IAS 2 permits

@@ -203,7 +203,7 @@ func (st *stock) day(t time.Time) jobs.Day { return jobs.DayOf(t.In(st.zone)) }
 
 // close adds everything up as of an instant.
 func (st *stock) close(asOf time.Time) SupplyLedger {
-	out := SupplyLedger{Supply: st.supply, Issues: st.issues, Warnings: st.warn}
+	out := SupplyLedger{Supply: st.supply, Issues: st.issues, Warnings: st.warn, zone: st.zone}
 	out.LastPrice, out.Known = st.price()
 	for i := range st.lots {
 		l := &st.lots[i]

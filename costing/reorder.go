@@ -113,13 +113,13 @@ func usedSince(l SupplyLedger, today jobs.Day) (money.Qty, int) {
 	from := today.Add(-historyDays)
 	used, first := money.Qty{}, jobs.Day("")
 	for _, lot := range l.Lots {
-		if d := jobs.DayOf(lot.Received); first == "" || d < first {
+		if d := l.dayOf(lot.Received); first == "" || d < first {
 			first = d
 		}
 	}
 	any := false
 	for _, is := range l.Issues {
-		d := jobs.DayOf(is.Use.On)
+		d := l.dayOf(is.Use.On)
 		if first == "" || d < first {
 			first = d
 		}
@@ -283,7 +283,7 @@ func SafetyOf(sdWeek, leadWeeks, service float64) float64 {
 func Weekly(l SupplyLedger, today jobs.Day, n int) []float64 {
 	out := make([]float64, n)
 	for _, is := range l.Issues {
-		back := jobs.DayOf(is.Use.On).DaysTo(today)
+		back := l.dayOf(is.Use.On).DaysTo(today)
 		if is.Account == WrittenOff || back < 0 || back >= n*7 {
 			continue
 		}

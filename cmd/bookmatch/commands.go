@@ -9,6 +9,8 @@ func commands(e *env) []*cli.Command {
 		shopCommand(e),
 		neckCommand(e),
 		routeCommand(e),
+		entryCommand(e),
+		eveningCommand(e),
 		demoCommand(e),
 		supplyCommand(e),
 		partCommand(e),

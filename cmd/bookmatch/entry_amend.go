@@ -1,0 +1,375 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"bookmatch/jobs"
+	"bookmatch/jobs/store"
+
+	"github.com/urfave/cli/v2"
+)
+
+// amendResult is what came of mending an entry.
+type amendResult struct {
+	Entry    *jobs.Entry      `json:"entry"`
+	Was      jobs.Entry       `json:"was"`
+	What     []string         `json:"what"`
+	Bits     []jobs.BitUse    `json:"bit_uses,omitempty"`
+	Supplies []jobs.SupplyUse `json:"supply_uses,omitempty"`
+	Warnings []string         `json:"warnings,omitempty"`
+}
+
+func sortedIDs(ids []uint64) []uint64 { slices.Sort(ids); return ids }
+
+// entryID reads the one number that a command needs.
+func entryID(c *cli.Context) (uint64, error) {
+	w, err := words(c, 1, 1)
+	if err != nil {
+		return 0, err
+	}
+	id, err := strconv.ParseUint(w[0], 10, 64)
+	if err != nil {
+		return 0, &jobs.FieldError{Field: "entry", Value: w[0], Want: "a number from entry list"}
+	}
+	return id, nil
+}
+
+// reason asks for --why and puts it at the end of the command as the journal
+// keeps it, in quotes, so that the history can show it apart.
+func (b *bench) reason(c *cli.Context, command string) error {
+	why := strings.Join(strings.Fields(c.String("why")), " ")
+	if why == "" {
+		return usagef(`add --why "the end was read off the wall"`, "a correction needs a reason")
+	}
+	b.tx.Command = command + whyMark + why + `"`
+	return nil
+}
+
+const whyMark = ` --why "`
+
+// whyOf gives the reason in a journalled command, if it has one.
+func whyOf(command string) string {
+	_, why, ok := strings.Cut(command, whyMark)
+	if !ok {
+		return ""
+	}
+	return strings.TrimSuffix(why, `"`)
+}
+
+func (e *env) entryAmend(c *cli.Context) error {
+	id, err := entryID(c)
+	if err != nil {
+		return err
+	}
+	return e.mend(c, id, func(b *bench, was jobs.Entry) (jobs.Entry, error) {
+		a, err := b.amendment(c, was)
+		if err != nil {
+			return was, err
+		}
+		if a.Empty() {
+			return was, usagef("see bookmatch entry amend --help", "nothing to change was named")
+		}
+		command := strings.Join(withoutWhy(e.args), " ")
+		if onlyConfirms(a) && c.String("why") == "" {
+			b.tx.Command = command
+		} else if err := b.reason(c, command); err != nil {
+			return was, err
+		}
+		kind := b.kinds[was.Kind]
+		if a.Kind != nil {
+			kind = *a.Kind
+		}
+		// Planned quantities are those without this entry.
+		states, err := b.statesWithout(was)
+		if err != nil {
+			return was, err
+		}
+		return a.Apply(was, kind, states)
+	})
+}
+
+func onlyConfirms(a jobs.Amendment) bool {
+	a.Confirm = false
+	return a.Empty()
+}
+
+// withoutWhy drops --why and its value from the words typed.
+func withoutWhy(args []string) []string {
+	var out []string
+	for i := 0; i < len(args); i++ {
+		switch {
+		case args[i] == "--why" || args[i] == "-why":
+			i++
+		case strings.HasPrefix(args[i], "--why="), strings.HasPrefix(args[i], "-why="):
+		default:
+			out = append(out, args[i])
+		}
+	}
+	return out
+}
+
+// amendment reads the flags of entry amend.
+func (b *bench) amendment(c *cli.Context, was jobs.Entry) (jobs.Amendment, error) {
+	a := jobs.Amendment{Done: c.Bool("done"), Open: c.Bool("open"), Confirm: c.Bool("confirm")}
+	fail := func(err error) (jobs.Amendment, error) { return a, err }
+	var err error
+	if v := c.String("from"); v != "" {
+		if a.From, err = b.wallOn(was, "from", v, c.String("offset"), was.From.Add(-12*time.Hour)); err != nil {
+			return fail(err)
+		}
+	}
+	start := was.From
+	if a.From != nil {
+		start = *a.From
+	}
+	if v := c.String("to"); v != "" {
+		if a.To, err = b.wallOn(was, "to", v, c.String("offset"), start); err != nil {
+			return fail(err)
+		}
+	}
+	if v := c.String("spent"); v != "" {
+		m, err := jobs.ParseNumber("spent", v, 1, 24*60)
+		if err != nil {
+			return fail(err)
+		}
+		a.SpentMin = &m
+	}
+	if v := c.String("count"); v != "" {
+		counts, grade, err := b.parseCounts(v)
+		if err != nil {
+			return fail(err)
+		}
+		if grade != "" || len(counts) == 0 {
+			return fail(&jobs.FieldError{Field: "count", Value: v, Want: `6, or "ada 6, bo 8"`})
+		}
+		a.Counts = counts
+	}
+	if v := c.String("kind"); v != "" {
+		states, err := b.statesWithout(was)
+		if err != nil {
+			return fail(err)
+		}
+		k, err := jobs.FindKind(v, b.kinds, states)
+		if err != nil {
+			return fail(err)
+		}
+		a.Kind = &k
+	}
+	if v := c.String("grade"); v != "" {
+		n, err := strconv.Atoi(v)
+		if err != nil || n < 0 || n > 3 {
+			return fail(&jobs.FieldError{Field: "grade", Value: v, Want: "0 clean, 1 fuzz, 2 chip that hardware hides, 3 chip it does not"})
+		}
+		a.Grade = &n
+	}
+	for flag, to := range map[string]**string{"note": &a.Note, "by": &a.Person, "rework": &a.Cause, "payer": &a.Payer} {
+		if c.IsSet(flag) {
+			v := c.String(flag)
+			if v == "-" {
+				v = ""
+			}
+			*to = &v
+		}
+	}
+	for _, v := range c.StringSlice("away") {
+		if v == "-" {
+			a.NoAway = true
+			continue
+		}
+		from, to, ok := strings.Cut(v, "-")
+		if !ok {
+			return fail(&jobs.FieldError{Field: "away", Value: v, Want: "HH:MM-HH:MM"})
+		}
+		f, err := b.wallOn(was, "away", from, c.String("offset"), start)
+		if err != nil {
+			return fail(err)
+		}
+		t, err := b.wallOn(was, "away", to, c.String("offset"), *f)
+		if err != nil {
+			return fail(err)
+		}
+		a.Away = append(a.Away, jobs.Span{From: *f, To: t})
+	}
+	return a, nil
+}
+
+// wallOn reads HH:MM as the next such time after an instant, or RFC 3339.
+func (b *bench) wallOn(was jobs.Entry, field, v, offset string, after time.Time) (*time.Time, error) {
+	if t, err := time.Parse(time.RFC3339, v); err == nil {
+		t = t.UTC().Truncate(time.Second)
+		return &t, nil
+	}
+	clock, err := jobs.ParseClock(field, v)
+	if err != nil {
+		return nil, err
+	}
+	t, err := jobs.NextWall(after, clock, b.shop.Location(), offset)
+	if err != nil {
+		return nil, err
+	}
+	if day := b.shop.Evening(was.From); field == "from" && b.shop.Evening(t) != day {
+		return nil, &jobs.FieldError{Field: field, Value: v, Want: "a time on the evening of " + string(day) + ", or an RFC 3339 instant"}
+	}
+	return &t, nil
+}
+
+// statesWithout derives the necks of an entry as if it had not been logged.
+func (b *bench) statesWithout(was jobs.Entry) ([]jobs.NeckState, error) {
+	var out []jobs.NeckState
+	for _, s := range was.Shares {
+		st, err := b.stateWithout(s.Neck, was.ID)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, st)
+	}
+	return out, nil
+}
+
+func (b *bench) stateWithout(neck string, id uint64) (jobs.NeckState, error) {
+	n, ok, err := store.Get(b.tx, store.Necks, neck)
+	if err != nil {
+		return jobs.NeckState{}, err
+	}
+	if !ok {
+		return jobs.NeckState{}, &jobs.NotFoundError{Noun: "neck", Value: neck}
+	}
+	es, err := b.tx.NeckEntries(neck)
+	if err != nil {
+		return jobs.NeckState{}, err
+	}
+	es = slices.DeleteFunc(es, func(e jobs.Entry) bool { return e.ID == id })
+	return jobs.Derive(n, es, b.kinds, b.shop, b.tx.Now), nil
+}
+
+func (e *env) entryMove(c *cli.Context) error {
+	id, err := entryID(c)
+	if err != nil {
+		return err
+	}
+	return e.mend(c, id, func(b *bench, was jobs.Entry) (jobs.Entry, error) {
+		if c.String("to-neck") == "" {
+			return was, usagef("bookmatch entry move ID --to-neck NECK --why REASON", "the right neck is missing: --to-neck")
+		}
+		to, err := b.tx.FindNeck(c.String("to-neck"))
+		if err != nil {
+			return was, err
+		}
+		from := was.Shares[0].Neck
+		if w := c.String("neck"); w != "" {
+			n, err := b.tx.FindNeck(w)
+			if err != nil {
+				return was, err
+			}
+			from = n.Code
+		} else if len(was.Shares) > 1 {
+			return was, usagef("add --neck NECK", "entry %d is on several necks: which was wrong?", was.ID)
+		}
+		if err := b.reason(c, strings.Join(withoutWhy(e.args), " ")); err != nil {
+			return was, err
+		}
+		st, err := b.stateWithout(to.Code, was.ID)
+		if err != nil {
+			return was, err
+		}
+		return jobs.MoveTo(was, from, st, b.kinds[was.Kind].Decide)
+	})
+}
+
+// mend reads an entry, changes it with fn and writes it with all that follows:
+// holes, supplies, the mark of a closed neck. What would overlap is refused.
+func (e *env) mend(c *cli.Context, id uint64, fn func(*bench, jobs.Entry) (jobs.Entry, error)) error {
+	return e.deskWord(c, func(b *bench) error {
+		was, err := b.tx.Entry(id)
+		if err != nil {
+			return err
+		}
+		is, err := fn(b, was)
+		if err != nil {
+			return err
+		}
+		what := jobs.Difference(was, is, b.shop)
+		if len(what) == 0 {
+			return &jobs.ConflictError{What: fmt.Sprintf("entry %d is like that already", id), How: "see it with entry list"}
+		}
+		if end := is.End(b.tx.Now); end.After(b.tx.Now) || is.From.After(b.tx.Now) {
+			return &jobs.FieldError{Field: "time", Value: b.shop.WhenFrom(end, b.tx.Now), Want: "a time that has been"}
+		}
+		hits, err := b.tx.Overlapping([]jobs.Entry{is})
+		if err != nil {
+			return err
+		}
+		if len(hits) > 0 {
+			return b.overlap([]jobs.Entry{is}, hits)
+		}
+		res := amendResult{Was: was, What: what}
+		for _, s := range append(slices.Clone(is.Shares), was.Shares...) {
+			n, ok, err := store.Get(b.tx, store.Necks, s.Neck)
+			if err != nil {
+				return err
+			}
+			if ok && n.IsClosed() {
+				is.Late = true
+				text := fmt.Sprintf("neck %s is %s: marked as changed after closing; papers already sent do not change", n.Name(), n.Status)
+				if !slices.Contains(res.Warnings, text) {
+					res.Warnings = append(res.Warnings, text)
+				}
+			}
+		}
+		if is, err = b.follow(was, is); err != nil {
+			return err
+		}
+		if res.Supplies, res.Bits, err = b.tx.EntryFollowers(id); err != nil {
+			return err
+		}
+		res.Entry = &is
+		b.data = res
+		b.warns = append(b.warns, res.Warnings...)
+		b.say("entry %d %s %s: %s", id, is.Kind, b.necksText(is), strings.Join(what, "; "))
+		if n := len(res.Bits) + len(res.Supplies); n > 0 {
+			b.say("      with it: %s", followersText(res.Supplies, res.Bits))
+		}
+		return nil
+	})
+}
+
+func (e *env) entryDrop(c *cli.Context) error {
+	id, err := entryID(c)
+	if err != nil {
+		return err
+	}
+	return e.deskWord(c, func(b *bench) error {
+		was, err := b.tx.Entry(id)
+		if err != nil {
+			return err
+		}
+		if err := b.reason(c, strings.Join(withoutWhy(e.args), " ")); err != nil {
+			return err
+		}
+		uses, holes, err := b.tx.DropEntry(was)
+		if err != nil {
+			return err
+		}
+		b.data = amendResult{Was: was, What: []string{"dropped"}, Bits: holes, Supplies: uses}
+		b.say("dropped entry %d: %s %s, %s", id, was.Kind, b.necksText(was), minutesText(was.Elapsed(b.tx.Now)))
+		if len(uses)+len(holes) > 0 {
+			b.say("      with it: %s", followersText(uses, holes))
+		}
+		return nil
+	})
+}
+
+func followersText(uses []jobs.SupplyUse, holes []jobs.BitUse) string {
+	var parts []string
+	if len(holes) > 0 {
+		parts = append(parts, bitsText(holes))
+	}
+	for _, u := range uses {
+		parts = append(parts, u.Quantity.Round(2).String()+" "+u.Supply)
+	}
+	return strings.Join(parts, ", ")
+}

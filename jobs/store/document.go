@@ -131,7 +131,11 @@ func (d *document) element(path string, limit int64) ([]byte, error) {
 	if err := d.dec.Decode(&raw); err != nil {
 		var syntax *json.SyntaxError
 		if errors.As(err, &syntax) {
-			d.start = syntax.Offset
+			d.start = d.dec.InputOffset()
+			// The decoder's own offset leaves out what was read as tokens.
+			if rest, err := io.ReadAll(d.dec.Buffered()); err == nil && errors.As(json.Unmarshal(rest, &raw), &syntax) {
+				d.start += syntax.Offset
+			}
 		}
 		if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
 			return nil, d.bad(path, "the document ends too early")

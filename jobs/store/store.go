@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
 	bolt "go.etcd.io/bbolt"
@@ -181,7 +182,7 @@ func tryBolt(path string, o Options) (db *bolt.DB, file *os.File, err error) {
 	switch {
 	case errors.Is(err, berrors.ErrTimeout):
 		err = fmt.Errorf("%w (%s)", ErrBusy, path)
-	case errors.Is(err, berrors.ErrInvalid), errors.Is(err, berrors.ErrChecksum), errors.Is(err, berrors.ErrVersionMismatch), errors.Is(err, io.ErrUnexpectedEOF):
+	case errors.Is(err, berrors.ErrInvalid), errors.Is(err, berrors.ErrChecksum), errors.Is(err, berrors.ErrVersionMismatch), errors.Is(err, io.ErrUnexpectedEOF), err != nil && strings.Contains(err.Error(), "file size too small"):
 		err = fmt.Errorf("%w: %s: %w", ErrDamaged, path, err)
 	case errors.Is(err, fs.ErrPermission) && !o.ReadOnly:
 		err = fmt.Errorf("%s cannot be written: %w", path, err)

@@ -228,29 +228,3 @@ func (tx *Tx) IssueRecipe(e jobs.Entry, kind jobs.Kind) ([]RecipeUse, error) {
 	}
 	return out, nil
 }
-
-// MoveUses takes the uses of an entry from one neck to another, with the entry.
-func (tx *Tx) MoveUses(entry uint64, from, to string, step int) error {
-	uses, err := ByID(tx, Uses, UsesByEntry, entry)
-	for _, u := range uses {
-		if u.Neck != from {
-			continue
-		}
-		u.Neck, u.Step = to, step
-		if err := Put(tx, Uses, u); err != nil {
-			return err
-		}
-	}
-	return err
-}
-
-// DropUses takes the uses of an entry back, with the entry.
-func (tx *Tx) DropUses(entry uint64) error {
-	uses, err := ByID(tx, Uses, UsesByEntry, entry)
-	for _, u := range uses {
-		if err := Delete(tx, Uses, u); err != nil {
-			return err
-		}
-	}
-	return err
-}

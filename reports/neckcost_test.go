@@ -1,0 +1,132 @@
+package reports
+
+import (
+	"bytes"
+	"encoding/json"
+	"strings"
+	"testing"
+	"time"
+
+	"bookmatch/costing"
+	"bookmatch/costing/money"
+	"bookmatch/jobs"
+)
+
+// costSample is a neck with every kind of line.
+func costSample() (costing.NeckCost, costing.RateCard) {
+	rates := costing.RateCard{Currency: "EUR", Labour: moneyOf("34.00"), Overhead: moneyOf("7.50"), ByKind: []costing.KindRate{{Kind: "inlay-cut", Labour: moneyOf("40.00")}}}
+	book := stockSample()
+	return costing.CostNeck(costing.NeckInput{
+		Neck: jobs.Neck{Code: "N1", Status: jobs.Open}, Rates: rates,
+		Work: []costing.WorkShare{
+			{Entry: 1, Kind: "flush-sand", Class: jobs.First, Span: 8*time.Hour + 20*time.Minute},
+			{Entry: 2, Kind: "inlay-cut", Class: jobs.First, Span: 77 * time.Minute, Assumed: true},
+			{Entry: 3, Kind: "drill", Class: jobs.Rework, Span: 95*time.Minute + 20*time.Second, Cause: "bit"},
+			{Entry: 4, Kind: "choose-veneer", Class: jobs.Deciding, Span: 25 * time.Minute},
+		},
+		Issues: book.Ledgers[0].ForNeck("N1"), Units: map[string]jobs.Supply{"glue": book.Ledgers[0].Supply},
+		Bits:  []costing.BitWear{{Bit: "S10-1", Edge: 1, CutM: 0.114, LifeM: 2, Change: moneyOf("14.00"), Basis: "rated life 2.00 cut m"}},
+		Parts: []jobs.Part{{ID: 2, Name: "=tuners", Quantity: 6, Price: moneyOf("78.00"), Freight: moneyOf("6.50")}},
+	}), rates
+}
+
+func stockSample() SupplyBook {
+	day := func(s string) time.Time { t, _ := time.Parse(time.DateOnly, s); return t }
+	qty := func(s string) money.Qty { q, _ := money.ParseQty(s); return q }
+	glue := jobs.Supply{Name: "glue", Unit: jobs.UnitML, Reorder: qty("120"), LeadDays: 7}
+	oil := jobs.Supply{Name: "finish-oil", Title: "a second supply", Unit: jobs.UnitML}
+	lots := []jobs.Lot{
+		{ID: 1, Supply: "glue", Source: jobs.SourceBought, Received: day("2026-01-05"), Quantity: qty("200"), Price: moneyOf("18.00")},
+		{ID: 2, Supply: "glue", Source: jobs.SourceBought, Received: day("2026-02-10"), Quantity: qty("150"), Price: moneyOf("16.50"), LabelExpires: "2026-04-20"},
+	}
+	uses := []jobs.SupplyUse{{ID: 1, Supply: "glue", Kind: jobs.UseIssue, Quantity: qty("250"), On: day("2026-03-01"), Neck: "N1"}}
+	book := SupplyBook{Shop: jobs.Shop{Name: "Bench", Currency: "EUR", Zone: "UTC", Paper: "a4"}, Now: made, Necks: map[string]string{"N1": "ada"}}
+	book.Ledgers = []costing.SupplyLedger{
+		costing.Fifo(glue, lots, uses, made, time.UTC),
+		costing.Fifo(oil, nil, []jobs.SupplyUse{{ID: 2, Supply: "finish-oil", Kind: jobs.UseIssue, Quantity: qty("10"), On: day("2026-03-02"), Neck: "N1"}}, made, time.UTC),
+	}
+	for _, l := range book.Ledgers {
+		book.Orders = append(book.Orders, costing.PlanReorder(l, nil, jobs.DayOf(made)))
+	}
+	return book
+}
+
+func costReport() (Report, costing.NeckCost) {
+	c, rates := costSample()
+	return Report{Name: "neck-n1", Title: "Neck N1 ada", Currency: "EUR", Paper: A4, Zone: time.UTC, Made: made, Shop: "Bench",
+		Tables: CostTables(c, rates), Inputs: CostInputs(rates)}, c
+}
+
+// The total on the terminal, in JSON and in the workbook (as stored and as
+// LibreOffice computes it anew from the live cells) is one figure, and it is
+// the sum of the printed lines.
+func TestNeckCostAlike(t *testing.T) {
+	r, c := costReport()
+	want := c.Total.Fixed(2)
+	var out bytes.Buffer
+	if err := (Terminal{}).PrintTable(&out, r, "cost"); err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.Split(strings.TrimRight(out.String(), "\n"), "\n")
+	found := false
+	for _, l := range lines {
+		if f := strings.Fields(l); len(f) > 1 && f[0] == "total" && f[len(f)-1] == want {
+			found = true
+		}
+		if n := TextWidth(l); n > TerminalWidth {
+			t.Errorf("%d columns: %s", n, l)
+		}
+	}
+	if !found {
+		t.Errorf("the terminal does not show the total %s:\n%s", want, out.String())
+	}
+	out.Reset()
+	if err := JSON(&out, r); err != nil {
+		t.Fatal(err)
+	}
+	if !json.Valid(out.Bytes()) || !strings.Contains(out.String(), `"`+want+`"`) {
+		t.Errorf("the JSON does not show the total %s", want)
+	}
+	sum := money.Zero
+	for _, l := range c.Lines {
+		sum = sum.Add(moneyOf(l.Amount.Fixed(2)))
+	}
+	if sum.Fixed(2) != want {
+		t.Errorf("printed lines add to %s, the total is %s", sum.Fixed(2), want)
+	}
+	file := writeBook(t, r)
+	if n := sameRecalculated(t, file); n < len(c.Lines) {
+		t.Errorf("only %d live cells", n)
+	}
+	f := openBook(t, file)
+	for _, sheet := range []string{"cost", "groups"} {
+		if got := cellByText(t, f, sheet, "total", "amount (EUR)"); strings.ReplaceAll(got, ",", "") != want {
+			t.Errorf("sheet %s: total %q, want %s", sheet, got, want)
+		}
+	}
+}
+
+func TestSuppliesReport(t *testing.T) {
+	book := stockSample()
+	for _, r := range []Report{Supplies(book), SupplyList(book), SupplyCard(book), LotUsers(book, book.Ledgers[0].Lots[0], book.Ledgers[0].UsersOf(1))} {
+		var out bytes.Buffer
+		if err := (Terminal{}).Print(&out, r); err != nil {
+			t.Fatalf("%s: %v", r.Name, err)
+		}
+		for _, l := range strings.Split(out.String(), "\n") {
+			if n := TextWidth(l); n > TerminalWidth {
+				t.Errorf("%s: %d columns: %s", r.Name, n, l)
+			}
+		}
+		sameRecalculated(t, writeBook(t, r))
+	}
+	var out bytes.Buffer
+	if err := (Terminal{}).Print(&out, Supplies(book)); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"order now: glue, 150 ml", "glue lot 2: good through 2026-04-20 (printed date), 100 ml left", "finish-oil: more used than came in", "-10"} {
+		if !strings.Contains(out.String(), want) {
+			t.Errorf("the report lacks %q:\n%s", want, out.String())
+		}
+	}
+}

@@ -75,19 +75,42 @@ func (s *solver) balanced(r row) (placing, error) {
 	return p, nil
 }
 
-// relax carries costs one post outward over pitches of at most reach.
-func (b *balancer) relax(prev []spot, prevCost []float64, layer []spot, reach float64) ([]float64, []int) {
+// steps bounds what a path may cost and so how far apart in y two posts may be.
+type steps struct{ bound, near, far float64 }
+
+func anyStep() steps { return steps{math.Inf(1), 0, math.Inf(1)} }
+
+// stepsFor turns a cost bound into bounds of the way from post to post: no
+// pitch may be dearer than the whole bound.
+func (b *balancer) stepsFor(bound float64) steps {
+	r := b.w.tp * math.Sqrt(bound)
+	dx, far := 0.0, math.Min(b.w.p+r, b.s.outline.maxY)+slackMM
+	for k := 1; k < len(b.row.Tracks); k++ {
+		a, c := b.row.Tracks[k-1], b.row.Tracks[k]
+		for _, y := range [2]float64{b.first.Y, b.s.outline.maxY} {
+			dx = math.Max(dx, math.Abs(c.at(y).X-a.at(y).X)+far*math.Abs(a.slope))
+		}
+	}
+	st := steps{bound: bound, far: far}
+	if short := math.Max(b.w.p-r, b.s.spec.Edge.PitchMinMM-1.05*b.loose) - slackMM; short > dx {
+		st.near = math.Sqrt(short*short - dx*dx)
+	}
+	return st
+}
+
+// relax carries costs one post outward.
+func (b *balancer) relax(prev []spot, prevCost []float64, layer []spot, st steps) ([]float64, []int) {
 	cost := make([]float64, len(layer))
 	from := make([]int, len(layer))
 	lo := 0
 	for j := range layer {
 		sp := &layer[j]
 		cost[j] = math.Inf(1)
-		for lo < len(prev) && sp.y-prev[lo].y > reach {
+		for lo < len(prev) && sp.y-prev[lo].y > st.far {
 			lo++
 		}
-		for k := lo; k < len(prev) && prev[k].y <= sp.y; k++ {
-			if c := prevCost[k] + sp.cost; c < cost[j] {
+		for k := lo; k < len(prev) && sp.y-prev[k].y >= st.near; k++ {
+			if c := prevCost[k] + sp.cost; c < cost[j] && c <= st.bound {
 				if c += b.step(prev[k].at, sp.at); c < cost[j] {
 					cost[j], from[j] = c, k
 				}
@@ -98,18 +121,18 @@ func (b *balancer) relax(prev []spot, prevCost []float64, layer []spot, reach fl
 }
 
 // relaxBack carries costs one post inward.
-func (b *balancer) relaxBack(layer, next []spot, nextCost []float64, reach float64) ([]float64, []int) {
+func (b *balancer) relaxBack(layer, next []spot, nextCost []float64, st steps) ([]float64, []int) {
 	cost := make([]float64, len(layer))
 	to := make([]int, len(layer))
 	lo := 0
 	for j := range layer {
 		sp := &layer[j]
 		cost[j] = math.Inf(1)
-		for lo < len(next) && next[lo].y < sp.y {
+		for lo < len(next) && next[lo].y-sp.y < st.near {
 			lo++
 		}
-		for k := lo; k < len(next) && next[k].y-sp.y <= reach; k++ {
-			if c := nextCost[k] + next[k].cost; c < cost[j] {
+		for k := lo; k < len(next) && next[k].y-sp.y <= st.far; k++ {
+			if c := nextCost[k] + next[k].cost; c < cost[j] && c <= st.bound {
 				if c += b.step(sp.at, next[k].at); c < cost[j] {
 					cost[j], to[j] = c, k
 				}
@@ -192,7 +215,7 @@ func (b *balancer) through(layers [][]spot) ([]float64, float64) {
 		if len(l) == 0 {
 			return nil, math.Inf(1)
 		}
-		cost, from[i] = b.relax(prev, cost, l, math.Inf(1))
+		cost, from[i] = b.relax(prev, cost, l, anyStep())
 		prev = l
 	}
 	best := slices.Min(cost)

@@ -10,7 +10,7 @@ import (
 
 // gridStepsMM: each level looks only where the one before leaves the optimum
 // possible.
-var gridStepsMM = [...]float64{1, 0.3, 0.1}
+var gridStepsMM = [...]float64{1, 0.5, 0.25, 0.1}
 
 // search finds the basin of the global optimum and returns its best path, or
 // nil when there is none within the hard limits.
@@ -40,6 +40,11 @@ func (b *balancer) search() []float64 {
 		if ys, c := b.refine(g.path(), h/2, 0.02); c < bound {
 			best, bound = ys, c
 		}
+		if best == nil { // the loosened path led nowhere: try the true limits
+			if strict := b.grid(windows, h, math.Inf(1)); strict.layers != nil {
+				best, bound = b.refine(strict.path(), h/2, 0.02)
+			}
+		}
 		allow = b.allowance(bound, h)
 		for i := range windows {
 			windows[i] = g.windows(i, allow, h*0.51)
@@ -65,7 +70,7 @@ func (b *balancer) allowance(bound, h float64) float64 {
 	return r * r
 }
 
-// seed tries the even pitch and the even edge: either within the limits bounds
+// seed refines the even pitch: if that comes to lie within the limits it bounds
 // the search from the start.
 func (b *balancer) seed() ([]float64, float64) {
 	best, bound := []float64(nil), math.Inf(1)
@@ -77,7 +82,7 @@ func (b *balancer) seed() ([]float64, float64) {
 		for _, p := range at[1:] {
 			ys = append(ys, p.Y)
 		}
-		if c := b.pathCost(ys); c < bound {
+		if ys, c := b.refine(ys, 1, 0.02); c < bound {
 			best, bound = ys, c
 		}
 	}
@@ -92,18 +97,10 @@ type window struct{ lo, hi float64 }
 
 // reach is where post i can stand when no pitch costs more than the bound.
 func (b *balancer) reach(i int, bound float64) (lo, hi float64) {
-	r := b.w.tp * math.Sqrt(bound)
-	lo, hi = b.first.Y, b.first.Y
-	short := math.Max(b.s.spec.Edge.PitchMinMM, b.w.p-r)
-	for k := 1; k <= i; k++ {
-		a, c := b.row.Tracks[k-1], b.row.Tracks[k]
-		dx := math.Max(math.Abs(c.at(lo).X-a.at(lo).X), math.Abs(c.at(b.s.outline.maxY).X-a.at(b.s.outline.maxY).X)) + 0.5
-		if short > dx {
-			lo += math.Sqrt(short*short-dx*dx) * 0.98
-		}
-		hi += b.w.p + r
-	}
-	return math.Max(b.first.Y, lo-1), math.Min(hi+1, b.s.outline.maxY)
+	st := b.stepsFor(bound)
+	lo = b.first.Y + float64(i)*st.near - 1
+	hi = b.first.Y + float64(i)*st.far + 1
+	return math.Max(b.first.Y, lo), math.Min(hi, b.s.outline.maxY)
 }
 
 // grid is one dynamic programme: spots, the cost of the cheapest way to each
@@ -125,23 +122,23 @@ func (b *balancer) grid(windows [][]window, h, bound float64) grid {
 			return grid{}
 		}
 	}
-	b.solveGrid(&g, b.w.p+b.w.tp*math.Sqrt(bound)+slackMM)
+	b.solveGrid(&g, b.stepsFor(bound))
 	if math.IsInf(slices.Min(g.fwd[n-1]), 1) {
 		return grid{}
 	}
 	return g
 }
 
-func (b *balancer) solveGrid(g *grid, reach float64) {
+func (b *balancer) solveGrid(g *grid, st steps) {
 	n := len(g.layers)
 	prev, cost := []spot{{y: b.first.Y, at: b.first}}, []float64{0}
 	for i, layer := range g.layers {
-		g.fwd[i], g.from[i] = b.relax(prev, cost, layer, reach)
+		g.fwd[i], g.from[i] = b.relax(prev, cost, layer, st)
 		prev, cost = layer, g.fwd[i]
 	}
 	g.back[n-1] = make([]float64, len(g.layers[n-1]))
 	for i := n - 2; i >= 0; i-- {
-		g.back[i], g.to[i] = b.relaxBack(g.layers[i], g.layers[i+1], g.back[i+1], reach)
+		g.back[i], g.to[i] = b.relaxBack(g.layers[i], g.layers[i+1], g.back[i+1], st)
 	}
 }
 
@@ -257,7 +254,7 @@ func (b *balancer) thin(windows [][]window) []float64 {
 		slices.SortFunc(layer, func(a, c spot) int { return cmp.Compare(a.y, c.y) })
 		g.layers[i] = layer
 	}
-	b.solveGrid(&g, math.Inf(1))
+	b.solveGrid(&g, anyStep())
 	if math.IsInf(slices.Min(g.fwd[n-1]), 1) {
 		return nil
 	}

@@ -37,7 +37,7 @@ bass = 12
 [edge]
 target_mm = 13.5
 [outline]
-path = "M -44 0 C -50 40 -44 90 -38 140 S -30 220 -8 290 S 20 330 30 340 L 60 330 C 56 200 50 100 46 0 Z"
+path = "M -44 0 L -50 28 C -44 60 -38 75 -33.5 100 S -20 155 -10.5 198 S 10 270 14 305 C 20 325 40 330 50 320 L 60 300 L 44 0 Z"
 `
 
 // Solve stays under 20 ms for 12 strings in any mode; the bare limit stands

@@ -20,7 +20,8 @@ const (
 	bodyPitchGapMM       = 1.0 // least pitch is the body's width and this
 	glueNearMM           = 2.0 // a hole this near to a glue line is worth a word
 
-	maxCoordMM = 5000.0 // no headstock is larger
+	maxCoordMM = 5000.0 // beyond any number that makes sense here
+	maxTipMM   = 800.0  // no headstock is longer
 	maxStrings = 24
 	minPitchMM = 1.0
 )

@@ -36,9 +36,10 @@ type MarksResult struct {
 	TurnDeg     float64    `json:"turn_deg"`
 	ShiftXMM    float64    `json:"shift_x_mm"`
 	ShiftYMM    float64    `json:"shift_y_mm"`
-	Scale       float64    `json:"scale"`          // reported apart, never used to excuse
-	ScaleSpread float64    `json:"scale_error"`    // one standard error of the scale, from what is left over
-	DatumWorst  float64    `json:"datum_worst_mm"` // worst residual held to the datum
+	Scale       float64    `json:"scale"`                 // reported apart, never used to excuse
+	ScaleSpread float64    `json:"scale_error"`           // one standard error of the scale, from what is left over
+	DatumWorst  float64    `json:"datum_worst_mm"`        // worst residual held to the datum
+	DatumAcross float64    `json:"datum_across_worst_mm"` // the part of it across the strings
 	DatumPass   bool       `json:"datum_pass"`
 	FitMM       float64    `json:"fit_limit_mm"`
 	DatumMM     float64    `json:"datum_limit_mm"`
@@ -61,12 +62,14 @@ type HoleMark struct {
 	AlongMM    float64 `json:"along_mm"`
 	AcrossMM   float64 `json:"across_mm"`
 	DatumMM    float64 `json:"datum_residual_mm"`
-	KinkDeg    float64 `json:"kink_deg"` // of its string, if drilled as marked
+	DatumOff   float64 `json:"datum_across_mm"` // across its string, held to the datum
+	KinkDeg    float64 `json:"kink_deg"`        // of its string, if drilled as marked
 }
 
 // CompareMarks fits marks and readings to a plan. It passes when the worst
-// residual after turn and shift is within marks.fit_mm and the worst held to
-// the datum within marks.datum_mm: a good shape in the wrong place still kinks
+// residual after turn and shift is within marks.fit_mm and, held to the datum,
+// the worst is within marks.datum_mm and across the strings within
+// marks.fit_mm: a good shape in the wrong place still kinks
 // every string. Errors are *SpecError: unknown holes, readings that do not
 // determine the marks, fewer than two holes.
 func CompareMarks(p Plan, marks []Mark, readings []Reading, drilled bool) (MarksResult, error) {
@@ -100,7 +103,7 @@ func CompareMarks(p Plan, marks []Mark, readings []Reading, drilled bool) (Marks
 	scaled, _ := ScaledFit(nominal, measured)
 	out.Scale = math.Round(scaled.Scale*1e8) / 1e8
 	out.ScaleSpread = scaleError(nominal, scaled)
-	out.Mirrored = looksMirrored(nominal, measured, fit)
+	out.Mirrored = looksMirrored(nominal, measured)
 	lines := spec.lines()
 	for i, at := range measured {
 		d := r2.Sub(at, fit.Apply(nominal[i]))
@@ -109,6 +112,8 @@ func CompareMarks(p Plan, marks []Mark, readings []Reading, drilled bool) (Marks
 			Hole: holes[i], XMM: micro(at.X), YMM: micro(at.Y), ResidualMM: micro(r2.Norm(d)), DxMM: micro(d.X), DyMM: micro(d.Y),
 			AlongMM: micro(r2.Dot(d, l.Dir)), AcrossMM: micro(r2.Cross(d, l.Dir)), DatumMM: micro(r2.Norm(r2.Sub(at, nominal[i]))),
 		}
+		h.DatumOff = micro(r2.Cross(r2.Sub(at, nominal[i]), l.Dir))
+		out.DatumAcross = math.Max(out.DatumAcross, math.Abs(h.DatumOff))
 		post, _ := p.PostOf(h.Hole)
 		off := post.OffStringMM + r2.Cross(r2.Sub(at, nominal[i]), l.Dir)
 		h.KinkDeg = micro(KinkDeg(off, r2.Dot(r2.Sub(at, l.At), l.Dir)))
@@ -120,7 +125,7 @@ func CompareMarks(p Plan, marks []Mark, readings []Reading, drilled bool) (Marks
 	}
 	slices.SortFunc(out.Holes, func(a, b HoleMark) int { return a.Hole - b.Hole })
 	out.RmsMM = micro(math.Sqrt(fit.Rss / float64(len(nominal))))
-	out.DatumPass = out.DatumWorst <= out.DatumMM+1e-9
+	out.DatumPass = out.DatumWorst <= out.DatumMM+1e-9 && out.DatumAcross <= out.FitMM+1e-9
 	out.Pass = out.WorstMM <= out.FitMM+1e-9 && out.DatumPass && !out.Mirrored
 	out.Notes = marksNotes(out)
 	out.Advice = advice(out)
@@ -145,19 +150,18 @@ func scaleError(nominal []r2.Vec, f Fit) float64 {
 	return math.Round(math.Sqrt(f.Rss/float64(2*n-4)/ss)*1e8) / 1e8
 }
 
-// looksMirrored: the marks fit far better turned over, as when measured from
-// the back.
-func looksMirrored(nominal, measured []r2.Vec, fit Fit) bool {
-	flipped := make([]r2.Vec, len(nominal))
+// looksMirrored: held to the datum the marks lie far better on the plan turned
+// over, as when measured from the back. (A straight row turned over is only
+// turned, so the fit alone cannot tell.)
+func looksMirrored(nominal, measured []r2.Vec) bool {
+	var straight, over float64
 	for i, p := range nominal {
-		flipped[i] = r2.Vec{X: -p.X, Y: p.Y}
-	}
-	over, ok := RigidFit(flipped, measured)
-	if !ok || math.Abs(over.Turn) > radians(20) {
-		return false
+		straight += r2.Norm2(r2.Sub(measured[i], p))
+		over += r2.Norm2(r2.Sub(measured[i], r2.Vec{X: -p.X, Y: p.Y}))
 	}
 	n := float64(len(nominal))
-	return math.Sqrt(fit.Rss/n) > 1.5 && math.Sqrt(over.Rss/n) < math.Sqrt(fit.Rss/n)/4
+	straight, over = math.Sqrt(straight/n), math.Sqrt(over/n)
+	return straight > 3 && over < straight/4
 }
 
 func marksNotes(m MarksResult) []string {

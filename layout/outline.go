@@ -81,6 +81,9 @@ func newOutline(segs []segment, closed bool) (*Outline, *SpecError) {
 	if o.maxY <= 0 {
 		return nil, specErr("outline", nil, "it lies wholly on the neck's side of the fretboard end; y grows to the tip (outline.tip = \"up\" turns a file over)")
 	}
+	if o.maxY > maxTipMM {
+		return nil, specErr("outline", o.maxY, "its tip lies within %g mm of the fretboard end; check the drawing's units", maxTipMM)
+	}
 	o.group()
 	o.bands = bandsOf(o.ring)
 	return o, nil

@@ -29,7 +29,7 @@ func (b *balancer) infeasible() error {
 	if now.max == 0 {
 		now.max = math.Inf(1)
 	}
-	const step = 0.05
+	step := math.Max(0.05, (b.s.outline.maxY-b.first.Y)/8000)
 	tracks := make([][]sample, len(b.row.Tracks)-1)
 	for i := range tracks {
 		for y := b.first.Y + step; y <= b.s.outline.maxY; y += step {

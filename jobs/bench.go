@@ -247,11 +247,18 @@ func trim(f float64) string { return strings.TrimSuffix(fmt.Sprintf("%g", f), ".
 // FindKind resolves a typed word to a kind: exact name or alias, unique
 // prefix, or, of several that fit, the one these necks need next.
 func FindKind(word string, kinds map[string]Kind, necks []NeckState) (Kind, error) {
-	names := SortedKeys(kinds)
+	var names []string
+	for _, n := range SortedKeys(kinds) {
+		if kinds[n].Became == "" {
+			names = append(names, n)
+		}
+	}
 	owner := map[string]string{}
 	all := slices.Clone(names)
 	for _, n := range names {
 		owner[n] = n
+	}
+	for _, n := range names {
 		for _, a := range kinds[n].Aliases {
 			if _, taken := owner[a]; !taken {
 				owner[a] = n

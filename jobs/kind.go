@@ -79,6 +79,25 @@ type Kind struct {
 	Recipe       []RecipeLine  `json:"recipe,omitempty"`
 	Caution      string        `json:"caution,omitempty"` // shown once an evening
 	Source       string        `json:"source,omitempty"`
+	// A kind that got another name keeps its record, so that what was logged under
+	// the old name stands as it was: Became is the new name, Renamed when. The new
+	// kind lists the names it had in Was.
+	Became  string     `json:"became,omitempty"`
+	Renamed *time.Time `json:"renamed,omitempty"`
+	Was     []string   `json:"was,omitempty"`
+}
+
+// PresentName gives the name that a kind has now: that of an old record leads
+// to the one it became.
+func PresentName(name string, kinds map[string]Kind) string {
+	for range len(kinds) {
+		k, ok := kinds[name]
+		if !ok || k.Became == "" {
+			break
+		}
+		name = k.Became
+	}
+	return name
 }
 
 var nameRE = regexp.MustCompile(`^[\p{Ll}0-9]+(-[\p{Ll}0-9]+)*$`)

@@ -189,6 +189,9 @@ func (r entryRow) counts() string {
 		}
 	}
 	s := strings.Join(counts, "+")
+	if strings.Trim(s, "-+") == "" {
+		s = ""
+	}
 	switch {
 	case done == len(r.Necks):
 		s += " done"
@@ -197,7 +200,7 @@ func (r entryRow) counts() string {
 	case left > 0:
 		s += " left"
 	}
-	return strings.TrimPrefix(s, "- ")
+	return strings.TrimSpace(s)
 }
 
 func (e *env) entryList(c *cli.Context) error {

@@ -104,8 +104,7 @@ func (e *env) eveningEnter(c *cli.Context) error {
 			if r.Unclocked {
 				at = "     "
 			}
-			line := fmt.Sprintf("%s %s %s %s, %s (entry %d)", at, r.Kind, r.neckNames(), r.counts(), minutesText(r.elapsed), r.ID)
-			b.say("%s", strings.ReplaceAll(strings.ReplaceAll(line, "  ", " "), " ,", ","))
+			b.say("%s %s, %s (entry %d)", at, strings.TrimSpace(r.Kind+" "+r.neckNames()+" "+r.counts()), minutesText(r.elapsed), r.ID)
 		}
 		b.say("%s on the evening of %s", minutesText(total), day)
 		if len(res.Bits)+len(res.Supplies) > 0 {
@@ -236,14 +235,16 @@ func (b *bench) notDoneLater(e jobs.Entry) error {
 
 // eveningResult is `evening show --json`.
 type eveningResult struct {
-	Evening  jobs.Day      `json:"evening"`
-	Week     string        `json:"week"`
-	Planned  string        `json:"planned,omitempty"`
-	Entries  []entryRow    `json:"entries"`
-	TotalMin float64       `json:"total_min"`
-	SpanMin  float64       `json:"span_min"` // from the first start to the last end, long gaps and breaks taken out
-	Necks    []neckMinutes `json:"necks"`
-	Loose    looseShow     `json:"loose"`
+	Evening  jobs.Day   `json:"evening"`
+	Week     string     `json:"week"`
+	Planned  string     `json:"planned,omitempty"`
+	Entries  []entryRow `json:"entries"`
+	TotalMin float64    `json:"total_min"`
+	SpanMin  float64    `json:"span_min"` // from the first start to the last end, long gaps and breaks taken out
+	// ClockedMin is the part of TotalMin that was clocked within SpanMin.
+	ClockedMin float64       `json:"clocked_min"`
+	Necks      []neckMinutes `json:"necks"`
+	Loose      looseShow     `json:"loose"`
 }
 
 type neckMinutes struct {
@@ -314,7 +315,7 @@ func (e *env) eveningShow(c *cli.Context) error {
 			res.Necks = append(res.Necks, neckMinutes{code, names[code], own[code].Minutes()})
 		}
 		for _, d := range costing.WorkedEvenings(es, b.shop) {
-			res.SpanMin = d.SpanMin
+			res.SpanMin, res.ClockedMin = d.SpanMin, d.LoggedMin
 		}
 		res.Loose, err = b.loose()
 		return err
@@ -337,7 +338,7 @@ func (e *env) eveningShow(c *cli.Context) error {
 		t.Note("%s", strings.Join(parts, ", "))
 	}
 	if res.SpanMin > 0 {
-		t.Note("from the first start to the last end %.0f min, %.0f of them logged", res.SpanMin, res.TotalMin)
+		t.Note("from the first start to the last end %.0f min, %.0f of them logged", res.SpanMin, res.ClockedMin)
 	}
 	t.Note("%s", res.Loose.text())
 	return e.print(rep)

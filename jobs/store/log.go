@@ -84,13 +84,35 @@ func (tx *Tx) NeckState(n jobs.Neck, kinds map[string]jobs.Kind, shop jobs.Shop)
 	return jobs.Derive(n, tx.settleView(entries, kinds, shop), kinds, shop, tx.Now), nil
 }
 
-// KindSamples gives the samples of a kind, oldest first, and the shop's pace.
-func (tx *Tx) KindSamples(kind string, kinds map[string]jobs.Kind, shop jobs.Shop) ([]costing.Sample, error) {
+// KindEntries gives the newest entries of a kind, oldest first, with those
+// logged under names it had before.
+func (tx *Tx) KindEntries(kind string, kinds map[string]jobs.Kind) ([]jobs.Entry, error) {
+	kind = jobs.PresentName(kind, kinds)
 	entries, err := Latest(tx, Entries, EntriesByKind, kind, kindDepth)
 	if err != nil {
 		return nil, err
 	}
 	slices.Reverse(entries)
+	for _, was := range kinds[kind].Was {
+		if len(entries) >= kindDepth {
+			break
+		}
+		old, err := Latest(tx, Entries, EntriesByKind, was, kindDepth-len(entries))
+		if err != nil {
+			return nil, err
+		}
+		entries = append(entries, old...)
+	}
+	byTime(entries)
+	return entries, nil
+}
+
+// KindSamples gives the samples of a kind, oldest first, and the shop's pace.
+func (tx *Tx) KindSamples(kind string, kinds map[string]jobs.Kind, shop jobs.Shop) ([]costing.Sample, error) {
+	entries, err := tx.KindEntries(kind, kinds)
+	if err != nil {
+		return nil, err
+	}
 	return costing.SamplesOf(jobs.Passes(entries, shop, tx.Now), kinds), nil
 }
 
@@ -145,6 +167,7 @@ func (x *Estimator) Samples(kind string) ([]costing.Sample, error) {
 // Step estimates q driver units of a kind; a kind without a record gives the
 // zero estimate with its warning.
 func (x *Estimator) Step(kind string, q float64) (costing.Estimate, error) {
+	kind = jobs.PresentName(kind, x.kinds)
 	s, err := x.Samples(kind)
 	if err != nil {
 		return costing.Estimate{}, err

@@ -32,7 +32,7 @@ func (e *env) overheadAdd(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.stockWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *bench) error {
 		o := jobs.OverheadItem{Name: w[0], LifeYears: c.Int("life"), Note: c.String("note")}
 		for _, f := range []struct {
 			flag string
@@ -67,7 +67,7 @@ func (e *env) overheadDrop(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.stockWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *bench) error {
 		all, err := store.All(b.tx, store.Overheads)
 		if err != nil {
 			return err

@@ -137,7 +137,7 @@ func (e *env) partAdd(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.stockWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *bench) error {
 		n, err := b.tx.FindNeck(w[0])
 		if err != nil {
 			return err
@@ -177,7 +177,7 @@ func (e *env) partSet(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.stockWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *bench) error {
 		p, err := b.part(w[0])
 		if err != nil {
 			return err
@@ -195,7 +195,7 @@ func (e *env) partDrop(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.stockWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *bench) error {
 		p, err := b.part(w[0])
 		if err != nil {
 			return err
@@ -211,7 +211,7 @@ func (e *env) partFreight(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.stockWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *bench) error {
 		freight, err := jobs.ParseAmount("freight", w[0])
 		if err != nil {
 			return err

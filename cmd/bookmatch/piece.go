@@ -119,7 +119,7 @@ func (e *env) pieceAdd(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.stockWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *bench) error {
 		if !c.IsSet("price") || !c.IsSet("wood") {
 			return usagef("piece "+"add V1 --wood walnut --thickness 0.6 --price 9.00", "piece %s: say its wood and its price", w[0])
 		}
@@ -170,7 +170,7 @@ func (e *env) pieceSet(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.stockWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *bench) error {
 		p, err := b.piece(w[0])
 		if err != nil {
 			return err
@@ -189,7 +189,7 @@ func (e *env) pieceUse(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.stockWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *bench) error {
 		p, err := b.piece(w[0])
 		if err != nil {
 			return err
@@ -222,7 +222,7 @@ func (e *env) pieceOffcut(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.stockWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *bench) error {
 		from, err := b.piece(w[0])
 		if err != nil {
 			return err

@@ -62,36 +62,6 @@ func supplyCommand(e *env) *cli.Command {
 	}
 }
 
-// stockWord runs fn as one transaction and prints what came of it, without
-// touching the clock at the bench.
-func (e *env) stockWord(c *cli.Context, fn func(b *bench) error) error {
-	var b *bench
-	err := e.update(c, func(tx *store.Tx) (err error) {
-		if b, err = deskBench(tx); err != nil {
-			return err
-		}
-		return fn(b)
-	})
-	if err != nil {
-		return err
-	}
-	return e.tell(c, b)
-}
-
-// tell prints warnings to stderr, then the lines or the JSON of a command.
-func (e *env) tell(c *cli.Context, b *bench) error {
-	for _, w := range b.warns {
-		e.warn("%s", w)
-	}
-	if wantJSON(c) {
-		return e.printJSON(b.data)
-	}
-	for _, l := range b.lines {
-		e.say("%s", l)
-	}
-	return nil
-}
-
 // stamp reads --on: a date stands for its beginning or, where what happened
 // comes after deliveries of the same day, for its end; today is now. A date
 // with a time is that instant. Later than now is kept with a warning.
@@ -143,7 +113,7 @@ func (e *env) supplyAdd(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.stockWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *bench) error {
 		s := jobs.Supply{Name: w[0], Unit: jobs.Unit(c.String("unit"))}
 		if err := aboutSupply(c, &s); err != nil {
 			return err
@@ -169,7 +139,7 @@ func (e *env) supplySet(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.stockWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *bench) error {
 		s, err := b.tx.FindSupply(w[0])
 		if err != nil {
 			return err

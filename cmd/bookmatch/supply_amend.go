@@ -32,7 +32,7 @@ func (e *env) supplyAmend(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.stockWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *bench) error {
 		if what == "lot" {
 			return b.amendLot(c, id)
 		}
@@ -155,7 +155,7 @@ func (e *env) supplyDrop(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.stockWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *bench) error {
 		supply, line := "", ""
 		var write func() error
 		if what == "lot" {

@@ -49,7 +49,7 @@ func (e *env) supplyReceive(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.stockWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *bench) error {
 		s, q, err := b.supplyOf(w)
 		if err != nil {
 			return err
@@ -125,7 +125,7 @@ func (e *env) supplyOpen(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.stockWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *bench) error {
 		s, err := b.tx.FindSupply(w[0])
 		if err != nil {
 			return err
@@ -208,7 +208,7 @@ func (e *env) record(c *cli.Context, fill func(*bench, *jobs.SupplyUse) error) e
 	if err != nil {
 		return err
 	}
-	return e.stockWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *bench) error {
 		s, q, err := b.supplyOf(w)
 		if err != nil {
 			return err
@@ -273,7 +273,7 @@ func (e *env) supplyOffcut(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.stockWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *bench) error {
 		s, q, err := b.supplyOf(w)
 		if err != nil {
 			return err

@@ -10,11 +10,17 @@ func commands(e *env) []*cli.Command {
 		neckCommand(e),
 		routeCommand(e),
 		entryCommand(e),
+		kindCommand(e),
 		eveningCommand(e),
 		demoCommand(e),
 		supplyCommand(e),
 		partCommand(e),
 		pieceCommand(e),
 		overheadCommand(e),
+		woodCommand(e),
+		bitCommand(e),
+		dataCommand(e),
+		quoteCommand(e),
+		reportCommand(e),
 	)
 }

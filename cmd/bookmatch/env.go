@@ -91,6 +91,9 @@ func (e *env) update(c *cli.Context, fn func(*store.Tx) error) error {
 		return err
 	}
 	defer s.Close()
+	if _, err := s.BackupEvening(); err != nil {
+		e.warn("no copy of this evening could be made: %v", err)
+	}
 	return s.Update(fn)
 }
 
@@ -99,7 +102,7 @@ func wantJSON(c *cli.Context) bool { return c.Bool("json") }
 
 // printJSON writes v as indented JSON.
 func (e *env) printJSON(v any) error {
-	enc := json.NewEncoder(e.out)
+	enc := json.NewEncoder(escapeJSON{e.out})
 	enc.SetIndent("", "  ")
 	enc.SetEscapeHTML(false)
 	return enc.Encode(v)

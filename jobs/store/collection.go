@@ -30,6 +30,7 @@ type index[T any] struct {
 // knowing its type.
 type anyCollection interface {
 	name() string
+	nounName() string
 	indexNames() []string
 	// rawIndex gives the index entries of a stored record as (bucket, key).
 	rawIndex(value []byte) ([][2]string, error)
@@ -43,6 +44,8 @@ type anyCollection interface {
 }
 
 func (c *Collection[T]) name() string { return c.bucket }
+
+func (c *Collection[T]) nounName() string { return c.noun }
 
 func (c *Collection[T]) indexNames() []string {
 	var out []string

@@ -177,7 +177,7 @@ func TestHistoryOfOneRecord(t *testing.T) {
 		if err != nil {
 			return err
 		}
-		if len(changes) != 3 || changes[0].Records[0].Name() != `woods "apple"` {
+		if len(changes) != 3 || changes[0].Records[0].Name() != `wood "apple"` {
 			t.Errorf("got %+v", changes)
 		}
 		return nil

@@ -37,7 +37,12 @@ type Record struct {
 }
 
 // Name says which record this is, in words.
-func (r Record) Name() string { return r.Bucket + " " + keyText(r.Key) }
+func (r Record) Name() string {
+	if c := named(r.Bucket); c != nil {
+		return c.nounName() + " " + keyText(r.Key)
+	}
+	return r.Bucket + " " + keyText(r.Key)
+}
 
 // Change is one transaction as the journal keeps it.
 type Change struct {

@@ -1,0 +1,224 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strconv"
+
+	"bookmatch/jobs"
+	"bookmatch/jobs/store"
+
+	"github.com/urfave/cli/v2"
+)
+
+func dataCommand(e *env) *cli.Command {
+	return &cli.Command{
+		Name: "data", Usage: "the file itself: copies, checks, export and import, history",
+		Subcommands: []*cli.Command{
+			{Name: "backup", Usage: "write a dated copy and check it", Action: e.dataBackup,
+				Description: "The first command of an evening that writes makes a copy beside the file of its own accord\n(shop set backup-keep N keeps N of them; 0 makes none). This makes one more.",
+				Flags: []cli.Flag{
+					&cli.StringFlag{Name: "to", Usage: "into `FOLDER` instead of beside the file", TakesFile: true},
+					&cli.IntFlag{Name: "keep", Usage: "keep the newest `N` there; as backup-keep beside the file, all elsewhere"},
+				}},
+			{Name: "restore", Usage: "put a copy in the place of the file; without one, list them", ArgsUsage: "[COPY or DATE]", Action: e.dataRestore,
+				Description: "The copy is checked first. The file that it replaces is kept beside it, and what it had that the copy\nhas not is told.",
+				Flags: []cli.Flag{
+					&cli.BoolFlag{Name: "dry-run", Usage: "check and tell, change nothing"},
+				}},
+			{Name: "check", Usage: "look at every page, record, index, change and figure; exit code 4 when something is wrong", ArgsUsage: "[FILE]", Action: e.dataCheck},
+			{Name: "export", Usage: "the whole file as one JSON document", Action: e.dataExport, Flags: []cli.Flag{
+				&cli.StringFlag{Name: "out", Usage: "into `FILE` instead of to standard output", TakesFile: true},
+				&cli.BoolFlag{Name: "force", Usage: "replace FILE"},
+				&cli.BoolFlag{Name: "schema", Usage: "print the JSON Schema of the document instead"},
+			}},
+			dataImportCommand(e),
+			{Name: "history", Usage: "every change, newest first; or those of one record", ArgsUsage: "[RECORD NAME]", Action: e.dataHistory,
+				Description: "RECORD is entry, neck, kind, lot ... and NAME its number or code: data history entry 12.",
+				Flags: []cli.Flag{
+					&cli.IntFlag{Name: "last", Value: 20, Usage: "at most `N` changes; 0 for all"},
+				}},
+		},
+	}
+}
+
+func (e *env) dataBackup(c *cli.Context) error {
+	if _, err := words(c, 0, 0); err != nil {
+		return err
+	}
+	s, err := e.open(c, store.Options{ReadOnly: true})
+	if err != nil {
+		return err
+	}
+	var shop jobs.Shop
+	var day jobs.Day
+	err = s.View(func(tx *store.Tx) (err error) {
+		shop, err = tx.Shop()
+		day = shop.Evening(tx.Now)
+		return err
+	})
+	keep := 0
+	if c.IsSet("keep") {
+		if keep = c.Int("keep"); keep < 1 {
+			err = errors.Join(err, &jobs.FieldError{Field: "keep", Value: strconv.Itoa(keep), Want: "1 or more"})
+		}
+	} else if c.String("to") == "" {
+		keep = shop.BackupKeep
+	}
+	if err != nil {
+		s.Close()
+		return err
+	}
+	made, removed, err := s.Backup(c.String("to"), day, keep)
+	s.Close() // let others in before the long look
+	if err != nil {
+		return err
+	}
+	health, err := store.Check(made.Path)
+	if err != nil {
+		return err
+	}
+	if wantJSON(c) {
+		if !health.Sound() {
+			e.found()
+		}
+		return e.printJSON(struct {
+			Copy    store.Copy   `json:"copy"`
+			Removed []string     `json:"removed"`
+			Health  store.Health `json:"health"`
+		}{made, orEmpty(removed), health})
+	}
+	e.say("copy %s, %s", made.Path, fileSize(made.Bytes))
+	for _, r := range removed {
+		e.say("removed %s, beyond the %d kept", filepath.Base(r), keep)
+	}
+	e.sayHealth(health)
+	return nil
+}
+
+func orEmpty(list []string) []string {
+	if list == nil {
+		return []string{}
+	}
+	return list
+}
+
+func fileSize(n int64) string {
+	if n < 1<<20 {
+		return fmt.Sprintf("%d kB", (n+1023)>>10)
+	}
+	return fmt.Sprintf("%.1f MB", float64(n)/(1<<20))
+}
+
+// sayHealth prints what a check saw and sets the exit code.
+func (e *env) sayHealth(h store.Health) {
+	records := 0
+	for _, r := range h.Records {
+		records += r.Records
+	}
+	if h.Sound() {
+		e.say("sound: %d records, %d index entries, %d changes, schema %d", records, h.Indexed, h.Changes, h.Schema)
+		return
+	}
+	e.found()
+	for _, t := range h.Troubles {
+		e.say("%s: %s", t.Where, t.Text)
+	}
+	e.say("%d troubles found", len(h.Troubles)+h.More)
+}
+
+func (e *env) dataCheck(c *cli.Context) error {
+	w, err := words(c, 0, 1)
+	if err != nil {
+		return err
+	}
+	path, err := e.path(c)
+	if err != nil {
+		return err
+	}
+	if len(w) == 1 {
+		path = w[0]
+	}
+	h, err := store.Check(path)
+	if err != nil {
+		return err
+	}
+	if wantJSON(c) {
+		if !h.Sound() {
+			e.found()
+		}
+		return e.printJSON(h)
+	}
+	e.say("file %s, %s", path, fileSize(h.Bytes))
+	e.sayHealth(h)
+	if !h.Sound() {
+		e.hint("see the copies with: bookmatch data restore")
+	}
+	return nil
+}
+
+func (e *env) dataExport(c *cli.Context) error {
+	if _, err := words(c, 0, 0); err != nil {
+		return err
+	}
+	if c.Bool("schema") {
+		schema, err := store.ExportSchema()
+		if err == nil {
+			_, err = e.out.Write(schema)
+		}
+		return err
+	}
+	out := c.String("out")
+	if out == "" && e.isTerminal {
+		return usagef("add --out FILE, or send it on: bookmatch data export | ...", "an export is not for the screen")
+	}
+	s, err := e.open(c, store.Options{ReadOnly: true})
+	if err != nil {
+		return err
+	}
+	defer s.Close()
+	if out == "" {
+		return s.Export(e.out)
+	}
+	if err := writePrivate(out, c.Bool("force"), s.Export); err != nil {
+		return err
+	}
+	info, err := os.Stat(out)
+	if err != nil {
+		return err
+	}
+	e.say("export %s, %s; it holds customers' names", out, fileSize(info.Size()))
+	return nil
+}
+
+// writePrivate writes a file that only the builder may read, under a passing
+// name first. A link in its place is replaced, not followed.
+func writePrivate(path string, force bool, write func(io.Writer) error) error {
+	if info, err := os.Lstat(path); err == nil {
+		if info.IsDir() {
+			return &jobs.FieldError{Field: "out", Value: path, Want: "the name of a file, not of a folder"}
+		}
+		if !force {
+			return &jobs.ConflictError{What: path + " is there already", How: "add --force to replace it"}
+		}
+	} else if !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*")
+	if err != nil {
+		return err
+	}
+	defer os.Remove(f.Name())
+	err = write(f)
+	if err == nil {
+		err = f.Sync()
+	}
+	if err = errors.Join(err, f.Close()); err != nil {
+		return err
+	}
+	return os.Rename(f.Name(), path)
+}

@@ -2,6 +2,7 @@ package reports
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 
 	"github.com/xuri/excelize/v2"
@@ -10,11 +11,14 @@ import (
 // Sizes of a chart in pixels of 1/96 in.
 const (
 	chartWidth  = 660.0
+	chartWidest = 1100.0
 	chartHeight = 330.0
 	chartTall   = 520.0
+	charPixels  = 7.0
 	rowPixels   = 20.0 // a row of default height
-	maxLabels   = 24   // names that an axis can show without crowding
-	flatLabels  = 12   // names that fit side by side
+	squeeze     = 0.6
+	maxLabels   = 24 // names that an axis can show without crowding
+	flatLabels  = 12 // names that fit side by side
 )
 
 // charts places every chart of the table below its rows, each on a page
@@ -24,7 +28,8 @@ func (o *sheetWriter) charts() {
 		if o.p.last < o.p.first {
 			return // nothing to draw
 		}
-		height := chartHeight
+		width := math.Max(chartWidth, math.Min(chartWidest, o.p.total()*charPixels))
+		height := chartHeight * width / chartWidth
 		if c.Tall {
 			height = chartTall
 		}
@@ -33,13 +38,19 @@ func (o *sheetWriter) charts() {
 		o.points += 30
 		page := o.pageHeight(o.p)
 		used := o.points - page*float64(int(o.points/page))
-		if need := float64(rows) * 15; used+need > page {
+		need := float64(rows) * 15
+		if room := page - used - 30; need > room && room > squeeze*need {
+			rows = int(room / 15) // a little lower rather than on a page of its own
+			height = float64(rows-1) * rowPixels
+			need = float64(rows) * 15
+		}
+		if used+need > page {
 			if o.err = o.sw.InsertPageBreak(ref(1, o.at)); o.err != nil {
 				return
 			}
 			o.points += page - used
 		}
-		x, err := o.chart(c, height)
+		x, err := o.chart(c, width, height)
 		if err != nil {
 			o.err = fmt.Errorf("chart %q: %w", c.Title, err)
 			return
@@ -59,11 +70,11 @@ var chartTypes = map[ChartKind]excelize.ChartType{
 }
 
 // chart turns the description into the workbook's own.
-func (o *sheetWriter) chart(c Chart, height float64) (*excelize.Chart, error) {
+func (o *sheetWriter) chart(c Chart, width, height float64) (*excelize.Chart, error) {
 	off, gapWidth, overlap := false, uint(60), 100
 	x := &excelize.Chart{
 		Type:       chartTypes[c.Kind],
-		Dimension:  excelize.ChartDimension{Width: chartWidth, Height: uint(height)},
+		Dimension:  excelize.ChartDimension{Width: uint(width), Height: uint(height)},
 		Format:     excelize.GraphicOptions{Positioning: "oneCell", AltText: Clean(c.Title), Name: Clean(c.Title)},
 		Title:      words(c.Title, 13, true),
 		VaryColors: &off,
@@ -151,7 +162,7 @@ func (o *sheetWriter) chart(c Chart, height float64) (*excelize.Chart, error) {
 		}
 		x.Series = append(x.Series, y)
 	}
-	if visible < 2 && len(x.Series) < 2 {
+	if visible < 2 || c.Kind == ChartWaterfall {
 		x.Legend.Position = "none"
 	}
 	if len(x.Series) == 0 {

@@ -79,7 +79,7 @@ func Queue(shop jobs.Shop, rows []QueueRow, cal costing.Calendar, now time.Time)
 	if len(rows) > 0 && len(cal.Slots) > 0 {
 		r.Tables = append(r.Tables, load(rows, cal))
 	}
-	r.Count("safe date", "Simulated evening by evening over the whole queue: with 80 % the neck is finished by then.")
+	r.Count("safe date", "Simulated evening by evening over the whole queue: with 80 %% the neck is finished by then.")
 	r.Count("evenings needed", "Hours left x loose factor over the length of an evening as it really is.")
 	return r
 }

@@ -95,7 +95,7 @@ func (b *book) width(i int, c Column, rows []Row) float64 {
 		if cell.isNumber() {
 			n += 1 + n/6 // thousands marks, a digit more after a change
 		}
-		w = math.Max(w, n+2)
+		w = math.Max(w, n+3)
 	}
 	return math.Min(w, maxText)
 }
@@ -211,10 +211,16 @@ func (o *sheetWriter) header() {
 	vals := make([]any, len(o.p.table.Columns))
 	lines := 1
 	for i, c := range o.p.table.Columns {
-		vals[i] = excelize.Cell{StyleID: o.styles.id(styleKey{role: roleHead, right: c.Numeric()}), Value: Clean(c.Head())}
+		vals[i] = excelize.Cell{StyleID: o.styles.id(styleKey{role: roleHead, right: c.Numeric(), apart: o.apart(i)}), Value: Clean(c.Head())}
 		lines = max(lines, len(Wrap(Clean(c.Head()), int(o.p.widths[i]-2.5))))
 	}
 	o.write(vals, float64(lines)*lineHeight+3)
+}
+
+// apart says that a column of text stands behind a column of numbers.
+func (o *sheetWriter) apart(i int) bool {
+	cols := o.p.table.Columns
+	return i > 0 && !cols[i].Numeric() && cols[i-1].Numeric()
 }
 
 // row writes one row; wrapped text sets its height.
@@ -228,7 +234,7 @@ func (o *sheetWriter) row(row Row) {
 	for i := range cols {
 		c := row.At(i)
 		cell := &o.cells[i]
-		key := styleKey{role: part, format: o.v.format(c, cols[i]), right: cols[i].Numeric(), tone: c.tone}
+		key := styleKey{role: part, format: o.v.format(c, cols[i]), right: cols[i].Numeric(), apart: o.apart(i), tone: c.tone}
 		*cell = excelize.Cell{Value: o.value(c, cols[i])}
 		switch {
 		case c.missing:

@@ -24,7 +24,7 @@ func Standards(rows []Standard, zone *time.Location) Table {
 		{Key: "kind", Header: "kind"},
 		{Key: "setup_min", Header: "set-up", Unit: "min", Kind: KindMinutes, SheetOnly: true, Digits: 1}, {Key: "run_min", Header: "run", Unit: "min a unit", Kind: KindMinutes, SheetOnly: true, Digits: 2},
 		{Key: "source", Header: "written by", SheetOnly: true},
-		{Key: "quantity", Header: "for", Kind: KindQuantity}, {Key: "unit", Header: "unit"},
+		{Key: "quantity", Header: "for", Kind: KindQuantity}, {Key: "unit", Header: "unit", SheetOnly: true},
 		{Key: "standard_min", Header: "written", Unit: "min", Kind: KindMinutes}, {Key: "likely_min", Header: "likely", Unit: "min", Kind: KindMinutes}, {Key: "safe_min", Header: "safe", Unit: "min", Kind: KindMinutes},
 		{Key: "pace", Header: "pace", Kind: KindNumber, Digits: 2}, {Key: "n", Header: "n", Kind: KindCount},
 		{Key: "likely_ratio", Header: "likely against written", Kind: KindNumber, Digits: 2, SheetOnly: true}, {Key: "safe_ratio", Header: "safe against written", Kind: KindNumber, Digits: 2, SheetOnly: true},
@@ -42,7 +42,7 @@ func Standards(rows []Standard, zone *time.Location) Table {
 		if r.Kind.Own {
 			written = "the builder"
 		}
-		pace, spread, oldest, last, largest := NotRecorded(), Empty(), Empty(), NotRecorded(), Empty()
+		pace, spread, oldest, last, largest := Empty(), Empty(), Empty(), Empty(), Empty()
 		if e.N > 0 {
 			pace, spread = Number(e.Pace), Number(e.Spread)
 			oldest, last = Date(e.Oldest.In(zone)), Date(e.Newest.In(zone))

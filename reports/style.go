@@ -54,6 +54,7 @@ type styleKey struct {
 	role   role
 	format string
 	right  bool
+	apart  bool // text that follows a right-aligned column
 	wrap   bool
 	grey   bool
 	tone   Tone
@@ -85,6 +86,9 @@ func (k styleKey) style() *excelize.Style {
 		st.Alignment.Horizontal, st.Alignment.Indent = "right", 1
 	} else {
 		st.Alignment.Horizontal = "left" // dates too stand where their header does
+		if k.apart {
+			st.Alignment.Indent = 1
+		}
 	}
 	if k.format != "" {
 		st.CustomNumFmt = &k.format
@@ -165,8 +169,8 @@ func (v view) format(c Cell, col Column) string {
 	case KindHours:
 		return "#,##0" + decimals(max(2, places(c, col)))
 	case KindQuantity:
-		n := min(places(c, col), max(0, -int(c.dec.Exponent())))
-		return "#,##0" + decimals(n)
+		_, frac, _ := strings.Cut(trimmed(c.dec, places(c, col)), ".")
+		return "#,##0" + decimals(len(frac))
 	case KindCount:
 		return "#,##0"
 	}

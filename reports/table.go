@@ -129,6 +129,8 @@ type Table struct {
 	// never held as a whole; it may be read more than once.
 	Stream iter.Seq[Row]
 	Len    int
+	// SheetOnly keeps the table off the terminal: a chart's helper.
+	SheetOnly bool
 	// Wide asks for landscape paper.
 	Wide bool
 	// Ruled is a number of empty lines to write on by hand, on paper and on the

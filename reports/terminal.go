@@ -43,7 +43,9 @@ func (o Terminal) Print(w io.Writer, r Report) error {
 		p.heading(r.Title, r.Subject)
 	}
 	for _, t := range r.Tables {
-		p.table(r, t)
+		if !t.SheetOnly || len(r.Tables) == 1 {
+			p.table(r, t)
+		}
 	}
 	return p.err
 }
@@ -94,9 +96,12 @@ func (p *printer) table(r Report, t Table) {
 	t = t.gather()
 	t.Rows = append(t.Rows, t.ruled()...)
 	if !p.o.Bare {
-		if t.Title != "" {
+		switch {
+		case t.Title != "" && (t.Title != r.Title || !p.wrote):
 			p.heading(t.Title, t.Subtitle)
-		} else if p.wrote {
+		case t.Title == r.Title && t.Subtitle != "":
+			p.text(t.Subtitle)
+		case p.wrote:
 			p.line("")
 		}
 	}

@@ -18,7 +18,7 @@ func NewWaterfall(name, title string, unit money.Currency, yTitle string) *Water
 	col := func(key, header string, only bool) Column {
 		return Column{Key: key, Header: header, Unit: string(unit), Kind: KindMoney, SheetOnly: only}
 	}
-	return &Waterfall{unit: unit, table: Table{Name: name, Title: title,
+	return &Waterfall{unit: unit, table: Table{Name: name, Title: title, SheetOnly: true,
 		Columns: []Column{{Key: "what", Header: "what"}, col("amount", "amount", false), col("level", "level reached", false),
 			col("base", "unseen base", true), col("rise", "adds", true), col("fall", "takes off", true), col("whole", "total", true)},
 		Charts: []Chart{{Kind: ChartWaterfall, Title: title, X: "what", XTitle: "step", YTitle: yTitle,

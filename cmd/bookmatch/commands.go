@@ -11,6 +11,7 @@ func commands(e *env) []*cli.Command {
 		routeCommand(e),
 		entryCommand(e),
 		kindCommand(e),
+		tonightCommand(e),
 		eveningCommand(e),
 		demoCommand(e),
 		supplyCommand(e),

@@ -1,0 +1,368 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"bookmatch/costing/money"
+	"bookmatch/jobs"
+	"bookmatch/jobs/store"
+
+	"github.com/urfave/cli/v2"
+)
+
+// kindFlags are the fields of a kind that can be told.
+func kindFlags() []cli.Flag {
+	var drivers []string
+	for _, d := range jobs.Drivers {
+		drivers = append(drivers, d.Name)
+	}
+	flags := []cli.Flag{
+		&cli.StringFlag{Name: "title", Usage: "what it is"},
+		&cli.StringFlag{Name: "setup", Usage: "`MINUTES` once a sitting"},
+		&cli.StringFlag{Name: "run", Usage: "`MINUTES` per driver unit"},
+		&cli.StringFlag{Name: "driver", Usage: "what the run grows with: " + strings.Join(drivers, ", ")},
+		&cli.StringFlag{Name: "cure", Usage: "`MINUTES` before the next step"},
+		&cli.StringFlag{Name: "unclamp", Usage: "`MINUTES` until clamps come off"},
+		&cli.StringFlag{Name: "clamps", Usage: "sets of clamps it holds"},
+		&cli.StringFlag{Name: "rework-chance", Usage: "chance of doing it again, 0 to 1"},
+		&cli.StringFlag{Name: "scrap-chance", Usage: "chance that it ends the neck, 0 to 1"},
+		&cli.StringFlag{Name: "labour", Usage: "own rate per hour; - for the shop's"},
+		&cli.StringFlag{Name: "drills", Usage: "posts (rims that show), hidden, or - for none"},
+		&cli.StringSliceFlag{Name: "recipe", Usage: "`SUPPLY=PER+WASTE` such as glue=0.02+2 (per driver unit + once a mix), SUPPLY=- to take out, repeatable"},
+		&cli.StringSliceFlag{Name: "alias", Usage: "another word for it, repeatable; -WORD as --alias=-sand takes one away"},
+		&cli.StringFlag{Name: "caution", Usage: "shown once an evening"},
+		&cli.StringFlag{Name: "source", Usage: "where the standard comes from"},
+	}
+	for _, f := range kindMarks {
+		flags = append(flags, &cli.BoolFlag{Name: f.flag, Usage: f.help})
+	}
+	return flags
+}
+
+// kindMarks are the yes-or-no properties of a kind; --noise=false takes one
+// away.
+var kindMarks = []struct {
+	flag, help string
+	of         func(*jobs.Kind) *bool
+}{
+	{"noise", "stops at the curfew", func(k *jobs.Kind) *bool { return &k.Noise }},
+	{"dust", "never before an open film", func(k *jobs.Kind) *bool { return &k.Dust }},
+	{"one-go", "cannot stop midway", func(k *jobs.Kind) *bool { return &k.OneGo }},
+	{"decide", "thinking, may be done off the bench", func(k *jobs.Kind) *bool { return &k.Decide }},
+	{"film", "leaves an open film that dust would spoil", func(k *jobs.Kind) *bool { return &k.Film }},
+	{"plan", "works from the layout plan", func(k *jobs.Kind) *bool { return &k.PlanNeed }},
+	{"hardware", "needs the bought-in parts", func(k *jobs.Kind) *bool { return &k.Hardware }},
+}
+
+// kindWords names the properties of a kind.
+func kindWords(k jobs.Kind) []string {
+	out := []string{}
+	for _, f := range kindMarks {
+		if *f.of(&k) {
+			out = append(out, f.flag)
+		}
+	}
+	if k.Drills != "" {
+		out = append(out, "drills "+k.Drills)
+	}
+	return out
+}
+
+// change applies the flags that were given to a kind.
+func changeKind(c *cli.Context, k *jobs.Kind) error {
+	for _, f := range []struct {
+		flag string
+		to   *float64
+		high float64
+		own  bool
+	}{
+		{"setup", &k.SetupMin, 100000, true}, {"run", &k.RunMin, 100000, true}, {"cure", &k.CureMin, 100000, false}, {"unclamp", &k.UnclampMin, 100000, false},
+		{"rework-chance", &k.ReworkChance, 0.999, false}, {"scrap-chance", &k.ScrapChance, 0.999, false},
+	} {
+		if !c.IsSet(f.flag) {
+			continue
+		}
+		v, err := jobs.ParseNumber(f.flag, c.String(f.flag), 0, f.high)
+		if err != nil {
+			return err
+		}
+		*f.to = v
+		if f.own {
+			k.Own, k.Source = true, ""
+		}
+	}
+	if c.IsSet("clamps") {
+		v, err := jobs.ParseNumber("clamps", c.String("clamps"), 0, 100)
+		if err != nil {
+			return err
+		}
+		k.Clamps = int(v)
+	}
+	for flag, to := range map[string]*string{"title": &k.Title, "caution": &k.Caution, "source": &k.Source} {
+		if c.IsSet(flag) {
+			*to = c.String(flag)
+		}
+	}
+	if c.IsSet("driver") {
+		d, ok := jobs.DriverNamed(c.String("driver"))
+		if !ok {
+			return &jobs.FieldError{Field: "driver", Value: c.String("driver"), Want: "a driver from kind add --help"}
+		}
+		k.Driver = d.Name
+	}
+	if c.IsSet("drills") {
+		switch v := c.String("drills"); v {
+		case "posts", "hidden":
+			k.Drills = v
+		case "-", "":
+			k.Drills = ""
+		default:
+			return &jobs.FieldError{Field: "drills", Value: v, Want: "posts, hidden or -"}
+		}
+	}
+	if c.IsSet("labour") {
+		k.Labour = nil
+		if v := c.String("labour"); v != "-" {
+			a, err := money.Parse(v)
+			if err != nil || a.Sign() < 0 {
+				return &jobs.FieldError{Field: "labour", Value: v, Want: "an amount per hour such as 36.00"}
+			}
+			k.Labour = &a
+		}
+	}
+	for _, f := range kindMarks {
+		if c.IsSet(f.flag) {
+			*f.of(k) = c.Bool(f.flag)
+		}
+	}
+	for _, r := range c.StringSlice("recipe") {
+		if err := changeRecipe(k, r); err != nil {
+			return err
+		}
+	}
+	for _, a := range c.StringSlice("alias") {
+		if gone, ok := strings.CutPrefix(a, "-"); ok {
+			k.Aliases = slices.DeleteFunc(slices.Clone(k.Aliases), func(x string) bool { return x == gone })
+			continue
+		}
+		if err := jobs.ValidName("alias", a); err != nil {
+			return err
+		}
+		if !slices.Contains(k.Aliases, a) {
+			k.Aliases = append(slices.Clone(k.Aliases), a)
+		}
+	}
+	return nil
+}
+
+// changeRecipe reads "glue=0.02+2" and "glue=-".
+func changeRecipe(k *jobs.Kind, s string) error {
+	name, amount, ok := strings.Cut(s, "=")
+	name = strings.TrimSpace(name)
+	rest := slices.DeleteFunc(slices.Clone(k.Recipe), func(l jobs.RecipeLine) bool { return l.Supply == name })
+	if ok && strings.TrimSpace(amount) == "-" {
+		if len(rest) == len(k.Recipe) {
+			return &jobs.NotFoundError{Noun: "recipe line", Value: name}
+		}
+		k.Recipe = rest
+		return nil
+	}
+	per, waste, mixed := strings.Cut(amount, "+")
+	line := jobs.RecipeLine{Supply: name}
+	var err error
+	if ok {
+		line.PerDriver, err = money.ParseQty(strings.TrimSpace(per))
+	}
+	if err == nil && mixed {
+		line.Waste, err = money.ParseQty(strings.TrimSpace(waste))
+	}
+	if !ok || err != nil {
+		return &jobs.FieldError{Field: "recipe", Value: s, Want: "SUPPLY=PER or SUPPLY=PER+WASTE, such as glue=0.02+2"}
+	}
+	if err := line.Validate(); err != nil {
+		return err
+	}
+	k.Recipe = append(rest, line)
+	return nil
+}
+
+// freeWords refuses a name or alias that another kind answers to.
+func freeWords(k jobs.Kind, kinds map[string]jobs.Kind) error {
+	for _, name := range jobs.SortedKeys(kinds) {
+		o := kinds[name]
+		if name == k.Name || o.Became == k.Name || o.Became != "" {
+			continue
+		}
+		for _, w := range append([]string{k.Name}, k.Aliases...) {
+			if w == name || slices.Contains(o.Aliases, w) || slices.Contains(o.Was, w) {
+				return &jobs.ConflictError{What: fmt.Sprintf("%q already means kind %s", w, name), How: "choose another word"}
+			}
+		}
+	}
+	return nil
+}
+
+func (e *env) kindSet(c *cli.Context) error {
+	w, err := words(c, 1, 1)
+	if err != nil {
+		return err
+	}
+	return e.deskWord(c, func(b *bench) error {
+		k, err := jobs.FindKind(w[0], b.kinds, nil)
+		if err != nil {
+			return err
+		}
+		was := k
+		if c.Bool("default") {
+			s, ok := seedKind(k)
+			if !ok {
+				return &jobs.ConflictError{What: fmt.Sprintf("kind %s is your own: it has no default", k.Name), How: "write one with --setup and --run"}
+			}
+			k.SetupMin, k.RunMin, k.Own, k.Source = s.SetupMin, s.RunMin, false, s.Source
+		}
+		if err := changeKind(c, &k); err != nil {
+			return err
+		}
+		switch {
+		case c.Bool("from-here") && c.Bool("from-start"):
+			return usagef("one of the two", "--from-here and --from-start contradict each other")
+		case c.Bool("from-here"):
+			at := b.tx.Now
+			k.From = &at
+		case c.Bool("from-start"):
+			k.From = nil
+		}
+		if err := k.Validate(); err != nil {
+			return err
+		}
+		if err := freeWords(k, b.kinds); err != nil {
+			return err
+		}
+		if to := c.String("rename"); to != "" {
+			if k, err = b.renameKind(k, to); err != nil {
+				return err
+			}
+		}
+		if err := store.Put(b.tx, store.Kinds, k); err != nil {
+			return err
+		}
+		if !b.tx.Changed() {
+			return usagef("see bookmatch kind set --help", "nothing to change was named")
+		}
+		b.data = k
+		b.say("%s: set-up %s, run %s min per %s (%s)", k.Name, numberText(k.SetupMin), numberText(k.RunMin), k.Unit(), whose(k))
+		if k.Driver != was.Driver {
+			b.warn("the driver was %s: samples so far were counted in that; add --from-here if they mislead", was.Driver)
+		}
+		if c.Bool("from-here") {
+			b.say("samples count from now on; older ones stay visible in kind show --samples")
+		}
+		return nil
+	})
+}
+
+func whose(k jobs.Kind) string {
+	if k.Own {
+		return "yours"
+	}
+	return "default"
+}
+
+// renameKind gives a kind another name from now on. Its old record stays, so
+// that entries and closed necks read as they were written; the steps of open
+// necks and the routes take the new name.
+func (b *bench) renameKind(k jobs.Kind, to string) (jobs.Kind, error) {
+	if err := jobs.ValidName("kind", to); err != nil {
+		return k, err
+	}
+	if to == k.Name {
+		return k, nil
+	}
+	if _, taken := b.kinds[to]; taken {
+		return k, &jobs.ConflictError{What: fmt.Sprintf("there is a kind %q, or was", to), How: "choose another name"}
+	}
+	old, name := k, k.Name
+	at := b.tx.Now
+	old.Became, old.Renamed, old.Aliases = to, &at, nil
+	k.Name, k.Was = to, append([]string{name}, k.Was...)
+	if !slices.Contains(k.Aliases, name) {
+		k.Aliases = append(slices.Clone(k.Aliases), name)
+	}
+	if err := freeWords(k, map[string]jobs.Kind{}); err != nil {
+		return k, err
+	}
+	if err := store.Put(b.tx, store.Kinds, old); err != nil {
+		return k, err
+	}
+	routes, err := store.All(b.tx, store.Routes)
+	if err != nil {
+		return k, err
+	}
+	for _, r := range routes {
+		for i := range r.Steps {
+			if r.Steps[i].Kind == name {
+				r.Steps[i].Kind = to
+			}
+		}
+		if err := store.Put(b.tx, store.Routes, r); err != nil {
+			return k, err
+		}
+	}
+	necks, err := store.All(b.tx, store.Necks)
+	if err != nil {
+		return k, err
+	}
+	for _, n := range necks {
+		if n.IsClosed() || !slices.ContainsFunc(n.Steps, func(s jobs.Step) bool { return s.Kind == name }) {
+			continue
+		}
+		n.Steps = slices.Clone(n.Steps)
+		for i, s := range n.Steps {
+			if s.Kind == name {
+				n.Steps[i].Kind = to
+			}
+		}
+		if err := store.Put(b.tx, store.Necks, n); err != nil {
+			return k, err
+		}
+	}
+	b.say("%s is %s from now on; what is logged keeps its name and still counts", name, to)
+	return k, nil
+}
+
+func (e *env) kindAdd(c *cli.Context) error {
+	w, err := words(c, 1, 1)
+	if err != nil {
+		return err
+	}
+	return e.deskWord(c, func(b *bench) error {
+		if old, ok := b.kinds[w[0]]; ok {
+			return &jobs.ConflictError{What: fmt.Sprintf("there is a kind %q: %s", w[0], old.Title), How: "change it with kind set"}
+		}
+		k := jobs.Kind{Driver: "neck"}
+		if like := c.String("like"); like != "" {
+			if k, err = jobs.FindKind(like, b.kinds, nil); err != nil {
+				return err
+			}
+			k.Aliases, k.Was, k.From = nil, nil, nil
+		}
+		k.Name = w[0]
+		if err := changeKind(c, &k); err != nil {
+			return err
+		}
+		if k.Title == "" {
+			k.Title = strings.ReplaceAll(k.Name, "-", " ")
+		}
+		if err := k.Validate(); err != nil {
+			return err
+		}
+		if err := freeWords(k, b.kinds); err != nil {
+			return err
+		}
+		b.data = k
+		b.say("kind %s: set-up %s, run %s min per %s (%s); put it on a route with route set, or on a neck with neck step NECK %s --add", k.Name, numberText(k.SetupMin), numberText(k.RunMin), k.Unit(), whose(k), k.Name)
+		return store.Put(b.tx, store.Kinds, k)
+	})
+}

@@ -1,0 +1,332 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"bookmatch/costing"
+	"bookmatch/jobs"
+	"bookmatch/jobs/store"
+	"bookmatch/reports"
+
+	"github.com/urfave/cli/v2"
+)
+
+func tonightCommand(e *env) *cli.Command {
+	return &cli.Command{
+		Name: "tonight", Category: "bench", Usage: "what can be started tonight, and what to glue last", Action: e.tonight,
+		Description: "The closing glue-up is reserved first, for the neck on which most of the calendar hangs; then what must come before\n" +
+			"it, necks that share its set-ups, other ready steps, and decisions. A step is planned when its safe time (80 %)\n" +
+			"fits before the hour given. Without --until the evening ends as planned, or as it usually does.",
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "until", Usage: "work ends at `HH:MM`"},
+			&cli.StringFlag{Name: "from", Usage: "work begins at `HH:MM`, not now"},
+		},
+	}
+}
+
+func (e *env) tonight(c *cli.Context) error {
+	if _, err := words(c, 0, 0); err != nil {
+		return err
+	}
+	var b *bench
+	var plan costing.TonightPlan
+	err := e.update(c, func(tx *store.Tx) (err error) {
+		if b, err = newBench(tx); err != nil {
+			return err
+		}
+		t, err := b.tonightInput(c)
+		if err != nil {
+			return err
+		}
+		plan = costing.PlanTonight(t)
+		plan.In(b.shop.Location())
+		b.data = plan
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	if err := e.told(c, b); err != nil || wantJSON(c) {
+		return err
+	}
+	return e.print(b.tonightReport(plan))
+}
+
+// tonightInput gathers the open necks; closed ones are not read beyond their
+// own record.
+func (b *bench) tonightInput(c *cli.Context) (costing.Tonight, error) {
+	t := costing.Tonight{Now: b.tx.Now, Shop: b.shop, Kinds: b.kinds, NextVisit: b.nextVisit()}
+	if err := b.tonightHours(c, &t); err != nil {
+		return t, err
+	}
+	loose, err := b.loose()
+	if err != nil {
+		return t, err
+	}
+	t.Loose = loose.Loose
+	cache := map[string]costing.Estimate{}
+	var failed error
+	t.Estimate = func(kind string, q float64) costing.Estimate {
+		key := fmt.Sprint(kind, " ", q)
+		if x, ok := cache[key]; ok {
+			return x
+		}
+		x, err := b.est.Step(kind, q)
+		if err != nil && failed == nil {
+			failed = err
+		}
+		cache[key] = x
+		return x
+	}
+	evening, err := b.tx.Evening(b.shop, b.shop.Evening(b.tx.Now))
+	if err != nil {
+		return t, err
+	}
+	for _, e := range evening {
+		if b.kinds[e.Kind].Dust && t.DustTonight == "" {
+			t.DustTonight = e.Kind
+		}
+	}
+	stock := map[string]string{}
+	for n, err := range store.Each(b.tx, store.Necks) {
+		if err != nil {
+			return t, err
+		}
+		if n.IsClosed() {
+			continue
+		}
+		st, err := b.tx.NeckState(n, b.kinds, b.shop)
+		if err != nil {
+			return t, err
+		}
+		x := costing.TonightNeck{State: st, Gates: map[int]costing.Gate{}, Needs: map[int][]string{}}
+		if err := b.tonightGates(&x, stock, &t); err != nil {
+			return t, err
+		}
+		t.Necks = append(t.Necks, x)
+	}
+	return t, failed
+}
+
+// tonightHours reads from and until: the flags, else the plan of the evening,
+// else the usual end. Long before a planned evening the plan's start counts. A
+// step that is on now takes its safe time first.
+func (b *bench) tonightHours(c *cli.Context, t *costing.Tonight) error {
+	now, zone := b.tx.Now, b.shop.Location()
+	day := b.shop.Evening(now)
+	slot, planned := b.shop.SlotOn(day)
+	t.From = now
+	if planned {
+		if at, err := jobs.WallTime(day, slot.From, zone, ""); err == nil && at.Sub(now) > 2*time.Hour {
+			t.From = at
+		}
+	}
+	if v := c.String("from"); v != "" {
+		clock, err := jobs.ParseClock("from", v)
+		if err != nil {
+			return err
+		}
+		if t.From, err = jobs.NextWall(now.Add(-time.Second), clock, zone, ""); err != nil {
+			return err
+		}
+	}
+	switch v := c.String("until"); {
+	case v != "":
+		clock, err := jobs.ParseClock("until", v)
+		if err != nil {
+			return err
+		}
+		if t.Until, err = jobs.NextWall(now, clock, zone, ""); err != nil {
+			return err
+		}
+		if t.Until.Sub(now) > 18*time.Hour {
+			return &jobs.FieldError{Field: "until", Value: v, Want: "a time still to come: it is " + b.clock(now)}
+		}
+	default:
+		log, err := b.tx.EntriesBetween(now.AddDate(0, 0, -120), now)
+		if err != nil {
+			return err
+		}
+		if t.Until = jobs.UsualEnd(now, log, b.shop); planned {
+			if at, err := jobs.NextWall(day.Noon().Add(-6*time.Hour), slot.To, zone, ""); err == nil && at.After(t.Until) {
+				t.Until = at
+			}
+		}
+		if !t.Until.After(now) {
+			return &jobs.ConflictError{What: fmt.Sprintf("it is %s, and the evening usually ends at %s", b.clock(now), b.clock(t.Until)), How: "say how long: tonight --until HH:MM"}
+		}
+	}
+	on, running, err := b.tx.RunningEntry()
+	if err != nil || !running {
+		return err
+	}
+	states, err := b.tx.ShareStates(on, b.kinds, b.shop)
+	if err != nil {
+		return err
+	}
+	est, err := b.est.Step(on.Kind, plannedOf(on, states))
+	if err != nil {
+		return err
+	}
+	if end := on.From.Add(time.Duration(math.Ceil(est.SafeMin)) * time.Minute); end.After(t.From) {
+		t.From = end
+	}
+	return nil
+}
+
+// nextVisit is the start of the next planned evening after tonight; zero when
+// none is planned.
+func (b *bench) nextVisit() time.Time {
+	day := b.shop.Evening(b.tx.Now)
+	for i := 1; i <= 60; i++ {
+		if slot, ok := b.shop.SlotOn(day.Add(i)); ok {
+			if at, err := jobs.WallTime(day.Add(i), slot.From, b.shop.Location(), ""); err == nil {
+				return at
+			}
+		}
+	}
+	return time.Time{}
+}
+
+// tonightGates asks what stops the steps that could be reached tonight: parts,
+// plan and bit; and what a line should say of its supplies.
+func (b *bench) tonightGates(x *costing.TonightNeck, stock map[string]string, t *costing.Tonight) error {
+	st := x.State
+	for _, v := range st.Steps {
+		if v.State == jobs.Done || v.State == jobs.Skipped || v.State == jobs.Curing {
+			continue
+		}
+		kind := b.kinds[jobs.PresentName(v.Kind, b.kinds)]
+		if kind.Hardware {
+			if err := b.partsGate(x, v.No, t); err != nil {
+				return err
+			}
+		}
+		if kind.Drills != "" || kind.PlanNeed {
+			gate, err := b.drillGate(kind, []jobs.NeckState{st}, "", "")
+			if conflict, ok := err.(*jobs.ConflictError); ok {
+				x.Gates[v.No] = costing.Gate{Reason: conflict.What}
+			} else if err != nil {
+				return err
+			}
+			if gate.text != "" {
+				x.Needs[v.No] = append(x.Needs[v.No], gate.text)
+			}
+		}
+		for _, l := range kind.Recipe {
+			need, err := b.stockWord(l.Supply, stock)
+			if err != nil {
+				return err
+			}
+			if need != "" {
+				x.Needs[v.No] = append(x.Needs[v.No], need)
+			}
+		}
+		if kind.CureMin >= 4*60 { // nothing behind it can be reached tonight
+			return nil
+		}
+	}
+	return nil
+}
+
+func (b *bench) partsGate(x *costing.TonightNeck, step int, t *costing.Tonight) error {
+	parts, err := store.By(b.tx, store.Parts, store.PartsByNeck, x.State.Neck.Code)
+	if err != nil {
+		return err
+	}
+	today := jobs.DayOf(b.tx.Now.In(b.shop.Location()))
+	for _, p := range parts {
+		if !p.Missing(today) {
+			continue
+		}
+		g := costing.Gate{Reason: "parts are not here: " + p.Name}
+		if p.Arrives != "" {
+			g.Reason += ", expected " + string(p.Arrives)
+			at := p.Arrives.Noon()
+			g.Lifts = &at
+		}
+		x.Gates[step] = g
+		if p.Ordered == "" {
+			t.Errands = append(t.Errands, costing.Errand{Text: "order " + p.Name + " for " + x.State.Neck.Name(), Minutes: 10, Why: "a step waits for it"})
+		}
+		return nil
+	}
+	return nil
+}
+
+// stockWord says that a supply of a recipe is used up by the records; use
+// beyond them is allowed, so it does not stop a step.
+func (b *bench) stockWord(name string, known map[string]string) (string, error) {
+	if w, ok := known[name]; ok {
+		return w, nil
+	}
+	known[name] = ""
+	s, ok, err := store.Get(b.tx, store.Supplies, name)
+	if err != nil || !ok {
+		return "", err
+	}
+	ledger, err := b.tx.SupplyLedger(s, b.shop)
+	if err != nil {
+		return "", err
+	}
+	if ledger.OnHand.Sign() <= 0 {
+		known[name] = "the records show no " + name + " left"
+	}
+	return known[name], nil
+}
+
+// tonightReport lays the plan out for the wall and the terminal.
+func (b *bench) tonightReport(p costing.TonightPlan) reports.Report {
+	zone := b.shop.Location()
+	cols := []reports.Column{
+		{Key: "starts", Header: "from", Kind: reports.KindClock}, {Key: "ends_by", Header: "by", Kind: reports.KindClock}, {Key: "kind", Header: "kind", Max: 16}, {Key: "necks", Header: "neck", Max: 12},
+		{Key: "likely_min", Header: "likely", Kind: reports.KindMinutes}, {Key: "safe_min", Header: "safe", Kind: reports.KindMinutes}, {Key: "why", Header: "why", Max: 30},
+	}
+	table := func(name, title string, lines []costing.TonightLine) reports.Table {
+		t := reports.Table{Name: name, Title: title, Columns: slices.Clone(cols), Empty: "nothing fits tonight"}
+		for _, l := range lines {
+			kind := l.Kind
+			if l.Closes {
+				kind = strings.ToUpper(kind)
+			}
+			why := l.Why
+			if len(l.Needs) > 0 {
+				why += "; " + strings.Join(l.Needs, "; ")
+			}
+			t.Add(reports.Clock(l.Starts), reports.Clock(l.EndsBy), reports.Text(kind), reports.Text(strings.Join(l.Names, "+")), reports.MinutesOf(l.LikelyMin), reports.MinutesOf(l.SafeMin), reports.Text(why))
+		}
+		return t
+	}
+	rep := reports.Report{Name: "tonight", Title: fmt.Sprintf("Tonight from %s until %s", p.From.In(zone).Format("15:04"), p.Until.In(zone).Format("15:04")), Zone: zone}
+	plan := table("plan", "Plan", p.Plan)
+	for _, n := range p.Notes {
+		plan.Note("%s", n)
+	}
+	rep.Tables = append(rep.Tables, plan)
+	if len(p.Other) > 0 {
+		rep.Tables = append(rep.Tables, table("other", "Or", p.Other))
+	}
+	if len(p.Short) > 0 {
+		t := reports.Table{Name: "short", Title: "With only 20 minutes", Columns: []reports.Column{{Key: "text", Header: "what", Max: 30}, {Key: "safe_min", Header: "safe", Kind: reports.KindMinutes}, {Key: "why", Header: "why", Max: 36}}}
+		for _, s := range p.Short {
+			t.Add(reports.Text(s.Text), reports.MinutesOf(s.SafeMin), reports.Text(s.Why))
+		}
+		rep.Tables = append(rep.Tables, t)
+	}
+	if len(p.Blocked) > 0 {
+		t := reports.Table{Name: "blocked", Title: "Waiting", Columns: []reports.Column{{Key: "neck", Header: "neck", Max: 12}, {Key: "kind", Header: "kind", Max: 18}, {Key: "reason", Header: "why not", Max: 30}, {Key: "lifts_at", Header: "lifts", Kind: reports.KindInstant}}}
+		for _, x := range p.Blocked {
+			lifts := reports.Empty()
+			if x.LiftsAt != nil {
+				lifts = reports.Instant(*x.LiftsAt)
+			}
+			t.Add(reports.Text(x.Name), reports.Text(x.Kind), reports.Text(x.Reason), lifts)
+		}
+		rep.Tables = append(rep.Tables, t)
+	}
+	return rep
+}

@@ -1,0 +1,120 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+
+	"bookmatch/jobs"
+	"bookmatch/reports"
+
+	"github.com/urfave/cli/v2"
+)
+
+// reportCommand lists the reports. To add one, write its builder in package
+// reports and a func here that gathers it as a paper.
+func reportCommand(e *env) *cli.Command {
+	sub := func(name, usage, args string, gather func(*cli.Context) (paper, error), flags ...cli.Flag) *cli.Command {
+		return &cli.Command{Name: name, Usage: usage, ArgsUsage: args, Flags: append(flags, outFlags()...), Action: func(c *cli.Context) error {
+			p, err := gather(c)
+			if err != nil {
+				return err
+			}
+			return e.hand(c, p)
+		}}
+	}
+	return &cli.Command{
+		Name: "report", Usage: "tables for the eye, or with --out a workbook (.xlsx) or one table (.csv)",
+		Subcommands: []*cli.Command{
+			sub("evening", "time log of an evening with its weeks; --blank: a card to write on", "[DATE]", e.reportEvening,
+				&cli.StringFlag{Name: "from", Usage: "first `DATE` of several evenings"},
+				&cli.StringFlag{Name: "to", Usage: "last `DATE`, tonight if not given"},
+				&cli.BoolFlag{Name: "blank", Usage: "an empty card to write on at the bench"}),
+			sub("neck", "route card and cost of a neck; without one the queue for the wall", "[NECK]", e.reportNeck),
+			sub("bits", "register, lives and survival of edges, grades, what prevents tear-out", "", e.reportBits),
+			sub("supplies", "stock by lot, what to order, what expires", "", e.reportSupplies),
+			sub("quote", "a quote from the inside, or the customer's own file", "QUOTE", e.reportQuote,
+				&cli.BoolFlag{Name: "customer", Usage: "what the customer gets: no hours, no margin"}, &cli.IntFlag{Name: "revision", Usage: "revision `N`, the newest if not given"}),
+			sub("year", "the year: hours, what an hour earned, true overhead, rework, holes, standards", "[YEAR]", e.reportYear),
+		},
+	}
+}
+
+// outFlags are the flags of every report.
+func outFlags() []cli.Flag {
+	return []cli.Flag{
+		&cli.StringFlag{Name: "out", Usage: "write `FILE` (.xlsx or .csv; .png or .svg where there is a drawing) instead of printing", TakesFile: true},
+		&cli.StringFlag{Name: "table", Usage: "the one `TABLE` that a .csv holds, or that is printed"},
+		&cli.BoolFlag{Name: "force", Usage: "replace a file that is there"},
+	}
+}
+
+// paper is a finished report, with its drawing if it has one.
+type paper struct {
+	report  reports.Report
+	picture reports.Picture
+	above   string // plain characters printed before the tables
+}
+
+// hand gives a paper to whoever asked: a file by way of a temporary name, JSON,
+// or the terminal.
+func (e *env) hand(c *cli.Context, p paper) error {
+	path, table := c.String("out"), c.String("table")
+	if table != "" && p.report.Table(table) == nil {
+		var names []string
+		for _, t := range p.report.Tables {
+			names = append(names, t.Name)
+		}
+		return &jobs.NotFoundError{Noun: "table", Value: table, Near: names}
+	}
+	switch {
+	case path != "":
+	case wantJSON(c):
+		return reports.JSON(e.out, p.report)
+	case table != "":
+		return reports.Terminal{Color: reports.WantColor(e.isTerminal, e.getenv)}.PrintTable(e.out, p.report, table)
+	default:
+		if p.above != "" {
+			fmt.Fprintln(e.out, p.above+"\n")
+		}
+		return e.print(p.report)
+	}
+	write, err := p.writer(path, table)
+	if err != nil {
+		return err
+	}
+	if err := e.slowly("writing "+filepath.Base(path), func() error { return reports.WriteFile(path, c.Bool("force"), write) }); err != nil {
+		return err
+	}
+	if wantJSON(c) {
+		return e.printJSON(map[string]string{"out": path})
+	}
+	e.say("%s written to %s", p.report.Title, path)
+	return nil
+}
+
+// writer picks the form by the ending of the file's name.
+func (p paper) writer(path, table string) (func(io.Writer) error, error) {
+	switch ext := strings.ToLower(filepath.Ext(path)); {
+	case ext == ".xlsx":
+		return func(w io.Writer) error { return reports.Workbook(w, p.report) }, nil
+	case ext == ".csv":
+		return func(w io.Writer) error { return reports.CSV(w, p.report, table) }, nil
+	case reports.IsPicture(path) && p.picture != nil:
+		return func(w io.Writer) error { return reports.WritePicture(w, path, p.picture) }, nil
+	}
+	want := "a name that ends in .xlsx or .csv"
+	if p.picture != nil {
+		want = "a name that ends in .xlsx, .csv, .png or .svg"
+	}
+	return nil, &jobs.FieldError{Field: "out", Value: path, Want: want}
+}
+
+func (e *env) reportSupplies(c *cli.Context) (paper, error) {
+	if _, err := words(c, 0, 0); err != nil {
+		return paper{}, err
+	}
+	book, err := e.supplyBook(c, "")
+	return paper{report: reports.Supplies(book)}, err
+}

@@ -1,0 +1,112 @@
+package main
+
+import (
+	"bookmatch/costing"
+	"bookmatch/jobs"
+	"bookmatch/jobs/store"
+	"bookmatch/reports"
+
+	"github.com/urfave/cli/v2"
+)
+
+// reportNeck is the route card of a neck with its cost; without a neck it is
+// the queue for the wall.
+func (e *env) reportNeck(c *cli.Context) (paper, error) {
+	w, err := words(c, 0, 1)
+	if err != nil {
+		return paper{}, err
+	}
+	var p paper
+	err = e.view(c, func(tx *store.Tx) error {
+		b, err := deskBench(tx)
+		if err != nil {
+			return err
+		}
+		if len(w) == 0 {
+			return p.queue(b)
+		}
+		n, err := tx.FindNeck(w[0])
+		if err != nil {
+			return err
+		}
+		in, err := routeOf(b, n)
+		if err != nil {
+			return err
+		}
+		cost, err := tx.NeckInput(n, b.kinds, b.shop)
+		if err != nil {
+			return err
+		}
+		strip := reports.StripOf(in)
+		p = paper{report: reports.NeckReport(in, costing.CostNeck(cost), cost.Rates), picture: strip, above: strip.Text(reports.TerminalWidth)}
+		return nil
+	})
+	return p, err
+}
+
+// routeOf gathers the steps of a neck with what each is likely to take.
+func routeOf(b *bench, n jobs.Neck) (reports.RouteInput, error) {
+	in := reports.RouteInput{Shop: b.shop, Kinds: b.kinds, Estimates: map[int]costing.Estimate{}, Now: b.tx.Now}
+	var err error
+	if in.State, err = b.tx.NeckState(n, b.kinds, b.shop); err != nil {
+		return in, err
+	}
+	for _, v := range in.State.Steps {
+		if in.Estimates[v.No], err = b.est.Step(v.Kind, v.Quantity); err != nil {
+			return in, err
+		}
+	}
+	if w, ok, err := store.Get(b.tx, store.Woods, n.Wood); err != nil {
+		return in, err
+	} else if ok {
+		for _, t := range []string{w.Dust, w.TradeControl} {
+			if t != "" {
+				in.Cautions = append(in.Cautions, w.Title+": "+t)
+			}
+		}
+	}
+	return in, nil
+}
+
+// queue works out when each neck on the bench can be finished, in the order in
+// which they are promised.
+func (p *paper) queue(b *bench) error {
+	states, err := openStates(b)
+	if err != nil {
+		return err
+	}
+	line, err := b.tx.OpenJobs(b.kinds, b.shop)
+	if err != nil {
+		return err
+	}
+	cal, _, err := b.tx.Calendar(b.kinds, b.shop)
+	if err != nil {
+		return err
+	}
+	byName := map[string]jobs.NeckState{}
+	for _, st := range states {
+		byName[st.Neck.Name()] = st
+	}
+	var rows []reports.QueueRow
+	for i, j := range line {
+		st, ok := byName[j.Name]
+		if !ok {
+			continue
+		}
+		delete(byName, j.Name)
+		row := reports.QueueRow{State: st}
+		for _, t := range j.Tasks {
+			row.LeftMin += max(t.Estimate.MeanMin-t.DoneMin, 0)
+		}
+		if len(cal.Slots) > 0 {
+			promise := costing.PromiseDate(b.tx.Now.In(b.shop.Location()), j, line[:i], st.Neck.Due, cal, costing.Settings{})
+			row.Promise = &promise
+		}
+		rows = append(rows, row)
+	}
+	for _, name := range jobs.SortedKeys(byName) { // held, or nothing left but to finish
+		rows = append(rows, reports.QueueRow{State: byName[name]})
+	}
+	p.report = reports.Queue(b.shop, rows, cal, b.tx.Now)
+	return nil
+}

@@ -1,0 +1,189 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"time"
+
+	"bookmatch/costing"
+	"bookmatch/costing/money"
+	"bookmatch/jobs"
+	"bookmatch/jobs/store"
+	"bookmatch/reports"
+
+	"github.com/shopspring/decimal"
+	"github.com/urfave/cli/v2"
+)
+
+// reportYear gathers a calendar year, this one if none is named.
+func (e *env) reportYear(c *cli.Context) (paper, error) {
+	w, err := words(c, 0, 1)
+	if err != nil {
+		return paper{}, err
+	}
+	year := 0
+	if len(w) == 1 {
+		if year, err = strconv.Atoi(w[0]); err != nil || year < 1900 || year > 9999 {
+			return paper{}, &jobs.FieldError{Field: "year", Value: w[0], Want: "a year such as 2026"}
+		}
+	}
+	var r reports.Report
+	err = e.view(c, func(tx *store.Tx) error {
+		b, err := deskBench(tx)
+		if err != nil {
+			return err
+		}
+		if year == 0 {
+			year = tx.Now.In(b.shop.Location()).Year()
+		}
+		in, err := yearOf(b, year)
+		if err != nil {
+			return err
+		}
+		r = reports.Year(in)
+		return nil
+	})
+	return paper{report: r}, err
+}
+
+func yearOf(b *bench, year int) (reports.YearInput, error) {
+	tx := b.tx
+	first, last := jobs.Day(fmt.Sprintf("%d-01-01", year)), jobs.Day(fmt.Sprintf("%d-12-31", year))
+	in := reports.YearInput{Shop: b.shop, Year: year, Now: tx.Now, Prices: map[string]money.Amount{}, Bought: map[string]money.Amount{}, Hours: map[string]reports.NeckHours{}}
+	var err error
+	if in.Entries, err = tx.FindEntries(store.EntryFilter{From: first, To: last}, b.shop); err != nil {
+		return in, err
+	}
+	in.Entries = tx.Settled(in.Entries, b.kinds, b.shop)
+	if in.Necks, err = store.All(tx, store.Necks); err != nil {
+		return in, err
+	}
+	for _, n := range in.Necks {
+		if n.Status != jobs.Finished || n.Closed == nil || n.Closed.In(b.shop.Location()).Year() != year {
+			continue
+		}
+		st, err := tx.NeckState(n, b.kinds, b.shop)
+		if err != nil {
+			return in, err
+		}
+		cost, err := tx.NeckCost(n, b.kinds, b.shop)
+		if err != nil {
+			return in, err
+		}
+		in.Hours[n.Code] = reports.NeckHours{All: st.Total}
+		in.Bought[n.Code] = money.Sum(cost.Supplies, cost.Bits, cost.Parts)
+	}
+	if err := soldPrices(b, in.Prices); err != nil {
+		return in, err
+	}
+	items, err := store.All(tx, store.Overheads)
+	if err != nil {
+		return in, err
+	}
+	if len(items) == 0 && b.shop.YearlyOverhead.Sign() > 0 {
+		items = []jobs.OverheadItem{{Name: "yearly-overhead", Yearly: b.shop.YearlyOverhead}}
+	}
+	in.Overhead = costing.Absorb(items, costing.LoggedOnNecks(in.Entries, tx.Now), b.shop.PlannedHours, 0)
+	worked, err := tx.WorkedEvenings(first, last, b.kinds, b.shop)
+	if err != nil {
+		return in, err
+	}
+	in.Loose = costing.LooseFactor(worked, first, last)
+	book, err := tx.BitBook()
+	if err != nil {
+		return in, err
+	}
+	in.Lives = book.Lives()
+	in.Uses = slices.DeleteFunc(slices.Clone(book.Uses), func(u jobs.BitUse) bool {
+		day := b.shop.Evening(u.On)
+		return day < first || day > last
+	})
+	in.Standards, err = standardsOf(b)
+	return in, err
+}
+
+// soldPrices gives the net price of every neck of an accepted quote, agreed
+// changes included; a quote over several necks is shared equally.
+func soldPrices(b *bench, prices map[string]money.Amount) error {
+	for q, err := range store.Each(b.tx, store.Quotes) {
+		if err != nil {
+			return err
+		}
+		if q.Status != costing.QuoteAccepted || len(q.Necks) == 0 {
+			continue
+		}
+		r, err := b.tx.Revision(q, q.Agreed)
+		if err != nil {
+			return err
+		}
+		if r.Result == nil {
+			continue
+		}
+		net := r.Result.Price.Net
+		for _, ch := range q.Changes {
+			if ch.Status == costing.ChangeAgreed {
+				net = net.Add(ch.Net)
+			}
+		}
+		scale := b.shop.Currency.Scale()
+		for i, part := range money.Split(net.Round(scale), make([]decimal.Decimal, len(q.Necks)), scale) {
+			prices[q.Necks[i]] = part
+		}
+	}
+	return nil
+}
+
+// standardsOf estimates every kind for the middle of the quantities seen, or
+// one unit where none was.
+func standardsOf(b *bench) ([]reports.Standard, error) {
+	var out []reports.Standard
+	for _, name := range jobs.SortedKeys(b.kinds) {
+		samples, err := b.est.Samples(name)
+		if err != nil {
+			return nil, err
+		}
+		var seen []float64
+		for _, s := range samples {
+			if s.Counts() {
+				seen = append(seen, s.Quantity)
+			}
+		}
+		q := 1.0
+		if len(seen) > 0 {
+			slices.Sort(seen)
+			q = seen[len(seen)/2]
+		}
+		e, err := b.est.Step(name, q)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, reports.Standard{Kind: b.kinds[name], Quantity: q, Estimate: e})
+	}
+	return out, nil
+}
+
+// slowly runs fn; when it takes longer than a second and a person watches, a
+// line on stderr says what is going on.
+func (e *env) slowly(what string, fn func() error) error {
+	if !e.errTerminal {
+		return fn()
+	}
+	done := make(chan error, 1)
+	go func() { done <- fn() }()
+	start, shown := time.Now(), false
+	tick := time.NewTicker(time.Second)
+	defer tick.Stop()
+	for {
+		select {
+		case err := <-done:
+			if shown {
+				fmt.Fprint(e.errOut, "\r\x1b[K")
+			}
+			return err
+		case <-tick.C:
+			shown = true
+			fmt.Fprintf(e.errOut, "\rbookmatch: %s, %d s ...", what, int(time.Since(start).Seconds()))
+		}
+	}
+}

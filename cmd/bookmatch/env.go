@@ -62,15 +62,26 @@ func (e *env) open(c *cli.Context, o store.Options) (*store.Store, error) {
 		return nil, err
 	}
 	if e.shared != nil {
-		return e.shared.Session(func() time.Time { return now }, strings.Join(e.args, " ")), nil
+		return e.shared.Session(func() time.Time { return now }, typed(e.args)), nil
 	}
 	path, err := e.path(c)
 	if err != nil {
 		return nil, err
 	}
 	o.Now = func() time.Time { return now }
-	o.Command = strings.Join(e.args, " ")
+	o.Command = typed(e.args)
 	return store.Open(path, o)
+}
+
+// typed gives words as they would be typed, for the journal.
+func typed(args []string) string {
+	out := make([]string, len(args))
+	for i, a := range args {
+		if out[i] = a; a == "" || strings.ContainsAny(a, " \t\n\"'|&;()<>*?$") {
+			out[i] = "'" + strings.ReplaceAll(a, "'", `'\''`) + "'"
+		}
+	}
+	return strings.Join(out, " ")
 }
 
 // view opens the file for reading, runs fn and closes it again before

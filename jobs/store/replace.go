@@ -102,7 +102,10 @@ func (g *Staged) Discard() { os.Remove(g.temp) }
 // copyBeside copies a plain file to a passing name beside path, mode 0600.
 func copyBeside(path, from string) (temp string, err error) {
 	if fresh, err := plainFile(from); err != nil || fresh {
-		return "", errors.Join(err, missing(fresh, from))
+		if fresh {
+			err = &jobs.NotFoundError{Noun: "copy", Value: from}
+		}
+		return "", err
 	}
 	src, err := os.Open(from)
 	if err != nil {

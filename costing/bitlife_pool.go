@@ -37,8 +37,8 @@ func (p EdgePool) Lives() []LifeDatum {
 	return p.Borrowed
 }
 
-// PoolFor gathers the closed edges that speak for edge no of a bit, leaving
-// that edge itself out.
+// PoolFor gathers the closed edges that speak for a bit, leaving its edge no out
+// (0 leaves none out).
 func PoolFor(bit jobs.Bit, no int, book jobs.BitBook, lives []jobs.EdgeLife) EdgePool {
 	bits := make(map[string]jobs.Bit, len(book.Bits))
 	for _, b := range book.Bits {
@@ -46,7 +46,7 @@ func PoolFor(bit jobs.Bit, no int, book jobs.BitBook, lives []jobs.EdgeLife) Edg
 	}
 	rated := bit.RatedM
 	for _, l := range lives {
-		if l.Bit == bit.Code && l.Edge == no {
+		if l.Bit == bit.Code { // the last is the present one
 			rated = l.RatedM
 		}
 	}

@@ -74,14 +74,12 @@ func TearOut(book jobs.BitBook) []TearOutRow {
 			r.Torn++
 		}
 	}
-	uses := slices.Clone(book.Uses)
-	slices.SortStableFunc(uses, func(a, b jobs.BitUse) int { return cmp.Or(a.On.Compare(b.On), cmp.Compare(a.ID, b.ID)) })
 	type edge struct {
 		bit string
 		no  int
 	}
 	age := map[edge]float64{}
-	for _, u := range uses {
+	for _, u := range book.InOrder() {
 		at := age[edge{u.Bit, u.Edge}]
 		if u.Bit != "" {
 			age[edge{u.Bit, u.Edge}] = at + u.Cut(woods)

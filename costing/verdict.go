@@ -133,9 +133,9 @@ func Percent(p float64) string {
 	switch {
 	case math.IsNaN(p):
 		return "not known"
-	case p < 0.005:
+	case p <= 0.005:
 		return "under 1 %"
-	case p > 0.995:
+	case p >= 0.995:
 		return "over 99 %"
 	}
 	return fmt.Sprintf("%.0f %%", 100*p)

@@ -126,23 +126,34 @@ func (a BitAdvisor) Verdict(code string, job FaceJob) (BitVerdict, error) {
 		return BitVerdict{}, err
 	}
 	life, _ := a.Life(code)
-	pool := PoolFor(bit, life.Edge, a.Book, a.Lives)
-	m, err := NewEdgeModel(a.Shape, life.RatedM, pool.Lives())
+	// The best age stands on closed edges, this one among them once it is closed;
+	// the chance leaves it out, since its own survival comes in by its age.
+	others := PoolFor(bit, life.Edge, a.Book, a.Lives)
+	now, err := NewEdgeModel(a.Shape, life.RatedM, others.Lives())
 	if err != nil {
 		return BitVerdict{}, err
+	}
+	pool, m := others, now
+	if life.Closed {
+		pool = PoolFor(bit, 0, a.Book, a.Lives)
+		if m, err = NewEdgeModel(a.Shape, life.RatedM, pool.Lives()); err != nil {
+			return BitVerdict{}, err
+		}
 	}
 	change := ChangeCost(bit)
 	v := BitVerdict{Bit: code, Set: life.Set, Edge: life.Edge, AgeM: life.WearM, PossibleM: life.PossibleM, Neck: job.Neck, Damage: job.Damage,
 		DamageBasis: job.DamageBasis, Change: change, Next: NextCut{Holes: job.Holes, CutM: job.CutM}}
 	costs := FaceCosts{change.Float(), job.Damage.Float(), a.Proof.Float()}
 	state := EdgeState{Set: life.Set, Gone: gone(life), Proven: life.Proven, Hidden: job.Hidden, AgeM: life.WearM + life.PossibleM, CutM: job.CutM,
-		Known: m.Known(), Chance: m.ChanceDull(life.WearM+life.PossibleM, job.CutM), Costs: costs}
+		Known: m.Known(), Chance: now.ChanceDull(life.WearM+life.PossibleM, job.CutM), Costs: costs}
 	if life.Event || life.Cause == "struck" {
 		state.Dull = life.End
 	}
 	if m.Known() {
 		state.Retire = RetireAge(m.Shape, m.ScaleM(), costs.Change, costs.Damage)
-		low, high := m.ChanceBand(state.AgeM, job.CutM)
+	}
+	if now.Known() && !life.Event {
+		low, high := now.ChanceBand(state.AgeM, job.CutM)
 		v.Next.ChanceDull, v.Next.Low, v.Next.High = &state.Chance, &low, &high
 	}
 	if state.Retire.Finite {
@@ -257,11 +268,23 @@ func (a BitAdvisor) FitClass(class jobs.BitClass) *EdgeMLE {
 // 48, chance to dull in the next 6 under 1 % (under 1 to 3 %)".
 func (v BitVerdict) Line() string {
 	s := fmt.Sprintf("%s %s", v.Bit, strings.ToUpper(v.Verdict))
-	if v.HolesLeft != nil && v.RetireAtM != nil {
-		s += fmt.Sprintf(", about %d holes left", *v.HolesLeft)
+	if v.HolesLeft != nil && v.Next.ChanceDull != nil {
+		switch left := *v.HolesLeft; {
+		case v.AgeM+v.PossibleM >= *v.RetireAtM:
+			s += ", past its best age for this face"
+		case left == 1:
+			s += ", 1 hole left"
+		case left == 0:
+			s += ", under a hole left"
+		default:
+			s += fmt.Sprintf(", %d holes left", left)
+		}
 	}
 	if p := v.Next.ChanceDull; p != nil {
-		s += fmt.Sprintf(", chance to dull in the next %d: %s (%s)", v.Next.Holes, Percent(*p), PercentRange(*v.Next.Low, *v.Next.High))
+		s += fmt.Sprintf(", chance to dull in the next %d: %s", v.Next.Holes, Percent(*p))
+		if band := PercentRange(*v.Next.Low, *v.Next.High); band != Percent(*p) {
+			s += " (" + band + ")"
+		}
 	}
 	return s
 }

@@ -98,7 +98,18 @@ type BitMove struct {
 	Note  string    `json:"note,omitempty"`
 }
 
-// Validate reports everything about b that cannot be used, joined.
+// Validate reports what cannot be used.
+func (m BitMove) Validate() error {
+	if !slices.Contains(BitSets(), m.To) {
+		return &FieldError{"to", m.To, strings.Join(BitSets(), ", ")}
+	}
+	if !slices.Contains(MoveCauses(), m.Cause) {
+		return &FieldError{"why", m.Cause, strings.Join(MoveCauses(), ", ")}
+	}
+	return nil
+}
+
+// Validate reports what cannot be used.
 func (b Bit) Validate() error {
 	if b.Code == "" || len(b.Code) > 24 || strings.ContainsAny(b.Code, " \t\n/\\,+") {
 		return &FieldError{"bit", b.Code, "a code without spaces, such as S10-1"}

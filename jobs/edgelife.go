@@ -265,6 +265,13 @@ func (b BitBook) addPossible(l *EdgeLife, bit Bit, edges []Edge, i int, woods Wo
 	}
 }
 
+// InOrder gives all uses by time, then by number.
+func (b BitBook) InOrder() []BitUse {
+	uses := slices.Clone(b.Uses)
+	slices.SortStableFunc(uses, func(x, y BitUse) int { return cmp.Or(x.On.Compare(y.On), cmp.Compare(x.ID, y.ID)) })
+	return uses
+}
+
 // Where gives the set a bit is in now.
 func (b BitBook) Where(code string) string {
 	l, _ := b.Life(code)
@@ -275,11 +282,8 @@ func (b BitBook) Where(code string) string {
 // set comes back with a fresh edge, when it was lost and is found, or after a
 // clean proof hole. The error is a *ConflictError.
 func (b BitBook) CheckMove(m BitMove) error {
-	if !slices.Contains(BitSets(), m.To) {
-		return &FieldError{"to", m.To, "show, general or scrap"}
-	}
-	if !slices.Contains(MoveCauses(), m.Cause) {
-		return &FieldError{"why", m.Cause, "dull, suspected, lost, broken, swapped or found"}
+	if err := m.Validate(); err != nil {
+		return err
 	}
 	l, ok := b.Life(m.Bit)
 	if !ok {

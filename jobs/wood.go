@@ -90,11 +90,12 @@ func (t WoodTable) Names() []string {
 	return names
 }
 
-// Find gives the wood with that name; otherwise a *NotFoundError with the
-// nearest names.
+// Find gives the wood with that name or unique beginning; otherwise a
+// *NotFoundError with the nearest names.
 func (t WoodTable) Find(name string) (Wood, error) {
-	if w, ok := t[name]; ok {
-		return w, nil
+	names := t.Names()
+	if hits := Candidates(name, names); len(hits) == 1 {
+		return t[hits[0]], nil
 	}
-	return Wood{}, &NotFoundError{"wood", name, Nearest(name, t.Names())}
+	return Wood{}, &NotFoundError{"wood", name, Nearest(name, names)}
 }

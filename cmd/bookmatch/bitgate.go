@@ -1,30 +1,69 @@
 package main
 
 import (
+	"fmt"
+	"slices"
+
+	"bookmatch/costing"
 	"bookmatch/jobs"
 )
 
-// freshest gives the bit with the least wear on its edge.
-func (b *bench) freshest(bits []jobs.Bit) (jobs.Bit, string, error) {
-	var codes []string
-	for _, x := range bits {
-		codes = append(codes, x.Code)
-	}
-	book, err := b.tx.BitBook(codes...)
+// takeBit chooses among the bits that would fit, with tonight's other drilling
+// in mind: the freshest edge for the dearest face, a worn one that is still good
+// enough for a plain face.
+func (b *bench) takeBit(bits []jobs.Bit, kind jobs.Kind, states []jobs.NeckState) (jobs.Bit, string, error) {
+	a, err := b.advisor(false)
 	if err != nil {
 		return jobs.Bit{}, "", err
 	}
+	if len(states) == 1 {
+		plans, err := b.tonightBits(a, states)
+		if err != nil {
+			return jobs.Bit{}, "", err
+		}
+		for _, p := range plans {
+			i := slices.IndexFunc(bits, func(x jobs.Bit) bool { return x.Code == p.Bit })
+			if p.Neck == states[0].Neck.Name() && p.Job.Hidden == (kind.Drills != "posts") && i >= 0 {
+				return bits[i], "", nil
+			}
+		}
+	}
 	best, least := bits[0], -1.0
 	for _, x := range bits {
-		if l, ok := book.Life(x.Code); ok && (least < 0 || l.WearM < least) {
-			best, least = x, l.WearM
+		if l, ok := a.Life(x.Code); ok && (least < 0 || l.WearM+l.PossibleM < least) {
+			best, least = x, l.WearM+l.PossibleM
 		}
 	}
 	return best, "", nil
 }
 
-// bitGate asks the verdict on a bit for this work.
+// bitGate asks the verdict on a bit for this work, puts it into the echo line,
+// and stops a show face at "move to general" (a *ConflictError) unless anyway
+// gives a reason.
 func (b *bench) bitGate(g *drillGate, bit jobs.Bit, kind jobs.Kind, states []jobs.NeckState, anyway string) error {
-	g.text = bit.Code
+	a, err := b.advisor(false)
+	if err != nil {
+		return err
+	}
+	work, err := b.neckJobs(kind, states)
+	if err != nil {
+		return err
+	}
+	v, err := a.Verdict(bit.Code, sumJobs(work))
+	if err != nil {
+		return err
+	}
+	g.text, g.verdict = v.Line(), v.Verdict
+	for _, w := range v.Warnings {
+		g.cautions = append(g.cautions, jobs.Caution{Code: "bit", Text: w})
+	}
+	if v.Verdict != costing.VerdictMove {
+		return nil
+	}
+	text := fmt.Sprintf("bit %s: move to general: %s", bit.Code, v.Reasons[0])
+	if anyway == "" {
+		return &jobs.ConflictError{What: text, How: fmt.Sprintf(`take another bit (--bit), a fresh edge (bit sharpen %s), or go on with --anyway "why"`, bit.Code)}
+	}
+	g.cautions = append(g.cautions, jobs.Caution{Code: "bit", Text: text, Stops: true})
 	return nil
 }

@@ -113,7 +113,7 @@ func (b *bench) chooseBit(kind jobs.Kind, states []jobs.NeckState, word string) 
 	case len(fit) == 1:
 		return fit[0], "", nil
 	}
-	return b.freshest(fit)
+	return b.takeBit(fit, kind, states)
 }
 
 // findBit resolves a typed bit code.

@@ -12,6 +12,10 @@ const (
 	BitMovesByBit  = "ix_bit_moves_bit"
 )
 
+// unknownBit is the name under which the index keeps uses of a bit that nobody
+// remembers; no code can be that.
+const unknownBit = "/unknown"
+
 // Bits by code.
 var Bits = &Collection[jobs.Bit]{bucket: "bits", noun: "bit", key: func(b *jobs.Bit) []byte { return []byte(b.Code) }, valid: func(b *jobs.Bit) error { return b.Validate() }}
 
@@ -22,7 +26,12 @@ var Edges = &Collection[jobs.Edge]{bucket: "edges", noun: "edge", key: func(e *j
 // (NextBitID), so that the number orders what happened at one instant.
 var BitUses = &Collection[jobs.BitUse]{bucket: "bit_uses", noun: "bit use", key: func(u *jobs.BitUse) []byte { return idKey(u.ID) }, valid: func(u *jobs.BitUse) error { return u.Validate() },
 	indexes: []index[jobs.BitUse]{
-		{BitUsesByBit, func(u *jobs.BitUse) [][]byte { return byName(u.Bit) }},
+		{BitUsesByBit, func(u *jobs.BitUse) [][]byte {
+			if u.Bit == "" {
+				return byName(unknownBit)
+			}
+			return byName(u.Bit)
+		}},
 		{BitUsesByNeck, func(u *jobs.BitUse) [][]byte { return byName(u.Neck) }},
 		{BitUsesByEntry, func(u *jobs.BitUse) [][]byte { return byID(u.Entry) }},
 	}}

@@ -23,6 +23,9 @@ func (tx *Tx) BitBook(codes ...string) (jobs.BitBook, error) {
 		book.Moves, err = All(tx, BitMoves)
 		return book, err
 	}
+	if book.Uses, err = By(tx, BitUses, BitUsesByBit, unknownBit); err != nil {
+		return book, err
+	}
 	for _, code := range codes {
 		b, ok, err := Get(tx, Bits, code)
 		if err != nil {

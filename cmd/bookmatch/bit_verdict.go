@@ -1,0 +1,398 @@
+package main
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"bookmatch/costing"
+	"bookmatch/costing/money"
+	"bookmatch/jobs"
+	"bookmatch/jobs/store"
+
+	"github.com/urfave/cli/v2"
+)
+
+// advisor reads every bit and the settings of the model.
+func (b *bench) advisor(fit bool) (costing.BitAdvisor, error) {
+	book, err := b.tx.BitBook()
+	if err != nil {
+		return costing.BitAdvisor{}, err
+	}
+	a := costing.NewBitAdvisor(book, b.shop.BitShape, b.shop.ProofCost)
+	a.Fit = fit
+	return a, nil
+}
+
+// damageOf is what a torn hole costs on a neck, or on a face with nothing sunk
+// in it.
+func (b *bench) damageOf(n *jobs.Neck) (money.Amount, string, error) {
+	f, err := b.tx.TornFace(n, b.kinds, b.shop)
+	if err != nil {
+		return money.Zero, "", err
+	}
+	d, basis := f.Damage()
+	return b.shop.Currency.Line(d), basis, nil
+}
+
+// headstockHoles is how many holes a job has that nobody described.
+const headstockHoles = 6
+
+// plainJob is six holes of the usual depth in hard maple on a face with nothing
+// sunk in it.
+func (b *bench) plainJob() (costing.FaceJob, error) {
+	d, basis, err := b.damageOf(nil)
+	return costing.FaceJob{Holes: headstockHoles, CutM: headstockHoles * b.shop.HoleDepthMM / 1000, Damage: d, DamageBasis: basis}, err
+}
+
+// neckJobs gives the drilling of a kind on each neck as a job, with the wood and
+// the depth of its plan and the damage a torn hole would do there.
+func (b *bench) neckJobs(kind jobs.Kind, states []jobs.NeckState) ([]costing.FaceJob, error) {
+	woods, err := store.All(b.tx, store.Woods)
+	if err != nil {
+		return nil, err
+	}
+	table := jobs.NewWoodTable(woods)
+	var out []costing.FaceJob
+	for _, st := range states {
+		n := headstockHoles
+		if v, _, ok := st.StepFor(kind.Name); ok && v.Quantity >= 1 {
+			n = roundCount(max(v.Quantity-v.Counted, 0))
+			if n < 1 {
+				n = roundCount(v.Quantity)
+			}
+		}
+		depth, layers, _, err := b.holeLayers(st.Neck, kind, 0)
+		if err != nil {
+			return nil, err
+		}
+		job := costing.FaceJob{Neck: st.Neck.Name(), Holes: n, Hidden: kind.Drills != "posts",
+			CutM: jobs.BitUse{Holes: n, DepthMM: depth, Layers: layers}.Cut(table)}
+		if !job.Hidden {
+			if job.Damage, job.DamageBasis, err = b.damageOf(&st.Neck); err != nil {
+				return nil, err
+			}
+		}
+		out = append(out, job)
+	}
+	return out, nil
+}
+
+// sumJobs makes one job of a sitting over several necks: all holes, and the
+// damage of the dearest face.
+func sumJobs(work []costing.FaceJob) costing.FaceJob {
+	all := work[0]
+	for _, j := range work[1:] {
+		all.Holes += j.Holes
+		all.CutM += j.CutM
+		all.Neck += "+" + j.Neck
+		if j.Damage.Cmp(all.Damage) > 0 {
+			all.Damage, all.DamageBasis = j.Damage, j.DamageBasis
+		}
+	}
+	return all
+}
+
+// verdictRow is a verdict with how to set the press.
+type verdictRow struct {
+	costing.BitVerdict
+	Drilling *costing.DrillAdvice `json:"drilling,omitempty"`
+}
+
+func (e *env) bitVerdict(c *cli.Context) error {
+	w, err := words(c, 0, 1)
+	if err != nil {
+		return err
+	}
+	var rows []verdictRow
+	var shop jobs.Shop
+	var plans []costing.BitPlan
+	err = e.view(c, func(tx *store.Tx) error {
+		b, err := deskBench(tx)
+		if err != nil {
+			return err
+		}
+		shop = b.shop
+		a, err := b.advisor(c.Bool("fit"))
+		if err != nil {
+			return err
+		}
+		if c.Bool("tonight") {
+			plans, err = b.tonightBits(a, nil)
+			return err
+		}
+		job, wood, err := b.jobFlags(c)
+		if err != nil {
+			return err
+		}
+		codes, err := b.judged(w, a)
+		if err != nil {
+			return err
+		}
+		for _, code := range codes {
+			v, err := a.Verdict(code, job)
+			if err != nil {
+				return err
+			}
+			bit, err := a.Book.Bit(code)
+			if err != nil {
+				return err
+			}
+			advice := costing.AdviseDrilling(bit, wood, b.shop.SpindleRPM)
+			v.Damage, v.Change = b.shop.Currency.Line(v.Damage), b.shop.Currency.Line(v.Change)
+			rows = append(rows, verdictRow{v, &advice})
+		}
+		for _, x := range b.warns {
+			e.warn("%s", x)
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	if c.Bool("tonight") {
+		return e.sayPlans(c, plans, shop)
+	}
+	if wantJSON(c) {
+		if rows == nil {
+			rows = []verdictRow{}
+		}
+		return e.printJSON(map[string]any{"bits": rows, "currency": shop.Currency})
+	}
+	if len(rows) == 0 {
+		e.say("no bit of the show set is on file: bit add CODE --diameter 10 --point brad --set show")
+	}
+	for _, r := range rows {
+		e.sayVerdict(r, shop)
+	}
+	return nil
+}
+
+// judged gives the codes to judge: the one typed, else the show set.
+func (b *bench) judged(w []string, a costing.BitAdvisor) ([]string, error) {
+	if len(w) == 1 {
+		bit, err := b.tx.FindBit(w[0])
+		return []string{bit.Code}, err
+	}
+	var codes []string
+	for _, bit := range a.Book.Bits {
+		if l, ok := a.Life(bit.Code); ok && l.Set == jobs.SetShow {
+			codes = append(codes, bit.Code)
+		}
+	}
+	return codes, nil
+}
+
+// jobFlags reads the job at hand: from a neck, from the flags, or both.
+func (b *bench) jobFlags(c *cli.Context) (costing.FaceJob, jobs.Wood, error) {
+	var job costing.FaceJob
+	var neck *jobs.Neck
+	woods, err := store.All(b.tx, store.Woods)
+	if err != nil {
+		return job, jobs.Wood{}, err
+	}
+	table := jobs.NewWoodTable(woods)
+	hidden := c.String("face") == jobs.FaceHidden
+	if f := c.String("face"); f != jobs.FaceShow && !hidden {
+		return job, jobs.Wood{}, &jobs.FieldError{Field: "face", Value: f, Want: "show or hidden"}
+	}
+	if name := c.String("neck"); name != "" {
+		states, err := b.tx.States(splitNecks([]string{name}), b.kinds, b.shop)
+		if err != nil {
+			return job, jobs.Wood{}, err
+		}
+		drills := "posts"
+		if hidden {
+			drills = "hidden"
+		}
+		work, err := b.neckJobs(b.drillKind(drills), states)
+		if err != nil {
+			return job, jobs.Wood{}, err
+		}
+		job, neck = sumJobs(work), &states[0].Neck
+	}
+	if c.IsSet("holes") {
+		if c.Int("holes") < 1 || c.Int("holes") > 1000 {
+			return job, jobs.Wood{}, &jobs.FieldError{Field: "holes", Value: fmt.Sprint(c.Int("holes")), Want: "a number from 1 to 1000"}
+		}
+		if job.Holes > 0 {
+			job.CutM *= float64(c.Int("holes")) / float64(job.Holes)
+		}
+		job.Holes = c.Int("holes")
+	}
+	if job.Holes == 0 {
+		job.Holes = headstockHoles
+	}
+	wood := table["hard-maple"]
+	if neck != nil && neck.Wood != "" {
+		wood = table[neck.Wood]
+	}
+	if neck == nil || c.IsSet("depth") || c.IsSet("wood") || c.IsSet("layer") || c.IsSet("backing-depth") || c.IsSet("backing-wood") || c.IsSet("glue-lines") {
+		u := jobs.BitUse{Holes: job.Holes}
+		if err := b.holeFlags(c, &u, neck); err != nil {
+			return job, wood, err
+		}
+		if err := (jobs.BitUse{Bit: "any", Holes: u.Holes, Layers: u.Layers, Backing: u.Backing, GlueLines: u.GlueLines}).Validate(); err != nil {
+			return job, wood, err
+		}
+		job.CutM, wood = u.Cut(table), table[u.Layers[0].Wood]
+	}
+	job.Hidden = hidden
+	switch {
+	case c.IsSet("damage"):
+		job.DamageBasis = "as said"
+		job.Damage, err = jobs.ParseAmount("damage", c.String("damage"))
+	case neck == nil && !hidden:
+		job.Damage, job.DamageBasis, err = b.damageOf(nil)
+	}
+	return job, wood, err
+}
+
+// drillKind gives the first kind that drills posts or hidden holes.
+func (b *bench) drillKind(drills string) jobs.Kind {
+	for _, name := range jobs.SortedKeys(b.kinds) {
+		if k := b.kinds[name]; k.Drills == drills {
+			return k
+		}
+	}
+	return jobs.Kind{Name: "drill", Drills: drills}
+}
+
+func (e *env) sayVerdict(r verdictRow, shop jobs.Shop) {
+	e.say("%s", r.Line())
+	e.say("  edge %d, %s set, %s on it; the job: %d holes = %s", r.Edge, r.Set, costing.HolesText(r.AgeM), r.Next.Holes, costing.HolesText(r.Next.CutM))
+	for _, x := range r.Reasons {
+		e.say("  - %s", x)
+	}
+	if r.Damage.Sign() > 0 {
+		e.say("  a torn hole costs %s %s here (%s), a fresh edge %s", shop.Currency, shop.Currency.Print(r.Damage), r.DamageBasis, shop.Currency.Print(r.Change))
+	}
+	if m := r.Life.MLE; m != nil {
+		if m.ScaleM > 0 {
+			e.say("  beside it, maximum likelihood: shape %.2f (%s), life %s (%s), %s", m.Shape, intervalText(m.ShapeInterval, func(v float64) string { return fmt.Sprintf("%.1f", v) }),
+				costing.HolesText(m.ScaleM), intervalText(m.ScaleInterval, costing.HolesText), m.Interval)
+		}
+		if m.Warning != "" {
+			e.say("  beside it: %s", m.Warning)
+		}
+	}
+	if d := r.Drilling; d != nil {
+		if d.Step > 0 {
+			e.say("  spindle %d per minute (%.0f at %.0f m/min at the rim; the maker's label comes first)", d.Step, d.RPM, d.CuttingMPerMin)
+		}
+		for _, x := range d.Cautions {
+			e.say("  ! %s", x)
+		}
+	}
+	for _, x := range r.Warnings {
+		e.warn("%s", x)
+	}
+}
+
+func intervalText(i costing.Interval, show func(float64) string) string {
+	side := func(v *float64) string {
+		if v == nil {
+			return "not bounded"
+		}
+		return show(*v)
+	}
+	return side(i.Low) + " to " + side(i.High)
+}
+
+// tonightBits deals the bits out to the open necks whose next steps drill, and
+// to those of extra, which are about to begin.
+func (b *bench) tonightBits(a costing.BitAdvisor, extra []jobs.NeckState) ([]costing.BitPlan, error) {
+	necks, err := store.All(b.tx, store.Necks)
+	if err != nil {
+		return nil, err
+	}
+	type need struct {
+		size float64
+		job  costing.FaceJob
+	}
+	var needs []need
+	add := func(kind jobs.Kind, st jobs.NeckState) error {
+		work, err := b.neckJobs(kind, []jobs.NeckState{st})
+		if err != nil {
+			return err
+		}
+		size, err := b.holeSize(kind, st)
+		needs = append(needs, need{size, work[0]})
+		return err
+	}
+	for _, n := range necks {
+		if n.Status != jobs.Open {
+			continue
+		}
+		st, err := b.tx.NeckState(n, b.kinds, b.shop)
+		if err != nil {
+			return nil, err
+		}
+		about := slices.ContainsFunc(extra, func(x jobs.NeckState) bool { return x.Neck.Code == n.Code })
+		for _, v := range st.Steps {
+			kind := b.kinds[v.Kind]
+			next := v.State == jobs.Ready || v.State == jobs.Begun || v.State == jobs.On || (about && v.State == jobs.Waiting)
+			if kind.Drills != "" && next {
+				if err := add(kind, st); err != nil {
+					return nil, err
+				}
+			}
+		}
+	}
+	slices.SortStableFunc(needs, func(x, y need) int { return cmp.Compare(x.size, y.size) })
+	var plans []costing.BitPlan
+	for i := 0; i < len(needs); {
+		j := i
+		var work []costing.FaceJob
+		for ; j < len(needs) && needs[j].size == needs[i].size; j++ {
+			work = append(work, needs[j].job)
+		}
+		dealt, err := a.PlanBits(needs[i].size, work)
+		if err != nil {
+			return nil, err
+		}
+		plans = append(plans, dealt...)
+		i = j
+	}
+	return plans, nil
+}
+
+// defaultPostMM is the size of a post hole, and defaultPilotMM of a hidden one,
+// where no plan says better (judgement).
+const (
+	defaultPostMM  = 10
+	defaultPilotMM = 3
+)
+
+func (b *bench) holeSize(kind jobs.Kind, st jobs.NeckState) (float64, error) {
+	if kind.Drills != "posts" {
+		return defaultPilotMM, nil
+	}
+	plan, ok, err := b.tx.CurrentPlan(st.Neck.Code)
+	if err != nil || !ok || len(plan.Holes) == 0 {
+		return defaultPostMM, err
+	}
+	return plan.Holes[0].DiameterMM, nil
+}
+
+func (e *env) sayPlans(c *cli.Context, plans []costing.BitPlan, shop jobs.Shop) error {
+	if wantJSON(c) {
+		if plans == nil {
+			plans = []costing.BitPlan{}
+		}
+		return e.printJSON(map[string]any{"plan": plans, "currency": shop.Currency})
+	}
+	if len(plans) == 0 {
+		e.say("no open neck has its drilling next")
+	}
+	for _, p := range plans {
+		if p.Bit == "" {
+			e.say("%s: %s", p.Neck, p.Why)
+			continue
+		}
+		e.say("%s: take %s (%s)", p.Neck, p.Bit, p.Why)
+		e.say("  %s; a torn hole costs %s there", strings.TrimPrefix(p.Verdict.Line(), p.Bit+" "), shop.Currency.Print(p.Verdict.Damage))
+	}
+	return nil
+}

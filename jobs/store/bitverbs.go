@@ -1,0 +1,169 @@
+package store
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"bookmatch/costing"
+	"bookmatch/jobs"
+)
+
+// AddBit puts a bit and its first edge on file. A code that is taken is a
+// *ConflictError.
+func (tx *Tx) AddBit(b jobs.Bit) error {
+	if _, taken, err := Get(tx, Bits, b.Code); err != nil || taken {
+		if err == nil {
+			err = &jobs.ConflictError{What: fmt.Sprintf("bit %q is on file already", b.Code), How: "a fresh edge of the same bit: bit sharpen " + b.Code}
+		}
+		return err
+	}
+	if err := Put(tx, Bits, b); err != nil {
+		return err
+	}
+	return Put(tx, Edges, jobs.Edge{Bit: b.Code, No: 1, Origin: jobs.OriginNew, Started: b.Added, DiameterMM: b.DiameterMM})
+}
+
+// FindBit resolves a typed code or its unique beginning.
+func (tx *Tx) FindBit(word string) (jobs.Bit, error) {
+	bits, err := All(tx, Bits)
+	if err != nil {
+		return jobs.Bit{}, err
+	}
+	names := make([]string, len(bits))
+	for i, b := range bits {
+		names[i] = b.Code
+	}
+	hits := jobs.Candidates(word, names)
+	switch len(hits) {
+	case 1:
+		b, _, err := Get(tx, Bits, hits[0])
+		return b, err
+	case 0:
+		return jobs.Bit{}, &jobs.NotFoundError{Noun: "bit", Value: word, Near: jobs.Nearest(word, names)}
+	}
+	return jobs.Bit{}, &jobs.ConflictError{What: fmt.Sprintf("bit %q may be %s", word, strings.Join(hits, " or ")), How: "type a letter more"}
+}
+
+// EdgeAt is the number of the edge that a bit cut with at an instant.
+func (tx *Tx) EdgeAt(code string, at time.Time) (int, error) {
+	no := 1
+	for e, err := range EachOf(tx, Edges, code) {
+		if err != nil {
+			return 0, err
+		}
+		if e.No > no && !e.Started.After(at) {
+			no = e.No
+		}
+	}
+	return no, nil
+}
+
+// LogUse writes a use with the next number, on the edge the bit had then.
+func (tx *Tx) LogUse(u jobs.BitUse) (jobs.BitUse, error) {
+	var err error
+	if u.Bit != "" {
+		if u.Edge, err = tx.EdgeAt(u.Bit, u.On); err != nil {
+			return u, err
+		}
+	}
+	if u.ID, err = tx.NextBitID(); err != nil {
+		return u, err
+	}
+	return u, Put(tx, BitUses, u)
+}
+
+// MoveBit writes a move, once the rules of the sets allow it; anyway passes
+// over them.
+func (tx *Tx) MoveBit(m jobs.BitMove, anyway bool) (jobs.BitMove, error) {
+	book, err := tx.BitBook(m.Bit)
+	if err != nil {
+		return m, err
+	}
+	if err := m.Validate(); err != nil {
+		return m, err
+	}
+	if err := book.CheckMove(m); err != nil && !anyway {
+		return m, err
+	}
+	if m.Edge, err = tx.EdgeAt(m.Bit, m.On); err != nil {
+		return m, err
+	}
+	if m.ID, err = tx.NextBitID(); err != nil {
+		return m, err
+	}
+	return m, Put(tx, BitMoves, m)
+}
+
+// SharpenBit starts a fresh edge. why, where it is given, first says how the
+// one before ended.
+func (tx *Tx) SharpenBit(bit jobs.Bit, e jobs.Edge, why string) (jobs.Edge, error) {
+	book, err := tx.BitBook(bit.Code)
+	if err != nil {
+		return e, err
+	}
+	life, _ := book.Life(bit.Code)
+	if e.Started.Before(life.Started) {
+		return e, &jobs.ConflictError{What: fmt.Sprintf("edge %d of %s began only on %s", life.Edge, bit.Code, life.Started.Format(time.DateOnly)), How: "a later day"}
+	}
+	if life.Cause == jobs.CauseLost || life.Cause == jobs.CauseBroken {
+		return e, &jobs.ConflictError{What: fmt.Sprintf("bit %s: %s", bit.Code, life.End), How: "if it turned up: bit move " + bit.Code + " --to general --why found"}
+	}
+	if why != "" && !life.Event {
+		m := jobs.BitMove{Bit: bit.Code, On: e.Started, To: jobs.SetGeneral, Cause: why, Note: "sent for sharpening"}
+		if _, err := tx.MoveBit(m, true); err != nil {
+			return e, err
+		}
+	}
+	e.Bit, e.No, e.Origin = bit.Code, life.Edge+1, jobs.OriginSharpened
+	return e, Put(tx, Edges, e)
+}
+
+// tornWhy says that a neck was given up for torn holes, by the reason given.
+func tornWhy(why string) bool {
+	for _, w := range []string{"torn", "tore", "tear-out", "tearout", "tear out"} {
+		if strings.Contains(strings.ToLower(why), w) {
+			return true
+		}
+	}
+	return false
+}
+
+// repairsSeen is how many of the latest entries of each drilling kind are
+// looked through for repairs.
+const repairsSeen = 200
+
+// TornFace gathers what a torn hole would cost on a neck: repairs and losses on
+// record for a bit's sake, and what is sunk in it so far. A nil neck has nothing
+// sunk.
+func (tx *Tx) TornFace(n *jobs.Neck, kinds map[string]jobs.Kind, shop jobs.Shop) (costing.TornFace, error) {
+	f := costing.TornFace{PerHour: shop.Labour.Add(shop.Overhead)}
+	for _, name := range jobs.SortedKeys(kinds) {
+		if kinds[name].Drills == "" {
+			continue
+		}
+		entries, err := Latest(tx, Entries, EntriesByKind, name, repairsSeen)
+		if err != nil {
+			return f, err
+		}
+		for _, e := range entries {
+			if e.Class == jobs.Rework && e.Cause == "bit" && !e.Running() {
+				f.RepairMin = append(f.RepairMin, e.Elapsed(tx.Now).Minutes())
+			}
+		}
+	}
+	for x, err := range Each(tx, Necks) {
+		if err != nil {
+			return f, err
+		}
+		if x.Status == jobs.Scrapped && tornWhy(x.Why) {
+			f.Scrapped++
+		}
+	}
+	if n == nil {
+		return f, nil
+	}
+	cost, err := tx.NeckCost(*n, kinds, shop)
+	f.Sunk = shop.Currency.Line(cost.Total)
+	return f, err
+}

@@ -1,0 +1,346 @@
+package reports
+
+import (
+	"strings"
+	"time"
+
+	"bookmatch/costing"
+	"bookmatch/jobs"
+)
+
+// BitBook is all about bits as one value: the records, the life of each edge,
+// and the verdict on each bit (in the order of Book.Bits) for one job.
+type BitBook struct {
+	Shop     jobs.Shop
+	Now      time.Time
+	Book     jobs.BitBook
+	Lives    []jobs.EdgeLife
+	Job      costing.FaceJob
+	Advisor  costing.BitAdvisor
+	Verdicts []costing.BitVerdict
+}
+
+func (b BitBook) report(name, title, subject string) Report {
+	r := Report{Name: name, Title: title, Subject: subject, Currency: b.Shop.Currency, Paper: Paper(b.Shop.Paper),
+		Zone: b.Shop.Location(), Made: b.Now, Shop: b.Shop.Name}
+	r.Count("hole", "a reference hole: 15 mm through hard maple = 0.015 cut metres; other woods, backing and glue lines by their factors")
+	r.Count("verdict", "for %d holes (%s) on a face where a torn hole costs %s (%s)", b.Job.Holes, costing.HolesText(b.Job.CutM), b.Shop.Currency.Print(b.Job.Damage), b.Job.DamageBasis)
+	r.Count("best age", "the age at which a fresh edge is cheapest: cost of a change x chance to last + damage x chance to dull, over the mean cut (Barlow and Hunter 1960), from closed edges only")
+	r.Count("chance to dull", "Weibull of assumed shape %.3g, a prior worth one event at the rated life, the edge's own survival so far counted in", b.Advisor.Shape)
+	r.Count("life", "worn out: the age when dull was seen; else the age up to which the edge is known to have been good (censored)")
+	return r
+}
+
+// Bits is the whole report: register, lives, survival steps with the model,
+// grades against holes, tear-out by conditions.
+func Bits(b BitBook) Report {
+	r := b.report("bits", "Bits", "when to retire one from the show set")
+	r.Tables = append(r.Tables, b.register(true), b.lifeTable(""), b.survival(), b.grades(""), b.tearOut())
+	return r
+}
+
+// BitList is the register alone, for the terminal. Scrapped, lost and broken
+// bits show when all is asked for.
+func BitList(b BitBook, all bool) Report {
+	r := b.report("bits", "Bits", "")
+	r.Tables = append(r.Tables, b.register(all))
+	return r
+}
+
+// BitCard is one bit: its edges, and what each use did and left.
+func BitCard(b BitBook, bit jobs.Bit) Report {
+	r := b.report("bit-"+strings.ToLower(bit.Code), "Bit "+bit.Label(), bit.Class().String())
+	lives, uses := b.lifeTable(bit.Code), b.grades(bit.Code)
+	for _, v := range b.Verdicts {
+		if v.Bit == bit.Code {
+			lives.Note("%s", v.Line())
+			for _, x := range v.Reasons {
+				lives.Note("%s", x)
+			}
+		}
+	}
+	r.Tables = append(r.Tables, lives, uses)
+	return r
+}
+
+func (b BitBook) life(code string) jobs.EdgeLife {
+	l, _ := b.Advisor.Life(code)
+	return l
+}
+
+// holes turns cut metres into reference holes.
+func refHoles(m float64) float64 { return m / jobs.RefHoleM }
+
+func (b BitBook) register(all bool) Table {
+	t := Table{Name: "register", Title: "Bit register", Subtitle: "cut and best age in reference holes; heads: headstocks left", Empty: "no bit has been added: bit add S10-1 --diameter 10 --point brad --set show", Columns: []Column{
+		{Key: "bit", Header: "bit", Max: 10},
+		{Key: "size", Header: "size", Max: 9},
+		{Key: "point", Header: "point", SheetOnly: true},
+		{Key: "material", Header: "material", SheetOnly: true},
+		{Key: "set", Header: "set", Max: 8},
+		{Key: "edge", Header: "edge", Kind: KindCount, SheetOnly: true},
+		{Key: "drilled", Header: "drilled", Kind: KindCount, SheetOnly: true},
+		{Key: "cut", Header: "cut", Kind: KindNumber, Digits: NoDigits},
+		{Key: "possible", Header: "perhaps", Kind: KindNumber, Digits: NoDigits, SheetOnly: true},
+		{Key: "best", Header: "best", Kind: KindNumber, Digits: NoDigits},
+		{Key: "left", Header: "left", Kind: KindCount, SheetOnly: true},
+		{Key: "headstocks", Header: "heads", Kind: KindCount},
+		{Key: "chance", Header: "chance", Kind: KindChance},
+		{Key: "low", Header: "low", Kind: KindChance, SheetOnly: true},
+		{Key: "high", Header: "high", Kind: KindChance, SheetOnly: true},
+		{Key: "grade", Header: "grade", Kind: KindCount},
+		{Key: "verdict", Header: "verdict", Max: 15},
+		{Key: "rated", Header: "rated", Unit: "holes", Kind: KindNumber, Digits: NoDigits, SheetOnly: true},
+		{Key: "change", Header: "fresh edge", Unit: string(b.Shop.Currency), Kind: KindMoney, SheetOnly: true},
+		{Key: "last_use", Header: "last use", Kind: KindDate, SheetOnly: true},
+		{Key: "basis", Header: "basis", SheetOnly: true, Width: 60},
+	}}
+	for i, v := range b.Verdicts {
+		bit, l := b.Book.Bits[i], b.life(v.Bit)
+		if l.Set == jobs.SetScrap && !all {
+			continue
+		}
+		best, left, heads, chance, low, high, grade, rated := Empty(), Empty(), Empty(), Empty(), Empty(), Empty(), Empty(), NotRecorded()
+		if v.RetireAtM != nil {
+			best = Number(refHoles(*v.RetireAtM))
+		}
+		if v.HolesLeft != nil {
+			left, heads = Count(*v.HolesLeft), Count(*v.HeadstocksLeft)
+		}
+		if p := v.Next.ChanceDull; p != nil {
+			chance, low, high = Chance(*p), Chance(*v.Next.Low), Chance(*v.Next.High)
+		}
+		if l.LastGrade != nil {
+			grade = Count(*l.LastGrade)
+		}
+		if l.RatedM > 0 {
+			rated = Number(refHoles(l.RatedM))
+		}
+		if l.PossibleM > 0 {
+			t.Note("%s: up to %s of an unknown bit of its size may be on it; the verdict counts them in full", v.Bit, costing.HolesText(l.PossibleM))
+		}
+		t.Add(Text(v.Bit), Text(bit.DiameterText), Text(bit.Point), Text(bit.Material), Text(l.Set), Count(l.Edge), Count(l.Holes), Number(refHoles(l.WearM)), Number(refHoles(l.PossibleM)),
+			best, left, heads, chance, low, high, grade, Text(v.Verdict).In(verdictTone(v.Verdict)), rated, Money(v.Change), Date(l.LastUse.In(b.Shop.Location())), Text(v.Life.Basis))
+	}
+	if len(t.Rows) > 0 {
+		t.Note("a grade left empty was not seen, which is not 0; a chance left empty: nothing to go by, or dull already")
+		t.Note("chance to dull an edge in the next %d holes; best: the age at which a fresh edge is cheaper on a face where a torn hole costs %s", b.Job.Holes, b.Shop.Currency.Print(b.Job.Damage))
+		t.Note("the verdict depends on the face: bit verdict BIT --neck NECK")
+		t.Charts = []Chart{{Kind: ChartStackedBars, Title: "Cut and left to the best age", X: "bit", XTitle: "bit", YTitle: "reference holes", Tall: true,
+			Series: []Series{{Name: "cut", Y: "cut"}, {Name: "left", Y: "left"}}}}
+	}
+	return t
+}
+
+func verdictTone(v string) Tone {
+	switch v {
+	case costing.VerdictReady:
+		return Good
+	case costing.VerdictMove:
+		return Bad
+	}
+	return Careful
+}
+
+// lifeTable lists the edges of one bit, or of all.
+func (b BitBook) lifeTable(code string) Table {
+	t := Table{Name: "lives", Title: "Lives of the edges", Empty: "no edge has cut yet", Columns: []Column{
+		{Key: "bit", Header: "bit", Max: 10}, {Key: "edge", Header: "edge", Kind: KindCount}, {Key: "origin", Header: "from", Max: 9},
+		{Key: "started", Header: "since", Kind: KindDate}, {Key: "size", Header: "size", Unit: "mm", Kind: KindMM, SheetOnly: true},
+		{Key: "drilled", Header: "drilled", Kind: KindCount, SheetOnly: true},
+		{Key: "cut", Header: "cut", Unit: "holes", Kind: KindNumber, Digits: NoDigits}, {Key: "guessed", Header: "guessed", Unit: "holes", Kind: KindNumber, Digits: NoDigits, SheetOnly: true},
+		{Key: "possible", Header: "possible", Unit: "holes", Kind: KindNumber, Digits: NoDigits, SheetOnly: true},
+		{Key: "life", Header: "life", Unit: "holes", Kind: KindNumber, Digits: NoDigits}, {Key: "counts", Header: "counts as", Max: 10},
+		{Key: "ended", Header: "ended", Kind: KindDate, SheetOnly: true}, {Key: "end", Header: "how it ended", Max: 24, Width: 40},
+		{Key: "woods", Header: "woods", SheetOnly: true, Width: 30},
+	}}
+	for _, l := range b.Lives {
+		if code != "" && l.Bit != code {
+			continue
+		}
+		counts := "in use"
+		switch {
+		case l.Event:
+			counts = "worn out"
+		case l.Closed:
+			counts = "good"
+		}
+		t.Add(Text(l.Bit), Count(l.Edge), Text(l.Origin), Date(l.Started.In(b.Shop.Location())), MM(l.MeasuredMM), Count(l.Holes), Number(refHoles(l.WearM)), Number(refHoles(l.EstimatedM)),
+			Number(refHoles(l.PossibleM)), Number(refHoles(l.LifeM)), Text(counts), ended(l, b.Shop), Text(l.End), Text(strings.Join(b.woodsOf(l), ", ")))
+	}
+	return t
+}
+
+func ended(l jobs.EdgeLife, shop jobs.Shop) Cell {
+	if l.EndedOn.IsZero() {
+		return Empty()
+	}
+	return Date(l.EndedOn.In(shop.Location()))
+}
+
+// woodsOf names the woods an edge went through, in the order it met them.
+func (b BitBook) woodsOf(l jobs.EdgeLife) []string {
+	var out []string
+	seen := map[string]bool{}
+	for _, u := range b.Book.Uses {
+		if u.Bit != l.Bit || u.Edge != l.Edge {
+			continue
+		}
+		for _, layer := range u.Layers {
+			if !seen[layer.Wood] {
+				seen[layer.Wood] = true
+				out = append(out, layer.Wood)
+			}
+		}
+	}
+	return out
+}
+
+// survival is, for each class with closed edges, the product-limit steps of its
+// edges beside the model.
+func (b BitBook) survival() Table {
+	t := Table{Name: "survival", Title: "Edges still good, and the model", Empty: "no edge has been closed yet: the model stands on the rated life alone", Columns: []Column{
+		{Key: "class", Header: "class", Max: 30}, {Key: "age", Header: "age", Unit: "holes", Kind: KindNumber, Digits: NoDigits},
+		{Key: "good", Header: "seen", Kind: KindShare}, {Key: "model", Header: "model", Kind: KindShare},
+		{Key: "at_risk", Header: "edges", Kind: KindNumber, Digits: NoDigits}, {Key: "worn", Header: "worn", Kind: KindNumber, Digits: NoDigits},
+	}}
+	done := map[jobs.BitClass]bool{}
+	for i, bit := range b.Book.Bits {
+		class := bit.Class()
+		if done[class] || len(b.Verdicts) <= i {
+			continue
+		}
+		done[class] = true
+		pool := costing.PoolFor(bit, 0, b.Book, b.Lives)
+		if len(pool.Own) == 0 {
+			continue
+		}
+		m, err := costing.NewEdgeModel(b.Advisor.Shape, bit.RatedM, pool.Own)
+		if err != nil {
+			continue
+		}
+		last := 1.0
+		steps := costing.SurvivalSteps(pool.Own)
+		for k, s := range steps {
+			if k > 0 { // a step: the same age twice
+				t.Add(Text(class.String()), Number(refHoles(s.AgeM)), Share(last), Share(m.Survival(s.AgeM)), Empty(), Empty())
+			}
+			t.Add(Text(class.String()), Number(refHoles(s.AgeM)), Share(s.Survival), Share(m.Survival(s.AgeM)), Number(s.AtRisk), Number(s.Events))
+			last = s.Survival
+		}
+		oldest := 0.0
+		for _, d := range pool.Own {
+			oldest = max(oldest, d.T)
+		}
+		if steps[len(steps)-1].AgeM < oldest {
+			t.Add(Text(class.String()), Number(refHoles(oldest)), Share(last), Share(m.Survival(oldest)), Empty(), Empty())
+		}
+		t.Note("%s: %s; life %s", class, pool.Basis(m), costing.HolesText(m.ScaleM()))
+		if fit := b.Advisor.FitClass(class); fit.Events >= costing.MinFitEvents && fit.ScaleM > 0 {
+			t.Note("%s, maximum likelihood beside it: shape %.2f, life %s", class, fit.Shape, costing.HolesText(fit.ScaleM))
+		}
+	}
+	if len(t.Rows) > 0 {
+		t.Note("seen: product-limit steps (Kaplan and Meier 1958) over closed edges; edges that ended while good drop out without a step")
+		t.Charts = []Chart{{Kind: ChartScatter, Title: "Edges still good", X: "age", XTitle: "age (reference holes)", YTitle: "share still good", YMax: 1,
+			Series: []Series{{Name: "seen", Y: "good", Line: true}, {Name: "model", Y: "model", Line: true, Dashed: true}}}}
+	}
+	return t
+}
+
+// grades lists what each use did and left: grade against the age of the edge.
+func (b BitBook) grades(code string) Table {
+	t := Table{Name: "grades", Title: "Grade against holes on the edge", Empty: "no use is on record", Columns: []Column{
+		{Key: "use", Header: "use", Kind: KindCount}, {Key: "on", Header: "on", Kind: KindDate}, {Key: "bit", Header: "bit", Max: 10, SheetOnly: code != ""}, {Key: "edge", Header: "edge", Kind: KindCount, SheetOnly: true},
+		{Key: "neck", Header: "neck", Max: 6}, {Key: "drilled", Header: "holes", Kind: KindCount}, {Key: "wood", Header: "wood", Max: 11},
+		{Key: "backing", Header: "backing", Max: 7}, {Key: "age", Header: "age", Kind: KindNumber, Digits: NoDigits},
+		{Key: "grade_in", Header: "in", Kind: KindCount}, {Key: "grade_out", Header: "out", Kind: KindCount},
+		{Key: "proof", Header: "proof", Kind: KindFlag, SheetOnly: true}, {Key: "guessed", Header: "guessed", Kind: KindFlag, SheetOnly: true},
+		{Key: "tells", Header: "tells", Max: 7}, {Key: "signs", Header: "signs", SheetOnly: true}, {Key: "note", Header: "note", SheetOnly: true, Width: 30},
+	}}
+	woods := jobs.NewWoodTable(b.Book.Woods)
+	type edge struct {
+		bit string
+		no  int
+	}
+	age := map[edge]float64{}
+	for _, u := range b.Book.InOrder() {
+		k := edge{u.Bit, u.Edge}
+		age[k] += u.Cut(woods)
+		if code != "" && u.Bit != code {
+			continue
+		}
+		t.Add(Count(int(u.ID)), Date(u.On.In(b.Shop.Location())), Text(bitName(u)), Count(u.Edge), Text(u.Neck), Count(u.Holes), Text(layerText(u)), Text(u.Backing.State),
+			ageCell(u, refHoles(age[k])), gradeCell(u.GradeIn), gradeCell(u.GradeOut), Flag(u.Proof), Flag(u.Estimated), Text(taleText(u, woods)), Text(strings.Join(u.Signs, ", ")), Text(u.Note))
+	}
+	if len(t.Rows) > 0 {
+		t.Note("age: reference holes on the edge after the use; a grade left empty was not seen, which is not 0; an exit rim counts over a tight backing only")
+		t.Charts = []Chart{{Kind: ChartScatter, Title: "Grade against holes on the edge", X: "age", XTitle: "age of the edge (reference holes)", YTitle: "grade", YMax: jobs.MaxGrade,
+			Series: []Series{{Name: "rim of entry", Y: "grade_in"}, {Name: "rim of exit", Y: "grade_out"}}}}
+	}
+	return t
+}
+
+func bitName(u jobs.BitUse) string {
+	if u.Bit == "" {
+		return "? " + jobs.FormatMM(u.UnknownMM)
+	}
+	return u.Bit
+}
+
+func ageCell(u jobs.BitUse, holes float64) Cell {
+	if u.Bit == "" {
+		return Empty()
+	}
+	return Number(holes)
+}
+
+func gradeCell(g *int) Cell {
+	if g == nil {
+		return Empty()
+	}
+	c := Count(*g)
+	if *g >= 2 {
+		c = c.In(Bad)
+	}
+	return c
+}
+
+func layerText(u jobs.BitUse) string {
+	var out []string
+	for _, l := range u.Layers {
+		out = append(out, l.Wood)
+	}
+	return strings.Join(out, "+")
+}
+
+func taleText(u jobs.BitUse, woods jobs.WoodTable) string {
+	tale, _ := u.Tale(woods)
+	return map[jobs.Tale]string{jobs.TaleSilent: "nothing", jobs.TaleClean: "clean", jobs.TaleDull: "dull", jobs.TaleShock: "struck"}[tale]
+}
+
+// tearOut shows what may prevent tear-out in this shop.
+func (b BitBook) tearOut() Table {
+	t := Table{Name: "tear-out", Title: "Tear-out by conditions", Empty: "no rim has been graded yet", Columns: []Column{
+		{Key: "by", Header: "by", Max: 16}, {Key: "value", Header: "value", Max: 28}, {Key: "rims", Header: "rims", Kind: KindCount}, {Key: "torn", Header: "torn", Kind: KindCount},
+		{Key: "share", Header: "share", Kind: KindShare}, {Key: "low", Header: "from", Kind: KindShare}, {Key: "high", Header: "to", Kind: KindShare},
+	}}
+	for _, r := range costing.TearOut(b.Book) {
+		t.Add(Text(r.By), Text(r.Value), Count(r.Rims), Count(r.Torn), Share(r.Share), Share(r.Low), Share(r.High))
+	}
+	if len(t.Rows) > 0 {
+		t.Note("torn: grade 2 or 3; from and to: 95 %% interval of Wilson (1927); one judged rim is one trial, however many holes it stands for")
+		t.Note("conditions go together (old edges, hard woods): a row shows what happened, not why")
+		t.Charts = []Chart{{Kind: ChartBars, Title: "Torn rims by condition", X: "value", XTitle: "condition", YTitle: "share torn", YMax: 1, Tall: true, Series: []Series{{Name: "torn", Y: "share"}}}}
+	}
+	return t
+}
+
+// BitLifeBar draws the life of a bit's edge for the terminal and for paper.
+func BitLifeBar(v costing.BitVerdict) LifeBar {
+	l := LifeBar{Title: v.Bit, Unit: "holes", Used: refHoles(v.AgeM + v.PossibleM), Next: refHoles(v.Next.CutM)}
+	if v.RetireAtM != nil {
+		l.Retire = refHoles(*v.RetireAtM)
+	}
+	return l
+}

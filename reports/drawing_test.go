@@ -1,0 +1,369 @@
+package reports
+
+import (
+	"bytes"
+	"fmt"
+	"image"
+	"image/color"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"bookmatch/layout"
+)
+
+// templateSpec is a 4+2 head of our own with everything a drawing can show.
+const templateSpec = `strings = 6
+shape = "own design"
+[nut]
+outer_span_mm = 35.0
+slot_height_mm = 12.0
+[posts]
+diameter_mm = 4.0
+first_mm = 50.0
+pitch_mm = 26.0
+bass = 4
+treble = 2
+mirror = true
+[edge]
+min_mm = 12.0
+max_mm = 15.0
+target_mm = 13.5
+pitch_min_mm = 23.0
+[outline]
+path = "M -22 0 L -39.1 30 L -8 141.3 C -6 149 2 154 10 152 C 18 150 22 146 22 138 L 25.13 80 L 39.1 30 L 22 0 Z"
+[tuner]
+flange_mm = 14.0
+body_width_mm = 15.0
+body_in_mm = 8.0
+body_out_mm = 11.0
+shaft_mm = 19.0
+button_mm = 16.0
+button_length_mm = 10.0
+screws_mm = [[0.0, -7.0]]
+pilot_mm = 1.5
+pilot_depth_mm = 8.0
+[[tuner.bore]]
+diameter_mm = 8.5
+[[tuner.bore]]
+diameter_mm = 10.0
+depth_mm = 6.0
+[[keepout]]
+name = "rod pocket"
+box_mm = [-8.0, 0.0, 8.0, 26.0]
+`
+
+func templateDrawing(t testing.TB) Drawing {
+	t.Helper()
+	s, err := layout.ReadSpec([]byte(templateSpec), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := layout.Solve(s, layout.Balanced)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p.Neck, p.Version = "N12", 2
+	return Drawing{Plan: p, Neck: "N12 (ada)", Title: "six-string neck, walnut", Made: time.Date(2026, 3, 4, 19, 0, 0, 0, time.UTC), State: "frozen"}
+}
+
+func drawn(t testing.TB, name string, d Drawing) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	if err := WriteDrawing(&b, name, d); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+// raster renders a page at 600 dots per inch without smoothing.
+func raster(t *testing.T, data []byte, page int) *image.RGBA {
+	t.Helper()
+	tool, err := exec.LookPath("pdftoppm")
+	if err != nil {
+		if os.Getenv("CI") == "true" {
+			t.Fatal("pdftoppm is missing: the drawing's scale cannot be proved")
+		}
+		t.Skip("pdftoppm is not installed")
+	}
+	dir := t.TempDir()
+	in := filepath.Join(dir, "in.pdf")
+	if err := os.WriteFile(in, data, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	out, err := exec.Command(tool, "-r", "600", "-aa", "no", "-aaVector", "no", "-singlefile", "-f", fmt.Sprint(page), "-l", fmt.Sprint(page), in, filepath.Join(dir, "out")).CombinedOutput()
+	if err != nil {
+		t.Fatalf("%v: %s", err, out)
+	}
+	data, err = os.ReadFile(filepath.Join(dir, "out.ppm"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return pixmap(t, data)
+}
+
+// pixmap reads a binary PPM of 8 bits.
+func pixmap(t *testing.T, data []byte) *image.RGBA {
+	var w, h, most int
+	if n, err := fmt.Sscanf(string(data[:20]), "P6\n%d %d\n%d\n", &w, &h, &most); n != 3 || err != nil || most != 255 {
+		t.Fatalf("not a pixmap: %.20q", data)
+	}
+	data = data[len(data)-3*w*h:]
+	img := image.NewRGBA(image.Rect(0, 0, w, h))
+	for i := range w * h {
+		copy(img.Pix[4*i:], data[3*i:3*i+3])
+		img.Pix[4*i+3] = 255
+	}
+	return img
+}
+
+// page gives pixels by mm on the page, y up; a pixel is 25.4/600 = 0.042 mm.
+type rasterPage struct {
+	img *image.RGBA
+	h   float64
+}
+
+const pixelMM = 25.4 / 600
+
+func (r rasterPage) ink(x, y float64) color.RGBA {
+	return r.img.RGBAAt(int(x/pixelMM), int((r.h-y)/pixelMM))
+}
+
+// extent is the box of an ink within a window of the page.
+func (r rasterPage) extent(ink string, x0, y0, x1, y1 float64) (lo, hi [2]float64, n int) {
+	lo, hi = [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
+	want := hex(ink)
+	for px := int(x0 / pixelMM); px <= int(x1/pixelMM); px++ {
+		for py := int((r.h - y1) / pixelMM); py <= int((r.h-y0)/pixelMM); py++ {
+			x, y := (float64(px)+0.5)*pixelMM, r.h-(float64(py)+0.5)*pixelMM
+			if r.ink(x, y) != want {
+				continue
+			}
+			n++
+			lo = [2]float64{math.Min(lo[0], x-pixelMM/2), math.Min(lo[1], y-pixelMM/2)}
+			hi = [2]float64{math.Max(hi[0], x+pixelMM/2), math.Max(hi[1], y+pixelMM/2)}
+		}
+	}
+	return lo, hi, n
+}
+
+// The printed page: bars of 100.0 mm both ways and every hole centre within
+// 0.1 mm of the plan, on both papers, face and back, and with a printer's
+// error made up for. The page sizes are ISO 216 A4 and 8.5 x 11 in; the PDF
+// unit is 1/72 in (ISO 32000-1, 8.3.2.3).
+func TestDrawingPrintsTrue(t *testing.T) {
+	for _, c := range []struct {
+		name          string
+		change        func(*Drawing)
+		page          int
+		w, h          float64
+		across, along float64 // what the bars must be as drawn
+	}{
+		{"A4 face", func(*Drawing) {}, 1, 210, 297, 100, 100},
+		{"A4 back", func(*Drawing) {}, 2, 210, 297, 100, 100},
+		{"Letter face", func(d *Drawing) { d.Paper = Letter }, 1, 215.9, 279.4, 100, 100},
+		{"made up for the printer", func(d *Drawing) { d.BarAcrossMM, d.BarAlongMM = 99.6, 100.3 }, 1, 210, 297, 100 / 0.996, 100 / 1.003},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			d := templateDrawing(t)
+			c.change(&d)
+			r := rasterPage{raster(t, drawn(t, "t.pdf", d), c.page), c.h}
+			if b := r.img.Bounds(); math.Abs(float64(b.Dx())*pixelMM-c.w) > 2*pixelMM || math.Abs(float64(b.Dy())*pixelMM-c.h) > 2*pixelMM {
+				t.Fatalf("page of %d x %d dots, want %g x %g mm", b.Dx(), b.Dy(), c.w, c.h)
+			}
+			k, err := layout.NewSketch(d.Plan)
+			if err != nil {
+				t.Fatal(err)
+			}
+			side := FaceSide
+			if c.page == 2 {
+				side = BackSide
+			}
+			f := d.fit(k, side, true)
+			lo, hi, _ := r.extent(inkColor, f.x0-3, pageMargin+titleHeight+5, f.x0+101.6, pageMargin+titleHeight+5.3)
+			nearMM(t, "bar across", hi[0]-lo[0], c.across, 0.1)
+			lo, hi, _ = r.extent(inkColor, pageMargin+3.4, f.y0-3, pageMargin+3.8, f.y0+101.6)
+			nearMM(t, "bar along", hi[1]-lo[1], c.along, 0.1)
+			var shift [2]float64
+			for i, post := range d.Plan.Posts {
+				// Where it should be, reckoned here from the plan alone.
+				px, py := post.XMM, post.YMM
+				if side == BackSide {
+					px = -px
+				}
+				px, py = px*c.across/100, py*c.along/100
+				wx, wy := px+f.tiles[0].dx, py+f.tiles[0].dy
+				lo, hi, n := r.extent(inkHole, wx-7, wy-7, wx+7, wy+7)
+				if n < 100 {
+					t.Fatalf("string %d: no hole at %.1f, %.1f", post.String, wx, wy)
+				}
+				x, y := (lo[0]+hi[0])/2, (lo[1]+hi[1])/2
+				nearMM(t, fmt.Sprint("x of string ", post.String), x, wx, 0.1)
+				nearMM(t, fmt.Sprint("y of string ", post.String), y, wy, 0.1)
+				nearMM(t, "hole's width", hi[0]-lo[0], 10*c.across/100+0.2, 0.1)
+				if i == 0 {
+					shift = [2]float64{x - px, y - py}
+				}
+				// And from post to post, whatever the page's own placing.
+				nearMM(t, "from the first post, x", x-shift[0], px, 0.1)
+				nearMM(t, "from the first post, y", y-shift[1], py, 0.1)
+				if ink := r.ink(x, y); ink != hex("FFFFFF") {
+					t.Errorf("string %d: the cross is not open at its centre (%v)", post.String, ink)
+				}
+			}
+		})
+	}
+}
+
+func nearMM(t testing.TB, what string, got, want, tol float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= tol) {
+		t.Errorf("%s = %.3f mm, want %.3f within %g", what, got, want, tol)
+	}
+}
+
+// Equal drawings are equal bytes, whenever and wherever they are made, and the
+// file's cross reference table is right.
+func TestDrawingIsDeterministic(t *testing.T) {
+	zone := time.Local
+	defer func() { time.Local = zone }()
+	for _, name := range []string{"a.pdf", "a.svg"} {
+		time.Local = time.UTC
+		a := drawn(t, name, templateDrawing(t))
+		time.Local = time.FixedZone("far", 9*3600)
+		d := templateDrawing(t)
+		d.Made = d.Made.In(time.Local)
+		b := drawn(t, name, d)
+		if !bytes.Equal(a, b) {
+			t.Errorf("%s: the same drawing gives other bytes in another zone", name)
+		}
+		if name == "a.pdf" {
+			m := pdfStart.FindSubmatch(a)
+			start, _ := strconv.Atoi(string(m[1]))
+			if !bytes.HasPrefix(a[start:], []byte("xref\n")) {
+				t.Error("startxref does not point at the table")
+			}
+			for i, e := range pdfEntry.FindAllSubmatch(a[start:], -1) {
+				off, _ := strconv.Atoi(string(e[1]))
+				if want := fmt.Sprintf("%d 0 obj", i+1); !bytes.HasPrefix(a[off:], []byte(want)) {
+					t.Errorf("entry %d points at %.12q", i+1, a[off:])
+				}
+			}
+			if !bytes.Contains(a, []byte("/CreationDate(D:20260304190000Z)")) {
+				t.Error("the file does not carry the plan's date")
+			}
+		}
+	}
+	d := templateDrawing(t)
+	d.Made = time.Time{}
+	if bytes.Contains(drawn(t, "a.pdf", d), []byte("CreationDate")) {
+		t.Error("a drawing without a date has one")
+	}
+}
+
+// SVG user units: width in mm and a viewBox of as many units.
+func TestDrawingSVGUnits(t *testing.T) {
+	svg := string(drawn(t, "a.svg", templateDrawing(t)))
+	if !strings.Contains(svg[:300], `width="210mm"`) || !strings.Contains(svg[:300], `height="297mm"`) || !strings.Contains(svg[:300], `viewBox="0 0 210 297"`) {
+		t.Errorf("head of the SVG: %.300s", svg)
+	}
+	if strings.Contains(svg, "<text") {
+		t.Error("the SVG asks for a font")
+	}
+	back := templateDrawing(t)
+	back.Side = BackSide
+	if svg == string(drawn(t, "a.svg", back)) {
+		t.Error("face and back are the same")
+	}
+}
+
+// longHead needs tiles on either paper.
+func longHead(t testing.TB) Drawing {
+	t.Helper()
+	s, err := layout.ReadSpec([]byte(`strings = 12
+[nut]
+outer_span_mm = 60
+[posts]
+diameter_mm = 5
+first_mm = 40
+pitch_mm = 30
+bass = 12
+[outline]
+stations = [[0, 44], [60, 60], [200, 60], [380, 40], [420, 20]]
+`), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := layout.Solve(s, layout.EvenPitch)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return Drawing{Plan: p, Neck: "L1"}
+}
+
+// Tiles only when needed; no join on a post; every post whole on some page.
+func TestDrawingTiles(t *testing.T) {
+	for _, paper := range []Paper{A4, Letter} {
+		d := longHead(t)
+		d.Paper = paper
+		k, err := layout.NewSketch(d.Plan)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f := d.fit(k, FaceSide, true)
+		if len(f.tiles) < 2 {
+			t.Fatalf("%s: a head of 420 mm on %d page", paper, len(f.tiles))
+		}
+		whole := map[int]bool{}
+		r := k.FlangeMM / 2
+		for _, tl := range f.tiles {
+			for _, post := range d.Plan.Posts {
+				q := f.lay(layout.Point{X: post.XMM, Y: post.YMM})
+				x, y := q.X+tl.dx, q.Y+tl.dy
+				for _, j := range tl.joinY {
+					if math.Abs(y-j) < r+2 {
+						t.Errorf("%s: a join falls %.1f mm from the post of string %d", paper, math.Abs(y-j), post.String)
+					}
+				}
+				if x-r > f.x0 && x+r < f.x1 && y-r > f.y0 && y+r < f.y1 {
+					whole[post.String] = true
+				}
+			}
+		}
+		if len(whole) != 12 {
+			t.Errorf("%s: only %d posts are whole on a page", paper, len(whole))
+		}
+		// The join is the same place of the plan on both pages.
+		for i := 1; i < len(f.tiles); i++ {
+			a, b := f.tiles[i-1], f.tiles[i]
+			nearMM(t, "join on both pages", a.joinY[1]-a.dy, b.joinY[0]-b.dy, 1e-9)
+		}
+		drawn(t, "long.pdf", d)
+	}
+	d := templateDrawing(t)
+	k, _ := layout.NewSketch(d.Plan)
+	if f := d.fit(k, FaceSide, true); len(f.tiles) != 1 || f.turned {
+		t.Errorf("a small head is tiled or turned: %+v", f.tiles)
+	}
+}
+
+func TestDrawingRefusals(t *testing.T) {
+	for name, change := range map[string]func(*Drawing){
+		"a bar of 90": func(d *Drawing) { d.BarAlongMM = 90 }, "side": func(d *Drawing) { d.Side = "top" }, "paper": func(d *Drawing) { d.Paper = "a3" },
+		"no posts": func(d *Drawing) { d.Plan.Posts = nil },
+	} {
+		d := templateDrawing(t)
+		change(&d)
+		if err := WriteDrawing(&bytes.Buffer{}, "a.pdf", d); err == nil {
+			t.Errorf("%s: no error", name)
+		}
+	}
+	if err := WriteDrawing(&bytes.Buffer{}, "a.docx", templateDrawing(t)); err == nil {
+		t.Error("a .docx is drawn")
+	}
+}

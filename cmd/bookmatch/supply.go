@@ -90,8 +90,8 @@ func (b *bench) stamp(c *cli.Context, end bool) (time.Time, error) {
 	if end && day == jobs.DayOf(b.tx.Now.In(zone)) {
 		return b.tx.Now, nil
 	}
-	midnight := time.Date(0, 1, 1, 0, 0, 0, 0, time.UTC)
-	if midnight, err = time.ParseInLocation(time.DateOnly, string(day), zone); err != nil {
+	midnight, err := time.ParseInLocation(time.DateOnly, string(day), zone)
+	if err != nil {
 		return midnight, err
 	}
 	if end {

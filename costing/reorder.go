@@ -123,7 +123,8 @@ func usedSince(l SupplyLedger, today jobs.Day) (money.Qty, int) {
 		if first == "" || d < first {
 			first = d
 		}
-		if d < from || d > today || is.Use.Kind == jobs.UseWriteOff {
+		// An evening runs past midnight into the next calendar day.
+		if d < from || d > today.Add(1) || is.Use.Kind == jobs.UseWriteOff {
 			continue
 		}
 		used = used.Plus(is.Quantity)

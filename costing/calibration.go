@@ -17,6 +17,18 @@ type Kept struct {
 	OnTime *bool `json:"on_time,omitempty"`
 }
 
+// KeptOf gives a finished quote's row. Hours that agreed changes added are
+// taken out: the quote did not speak of them.
+func KeptOf(q Quote, r Revision, rv Review) Kept {
+	k := Kept{Quote: q.Code, Mean: r.Result.Hours.Mean, P50: r.Result.Hours.P50, P80: r.Result.Hours.P80, Actual: rv.ActualHours, Guess: q.GuessHours}
+	for _, c := range q.Changes {
+		if c.Status == ChangeAgreed {
+			k.Actual -= c.Hours
+		}
+	}
+	return k
+}
+
 // Calibration says how often the quotes held.
 type Calibration struct {
 	N          int      `json:"n"`

@@ -84,7 +84,12 @@ type QuoteAsk struct {
 	Exclusions      []string          `json:"exclusions,omitempty"`
 	Wording         map[string]string `json:"wording,omitempty"` // by WordingKeys
 	Note            string            `json:"note,omitempty"`
+	Seed            uint64            `json:"seed,omitempty"`
+	Draws           int               `json:"draws,omitempty"`
 }
+
+// Settings are the numbers of the models with the seed and draws asked for.
+func (a QuoteAsk) Settings() Settings { return Settings{Seed: a.Seed, Draws: a.Draws}.WithDefaults() }
 
 // QuotePart is something bought for the job.
 type QuotePart struct {

@@ -99,15 +99,15 @@ func PriceChange(in QuoteInput, ask ChangeAsk, done map[string]StepDone) (Change
 		switch {
 		case !d.Begun && !d.Done:
 			minutes = s.scaled(q).MeanMin - s.scaled(s.Quantity).MeanMin
-			basis = fmt.Sprintf("%s instead of %s %s, not begun yet", num(q), num(s.Quantity), s.Unit)
+			basis = fmt.Sprintf("%s instead of %s %s, not begun yet", num(q), num(s.Quantity), plural(s.Quantity, s.Unit))
 		case q > s.Quantity:
 			minutes = s.scaled(q - s.Quantity).MeanMin
-			basis = fmt.Sprintf("%s more %s in another sitting, %s", num(q-s.Quantity), s.Unit, begunOrDone(d))
+			basis = fmt.Sprintf("%s more %s in another sitting, %s", num(q-s.Quantity), plural(q-s.Quantity, s.Unit), begunOrDone(d))
 			if s.CureMin >= 6*60 {
 				waits++
 			}
 		default:
-			c.Notes = append(c.Notes, fmt.Sprintf("%s is %s: fewer %s save nothing", s.Kind, begunOrDone(d), s.Unit))
+			c.Notes = append(c.Notes, fmt.Sprintf("%s is %s: fewer %s save nothing", s.Kind, begunOrDone(d), plural(2, s.Unit)))
 			continue
 		}
 		h := hundredths(minutes * float64(s.Copies))
@@ -146,7 +146,7 @@ func PriceChange(in QuoteInput, ask ChangeAsk, done map[string]StepDone) (Change
 		c.Notes = append(c.Notes, "work is undone for it: price it before the customer says yes")
 	}
 	if waits > 0 {
-		c.Notes = append(c.Notes, fmt.Sprintf("%d long waits come again", waits))
+		c.Notes = append(c.Notes, fmt.Sprintf("waits of 6 h or more that come again: %d", waits))
 	}
 	if len(b.lines) == 0 {
 		c.Notes = append(c.Notes, "nothing in the quote hangs on this change")
@@ -168,6 +168,13 @@ func (s QuoteStep) newQuantity(ask ChangeAsk) float64 {
 		return s.Quantity
 	}
 	return q
+}
+
+// At gives the step at another quantity, with its estimate moved along.
+func (s QuoteStep) At(q float64) QuoteStep {
+	e := s.scaled(q)
+	s.Quantity, s.Estimate = q, e
+	return s
 }
 
 // scaled moves the frozen estimate to another quantity: the pace and the

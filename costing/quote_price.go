@@ -87,6 +87,9 @@ type builder struct {
 // add rounds a line once.
 func (b *builder) add(l QuoteLine) money.Amount {
 	l.Rate = l.Rate.Round(6)
+	if short := b.cur.Line(l.Rate); short.Cmp(l.Rate) == 0 {
+		l.Rate = short
+	}
 	l.Amount = b.cur.Line(l.Rate.Mul(l.Quantity.Decimal))
 	b.lines = append(b.lines, l)
 	return l.Amount
@@ -136,7 +139,7 @@ func (b *builder) labour() {
 			again = append(again, into)
 		}
 		into.hours = into.hours.Add(money.QtyFromFloat(s.Rework * s.Estimate.MeanMin * float64(s.Copies) / 60).Decimal)
-		into.basis = append(into.basis, fmt.Sprintf("%s %s", s.Kind, Percent(s.Rework)))
+		into.basis = append(into.basis, fmt.Sprintf("%s %s", s.Kind, tenths(s.Rework)))
 	}
 	for _, p := range again {
 		h := money.Qty{Decimal: p.hours.Round(2)}
@@ -162,7 +165,7 @@ func (b *builder) looseBasis() string {
 func (b *builder) stepText(s QuoteStep) string {
 	text := s.Title
 	if s.Quantity != 1 || s.Unit != "neck" {
-		text = fmt.Sprintf("%s, %s %s", text, num(s.Quantity), s.Unit)
+		text = fmt.Sprintf("%s, %s %s", text, num(s.Quantity), plural(s.Quantity, s.Unit))
 	}
 	if s.Copies > 1 {
 		text += fmt.Sprintf(", %d times", s.Copies)
@@ -171,6 +174,22 @@ func (b *builder) stepText(s QuoteStep) string {
 		text += fmt.Sprintf(", difficulty %s", num(s.Difficulty))
 	}
 	return text
+}
+
+// plural gives "holes" for six of the unit "hole"; lengths and areas stay.
+func plural(q float64, unit string) string {
+	if q == 1 || unit == "" || unit == "cm" || unit == "cm2" {
+		return unit
+	}
+	return unit + "s"
+}
+
+// tenths prints a small chance that was set by hand, such as 1.5 %.
+func tenths(p float64) string {
+	if p < 0.001 {
+		return "under 0.1 %"
+	}
+	return num(100*p) + " %"
 }
 
 func num(f float64) string { return decimal.NewFromFloat(f).Round(2).String() }
@@ -235,7 +254,7 @@ func (b *builder) scrap() {
 		}
 		if s.Scrap > 0 {
 			total = total.Add(sunk.Mul(decimal.NewFromFloat(s.Scrap)))
-			basis = append(basis, fmt.Sprintf("%s %s of %s", s.Kind, Percent(s.Scrap), b.cur.Print(sunk)))
+			basis = append(basis, fmt.Sprintf("%s %s of %s", s.Kind, tenths(s.Scrap), b.cur.Print(sunk)))
 		}
 	}
 	if total.Sign() > 0 {

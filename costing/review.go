@@ -186,7 +186,11 @@ func ReviewQuote(q Quote, r Revision, actual ActualWork) Review {
 			continue
 		}
 		rest = rest.Sub(amount)
-		rv.Parts = append(rv.Parts, ReviewPart{Part: part, Hours: minutes[part] / 60, Amount: amount, Because: rv.because(part)})
+		why := rv.because(part)
+		if part == "quantity" && why == asQuoted && math.Abs(minutes[part]) >= 1 {
+			why = "pieces of agreed changes that are not logged"
+		}
+		rv.Parts = append(rv.Parts, ReviewPart{Part: part, Hours: minutes[part] / 60, Amount: amount, Because: why})
 	}
 	price := ReviewPart{Part: "price", Amount: rest, Because: priceBecause(out, actual.Cost, cur)}
 	rv.Parts = append(rv.Parts[:4:4], price, rv.Parts[4])
@@ -211,6 +215,13 @@ func ReviewQuote(q Quote, r Revision, actual ActualWork) Review {
 	return rv
 }
 
+// Plus adds the totals of two cost sheets; lines are not carried.
+func (c NeckCost) Plus(d NeckCost) NeckCost {
+	return NeckCost{Labour: c.Labour.Add(d.Labour), Overhead: c.Overhead.Add(d.Overhead), Supplies: c.Supplies.Add(d.Supplies), Bits: c.Bits.Add(d.Bits),
+		Parts: c.Parts.Add(d.Parts), Rework: c.Rework.Add(d.Rework), Total: c.Total.Add(d.Total), Decisions: c.Decisions.Add(d.Decisions), Assumed: c.Assumed.Add(d.Assumed),
+		CustomerPays: c.CustomerPays.Add(d.CustomerPays), Replacement: c.Replacement.Add(d.Replacement)}
+}
+
 func quotedHoursOf(out Quoted, group string) float64 {
 	sum := 0.0
 	for _, l := range out.Lines {
@@ -221,6 +232,8 @@ func quotedHoursOf(out Quoted, group string) float64 {
 	}
 	return sum
 }
+
+const asQuoted = "as quoted"
 
 // because names the steps that did most.
 func (rv Review) because(part string) string {
@@ -258,7 +271,7 @@ func (rv Review) because(part string) string {
 	case part == "unlogged":
 		return "evening time that no entry holds"
 	}
-	return "as quoted"
+	return asQuoted
 }
 
 func priceBecause(out Quoted, cost NeckCost, cur money.Currency) string {

@@ -34,56 +34,27 @@ func (tx *Tx) Calendar(kinds map[string]jobs.Kind, shop jobs.Shop) (costing.Cale
 }
 
 // WorkedEvenings gives the evenings of the log from first to last, in order.
-// Work told without a clock makes an evening worked but says nothing of its
-// length, and neither does an evening with an assumed end.
+// Work told without a clock, or with an assumed end, makes an evening worked
+// but says nothing of its length.
 func (tx *Tx) WorkedEvenings(first, last jobs.Day, kinds map[string]jobs.Kind, shop jobs.Shop) ([]costing.Worked, error) {
 	entries, err := tx.EntriesBetween(first.Noon().Add(-24*time.Hour), last.Noon().Add(48*time.Hour))
 	if err != nil {
 		return nil, err
 	}
 	entries = tx.settleView(entries, kinds, shop)
-	type span struct {
-		from, to time.Time
-		logged   time.Duration
-		unsure   bool
+	out := costing.WorkedEvenings(entries, shop)
+	known := map[jobs.Day]bool{}
+	for _, w := range out {
+		known[w.Day] = true
 	}
-	days := map[jobs.Day]*span{}
 	for _, e := range entries {
-		day := shop.Evening(e.From)
-		if day < first || day > last || e.Person != "" {
-			continue
-		}
-		d := days[day]
-		if d == nil {
-			d = &span{}
-			days[day] = d
-		}
-		if e.SpentSec > 0 || e.Running() {
-			continue
-		}
-		d.unsure = d.unsure || e.Assumed
-		d.logged += e.Elapsed(tx.Now)
-		if d.from.IsZero() || e.From.Before(d.from) {
-			d.from = e.From
-		}
-		if end := e.End(tx.Now); end.After(d.to) {
-			d.to = end
+		if day := shop.Evening(e.From); !known[day] && e.Person == "" {
+			known[day] = true
+			out = append(out, costing.Worked{Day: day})
 		}
 	}
-	var names []string
-	for day := range days {
-		names = append(names, string(day))
-	}
-	slices.Sort(names)
-	var out []costing.Worked
-	for _, name := range names {
-		d := days[jobs.Day(name)]
-		w := costing.Worked{Day: jobs.Day(name)}
-		if !d.unsure {
-			w.SpanMin, w.LoggedMin = d.to.Sub(d.from).Minutes(), d.logged.Minutes()
-		}
-		out = append(out, w)
-	}
+	out = slices.DeleteFunc(out, func(w costing.Worked) bool { return w.Day < first || w.Day > last })
+	slices.SortFunc(out, func(a, b costing.Worked) int { return cmp.Compare(a.Day, b.Day) })
 	return out, nil
 }
 

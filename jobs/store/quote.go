@@ -108,7 +108,7 @@ func (tx *Tx) quoteSteps(in *costing.QuoteInput, kinds map[string]jobs.Kind, sho
 	if in.Ask.Batch {
 		copies, together = 1, float64(necks)
 	}
-	priced := map[string]bool{}
+	var unpriced []string
 	for _, s := range steps {
 		k := kinds[s.Kind]
 		samples, err := est.Samples(k.Name)
@@ -135,14 +135,16 @@ func (tx *Tx) quoteSteps(in *costing.QuoteInput, kinds map[string]jobs.Kind, sho
 				return err
 			}
 			if u.Basis == "" {
-				if !priced[line.Supply] {
-					in.Notes = append(in.Notes, fmt.Sprintf("no price is known of %s: it is not in the price (supply set %s --replacement PRICE)", line.Supply, line.Supply))
+				if !slices.Contains(unpriced, line.Supply) {
+					unpriced = append(unpriced, line.Supply)
 				}
-				priced[line.Supply] = true
 				continue
 			}
 			in.Supplies = append(in.Supplies, u)
 		}
+	}
+	if len(unpriced) > 0 {
+		in.Notes = append(in.Notes, fmt.Sprintf("no price is known of %s: not in the quote (supply receive, or supply set %s --replacement PRICE)", strings.Join(unpriced, ", "), unpriced[0]))
 	}
 	return nil
 }

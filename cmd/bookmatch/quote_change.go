@@ -1,0 +1,195 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"bookmatch/costing"
+	"bookmatch/jobs"
+	"bookmatch/jobs/store"
+	"bookmatch/reports"
+
+	"github.com/urfave/cli/v2"
+)
+
+// quoteChange prices a change to an accepted quote, or settles one.
+func (e *env) quoteChange(c *cli.Context) error {
+	w, err := words(c, 1, 1)
+	if err != nil {
+		return err
+	}
+	settle := c.Int("agree") > 0 || c.Int("refuse") > 0
+	if settle == (strings.TrimSpace(c.String("ask")) != "") {
+		return usagef(`bookmatch quote change `+w[0]+` --ask "..." [--drive inlay=18] [--redo KIND] [--undo MINUTES]   or --agree N, --refuse N`, "say what is to be changed, or which change is settled")
+	}
+	var q costing.Quote
+	var order costing.ChangeOrder
+	var shop jobs.Shop
+	err = e.update(c, func(tx *store.Tx) error {
+		if shop, err = tx.Shop(); err != nil {
+			return err
+		}
+		if q, err = tx.FindQuote(w[0]); err != nil {
+			return err
+		}
+		if q.Status != costing.QuoteAccepted {
+			return quoteStatusError(q, "only what was agreed needs a change order", "bookmatch quote "+map[bool]string{true: "draft ", false: "revise "}[q.Status == costing.QuoteDraft]+q.Code)
+		}
+		day, err := onDay(c, tx, shop)
+		if err != nil {
+			return err
+		}
+		if settle {
+			order, err = settleChange(c, tx, &q, day)
+		} else {
+			order, err = newChange(c, tx, &q, day)
+		}
+		if err != nil {
+			return err
+		}
+		return store.Put(tx, store.Quotes, q)
+	})
+	if err != nil {
+		return err
+	}
+	if wantJSON(c) {
+		return e.printJSON(map[string]any{"quote": q.Code, "currency": shop.Currency, "change": order})
+	}
+	return e.print(reports.QuoteChange(q, order, shop))
+}
+
+func newChange(c *cli.Context, tx *store.Tx, q *costing.Quote, day jobs.Day) (costing.ChangeOrder, error) {
+	r, err := tx.Revision(*q, q.Agreed)
+	if err != nil {
+		return costing.ChangeOrder{}, err
+	}
+	in := changedInput(*r.Input, q.Changes)
+	ask := costing.ChangeAsk{}
+	if ask.Drives, err = jobs.ParseDrives(c.StringSlice("drive")); err != nil {
+		return costing.ChangeOrder{}, err
+	}
+	if err := costing.CheckNewDrives(in, ask.Drives); err != nil {
+		return costing.ChangeOrder{}, err
+	}
+	if in.Ask.Batch {
+		for k := range ask.Drives {
+			ask.Drives[k] *= float64(max(in.Ask.Necks, 1))
+		}
+	}
+	ask.Redo = c.StringSlice("redo")
+	if v := c.String("undo"); v != "" {
+		if ask.UndoMin, err = jobs.ParseNumber("undo", v, 1, 100000); err != nil {
+			return costing.ChangeOrder{}, err
+		}
+	}
+	if ask.Parts, err = parseParts("part", c.StringSlice("part"), false); err != nil {
+		return costing.ChangeOrder{}, err
+	}
+	done, err := stepsDone(tx, *q)
+	if err != nil {
+		return costing.ChangeOrder{}, err
+	}
+	order, err := costing.PriceChange(in, ask, done)
+	if err != nil {
+		return order, err
+	}
+	order.No, order.What, order.AskedBy, order.Asked = len(q.Changes)+1, strings.TrimSpace(c.String("ask")), c.String("by"), day
+	q.Changes = append(q.Changes, order)
+	return order, nil
+}
+
+// changedInput carries the agreed changes into the frozen input, so that a
+// second change starts from the first.
+func changedInput(in costing.QuoteInput, changes []costing.ChangeOrder) costing.QuoteInput {
+	in.Steps = slices.Clone(in.Steps)
+	for _, c := range changes {
+		if c.Status != costing.ChangeAgreed {
+			continue
+		}
+		for i := range in.Steps {
+			if n, ok := c.Drives[in.Steps[i].Driver]; ok {
+				in.Steps[i] = in.Steps[i].At(n)
+			}
+		}
+	}
+	return in
+}
+
+// stepsDone says how far the necks of a quote are with each kind.
+func stepsDone(tx *store.Tx, q costing.Quote) (map[string]costing.StepDone, error) {
+	b, err := deskBench(tx)
+	if err != nil {
+		return nil, err
+	}
+	out := map[string]costing.StepDone{}
+	for _, code := range q.Necks {
+		states, err := tx.States([]string{code}, b.kinds, b.shop)
+		if err != nil {
+			return nil, err
+		}
+		for _, v := range states[0].Steps {
+			d := out[v.Kind]
+			d.Done = d.Done || v.DoneAt != nil
+			d.Begun = d.Begun || v.Actual > 0
+			out[v.Kind] = d
+		}
+	}
+	return out, nil
+}
+
+// settleChange agrees or refuses a change order; an agreed one moves the
+// quantities of the necks' steps that are not done.
+func settleChange(c *cli.Context, tx *store.Tx, q *costing.Quote, day jobs.Day) (costing.ChangeOrder, error) {
+	no, status := c.Int("agree"), costing.ChangeAgreed
+	if no == 0 {
+		no, status = c.Int("refuse"), costing.ChangeRefused
+	}
+	if no > len(q.Changes) {
+		return costing.ChangeOrder{}, &jobs.NotFoundError{Noun: "change of quote " + q.Code, Value: fmt.Sprint(no)}
+	}
+	order := &q.Changes[no-1]
+	if order.Status != costing.ChangeUnagreed {
+		return *order, &jobs.ConflictError{What: fmt.Sprintf("change %d of quote %s is %s since %s", no, q.Code, order.Status, order.Decided), How: "ask for a new change"}
+	}
+	order.Status, order.Decided = status, day
+	if status == costing.ChangeRefused {
+		return *order, nil
+	}
+	r, err := tx.Revision(*q, q.Agreed)
+	if err != nil {
+		return *order, err
+	}
+	kinds, err := tx.KindMap()
+	if err != nil {
+		return *order, err
+	}
+	together := 1.0
+	if r.Ask.Batch {
+		together = float64(max(r.Ask.Necks, 1))
+	}
+	for _, code := range q.Necks {
+		n, ok, err := store.Get(tx, store.Necks, code)
+		if err != nil || !ok {
+			return *order, err
+		}
+		for k, s := range n.Steps {
+			if quantity, ok := order.Drives[kinds[s.Kind].Driver]; ok {
+				n.Steps[k].Quantity = quantity / together
+			}
+		}
+		for driver, quantity := range order.Drives {
+			n.Drives[driver] = quantity / together
+		}
+		if n.Due != "" {
+			n.Due = n.Due.Add(order.Days)
+		}
+		if err := store.Put(tx, store.Necks, n); err != nil {
+			return *order, err
+		}
+		if err := quotedParts(tx, n, order.Parts, fmt.Sprintf("change %d of %s", order.No, q.Code)); err != nil {
+			return *order, err
+		}
+	}
+	return *order, nil
+}

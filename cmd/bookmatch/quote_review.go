@@ -1,0 +1,215 @@
+package main
+
+import (
+	"bookmatch/costing"
+	"bookmatch/jobs"
+	"bookmatch/jobs/store"
+	"bookmatch/reports"
+
+	"github.com/urfave/cli/v2"
+)
+
+// quoteReview lays quoted beside actual for one quote, or counts over all how
+// often the quotes held.
+func (e *env) quoteReview(c *cli.Context) error {
+	w, err := words(c, 0, 1)
+	if err != nil {
+		return err
+	}
+	if len(w) == 0 {
+		return e.quoteCalibration(c)
+	}
+	var rv costing.Review
+	var shop jobs.Shop
+	err = e.view(c, func(tx *store.Tx) error {
+		b, err := deskBench(tx)
+		if err != nil {
+			return err
+		}
+		shop = b.shop
+		q, err := tx.FindQuote(w[0])
+		if err != nil {
+			return err
+		}
+		if q.Status != costing.QuoteAccepted {
+			return quoteStatusError(q, "there is no work to review", "")
+		}
+		r, err := tx.Revision(q, q.Agreed)
+		if err != nil {
+			return err
+		}
+		actual, err := actualWork(b, q)
+		if err != nil {
+			return err
+		}
+		rv = costing.ReviewQuote(q, r, actual)
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	if wantJSON(c) {
+		return e.printJSON(struct {
+			costing.Review
+			Currency string `json:"currency"`
+		}{rv, string(shop.Currency)})
+	}
+	return e.print(reports.QuoteReview(rv, shop))
+}
+
+// actualWork gathers what the log says of the necks of a quote.
+func actualWork(b *bench, q costing.Quote) (costing.ActualWork, error) {
+	out := costing.ActualWork{Finished: len(q.Necks) > 0}
+	at := map[string]int{}
+	var first, last jobs.Day
+	for _, code := range q.Necks {
+		n, ok, err := store.Get(b.tx, store.Necks, code)
+		if err != nil {
+			return out, err
+		}
+		if !ok {
+			return out, &jobs.NotFoundError{Noun: "neck", Value: code}
+		}
+		out.Finished = out.Finished && n.Status == jobs.Finished
+		entries, err := b.tx.NeckEntries(code)
+		if err != nil {
+			return out, err
+		}
+		entries = b.tx.Settled(entries, b.kinds, b.shop)
+		for _, x := range entries {
+			i := x.ShareOf(code)
+			if i < 0 {
+				continue
+			}
+			day := b.shop.Evening(x.From)
+			if first == "" || day < first {
+				first = day
+			}
+			last = max(last, day)
+			minutes := x.ShareOut(b.tx.Now)[i].Minutes()
+			switch {
+			case x.Class == jobs.Rework && x.Payer == jobs.Payers[1]:
+				out.CustomerMin += minutes
+			case x.Class == jobs.Rework:
+				out.ReworkMin += minutes
+			case x.Shares[i].Step == 0:
+				out.OutsideMin += minutes
+			}
+		}
+		st := jobs.Derive(n, entries, b.kinds, b.shop, b.tx.Now)
+		for _, v := range st.Steps {
+			k, known := at[v.Kind]
+			if !known {
+				k = len(out.Steps)
+				at[v.Kind] = k
+				out.Steps = append(out.Steps, costing.ActualStep{Kind: v.Kind})
+			}
+			s := &out.Steps[k]
+			s.Minutes += v.Actual.Minutes()
+			s.Done = s.Done || v.DoneAt != nil
+			switch {
+			case v.Counted > 0:
+				s.Count += v.Counted
+			case v.DoneAt != nil:
+				s.Count += v.Quantity
+			}
+		}
+		cost, err := b.tx.NeckCost(n, b.kinds, b.shop)
+		if err != nil {
+			return out, err
+		}
+		out.Cost = out.Cost.Plus(cost)
+	}
+	if first == "" {
+		return out, nil
+	}
+	worked, err := b.tx.WorkedEvenings(first, last, b.kinds, b.shop)
+	if err != nil {
+		return out, err
+	}
+	loose := costing.LooseFactor(worked, first, last)
+	if loose.Evenings >= minLooseEvenings {
+		out.Loose, out.LooseEvenings = loose.Measured, loose.Evenings
+	}
+	return out, nil
+}
+
+// minLooseEvenings is the fewest evenings whose un-logged time a review takes
+// as measured (judgement).
+const minLooseEvenings = 3
+
+func (e *env) quoteCalibration(c *cli.Context) error {
+	var kept []costing.Kept
+	var shop jobs.Shop
+	err := e.view(c, func(tx *store.Tx) error {
+		b, err := deskBench(tx)
+		if err != nil {
+			return err
+		}
+		shop = b.shop
+		for q, err := range store.Each(tx, store.Quotes) {
+			if err != nil {
+				return err
+			}
+			if q.Status != costing.QuoteAccepted {
+				continue
+			}
+			r, err := tx.Revision(q, q.Agreed)
+			if err != nil {
+				return err
+			}
+			actual, err := actualWork(b, q)
+			if err != nil {
+				return err
+			}
+			if !actual.Finished {
+				continue
+			}
+			k := costing.KeptOf(q, r, costing.ReviewQuote(q, r, actual))
+			onTime := true
+			for _, code := range q.Necks {
+				n, _, err := store.Get(tx, store.Necks, code)
+				if err != nil {
+					return err
+				}
+				if n.Closed != nil && n.Due != "" {
+					onTime = onTime && jobs.DayOf(n.Closed.In(b.shop.Location())) <= n.Due
+					k.OnTime = &onTime
+				}
+			}
+			kept = append(kept, k)
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	cal := costing.Calibrate(kept)
+	if wantJSON(c) {
+		return e.printJSON(cal)
+	}
+	return e.print(reports.QuoteCalibration(cal, shop))
+}
+
+// reportQuote is the internal sheet of a quote, or with --customer what the
+// customer gets: two separate files.
+func (e *env) reportQuote(c *cli.Context) (paper, error) {
+	w, err := words(c, 1, 1)
+	if err != nil {
+		return paper{}, err
+	}
+	v, shop, err := e.readQuote(c, w[0], c.Int("revision"))
+	if err != nil {
+		return paper{}, err
+	}
+	if v.revision.Status == costing.QuoteDraft {
+		e.warn("quote %s is a draft: its figures still move with the shop's records", v.quote.Code)
+	}
+	if c.Bool("customer") {
+		return paper{report: reports.QuoteCustomer(costing.Customer(v.quote, v.revision, v.input, v.result), shop)}, nil
+	}
+	for _, text := range v.result.Warnings {
+		e.warn("%s", text)
+	}
+	return paper{report: reports.QuoteInternal(v.sheet(), shop), picture: reports.QuoteCurve(v.sheet())}, nil
+}

@@ -28,15 +28,16 @@ func run(ctx context.Context, args []string, e *env) int {
 
 func newApp(e *env) *cli.App {
 	app := &cli.App{
-		Name:            "bookmatch",
-		Usage:           "clock operations per evening, know when to retire a bit, quote custom builds",
-		UsageText:       "bookmatch [--file F] [--json] COMMAND ...",
-		Description:     "Flags may stand before or after the words. BOOKMATCH_FILE names the file, BOOKMATCH_NOW sets the clock.\n" + exitTable,
-		Writer:          e.out,
-		ErrWriter:       e.errOut,
-		Reader:          e.in,
-		HideVersion:     true,
-		HideHelpCommand: true,
+		Name:                      "bookmatch",
+		Usage:                     "clock operations per evening, know when to retire a bit, quote custom builds",
+		UsageText:                 "bookmatch [--file F] [--json] COMMAND ...",
+		Description:               "Flags may stand before or after the words. BOOKMATCH_FILE names the file, BOOKMATCH_NOW sets the clock.\n" + exitTable,
+		Writer:                    e.out,
+		ErrWriter:                 e.errOut,
+		Reader:                    e.in,
+		HideVersion:               true,
+		DisableSliceFlagSeparator: true, // a comma belongs to the words of a flag
+		HideHelpCommand:           true,
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "file", Usage: "the workshop's `FILE`", TakesFile: true},
 			&cli.BoolFlag{Name: "json", Usage: "print JSON"},
@@ -185,4 +186,3 @@ func takesValue(f cli.Flag) bool {
 	d, ok := f.(cli.DocGenerationFlag)
 	return ok && d.TakesValue()
 }
-

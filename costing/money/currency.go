@@ -11,7 +11,8 @@ import (
 // currency.
 type Currency string
 
-// Where the library's table is behind ISO 4217: codes and scales as amended,
+// Where the library's table is behind ISO 4217 (from memory of its amendments; the
+// list itself was not at hand): codes and scales as amended,
 // and the codes it still has that the list has withdrawn.
 var (
 	amended   = map[string]int32{"ISK": 0, "SLE": 2, "VED": 2, "XCG": 2, "ZWG": 2, "CLF": 4, "UYW": 4}

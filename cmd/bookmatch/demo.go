@@ -129,7 +129,7 @@ func (p *player) play() error {
 	p.env.shared = s
 	err = newStory(p).tell()
 	p.env.shared = nil
-	return errors.Join(err, p.err, s.Bulk(false))
+	return errors.Join(err, s.Bulk(false))
 }
 
 // shown is one thing the demo shows at its end.

@@ -128,6 +128,7 @@ type tonightNeck struct {
 	curing     bool          // it is a cure: decisions may still be made
 	order      float64       // leverage: the smallest first
 	leverage   string        // in words
+	hours      float64       // mean of what is left
 	done       bool          // nothing left
 }
 

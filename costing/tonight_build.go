@@ -128,7 +128,7 @@ func (b *tonightBook) build(p pick) (lines []TonightLine, why *Gate) {
 			if b.clamps != nil {
 				return nil, b.clamps
 			}
-			return nil, &Gate{fmt.Sprintf("clamps: only %d sets", b.t.Shop.Clamps), nil}
+			return nil, &Gate{fmt.Sprintf("clamps: it takes %d, there are %d", b.free-free, b.free), nil}
 		}
 		if s.kind.Film && dusty != "" {
 			return nil, &Gate{fmt.Sprintf("film: dust from %s tonight", dusty), b.visit()}

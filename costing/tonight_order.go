@@ -26,6 +26,7 @@ func (t Tonight) leverage(n *tonightNeck, neck jobs.Neck) {
 			days += math.Max(1, math.Ceil(s.kind.CureMin/(24*60)))
 		}
 	}
+	n.hours = math.Round(hours*100) / 100
 	perWeek, length := 0.0, 0.0
 	for _, slot := range t.Shop.Evenings {
 		perWeek++
@@ -36,7 +37,11 @@ func (t Tonight) leverage(n *tonightNeck, neck jobs.Neck) {
 	}
 	evenings := math.Max(days, math.Ceil(hours*math.Max(t.Loose.Factor, 1)/(length/perWeek)))
 	chain := math.Ceil(evenings * 7 / perWeek)
-	n.leverage = fmt.Sprintf("%d over-night cures and about %.1f h (mean) left", cures, hours)
+	word := "cures"
+	if cures == 1 {
+		word = "cure"
+	}
+	n.leverage = fmt.Sprintf("%d over-night %s, about %.1f h (mean) left", cures, word, hours)
 	if neck.Due == "" {
 		n.order = farDays - chain
 		return
@@ -51,10 +56,11 @@ func (t Tonight) leverage(n *tonightNeck, neck jobs.Neck) {
 	}
 }
 
-// byLeverage orders necks: least slack or longest chain first, then by code.
+// byLeverage orders necks: least slack or longest chain first, then the most
+// hours left, then by code.
 func byLeverage(ns []tonightNeck) {
 	slices.SortStableFunc(ns, func(a, b tonightNeck) int {
-		return cmp.Or(cmp.Compare(a.order, b.order), cmp.Compare(a.code, b.code))
+		return cmp.Or(cmp.Compare(a.order, b.order), cmp.Compare(b.hours, a.hours), cmp.Compare(a.code, b.code))
 	})
 }
 

@@ -43,7 +43,7 @@ func PlanTonight(t Tonight) TonightPlan {
 			out.Other = b.reasons(lines, second)
 		}
 	}
-	b.blocked(&out)
+	b.blocked(&out, first)
 	b.short(&out)
 	b.notes(&out)
 	return out
@@ -76,9 +76,7 @@ func (b *tonightBook) choose(first []int) (p pick, refused []int) {
 			refused = append(refused, i)
 		}
 	}
-	for pass := range 3 {
-		for b.fill(&p, pass) {
-		}
+	for b.fill(&p, 0) || b.fill(&p, 1) || b.fill(&p, 2) {
 	}
 	return p, refused
 }
@@ -214,11 +212,12 @@ func (b *tonightBook) pace(l *TonightLine) float64 {
 }
 
 func (b *tonightBook) closingWhy(l TonightLine) string {
-	n := b.necks[b.index(l.Necks[0])]
-	why := n.leverage
-	if len(l.Necks) > 1 {
-		why = n.name + " has " + why
+	var parts []string
+	for _, code := range l.Necks {
+		n := b.necks[b.index(code)]
+		parts = append(parts, n.name+": "+n.leverage)
 	}
+	why := strings.Join(parts, "; ")
 	why += "; cures until " + b.t.Shop.WhenFrom(*l.CureUntil, b.t.Now)
 	if v := b.t.NextVisit; !v.IsZero() {
 		if l.CureUntil.After(v) {
@@ -227,7 +226,7 @@ func (b *tonightBook) closingWhy(l TonightLine) string {
 			why += ", free before the next evening " + b.t.Shop.WhenFrom(v, b.t.Now)
 		}
 	}
-	return why + "; left for another evening it is that much later"
+	return why + "; another evening is that much later"
 }
 
 func (b *tonightBook) decideWhy(l TonightLine) string {
@@ -245,7 +244,7 @@ func (b *tonightBook) index(code string) int {
 }
 
 // blocked names every neck on which nothing is planned, with its first reason.
-func (b *tonightBook) blocked(out *TonightPlan) {
+func (b *tonightBook) blocked(out *TonightPlan, p pick) {
 	planned := map[string]bool{}
 	for _, l := range out.Plan {
 		for _, n := range l.Necks {
@@ -264,13 +263,15 @@ func (b *tonightBook) blocked(out *TonightPlan) {
 		if len(n.steps) > 0 {
 			x.Kind = n.steps[0].kind.Name
 		}
-		g := b.firstReason(i)
+		g := b.firstReason(i, p.clone())
 		x.Reason, x.LiftsAt = g.Reason, g.Lifts
 		out.Blocked = append(out.Blocked, x)
 	}
 }
 
-func (b *tonightBook) firstReason(i int) Gate {
+// firstReason says what stands against the next step of a neck; p is the plan
+// chosen, of which it gets a copy.
+func (b *tonightBook) firstReason(i int, p pick) Gate {
 	n := b.necks[i]
 	if n.block != nil {
 		return *n.block
@@ -295,10 +296,27 @@ func (b *tonightBook) firstReason(i int) Gate {
 		}
 		return *why
 	}
-	if s.closes && s.kind.Film {
-		return Gate{"film: not on an evening with dust", b.visit()}
+	// It could be done alone: what stands against it beside the plan?
+	if s.closes {
+		p.closes[i] = true
+	} else {
+		p.before[i] = 1
 	}
-	return Gate{fmt.Sprintf("time: %.0f min to be safe, beside the plan there are fewer", math.Ceil(s.safe)), b.visit()}
+	for j, n := range b.necks {
+		if s.kind.Dust && p.closes[j] && n.steps[p.before[j]].kind.Film {
+			return Gate{fmt.Sprintf("dust: the evening ends with %s on %s", n.steps[p.before[j]].kind.Name, n.name), b.visit()}
+		}
+	}
+	_, why := b.build(p)
+	switch {
+	case why == nil:
+		return Gate{"time", b.visit()}
+	case strings.HasPrefix(why.Reason, "clamps"):
+		return Gate{"clamps: the plan takes the free sets", b.visit()}
+	case strings.HasPrefix(why.Reason, "time"):
+		return Gate{fmt.Sprintf("time: %.0f min to be safe, too many beside the plan", math.Ceil(s.safe)), b.visit()}
+	}
+	return *why
 }
 
 // short gives what can be done in twenty minutes: decisions, a glue-up, small
@@ -314,7 +332,8 @@ func (b *tonightBook) short(out *TonightPlan) {
 		}
 		for k, s := range n.steps {
 			first := k == 0 && n.block == nil && !n.avail.After(b.t.start())
-			if s.gate != nil || s.safe <= 0 || math.Ceil(s.safe) > shortMin || (!first && !s.kind.Decide) {
+			long := math.Ceil(s.safe) > shortMin && !(s.kind.Decide && s.likely <= 2*shortMin)
+			if s.gate != nil || s.safe <= 0 || long || (!first && !s.kind.Decide) {
 				continue
 			}
 			p := b.empty()
@@ -326,13 +345,13 @@ func (b *tonightBook) short(out *TonightPlan) {
 			default:
 				p.before[i] = 1
 			}
-			if _, why := b.build(p); why != nil {
+			if _, why := b.build(p); why != nil && !s.kind.Decide {
 				continue
 			}
 			line := ShortLine{s.kind.Name + " " + n.name, math.Ceil(s.safe), n.leverage}
 			switch {
 			case s.kind.Decide:
-				line.Why = fmt.Sprintf("%d steps wait for it", s.behind)
+				line.Why = fmt.Sprintf("%d steps wait for it; it can be broken off", s.behind)
 			case s.closes:
 				line.Why = "starts a cure: a day gained"
 			}

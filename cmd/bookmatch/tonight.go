@@ -213,6 +213,9 @@ func (b *bench) tonightGates(x *costing.TonightNeck, stock map[string]string, t 
 			} else if err != nil {
 				return err
 			}
+			if gate.verdict == costing.VerdictProve {
+				t.Errands = append(t.Errands, costing.Errand{Text: "prove bit " + gate.bit + " for " + st.Neck.Name(), Minutes: 10, Why: "a proof hole in offcut pays before its show face"})
+			}
 			if gate.text != "" {
 				x.Needs[v.No] = append(x.Needs[v.No], gate.text)
 			}
@@ -283,7 +286,7 @@ func (b *bench) stockWord(name string, known map[string]string) (string, error) 
 func (b *bench) tonightReport(p costing.TonightPlan) reports.Report {
 	zone := b.shop.Location()
 	cols := []reports.Column{
-		{Key: "starts", Header: "from", Kind: reports.KindClock}, {Key: "ends_by", Header: "by", Kind: reports.KindClock}, {Key: "kind", Header: "kind", Max: 16}, {Key: "necks", Header: "neck", Max: 12},
+		{Key: "starts", Header: "from", Kind: reports.KindClock}, {Key: "ends_by", Header: "by", Kind: reports.KindClock}, {Key: "kind", Header: "kind", Max: 18}, {Key: "necks", Header: "neck", Max: 10},
 		{Key: "likely_min", Header: "likely", Kind: reports.KindMinutes}, {Key: "safe_min", Header: "safe", Kind: reports.KindMinutes}, {Key: "why", Header: "why", Max: 30},
 	}
 	table := func(name, title string, lines []costing.TonightLine) reports.Table {

@@ -1,0 +1,185 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"math"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"bookmatch/costing"
+
+	"github.com/shopspring/decimal"
+)
+
+// quoteBench plays commands on a file of its own with a clock that the test
+// sets.
+type quoteBench struct {
+	t    *testing.T
+	file string
+	now  time.Time
+}
+
+func newQuoteBench(t *testing.T) *quoteBench {
+	b := &quoteBench{t, filepath.Join(t.TempDir(), "shop.db"), time.Date(2026, 11, 25, 18, 0, 0, 0, time.UTC)}
+	b.run("shop", "setup", "--name", "Test bench", "--currency", "EUR", "--zone", "Europe/Berlin", "--labour", "34.00", "--overhead", "7.50", "--tax", "21",
+		"--evening", "tue 19:30-22:00", "--evening", "thu 19:30-22:00", "--paper", "a4")
+	return b
+}
+
+func (b *quoteBench) run(args ...string) []byte {
+	b.t.Helper()
+	var out, errOut bytes.Buffer
+	e := &env{in: strings.NewReader(""), out: &out, errOut: &errOut, now: func() time.Time { return b.now }, getenv: func(k string) string {
+		if k == "BOOKMATCH_FILE" {
+			return b.file
+		}
+		return ""
+	}}
+	if code := run(context.Background(), args, e); code != 0 {
+		b.t.Fatalf("%s: exit %d: %s", strings.Join(args, " "), code, errOut.String())
+	}
+	return out.Bytes()
+}
+
+func (b *quoteBench) json(to any, args ...string) {
+	b.t.Helper()
+	if raw := b.run(append(args, "--json")...); json.Unmarshal(raw, to) != nil {
+		b.t.Fatalf("%s: not JSON: %.200s", strings.Join(args, " "), raw)
+	}
+}
+
+type shownQuote struct {
+	Lines []struct {
+		What     string          `json:"what"`
+		Quantity decimal.Decimal `json:"quantity"`
+		Unit     string          `json:"unit"`
+		Rate     decimal.Decimal `json:"rate"`
+		Amount   decimal.Decimal `json:"amount"`
+	} `json:"lines"`
+	Hours      costing.Hours              `json:"hours"`
+	Price      map[string]json.RawMessage `json:"price"`
+	Promise    costing.Promise            `json:"promise"`
+	LossChance float64                    `json:"loss_chance"`
+}
+
+func (q shownQuote) amount(key string) decimal.Decimal {
+	var s string
+	if json.Unmarshal(q.Price[key], &s) != nil {
+		return decimal.NewFromInt(-1)
+	}
+	return decimal.RequireFromString(s)
+}
+
+// The price follows from its lines to the cent.
+func TestQuoteShowAddsUp(t *testing.T) {
+	b := newQuoteBench(t)
+	b.run("quote", "draft", "Q1", "--route", "headstock", "--for", "an invented customer", "--drive", "inlay=14", "--drive", "holes=6", "--margin", "25", "--wood", "hard-maple", "--part", "tuners=84.00", "--due", "2027-06-30")
+	var q shownQuote
+	b.json(&q, "quote", "show", "Q1")
+	sum := decimal.Zero
+	for _, l := range q.Lines {
+		sum = sum.Add(l.Amount)
+		if want := l.Quantity.Mul(l.Rate).Round(2); !want.Equal(l.Amount) {
+			t.Errorf("%s: %s x %s is %s, printed %s", l.What, l.Quantity, l.Rate, want, l.Amount)
+		}
+	}
+	cost := q.amount("cost")
+	if !sum.Equal(cost) {
+		t.Errorf("lines add to %s, cost %s", sum, cost)
+	}
+	if want := cost.DivRound(decimal.RequireFromString("0.75"), 10).Round(2); !want.Equal(q.amount("net")) || !want.Equal(q.amount("before_rounding")) {
+		t.Errorf("cost / (1 - 0.25) = %s, net %s", want, q.amount("net"))
+	}
+	if want := q.amount("net").Mul(decimal.RequireFromString("1.21")).Round(2); !want.Equal(q.amount("gross")) {
+		t.Errorf("gross %s, want %s", q.amount("gross"), want)
+	}
+	if h := q.Hours; !(h.P50 <= h.Mean && h.Mean <= h.P80 && h.P80 <= h.P90) {
+		t.Errorf("hours %+v", h)
+	}
+	if q.Promise.Likely == "" || q.Promise.Likely > q.Promise.Safe || q.LossChance <= 0 || q.LossChance >= 1 {
+		t.Errorf("promise %+v, loss chance %v", q.Promise, q.LossChance)
+	}
+}
+
+// One kind, no history: the quoted hours are those of Student t with 6 degrees
+// of freedom and scale 0.35 sqrt(1 + 1/3), for the builder's own standard weighs
+// as three samples (0.9057 is t's P80).
+func TestQuoteOfOneKindAgreesWithClosedForm(t *testing.T) {
+	b := newQuoteBench(t)
+	b.run("kind", "add", "carve", "--setup", "10", "--run", "5", "--driver", "holes")
+	b.run("route", "set", "carving", "--steps", "carve")
+	b.run("quote", "draft", "Q1", "--route", "carving", "--for", "an invented customer", "--drive", "holes=6")
+	var q shownQuote
+	b.json(&q, "quote", "show", "Q1")
+	median := 40.0 / 60
+	for _, c := range []struct {
+		p              string
+		got, want, err float64
+	}{{"P50", q.Hours.P50, median, q.Hours.P50Error}, {"P80", q.Hours.P80, median * math.Exp(0.9057*0.35*math.Sqrt(4.0/3)), q.Hours.P80Error}} {
+		if math.Abs(c.got-c.want) > 1.6*c.err || c.err <= 0 {
+			t.Errorf("%s %.4f h, closed form %.4f, stated error %.4f", c.p, c.got, c.want, c.err)
+		}
+	}
+}
+
+// The main job: quoted, accepted, built, reviewed. The parts of the review add
+// up to the difference, whatever the evenings brought.
+func TestQuoteReviewAddsUpAfterABuild(t *testing.T) {
+	b := newQuoteBench(t)
+	b.run("quote", "draft", "Q1", "--for", "an invented customer", "--drive", "inlay=3", "--drive", "holes=6", "--margin", "25", "--wood", "hard-maple", "--part", "tuners=84.00")
+	b.run("quote", "send", "Q1")
+	b.run("quote", "accept", "Q1", "--deposit-on", "2027-01-15", "--nickname", "ada")
+	b.run("quote", "change", "Q1", "--ask", "four more dots", "--drive", "inlay=7")
+	b.run("quote", "change", "Q1", "--agree", "1")
+	var neck struct {
+		Steps []struct {
+			Kind     string  `json:"kind"`
+			Quantity float64 `json:"quantity"`
+			Safe     float64 `json:"safe_min"`
+		} `json:"steps"`
+	}
+	b.json(&neck, "neck", "show", "ada")
+	if len(neck.Steps) != 20 {
+		t.Fatalf("%d steps, want 20", len(neck.Steps))
+	}
+	for i, s := range neck.Steps {
+		b.now = time.Date(2027, 1, 19, 18, 30, 0, 0, time.UTC).AddDate(0, 0, 2*i)
+		b.run("on", s.Kind, "ada", "--anyway", "test")
+		b.now = b.now.Add(time.Duration(s.Safe) * time.Minute)
+		b.run("done")
+	}
+	b.run("shop", "set", "labour", "36.00")
+	b.run("neck", "finish", "ada")
+	var rv struct {
+		Quoted     decimal.Decimal `json:"quoted_cost"`
+		Actual     decimal.Decimal `json:"actual_cost"`
+		Difference decimal.Decimal `json:"difference"`
+		Finished   bool            `json:"finished"`
+		Parts      []struct {
+			Part   string          `json:"part"`
+			Amount decimal.Decimal `json:"amount"`
+		} `json:"parts"`
+	}
+	b.json(&rv, "quote", "review", "Q1")
+	sum, got := decimal.Zero, map[string]float64{}
+	for _, p := range rv.Parts {
+		sum = sum.Add(p.Amount)
+		got[p.Part] = p.Amount.InexactFloat64()
+	}
+	if !sum.Equal(rv.Difference) || !rv.Actual.Sub(rv.Quoted).Equal(rv.Difference) || !rv.Finished {
+		t.Errorf("parts add to %s, difference %s of %s and %s", sum, rv.Difference, rv.Actual, rv.Quoted)
+	}
+	if fmt.Sprint(len(got)) != fmt.Sprint(len(costing.ReviewParts())) {
+		t.Errorf("parts %v", got)
+	}
+	// Every step took its safe time: slower than the mean. Four more pieces were
+	// agreed and made. The labour rate rose.
+	if got["pace"] <= 0 || got["change"] <= 0 || got["price"] <= 0 || math.Abs(got["quantity"]) > got["change"] {
+		t.Errorf("parts %v", got)
+	}
+}

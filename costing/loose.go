@@ -23,8 +23,9 @@ const sittingGap = 90 * time.Minute
 func WorkedEvenings(log []jobs.Entry, shop jobs.Shop) []Worked {
 	byDay := map[jobs.Day][]jobs.Entry{}
 	unsure := map[jobs.Day]bool{}
+	zone := shop.Location()
 	for _, e := range log {
-		day := shop.Evening(e.From)
+		day := jobs.EveningOf(e.From, zone, shop.Turns)
 		if e.Assumed || e.ClockBack {
 			unsure[day] = true
 		}

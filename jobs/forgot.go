@@ -40,13 +40,13 @@ func Forgotten(e Entry, shop Shop, now time.Time) bool {
 // those are in the log, else any), else the planned slot, else 22:30.
 func UsualEnd(at time.Time, log []Entry, shop Shop) time.Time {
 	zone := shop.Location()
-	day := shop.Evening(at)
+	day := EveningOf(at, zone, shop.Turns)
 	last := map[Day]time.Time{}
 	for _, e := range log {
 		if e.To == nil || e.Assumed || e.SpentSec > 0 {
 			continue
 		}
-		d := shop.Evening(e.From)
+		d := EveningOf(e.From, zone, shop.Turns)
 		if d < day && e.To.After(last[d]) {
 			last[d] = *e.To
 		}

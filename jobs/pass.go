@@ -128,9 +128,10 @@ func Passes(entries []Entry, shop Shop, now time.Time) []Pass {
 		}
 	}
 	var out []Pass
+	zone := shop.Location() // looked up once: a long log asks often
 	for _, g := range groups {
 		if g.merged < 0 {
-			out = append(out, g.pass(shop, now))
+			out = append(out, g.pass(zone, shop.Turns, now))
 		}
 	}
 	sort.SliceStable(out, func(i, j int) bool { return out[i].To.Before(out[j].To) })
@@ -150,14 +151,14 @@ type passGroup struct {
 	merged  int
 }
 
-func (g *passGroup) pass(shop Shop, now time.Time) Pass {
+func (g *passGroup) pass(zone *time.Location, turn Clock, now time.Time) Pass {
 	sort.SliceStable(g.entries, func(i, j int) bool { return g.entries[i].From.Before(g.entries[j].From) })
 	p := Pass{Kind: g.entries[len(g.entries)-1].Kind, Class: g.entries[0].Class, From: g.entries[0].From}
 	done := map[string]bool{}
 	goAll := true
 	for _, e := range g.entries {
 		p.Entries = append(p.Entries, e.ID)
-		if day := shop.Evening(e.From); !slices.Contains(p.Evenings, day) {
+		if day := EveningOf(e.From, zone, turn); !slices.Contains(p.Evenings, day) {
 			p.Evenings = append(p.Evenings, day)
 		}
 		p.Elapsed += e.Elapsed(now)

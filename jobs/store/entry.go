@@ -20,11 +20,11 @@ type EntryFilter struct {
 }
 
 // keeps says whether an entry passes.
-func (f EntryFilter) keeps(e jobs.Entry, shop jobs.Shop) bool {
+func (f EntryFilter) keeps(e jobs.Entry, zone *time.Location, turn jobs.Clock) bool {
 	if f.Neck != "" && e.ShareOf(f.Neck) < 0 {
 		return false
 	}
-	day := shop.Evening(e.From)
+	day := jobs.EveningOf(e.From, zone, turn)
 	return (f.Kind == "" || e.Kind == f.Kind) && (f.From == "" || day >= f.From) && (f.To == "" || day <= f.To) &&
 		(f.Class == "" || e.Class == f.Class) && (!f.Assumed || e.Assumed)
 }
@@ -61,8 +61,9 @@ func (tx *Tx) FindEntries(f EntryFilter, shop jobs.Shop) ([]jobs.Entry, error) {
 
 func keepEntries(es []jobs.Entry, f EntryFilter, shop jobs.Shop) []jobs.Entry {
 	var out []jobs.Entry
+	zone := shop.Location()
 	for _, e := range es {
-		if f.keeps(e, shop) {
+		if f.keeps(e, zone, shop.Turns) {
 			out = append(out, e)
 		}
 	}

@@ -58,12 +58,12 @@ func (tx *Tx) LatestEntries(n int) ([]jobs.Entry, error) {
 
 // Evening gives the entries that belong to a shop day, in order of time.
 func (tx *Tx) Evening(shop jobs.Shop, day jobs.Day) ([]jobs.Entry, error) {
-	noon := day.Noon()
+	noon, zone := day.Noon(), shop.Location()
 	near, err := tx.EntriesBetween(noon.Add(-48*time.Hour), noon.Add(48*time.Hour))
 	if err != nil {
 		return nil, err
 	}
-	return slices.DeleteFunc(near, func(e jobs.Entry) bool { return shop.Evening(e.From) != day }), nil
+	return slices.DeleteFunc(near, func(e jobs.Entry) bool { return jobs.EveningOf(e.From, zone, shop.Turns) != day }), nil
 }
 
 // RunningEntry gives the entry that is on, if any.

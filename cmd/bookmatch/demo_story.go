@@ -22,24 +22,30 @@ var storyBegin = time.Date(2025, 5, 13, 16, 0, 0, 0, time.UTC)
 type storyNeck struct {
 	code, nick, title, customer string
 	day                         jobs.Day
-	wood, veneer                string
+	wood, veneer, route         string
 	drives                      []string
 	spec                        string
 	due                         jobs.Day
 }
 
 var storyNecks = []storyNeck{
-	{"N1", "wren", "six in line, plain maple", "", "2025-05-13", "hard-maple", "", nil, "six-in-line.toml", ""},
-	{"N2", "lark", "six in line, walnut face", "", "2025-05-27", "hard-maple", "walnut", nil, "six-in-line.toml", ""},
-	{"N3", "teal", "three and three, oiled", "O. Vantrell", "2025-08-19", "mahogany", "rosewood", []string{"coats=4"}, "three-three.toml", "2025-12-15"},
-	{"N4", "rook", "six in line, small inlay", "M. Quillfeather", "2025-09-30", "hard-maple", "ebony", []string{"inlay=5", "coats=3"}, "six-in-line.toml", "2026-02-20"},
-	{"N5", "jay", "four and two, plain", "", "2025-11-18", "walnut", "", nil, "four-two.toml", ""},
-	{"N6", "dove", "three and three, oiled", "T. Harrowby-Lisle", "2026-02-03", "mahogany", "rosewood", []string{"coats=4"}, "three-three.toml", "2026-06-01"},
-	{"N7", "kite", "six in line, maple", "", "2026-03-24", "hard-maple", "", nil, "six-in-line.toml", ""},
-	{"N8", "crane", "four and two, inlaid", "P. Ostrander-Vey", "2026-05-26", "hard-maple", "ebony", []string{"inlay=9", "coats=3"}, "four-two.toml", "2026-11-30"},
-	{"N9", "martin", "three and three, scrap-wood trial", "", "2026-08-25", "mahogany", "", nil, "three-three.toml", ""},
-	{"N10", "swift", "four and two, walnut face", "", "2026-10-06", "hard-maple", "walnut", nil, "four-two.toml", ""},
-	{"N11", "finch", "six in line, inlaid border", "", "2026-10-20", "hard-maple", "ebony", []string{"inlay=14", "coats=3"}, "six-in-line.toml", "2027-03-15"},
+	{"N1", "wren", "six in line, plain maple", "", "2025-05-13", "hard-maple", "", "neck", nil, "six-in-line.toml", ""},
+	{"N2", "lark", "six in line, walnut face", "", "2025-05-20", "hard-maple", "walnut", "headstock", nil, "six-in-line.toml", ""},
+	{"N3", "teal", "three and three, oiled", "O. Vantrell", "2025-07-01", "mahogany", "rosewood", "neck", []string{"coats=4"}, "three-three.toml", "2025-12-15"},
+	{"N4", "rook", "six in line, small inlay", "M. Quillfeather", "2025-08-26", "hard-maple", "ebony", "neck", []string{"inlay=5", "coats=3"}, "six-in-line.toml", "2026-01-31"},
+	{"N5", "jay", "four and two, plain", "", "2025-09-16", "walnut", "", "headstock", nil, "four-two.toml", ""},
+	{"N6", "dove", "three and three, oiled", "T. Harrowby-Lisle", "2025-11-04", "mahogany", "rosewood", "neck", []string{"coats=4"}, "three-three.toml", "2026-04-01"},
+	{"N7", "kite", "six in line, maple", "", "2025-11-25", "hard-maple", "", "neck", nil, "six-in-line.toml", ""},
+	{"N8", "crane", "four and two, inlaid", "P. Ostrander-Vey", "2026-01-20", "hard-maple", "ebony", "neck", []string{"inlay=9", "coats=3"}, "four-two.toml", "2026-06-30"},
+	{"N9", "martin", "three and three, practice piece", "", "2026-02-10", "mahogany", "", "headstock", nil, "three-three.toml", ""},
+	{"N10", "plover", "six in line, oiled", "", "2026-03-31", "walnut", "", "neck", []string{"coats=3"}, "six-in-line.toml", ""},
+	{"N11", "dunlin", "three and three, rosewood face", "C. Maddershaw", "2026-05-05", "mahogany", "rosewood", "neck", []string{"coats=4"}, "three-three.toml", "2026-09-30"},
+	{"N12", "tern", "four and two, plain maple", "", "2026-06-09", "hard-maple", "", "neck", nil, "four-two.toml", ""},
+	{"N13", "avocet", "six in line, inlay and oil", "B. Ellingford-Pratt", "2026-08-18", "hard-maple", "ebony", "neck", []string{"inlay=6", "coats=3"}, "six-in-line.toml", "2027-01-31"},
+	{"N14", "swift", "four and two, walnut face", "", "2026-09-29", "hard-maple", "walnut", "neck", nil, "four-two.toml", ""},
+	{"N15", "finch", "six in line, inlaid border", "J. Corrigan-Thorne", "2026-10-20", "hard-maple", "ebony", "neck", []string{"inlay=14", "coats=3"}, "six-in-line.toml", "2027-03-15"},
+	{"N16", "siskin", "three and three, plain", "", "2026-11-03", "mahogany", "", "headstock", nil, "three-three.toml", ""},
+	{"N17", "curlew", "six in line, walnut face", "D. Fennimore-Ash", "2026-11-17", "hard-maple", "walnut", "headstock", nil, "six-in-line.toml", "2027-02-28"},
 }
 
 type story struct {
@@ -150,7 +156,7 @@ func (s *story) arrivals(day jobs.Day) {
 		if n.day != day {
 			continue
 		}
-		w := []string{"neck", "add", n.code, "--nickname", n.nick, "--title", n.title, "--route", "headstock", "--wood", n.wood}
+		w := []string{"neck", "add", n.code, "--nickname", n.nick, "--title", n.title, "--route", n.route, "--wood", n.wood}
 		for _, flag := range [][2]string{{"--veneer", n.veneer}, {"--for", n.customer}, {"--due", string(n.due)}} {
 			if flag[1] != "" {
 				w = append(w, flag[0], flag[1])
@@ -347,8 +353,8 @@ func (s *story) finish(k jobs.Kind, necks []jobs.NeckState) {
 		grade := 0
 		if s.worn(s.bit()) {
 			grade = 2
-		} else if s.rng.Float64() < 0.12 {
-			grade = 1
+		} else if s.kinds != nil && necks[0].Neck.Veneer == "rosewood" && s.rng.Float64() < 0.3 {
+			grade = 1 // what an open-pored face gives even a sharp bit
 		}
 		w = append(w, "--grade", fmt.Sprint(grade), "--backing", "tight")
 		p.must(w...)

@@ -124,9 +124,22 @@ func (e *env) print(r reports.Report) error {
 	return reports.Terminal{Color: reports.WantColor(e.isTerminal, e.getenv)}.Print(e.out, r)
 }
 
-// say writes one line of data for a person to stdout.
+// say writes one line of data for a person to stdout. On a terminal a long one
+// breaks at a word, the rest set in below it.
 func (e *env) say(format string, args ...any) {
-	fmt.Fprintln(e.out, reports.Clean(fmt.Sprintf(format, args...)))
+	text := reports.Clean(fmt.Sprintf(format, args...))
+	if !e.isTerminal {
+		fmt.Fprintln(e.out, text)
+		return
+	}
+	body := strings.TrimLeft(text, " ")
+	indent := text[:len(text)-len(body)]
+	for i, line := range reports.Wrap(body, 78-len(indent)) {
+		if i == 1 {
+			indent += "  "
+		}
+		fmt.Fprintln(e.out, indent+line)
+	}
 }
 
 // warn writes one line to stderr without failing the command.

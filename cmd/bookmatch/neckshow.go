@@ -24,7 +24,7 @@ type neckRow struct {
 	State    string      `json:"next_state"`
 	Lifts    string      `json:"next_ready_at,omitempty"`
 	Due      jobs.Day    `json:"due"`
-	Done     int         `json:"steps_done"`
+	Done     int         `json:"steps_done"` // of open necks
 	Steps    int         `json:"steps"`
 }
 
@@ -74,7 +74,7 @@ func (e *env) neckList(c *cli.Context) error {
 		} else if r.State == string(jobs.On) {
 			next += " (on)"
 		}
-		t.Add(reports.Text(r.Neck), reports.Text(r.Nickname), reports.Text(r.Title), reports.Text(string(r.Status)), reports.Text(fmt.Sprintf("%d/%d", r.Done, r.Steps)), reports.Text(next), reports.Day(string(r.Due)))
+		t.Add(reports.Text(r.Neck), reports.Text(r.Nickname), reports.Text(r.Title), reports.Text(string(r.Status)), reports.Text(r.progress()), reports.Text(next), reports.Day(string(r.Due)))
 	}
 	if len(rows) == 0 {
 		t.Note(`no open neck: neck add N1 --nickname ada --title "..." --route headstock --wood hard-maple`)
@@ -84,6 +84,14 @@ func (e *env) neckList(c *cli.Context) error {
 
 func rank(s jobs.Status) int {
 	return slices.Index([]jobs.Status{jobs.Open, jobs.Held, jobs.Finished, jobs.Scrapped}, s)
+}
+
+// progress is "4/15"; of a closed neck only how many steps it had.
+func (r *neckRow) progress() string {
+	if r.Status == jobs.Finished || r.Status == jobs.Scrapped {
+		return fmt.Sprint(r.Steps)
+	}
+	return fmt.Sprintf("%d/%d", r.Done, r.Steps)
 }
 
 func (r *neckRow) fill(st jobs.NeckState, b *bench) {

@@ -25,11 +25,14 @@ const (
 // whole.
 func (o *sheetWriter) charts() {
 	for _, c := range o.p.table.Charts {
+		if !o.inked(c) {
+			continue
+		}
 		if o.p.last < o.p.first {
 			return // nothing to draw
 		}
 		width := math.Max(chartWidth, math.Min(chartWidest, o.p.total()*charPixels))
-		height := chartHeight * width / chartWidth
+		height := chartHeight * math.Sqrt(width/chartWidth)
 		if c.Tall {
 			height = chartTall
 		}
@@ -61,6 +64,29 @@ func (o *sheetWriter) charts() {
 		o.at += rows
 		o.points += float64(rows) * 15
 	}
+}
+
+// inked says that a chart would show something: not zeros alone.
+func (o *sheetWriter) inked(c Chart) bool {
+	for _, s := range c.Series {
+		t := o.p.table
+		if s.Table != "" && o.places[s.Table] != nil {
+			t = o.places[s.Table].table
+		}
+		i := t.Index(s.Y)
+		if s.Unseen {
+			continue
+		}
+		if t.Stream != nil || i < 0 {
+			return true // a wrong key is found when it is drawn
+		}
+		for _, r := range t.Rows {
+			if c := r.At(i); c.isNumber() && !c.dec.IsZero() {
+				return true
+			}
+		}
+	}
+	return len(c.Series) > 0 && c.Kind == ChartScatter && o.p.table.size() > 0
 }
 
 var chartTypes = map[ChartKind]excelize.ChartType{

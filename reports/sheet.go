@@ -14,6 +14,8 @@ import (
 const (
 	minWidth   = 8.0
 	maxText    = 46.0
+	pageChars  = 88.0 // of the body face across a page
+	boldWider  = 0.82 // what a line of bold letters holds, against plain ones
 	lineHeight = 13.5
 	measured   = 300 // rows looked at for the width of a column
 )
@@ -26,9 +28,9 @@ func (b *book) plan(t *Table) *place {
 	for i, c := range t.Columns {
 		p.widths = append(p.widths, b.width(i, c, rows))
 	}
-	top := len(Wrap(Clean(t.title(b.r)), int(p.total()*0.6)))
+	top := len(Wrap(Clean(t.title(b.r)), p.titleRoom()))
 	if t.Subtitle != "" {
-		top += len(Wrap(Clean(t.Subtitle), int(p.total())))
+		top += len(Wrap(Clean(t.Subtitle), p.noteRoom()))
 	}
 	p.head = top + 2
 	p.first = p.head + 1
@@ -75,6 +77,12 @@ func (p *place) total() float64 {
 	}
 	return math.Max(w, 40)
 }
+
+// titleRoom and noteRoom are how many characters fit beside the edge of the
+// paper; a narrow table leaves room to its right.
+func (p *place) titleRoom() int { return int(math.Max(p.total(), pageChars) * 0.6) }
+
+func (p *place) noteRoom() int { return int(math.Max(p.total(), pageChars)) }
 
 // width is a column's width: its own wish, or what header and cells need.
 func (b *book) width(i int, c Column, rows []Row) float64 {
@@ -195,12 +203,12 @@ func (o *sheetWriter) write(vals []any, height float64) {
 
 func (o *sheetWriter) titles() {
 	title := o.styles.id(styleKey{role: roleTitle})
-	for _, l := range Wrap(Clean(o.p.table.title(o.r)), int(o.p.total()*0.6)) {
+	for _, l := range Wrap(Clean(o.p.table.title(o.r)), o.p.titleRoom()) {
 		o.write([]any{excelize.Cell{StyleID: title, Value: l}}, 22)
 	}
 	if o.p.table.Subtitle != "" {
 		sub := o.styles.id(styleKey{role: roleSubtitle})
-		for _, l := range Wrap(Clean(o.p.table.Subtitle), int(o.p.total())) {
+		for _, l := range Wrap(Clean(o.p.table.Subtitle), o.p.noteRoom()) {
 			o.write([]any{excelize.Cell{StyleID: sub, Value: l}}, 0)
 		}
 	}
@@ -239,10 +247,12 @@ func (o *sheetWriter) row(row Row) {
 		switch {
 		case c.missing:
 			key.format, key.grey, cell.Value = "", true, notRecorded
-		case c.kind == KindText && row.Style != Group && len(c.text) > int(o.p.widths[i])-1:
-			if n := len(Wrap(Clean(c.text), int(o.p.widths[i]))); n > 1 {
-				key.wrap, lines = true, max(lines, n)
+		case c.kind == KindText && row.Style != Group && float64(len(c.text)) > boldWider*o.p.widths[i]-1:
+			room := o.p.widths[i]
+			if row.Style != Plain || c.tone == Careful || c.tone == Bad {
+				room *= boldWider
 			}
+			key.wrap, lines = true, max(lines, len(Wrap(Clean(c.text), int(room))))
 		}
 		if c.formula != "" || c.raw != "" {
 			cell.Formula = c.raw
@@ -333,7 +343,7 @@ func (o *sheetWriter) notes() {
 // note writes a sentence over as many rows as it needs, without merging.
 func (o *sheetWriter) note(s string) {
 	id := o.styles.id(styleKey{role: roleNote})
-	for _, l := range Wrap(Clean(s), int(o.p.total()*1.1)) {
+	for _, l := range Wrap(Clean(s), o.p.noteRoom()) {
 		o.write([]any{excelize.Cell{StyleID: id, Value: l}}, 0)
 	}
 }

@@ -30,7 +30,7 @@ func Standards(rows []Standard, zone *time.Location) Table {
 		{Key: "likely_ratio", Header: "likely against written", Kind: KindNumber, Digits: 2, SheetOnly: true}, {Key: "safe_ratio", Header: "safe against written", Kind: KindNumber, Digits: 2, SheetOnly: true},
 		{Key: "spread", Header: "spread", Kind: KindNumber, Digits: 2, SheetOnly: true}, {Key: "largest_quantity", Header: "largest seen", Kind: KindQuantity, SheetOnly: true},
 		{Key: "oldest", Header: "oldest", Kind: KindDate, SheetOnly: true}, {Key: "last", Header: "last", Kind: KindDate},
-		{Key: "outliers", Header: "worst", SheetOnly: true, Width: 40}, {Key: "warnings", Header: "warnings", SheetOnly: true, Width: 40},
+		{Key: "outliers", Header: "worst", SheetOnly: true, Width: 30}, {Key: "warnings", Header: "warnings", SheetOnly: true, Width: 34},
 	}}
 	if len(rows) > 0 {
 		t.Charts = []Chart{{Kind: ChartBars, Title: "Likely and safe against the written standard", X: "kind", XTitle: "kind of work", YTitle: "times the written minutes", Tall: true,

@@ -50,6 +50,7 @@ func (b SupplyBook) counted(r *Report) {
 
 func (b SupplyBook) stock() Table {
 	t := Table{Name: "stock", Title: "On hand", Empty: "no supply has been added: supply add NAME --unit ml",
+		Charts: []Chart{{Kind: ChartBars, Title: "Value on hand", X: "supply", XTitle: "supply", YTitle: "value (" + string(b.Shop.Currency) + ")", Series: []Series{{Y: "value", Paint: Spruce}}}},
 		Columns: []Column{
 			{Key: "supply", Header: "supply", Max: 20},
 			{Key: "on_hand", Header: "on hand", Kind: KindQuantity},

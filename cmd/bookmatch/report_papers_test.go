@@ -1,0 +1,150 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"encoding/json"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+)
+
+// papersOf plays the demo into a folder and gives a function that types a
+// command on its evening.
+func papersOf(t *testing.T) (dir string, typed func(words ...string) string) {
+	t.Helper()
+	dir = t.TempDir()
+	var out, noise bytes.Buffer
+	e := &env{in: strings.NewReader(""), out: &out, errOut: &noise, now: func() time.Time { return demoNow }, getenv: func(k string) string {
+		if k == "BOOKMATCH_FILE" {
+			return filepath.Join(dir, "demo.db")
+		}
+		return ""
+	}}
+	typed = func(words ...string) string {
+		t.Helper()
+		out.Reset()
+		noise.Reset()
+		e.code = 0
+		if code := run(context.Background(), words, e); code != exitDone && code != exitFound {
+			t.Fatalf("bookmatch %s: exit %d: %s", strings.Join(words, " "), code, noise.String())
+		}
+		return out.String()
+	}
+	typed("demo", "--dir", dir)
+	return dir, typed
+}
+
+// outside runs the checker, which reads with openpyxl and reckons with
+// LibreOffice. Where tests must be complete (CI is set) it has to be there.
+func outside(t *testing.T, args ...string) string {
+	t.Helper()
+	for _, need := range [][]string{{"soffice", "--version"}, {"/usr/bin/python3", "-c", "import openpyxl"}} {
+		if err := exec.Command(need[0], need[1:]...).Run(); err != nil {
+			if os.Getenv("CI") != "" {
+				t.Fatalf("%s does not run, but CI asks for every check: %v", strings.Join(need, " "), err)
+			}
+			t.Skip(need[0] + " is not installed")
+		}
+	}
+	cmd := exec.Command("/usr/bin/python3", append([]string{"../../testdata/reports/check_workbooks.py"}, args...)...)
+	var out, bad bytes.Buffer
+	cmd.Stdout, cmd.Stderr = &out, &bad
+	if err := cmd.Run(); err != nil {
+		t.Fatalf("%v\n%s%s", err, out.String(), bad.String())
+	}
+	return strings.TrimSpace(out.String())
+}
+
+// Every workbook of the demo, read by openpyxl and reckoned by LibreOffice:
+// cached values agree to 0.005, no cell is an error, no chart is empty or
+// nameless, every sheet is one page wide with its header repeated.
+func TestDemoWorkbooks(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts LibreOffice")
+	}
+	dir, typed := papersOf(t)
+	typed("report", "neck", "--out", filepath.Join(dir, "queue.xlsx"))
+	files, err := filepath.Glob(filepath.Join(dir, "*.xlsx"))
+	if err != nil || len(files) < 8 {
+		t.Fatalf("%d workbooks (%v)", len(files), err)
+	}
+	t.Log("\n" + outside(t, files...))
+
+	// An input changed in the workbook gives what the program gives.
+	typed("shop", "set", "labour", "41.50")
+	var doc struct {
+		Tables map[string]struct{ Total map[string]any }
+	}
+	if err := json.Unmarshal([]byte(typed("report", "neck", "swift", "--json")), &doc); err != nil {
+		t.Fatal(err)
+	}
+	want, _ := doc.Tables["groups"].Total["amount"].(string)
+	got := outside(t, "--set", "labour_rate=41.5", "--read", "groups|total|amount (EUR)", filepath.Join(dir, "neck-swift.xlsx"))
+	if !within(got, want, 0.005) {
+		t.Errorf("cost of swift at 41.50 an hour: the workbook reckons %s, the program %s", got, want)
+	}
+}
+
+// The same figures in JSON and CSV of every report of the demo.
+func TestDemoReportsAgree(t *testing.T) {
+	dir, typed := papersOf(t)
+	for _, words := range [][]string{{"evening", "--from", "2026-01-01"}, {"neck", "swift"}, {"neck"}, {"bits"}, {"supplies"}, {"quote", "Q3"}, {"quote", "Q3", "--customer"}, {"year", "2026"}} {
+		var doc struct {
+			Tables map[string]struct{ Rows []map[string]any }
+		}
+		dec := json.NewDecoder(strings.NewReader(typed(append([]string{"report"}, append(words, "--json")...)...)))
+		dec.UseNumber()
+		if err := dec.Decode(&doc); err != nil {
+			t.Fatalf("%v: %v", words, err)
+		}
+		for name, table := range doc.Tables {
+			file := filepath.Join(dir, "t.csv")
+			typed(append([]string{"report"}, append(words, "--table", name, "--out", file, "--force")...)...)
+			f, err := os.Open(file)
+			if err != nil {
+				t.Fatal(err)
+			}
+			rows, err := csv.NewReader(f).ReadAll()
+			f.Close()
+			if err != nil {
+				t.Fatalf("%v %s: %v", words, name, err)
+			}
+			if len(rows)-1 != len(table.Rows) {
+				t.Errorf("%v %s: %d rows in CSV, %d in JSON", words, name, len(rows)-1, len(table.Rows))
+				continue
+			}
+			for i, row := range table.Rows {
+				for k, key := range rows[0] {
+					if n, ok := row[key].(json.Number); ok && n.String() != rows[i+1][k] {
+						t.Errorf("%v %s row %d %s: JSON %s, CSV %s", words, name, i+1, key, n, rows[i+1][k])
+					}
+					if row[key] == nil && rows[i+1][k] != "" {
+						t.Errorf("%v %s row %d %s: JSON null, CSV %q", words, name, i+1, key, rows[i+1][k])
+					}
+				}
+			}
+		}
+		if screen := typed(append([]string{"report"}, words...)...); len(screen) == 0 {
+			t.Errorf("%v prints nothing", words)
+		} else {
+			for _, line := range strings.Split(screen, "\n") {
+				if n := len([]rune(line)); n > 80 {
+					t.Errorf("%v: a line of %d: %s", words, n, line)
+				}
+			}
+		}
+	}
+}
+
+func within(a, b string, tol float64) bool {
+	x, errX := strconv.ParseFloat(a, 64)
+	y, errY := strconv.ParseFloat(b, 64)
+	return errX == nil && errY == nil && math.Abs(x-y) <= tol
+}

@@ -17,17 +17,3 @@ func SampleOf(p jobs.Pass, k jobs.Kind) Sample {
 	s.StandardMin = StandardOf(k).Expected(s)
 	return s
 }
-
-// SamplesOf turns passes into samples, in the order given; passes of kinds that
-// are not in the table are left out, and one that was logged under an earlier
-// name of its kind counts for the kind.
-func SamplesOf(passes []jobs.Pass, kinds map[string]jobs.Kind) []Sample {
-	var out []Sample
-	for _, p := range passes {
-		p.Kind = jobs.PresentName(p.Kind, kinds)
-		if k, ok := kinds[p.Kind]; ok {
-			out = append(out, SampleOf(p, k))
-		}
-	}
-	return out
-}

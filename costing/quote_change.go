@@ -180,18 +180,11 @@ func (s QuoteStep) At(q float64) QuoteStep {
 // scaled moves the frozen estimate to another quantity: the pace and the
 // spread stay, the standard's time changes.
 func (s QuoteStep) scaled(q float64) Estimate {
-	e := s.Estimate
 	was, is := s.Standard.Minutes(s.Quantity), s.Standard.Minutes(q)
 	if was <= 0 || is <= 0 {
 		return Estimate{}
 	}
-	f := is / was
-	e.StandardMin *= f
-	e.LikelyMin *= f
-	e.SafeMin *= f
-	e.MeanMin *= f
-	e.Centre += math.Log(f)
-	return e
+	return s.Estimate.Times(is / was)
 }
 
 // supplyChange adds what the new quantity takes of the step's supplies, in

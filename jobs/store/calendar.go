@@ -110,7 +110,7 @@ func (tx *Tx) openJob(n jobs.Neck, est *Estimator, kinds map[string]jobs.Kind, s
 		if err != nil {
 			return j, err
 		}
-		e = e.Brief()
+		e = e.Brief().Times(v.Difficulty)
 		j.Tasks = append(j.Tasks, costing.Task{Work: costing.Work{Name: v.Kind, Estimate: e, Rework: k.ReworkChance}, SetupMin: k.SetupMin * e.Pace, CureMin: k.CureMin,
 			OneGo: k.OneGo, Noise: k.Noise, Hardware: k.Hardware, DoneMin: v.Actual.Minutes()})
 	}

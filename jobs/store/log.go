@@ -113,7 +113,44 @@ func (tx *Tx) KindSamples(kind string, kinds map[string]jobs.Kind, shop jobs.Sho
 	if err != nil {
 		return nil, err
 	}
-	return costing.SamplesOf(jobs.Passes(entries, shop, tx.Now), kinds), nil
+	return tx.samples(jobs.Passes(entries, shop, tx.Now), kinds)
+}
+
+// samples turns passes into samples whose expected time holds the difficulty
+// that their necks' steps were given, so that a hard inlay does not teach that
+// all inlays are slow.
+func (tx *Tx) samples(passes []jobs.Pass, kinds map[string]jobs.Kind) ([]costing.Sample, error) {
+	necks := map[string]jobs.Neck{}
+	out := make([]costing.Sample, 0, len(passes))
+	for _, p := range passes {
+		k, ok := kinds[p.Kind]
+		if !ok {
+			continue
+		}
+		s := costing.SampleOf(p, k)
+		sum, weight := 0.0, 0.0
+		for _, share := range p.Shares {
+			n, known := necks[share.Neck]
+			if !known {
+				var err error
+				if n, _, err = Get(tx, Necks, share.Neck); err != nil {
+					return nil, err
+				}
+				necks[share.Neck] = n
+			}
+			w, d := max(share.Count, 1), 1.0
+			if step, ok := n.Step(share.Step); ok && step.Difficulty > 0 {
+				d = step.Difficulty
+			}
+			sum, weight = sum+w*d, weight+w
+		}
+		if weight > 0 && sum != weight {
+			s.Difficulty = sum / weight
+			s.StandardMin = costing.StandardOf(k).Expected(s)
+		}
+		out = append(out, s)
+	}
+	return out, nil
 }
 
 // Pace gives the shop's pace from the newest entries of all kinds.
@@ -122,7 +159,11 @@ func (tx *Tx) Pace(kinds map[string]jobs.Kind, shop jobs.Shop) (costing.Pace, er
 	if err != nil {
 		return costing.Pace{}, err
 	}
-	return costing.ShopPace(costing.SamplesOf(jobs.Passes(entries, shop, tx.Now), kinds), costing.Settings{}), nil
+	samples, err := tx.samples(jobs.Passes(entries, shop, tx.Now), kinds)
+	if err != nil {
+		return costing.Pace{}, err
+	}
+	return costing.ShopPace(samples, costing.Settings{}), nil
 }
 
 // Estimator answers for any kind and quantity from the log as it stands in this

@@ -1,6 +1,7 @@
 package jobs
 
 import (
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -144,14 +145,18 @@ func (u BitUse) CutPerHole(woods WoodTable) (m float64, unknown []string) {
 		add(u.Backing.Wood, u.Backing.DepthMM)
 	}
 	m += GlueLineMM * float64(u.GlueLines)
-	return m / 1000, unknown
+	return roundM(m / 1000), unknown
 }
 
 // Cut gives the wear of the whole use in cut metres.
 func (u BitUse) Cut(woods WoodTable) float64 {
 	m, _ := u.CutPerHole(woods)
-	return m * float64(u.Holes)
+	return roundM(m * float64(u.Holes))
 }
+
+// roundM rounds cut metres to a millionth of a millimetre, so that sums print
+// as people would write them.
+func roundM(m float64) float64 { return math.Round(m*1e9) / 1e9 }
 
 // Tale is what a use tells of its edge.
 type Tale int

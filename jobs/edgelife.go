@@ -158,10 +158,10 @@ func (b BitBook) life(bit Bit, e Edge, set string, woods WoodTable) EdgeLife {
 		}
 		u := *it.use
 		perHole, unknown := u.CutPerHole(woods)
-		cut := perHole * float64(u.Holes)
-		l.WearM += cut
+		cut := roundM(perHole * float64(u.Holes))
+		l.WearM = roundM(l.WearM + cut)
 		if u.Estimated {
-			l.EstimatedM += cut
+			l.EstimatedM = roundM(l.EstimatedM + cut)
 		}
 		for _, w := range unknown {
 			if !slices.Contains(l.UnknownWoods, w) {
@@ -260,7 +260,7 @@ func (b BitBook) addPossible(l *EdgeLife, bit Bit, edges []Edge, i int, woods Wo
 		case u.On.Before(from), u.On.Before(bit.Added), !until.IsZero() && !u.On.Before(until):
 		case gone && u.On.After(l.EndedOn):
 		default:
-			l.PossibleM += u.Cut(woods)
+			l.PossibleM = roundM(l.PossibleM + u.Cut(woods))
 		}
 	}
 }

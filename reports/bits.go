@@ -35,7 +35,9 @@ func (b BitBook) report(name, title, subject string) Report {
 // grades against holes, tear-out by conditions.
 func Bits(b BitBook) Report {
 	r := b.report("bits", "Bits", "when to retire one from the show set")
-	r.Tables = append(r.Tables, b.register(true), b.lifeTable(""), b.survival(), b.grades(""), b.tearOut())
+	r.Tables = append(r.Tables, b.register(true), b.lifeTable(""))
+	r.Tables = append(r.Tables, b.survival()...)
+	r.Tables = append(r.Tables, b.grades(""), b.tearOut())
 	return r
 }
 
@@ -72,7 +74,7 @@ func (b BitBook) life(code string) jobs.EdgeLife {
 func refHoles(m float64) float64 { return m / jobs.RefHoleM }
 
 func (b BitBook) register(all bool) Table {
-	t := Table{Name: "register", Title: "Bit register", Subtitle: "cut and best age in reference holes; heads: headstocks left", Empty: "no bit has been added: bit add S10-1 --diameter 10 --point brad --set show", Columns: []Column{
+	t := Table{Name: "register", Wide: true, Title: "Bit register", Subtitle: "cut and best age in reference holes; heads: headstocks left", Empty: "no bit has been added: bit add S10-1 --diameter 10 --point brad --set show", Columns: []Column{
 		{Key: "bit", Header: "bit", Max: 10},
 		{Key: "size", Header: "size", Max: 9},
 		{Key: "point", Header: "point", SheetOnly: true},
@@ -95,6 +97,9 @@ func (b BitBook) register(all bool) Table {
 		{Key: "last_use", Header: "last use", Kind: KindDate, SheetOnly: true},
 		{Key: "basis", Header: "basis", SheetOnly: true, Width: 60},
 	}}
+	if len(b.Verdicts) > 0 {
+		t.Empty = "all bits are scrapped, lost or broken: bit list --all"
+	}
 	for i, v := range b.Verdicts {
 		bit, l := b.Book.Bits[i], b.life(v.Bit)
 		if l.Set == jobs.SetScrap && !all {
@@ -196,58 +201,6 @@ func (b BitBook) woodsOf(l jobs.EdgeLife) []string {
 	return out
 }
 
-// survival is, for each class with closed edges, the product-limit steps of its
-// edges beside the model.
-func (b BitBook) survival() Table {
-	t := Table{Name: "survival", Title: "Edges still good, and the model", Empty: "no edge has been closed yet: the model stands on the rated life alone", Columns: []Column{
-		{Key: "class", Header: "class", Max: 30}, {Key: "age", Header: "age", Unit: "holes", Kind: KindNumber, Digits: NoDigits},
-		{Key: "good", Header: "seen", Kind: KindShare}, {Key: "model", Header: "model", Kind: KindShare},
-		{Key: "at_risk", Header: "edges", Kind: KindNumber, Digits: NoDigits}, {Key: "worn", Header: "worn", Kind: KindNumber, Digits: NoDigits},
-	}}
-	done := map[jobs.BitClass]bool{}
-	for i, bit := range b.Book.Bits {
-		class := bit.Class()
-		if done[class] || len(b.Verdicts) <= i {
-			continue
-		}
-		done[class] = true
-		pool := costing.PoolFor(bit, 0, b.Book, b.Lives)
-		if len(pool.Own) == 0 {
-			continue
-		}
-		m, err := costing.NewEdgeModel(b.Advisor.Shape, bit.RatedM, pool.Own)
-		if err != nil {
-			continue
-		}
-		last := 1.0
-		steps := costing.SurvivalSteps(pool.Own)
-		for k, s := range steps {
-			if k > 0 { // a step: the same age twice
-				t.Add(Text(class.String()), Number(refHoles(s.AgeM)), Share(last), Share(m.Survival(s.AgeM)), Empty(), Empty())
-			}
-			t.Add(Text(class.String()), Number(refHoles(s.AgeM)), Share(s.Survival), Share(m.Survival(s.AgeM)), Number(s.AtRisk), Number(s.Events))
-			last = s.Survival
-		}
-		oldest := 0.0
-		for _, d := range pool.Own {
-			oldest = max(oldest, d.T)
-		}
-		if steps[len(steps)-1].AgeM < oldest {
-			t.Add(Text(class.String()), Number(refHoles(oldest)), Share(last), Share(m.Survival(oldest)), Empty(), Empty())
-		}
-		t.Note("%s: %s; life %s", class, pool.Basis(m), costing.HolesText(m.ScaleM()))
-		if fit := b.Advisor.FitClass(class); fit.Events >= costing.MinFitEvents && fit.ScaleM > 0 {
-			t.Note("%s, maximum likelihood beside it: shape %.2f, life %s", class, fit.Shape, costing.HolesText(fit.ScaleM))
-		}
-	}
-	if len(t.Rows) > 0 {
-		t.Note("seen: product-limit steps (Kaplan and Meier 1958) over closed edges; edges that ended while good drop out without a step")
-		t.Charts = []Chart{{Kind: ChartScatter, Title: "Edges still good", X: "age", XTitle: "age (reference holes)", YTitle: "share still good", YMax: 1,
-			Series: []Series{{Name: "seen", Y: "good", Line: true}, {Name: "model", Y: "model", Line: true, Dashed: true}}}}
-	}
-	return t
-}
-
 // grades lists what each use did and left: grade against the age of the edge.
 func (b BitBook) grades(code string) Table {
 	t := Table{Name: "grades", Title: "Grade against holes on the edge", Empty: "no use is on record", Columns: []Column{
@@ -270,7 +223,7 @@ func (b BitBook) grades(code string) Table {
 		if code != "" && u.Bit != code {
 			continue
 		}
-		t.Add(Count(int(u.ID)), Date(u.On.In(b.Shop.Location())), Text(bitName(u)), Count(u.Edge), Text(u.Neck), Count(u.Holes), Text(layerText(u)), Text(u.Backing.State),
+		t.Add(Count(int(u.ID)), Date(u.On.In(b.Shop.Location())), Text(bitName(u)), edgeCell(u), Text(u.Neck), Count(u.Holes), Text(layerText(u)), Text(u.Backing.State),
 			ageCell(u, refHoles(age[k])), gradeCell(u.GradeIn), gradeCell(u.GradeOut), Flag(u.Proof), Flag(u.Estimated), Text(taleText(u, woods)), Text(strings.Join(u.Signs, ", ")), Text(u.Note))
 	}
 	if len(t.Rows) > 0 {
@@ -286,6 +239,13 @@ func bitName(u jobs.BitUse) string {
 		return "? " + jobs.FormatMM(u.UnknownMM)
 	}
 	return u.Bit
+}
+
+func edgeCell(u jobs.BitUse) Cell {
+	if u.Bit == "" {
+		return Empty()
+	}
+	return Count(u.Edge)
 }
 
 func ageCell(u jobs.BitUse, holes float64) Cell {

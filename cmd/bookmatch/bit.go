@@ -60,7 +60,7 @@ func bitCommand(e *env) *cli.Command {
 				&cli.StringFlag{Name: "why", Usage: strings.Join(jobs.MoveCauses(), ", "), Required: true},
 				&cli.StringFlag{Name: "anyway", Usage: "`WHY` to go against the rules of the sets"}, on, note}},
 			{Name: "list", Usage: "the register: life, holes left, verdict on a plain face", Action: e.bitList, Flags: []cli.Flag{&cli.BoolFlag{Name: "all", Usage: "scrapped, lost and broken ones too"}}},
-			{Name: "show", Usage: "one bit: its edges, what each did, grade against age", ArgsUsage: "BIT", Action: e.bitShow},
+			{Name: "show", Usage: "one bit: its edges, what each did, grade against age, with its life bar", ArgsUsage: "BIT", Flags: outFlags(), Action: e.bitShow},
 			{Name: "verdict", Usage: "will it do the next holes on this face?", ArgsUsage: "[BIT]", Action: e.bitVerdict, Flags: append(append([]cli.Flag{
 				&cli.IntFlag{Name: "holes", Usage: "of the job at hand"}}, hole...),
 				&cli.StringFlag{Name: "damage", Usage: "what a torn hole costs on this face: `AMOUNT`"},
@@ -198,10 +198,17 @@ func (e *env) bitShow(c *cli.Context) error {
 	}); err != nil {
 		return err
 	}
-	if wantJSON(c) {
+	if wantJSON(c) && c.String("out") == "" {
 		return e.printJSON(bitData(book, bit))
 	}
-	return e.print(reports.BitCard(book, bit))
+	p := paper{report: reports.BitCard(book, bit)}
+	for _, v := range book.Verdicts {
+		if v.Bit == bit.Code {
+			bar := reports.BitLifeBar(v)
+			p.picture, p.above = bar, bar.Text(reports.TerminalWidth)
+		}
+	}
+	return e.hand(c, p)
 }
 
 // bitData is what `bit show --json` prints.

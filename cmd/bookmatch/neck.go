@@ -28,7 +28,7 @@ func neckCommand(e *env) *cli.Command {
 				&cli.StringFlag{Name: "papers", Usage: "document of a listed wood: number, source, date"},
 			}},
 			{Name: "list", Usage: "all necks, open ones first", Action: e.neckList, Flags: []cli.Flag{&cli.BoolFlag{Name: "all", Usage: "finished and scrapped ones too"}}},
-			{Name: "show", Usage: "steps, hours and cost of one neck", ArgsUsage: "NECK", Action: e.neckShow},
+			{Name: "show", Usage: "steps, hours and cost of one neck, with its progress", ArgsUsage: "NECK", Flags: outFlags(), Action: e.neckShow},
 			{Name: "step", Usage: "change a step: quantity, difficulty, skip; or add one", ArgsUsage: "NECK STEP|KIND", Action: e.neckStep, Flags: []cli.Flag{
 				&cli.StringFlag{Name: "quantity", Usage: "driver units"},
 				&cli.StringFlag{Name: "difficulty", Usage: "factor on the time, such as 1.3"},

@@ -247,10 +247,28 @@ func (e *env) neckShow(c *cli.Context) error {
 	if err := e.view(c, func(tx *store.Tx) (err error) { n, shop, err = gatherNeck(tx, w[0]); return err }); err != nil {
 		return err
 	}
-	if wantJSON(c) {
+	if wantJSON(c) && c.String("out") == "" {
 		return e.printJSON(n)
 	}
-	return e.print(neckReport(n, shop))
+	strip := n.strip()
+	return e.hand(c, paper{report: neckReport(n, shop), picture: strip, above: strip.Text(reports.TerminalWidth)})
+}
+
+// strip is the progress of the neck, each step as long as it is likely to take.
+func (n neckShow) strip() reports.Strip {
+	states := map[jobs.StepState]reports.StepState{jobs.Ready: reports.StepReady, jobs.On: reports.StepRunning, jobs.Begun: reports.StepRunning, jobs.Curing: reports.StepCuring, jobs.Done: reports.StepDone}
+	s := reports.Strip{Title: strings.TrimSpace(n.Neck + " " + n.Nickname + "  " + n.Title)}
+	for _, x := range n.Steps {
+		if x.State == jobs.Skipped {
+			continue
+		}
+		state := states[x.State]
+		if x.State == jobs.Waiting && x.ReadyAt != "" {
+			state = reports.StepBlocked // only a cure stands before it
+		}
+		s.Steps = append(s.Steps, reports.StripStep{Name: x.Kind, State: state, Weight: x.LikelyMin})
+	}
+	return s
 }
 
 // neckReport lays out steps, hours and cost for the terminal.

@@ -19,7 +19,7 @@ func quoteCommand(e *env) *cli.Command {
 		Name: "quote", Usage: "a price and a date for a build",
 		Subcommands: []*cli.Command{
 			{Name: "draft", Usage: "draw a quote up, or change one that is not sent yet", ArgsUsage: "QUOTE", Flags: askFlags(), Action: e.quoteDraft},
-			{Name: "show", Usage: "lines, hours, price and date of a quote", ArgsUsage: "QUOTE", Flags: []cli.Flag{revision, &cli.BoolFlag{Name: "customer", Usage: "what the customer gets"}}, Action: e.quoteShow},
+			{Name: "show", Usage: "lines, hours, price and date of a quote", ArgsUsage: "QUOTE", Flags: append([]cli.Flag{revision, &cli.BoolFlag{Name: "customer", Usage: "what the customer gets"}}, outFlags()...), Action: e.quoteShow},
 			{Name: "list", Usage: "all quotes", Action: e.quoteList},
 			{Name: "send", Usage: "freeze a quote with every input it is computed from", ArgsUsage: "QUOTE", Flags: []cli.Flag{on}, Action: e.quoteSend},
 			{Name: "accept", Usage: "the customer says yes: makes the neck with its steps", ArgsUsage: "QUOTE", Action: e.quoteAccept, Flags: []cli.Flag{
@@ -134,18 +134,19 @@ func (e *env) quoteShow(c *cli.Context) error {
 func (e *env) showQuote(c *cli.Context, v quoteView, shop jobs.Shop) error {
 	if c.Bool("customer") {
 		sheet := costing.Customer(v.quote, v.revision, v.input, v.result)
-		if wantJSON(c) {
+		if wantJSON(c) && c.String("out") == "" {
 			return e.printJSON(sheet)
 		}
-		return e.print(reports.QuoteCustomer(sheet, shop))
+		return e.hand(c, paper{report: reports.QuoteCustomer(sheet, shop)})
 	}
-	if wantJSON(c) {
+	if wantJSON(c) && c.String("out") == "" {
 		return e.printJSON(v.json())
 	}
 	for _, w := range v.result.Warnings {
 		e.warn("%s", w)
 	}
-	return e.print(reports.QuoteShow(v.sheet(), shop))
+	curve := reports.QuoteCurve(v.sheet())
+	return e.hand(c, paper{report: reports.QuoteShow(v.sheet(), shop), picture: curve, below: curve.Text(reports.TerminalWidth, 9)})
 }
 
 func (e *env) quoteList(c *cli.Context) error {

@@ -55,6 +55,7 @@ type paper struct {
 	report  reports.Report
 	picture reports.Picture
 	above   string // plain characters printed before the tables
+	below   string // and after them
 }
 
 // hand gives a paper to whoever asked: a file by way of a temporary name, JSON,
@@ -78,7 +79,11 @@ func (e *env) hand(c *cli.Context, p paper) error {
 		if p.above != "" {
 			fmt.Fprintln(e.out, p.above+"\n")
 		}
-		return e.print(p.report)
+		if err := e.print(p.report); err != nil || p.below == "" {
+			return err
+		}
+		_, err := fmt.Fprintln(e.out, "\n"+p.below)
+		return err
 	}
 	write, err := p.writer(path, table)
 	if err != nil {

@@ -24,7 +24,7 @@ func EveningCard(shop jobs.Shop, states []jobs.NeckState, day jobs.Day, now time
 	}
 	card.Note("Write the time at which each piece of work begins, and end when you leave the bench. A count says that the step is done; no count leaves it open.")
 	card.Note("Grade of tear-out: 0 clean, 1 fuzz, 2 chip that the hardware hides, 3 chip it does not; leave it empty if you did not look.")
-	card.Note(`To enter it: bookmatch evening enter with the items in one line, such as "1910 flush-sand ada, 1945 drill bo 6, 2115 end"`)
+	card.Note(`To enter it: bookmatch evening enter DATE with the items in one line, such as "1910 flush-sand ada, 1945 drill bo 6, 2115 end"`)
 	r.Tables = append(r.Tables, card)
 
 	next := Table{Name: "on the bench", Title: "On the bench", Columns: []Column{

@@ -43,7 +43,7 @@ func (f TornFace) Damage() (money.Amount, string) {
 	one := decimal.NewFromInt(1)
 	damage := repair.Mul(one.Sub(scrap)).Add(f.Sunk.Mul(scrap))
 	share, _ := scrap.Float64()
-	basis := fmt.Sprintf("%.0f min of repair, %s to lose the headstock with %s in it (%d repairs, %d lost on record)",
+	basis := fmt.Sprintf("%.0f min of repair, %s to lose the headstock with %s in it (on record: repairs %d, lost %d)",
 		minutes, Percent(share), f.Sunk.Fixed(2), n, f.Scrapped)
 	return damage.Round(2), basis
 }

@@ -84,11 +84,8 @@ func (e *env) bitSharpen(c *cli.Context) error {
 				return err
 			}
 		}
-		if edge.Started, err = b.stamp(c, false); err != nil {
+		if edge.Started, err = b.stamp(c, true); err != nil {
 			return err
-		}
-		if !c.IsSet("on") {
-			edge.Started = b.tx.Now
 		}
 		if edge, err = b.tx.SharpenBit(bit, edge, why); err != nil {
 			return err

@@ -261,7 +261,11 @@ func (b *bench) drillKind(drills string) jobs.Kind {
 
 func (e *env) sayVerdict(r verdictRow, shop jobs.Shop) {
 	e.say("%s", r.Line())
-	e.say("  edge %d, %s set, %s on it; the job: %d holes = %s", r.Edge, r.Set, costing.HolesText(r.AgeM), r.Next.Holes, costing.HolesText(r.Next.CutM))
+	left := ""
+	if n := r.HeadstocksLeft; n != nil && *n > 0 {
+		left = fmt.Sprintf("; whole jobs like it left: %d", *n)
+	}
+	e.say("  edge %d, %s set, %s of wear on it; the job: %s of wear%s", r.Edge, r.Set, costing.HolesText(r.AgeM), jobText(r.Next), left)
 	for _, x := range r.Reasons {
 		e.say("  - %s", x)
 	}
@@ -290,6 +294,18 @@ func (e *env) sayVerdict(r verdictRow, shop jobs.Shop) {
 	}
 }
 
+// jobText gives "6 holes = 8 holes", or "6 holes" where they are reference holes.
+func jobText(n costing.NextCut) string {
+	drilled := fmt.Sprintf("%d holes", n.Holes)
+	if n.Holes == 1 {
+		drilled = "1 hole"
+	}
+	if wear := costing.HolesText(n.CutM); wear != drilled {
+		return drilled + " = " + wear
+	}
+	return drilled
+}
+
 func intervalText(i costing.Interval, show func(float64) string) string {
 	side := func(v *float64) string {
 		if v == nil {
@@ -303,7 +319,7 @@ func intervalText(i costing.Interval, show func(float64) string) string {
 // tonightBits deals the bits out to the open necks whose next steps drill, and
 // to those of extra, which are about to begin.
 func (b *bench) tonightBits(a costing.BitAdvisor, extra []jobs.NeckState) ([]costing.BitPlan, error) {
-	necks, err := store.All(b.tx, store.Necks)
+	necks, err := b.tx.NecksOf(jobs.Open)
 	if err != nil {
 		return nil, err
 	}
@@ -322,9 +338,6 @@ func (b *bench) tonightBits(a costing.BitAdvisor, extra []jobs.NeckState) ([]cos
 		return err
 	}
 	for _, n := range necks {
-		if n.Status != jobs.Open {
-			continue
-		}
 		st, err := b.tx.NeckState(n, b.kinds, b.shop)
 		if err != nil {
 			return nil, err

@@ -20,10 +20,17 @@ type Plan struct {
 	Made    time.Time       `json:"made"`
 	Frozen  *time.Time      `json:"frozen,omitempty"`
 	Stale   string          `json:"stale,omitempty"` // which input changed since
+	// File is where the spec was read from, so that a later change of it is seen.
+	File string `json:"file,omitempty"`
+	// Others are the further holes: wider steps of the post holes, pilots.
+	Others []PlanHole `json:"others,omitempty"`
+	// Why is the reason given for freezing a plan whose checks fail.
+	Why string `json:"why,omitempty"`
 }
 
 // PlanHole is one hole to drill: string number (1 = lowest bass), diameter and
-// depth in mm, and the point in the plane of the face.
+// depth in mm, and the point in the plane of the face. The depth is what the bit
+// cuts, BackingMM of it in the backing; 0 where the thickness is not known.
 type PlanHole struct {
 	String     int     `json:"string"`
 	Side       string  `json:"side"`
@@ -31,4 +38,47 @@ type PlanHole struct {
 	DepthMM    float64 `json:"depth_mm"`
 	XMM        float64 `json:"x_mm"`
 	YMM        float64 `json:"y_mm"`
+	BackingMM  float64 `json:"backing_mm,omitempty"`
+	Kind       string  `json:"kind,omitempty"` // of Others: step, pilot
+	From       string  `json:"from,omitempty"` // face or back
+}
+
+// PlanDrives gives the driver quantities that a plan settles: post holes, and
+// pilots where it has any.
+func PlanDrives(p Plan) map[string]float64 {
+	d := map[string]float64{"holes": float64(len(p.Holes))}
+	pilots := 0
+	for _, h := range p.Others {
+		if h.Kind == "pilot" {
+			pilots++
+		}
+	}
+	if pilots > 0 {
+		d["pilots"] = float64(pilots)
+	}
+	return d
+}
+
+// ApplyPlan sets the quantities of the steps that a plan settles and that are
+// not done yet, and names the plan on the neck.
+func ApplyPlan(st NeckState, p Plan, kinds map[string]Kind) Neck {
+	n := st.Neck
+	drives := PlanDrives(p)
+	n.Steps = append([]Step(nil), n.Steps...)
+	all := map[string]float64{}
+	for k, v := range n.Drives {
+		all[k] = v
+	}
+	for k, v := range drives {
+		all[k] = v
+	}
+	n.Drives = all
+	for i, s := range n.Steps {
+		q, ok := drives[kinds[s.Kind].Driver]
+		if v, seen := st.View(s.No); ok && seen && v.State != Done && v.State != Curing {
+			n.Steps[i].Quantity = q
+		}
+	}
+	n.Layout = p.Code
+	return n
 }

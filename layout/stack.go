@@ -8,16 +8,20 @@ import (
 // veneers + a glue line for each veneer - levelling - sanding + the finish on
 // both sides.
 type Stack struct {
-	CoreMM      float64     `toml:"core_mm" json:"core_mm,omitempty"`
-	CoreAt      [][]float64 `toml:"core_at" json:"core_at,omitempty"` // tapered: [y, mm], straight between, level beyond
-	FaceMM      []float64   `toml:"face_veneers_mm" json:"face_veneers_mm,omitempty"`
-	BackMM      []float64   `toml:"back_veneers_mm" json:"back_veneers_mm,omitempty"`
-	GlueLineMM  float64     `toml:"glue_line_mm" json:"glue_line_mm"`
-	LevellingMM float64     `toml:"levelling_mm" json:"levelling_mm,omitempty"` // lost when inlay is levelled
-	SandingMM   float64     `toml:"sanding_mm" json:"sanding_mm,omitempty"`     // lost when sanding, both sides together
-	FinishMM    float64     `toml:"finish_mm" json:"finish_mm,omitempty"`       // film on each side
-	MarginMM    float64     `toml:"margin_mm" json:"margin_mm"`                 // kept inside the clamping range
-	BackingMM   float64     `toml:"backing_mm" json:"backing_mm"`               // the bit's way into the backing
+	CoreMM float64     `toml:"core_mm" json:"core_mm,omitempty"`
+	CoreAt [][]float64 `toml:"core_at" json:"core_at,omitempty"` // tapered: [y, mm], straight between, level beyond
+	FaceMM []float64   `toml:"face_veneers_mm" json:"face_veneers_mm,omitempty"`
+	BackMM []float64   `toml:"back_veneers_mm" json:"back_veneers_mm,omitempty"`
+	// FacePieces and BackPieces name veneers of the stock by code; whoever reads
+	// the spec fills FaceMM and BackMM with their measured thicknesses.
+	FacePieces  []string `toml:"face_pieces" json:"face_pieces,omitempty"`
+	BackPieces  []string `toml:"back_pieces" json:"back_pieces,omitempty"`
+	GlueLineMM  float64  `toml:"glue_line_mm" json:"glue_line_mm"`
+	LevellingMM float64  `toml:"levelling_mm" json:"levelling_mm,omitempty"` // lost when inlay is levelled
+	SandingMM   float64  `toml:"sanding_mm" json:"sanding_mm,omitempty"`     // lost when sanding, both sides together
+	FinishMM    float64  `toml:"finish_mm" json:"finish_mm,omitempty"`       // film on each side
+	MarginMM    float64  `toml:"margin_mm" json:"margin_mm"`                 // kept inside the clamping range
+	BackingMM   float64  `toml:"backing_mm" json:"backing_mm"`               // the bit's way into the backing
 	// Measured thicknesses replace what was reckoned up to their stage.
 	Measured []Measured `toml:"measured" json:"measured,omitempty"`
 }
@@ -77,6 +81,9 @@ func validStack(s Spec) *SpecError {
 		if r.v < 0 || r.v > 100 {
 			return specErr(r.key, r.v, "between 0 and 100")
 		}
+	}
+	if len(k.FacePieces) > 0 && len(k.FaceMM) > 0 && len(k.FacePieces) != len(k.FaceMM) || len(k.BackPieces) > 0 && len(k.BackMM) > 0 && len(k.BackPieces) != len(k.BackMM) {
+		return specErr("stack.face_pieces", nil, "name the pieces or give their thicknesses, not both")
 	}
 	for i, r := range k.CoreAt {
 		if len(r) != 2 || r[1] <= 0 || r[1] > 100 || i > 0 && r[0] <= k.CoreAt[i-1][0] {

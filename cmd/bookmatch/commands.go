@@ -21,6 +21,8 @@ func commands(e *env) []*cli.Command {
 		woodCommand(e),
 		bitCommand(e),
 		dataCommand(e),
+		layoutCommand(e),
+		stackCommand(e),
 		quoteCommand(e),
 		reportCommand(e),
 	)

@@ -31,16 +31,41 @@ func (b *bench) drillGate(kind jobs.Kind, states []jobs.NeckState, bitWord, anyw
 	if err := b.planGate(&g, kind, states, anyway); err != nil {
 		return g, err
 	}
+	paper, err := b.planCodes(kind, states)
+	if err != nil {
+		return g, err
+	}
 	bit, why, err := b.chooseBit(kind, states, bitWord)
 	if err != nil {
 		return g, err
 	}
 	if bit.Code == "" {
-		g.text = why
+		g.text = paper + why
 		return g, nil
 	}
 	g.bit = bit.Code
-	return g, b.bitGate(&g, bit, kind, states, anyway)
+	err = b.bitGate(&g, bit, kind, states, anyway)
+	g.text = paper + g.text
+	return g, err
+}
+
+// planCodes names the plans drilled from, for the echo line: what the paper on
+// the wood must say.
+func (b *bench) planCodes(kind jobs.Kind, states []jobs.NeckState) (string, error) {
+	var codes []string
+	for _, st := range states {
+		plan, ok, err := b.tx.CurrentPlan(st.Neck.Code)
+		if err != nil {
+			return "", err
+		}
+		if ok && kind.PlanNeed {
+			codes = append(codes, plan.Code)
+		}
+	}
+	if len(codes) == 0 {
+		return "", nil
+	}
+	return "plan " + strings.Join(codes, "+") + "; ", nil
 }
 
 // planGate tells when a step that works from the plan has none, a stale one or
@@ -53,6 +78,9 @@ func (b *bench) planGate(g *drillGate, kind jobs.Kind, states []jobs.NeckState, 
 		plan, ok, err := b.tx.CurrentPlan(st.Neck.Code)
 		if err != nil {
 			return err
+		}
+		if ok {
+			plan.Stale = staleness(b.tx, plan)
 		}
 		name := st.Neck.Name()
 		var c jobs.Caution

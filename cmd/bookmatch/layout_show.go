@@ -1,0 +1,109 @@
+package main
+
+import (
+	"io"
+	"path/filepath"
+
+	"bookmatch/jobs"
+	"bookmatch/jobs/store"
+	"bookmatch/reports"
+
+	"github.com/urfave/cli/v2"
+)
+
+// sheet gives what the reports need of a plan.
+func (ps planState) sheet() reports.LayoutSheet {
+	return reports.LayoutSheet{Shop: ps.shop, Neck: ps.neck, Plan: ps.solved, Made: ps.plan.Made, State: ps.state(), Stale: ps.stale}
+}
+
+func (e *env) layoutShow(c *cli.Context) error {
+	w, err := words(c, 1, 1)
+	if err != nil {
+		return err
+	}
+	var ps planState
+	var sheet reports.LayoutSheet
+	err = e.view(c, func(tx *store.Tx) error {
+		if ps, err = readPlan(tx, w[0], c.Int("version")); err != nil {
+			return err
+		}
+		sheet = ps.sheet()
+		b, err := deskBench(tx)
+		if err != nil {
+			return err
+		}
+		st, err := tx.NeckState(ps.neck, b.kinds, b.shop)
+		if err != nil {
+			return err
+		}
+		for _, drills := range []string{"posts", "hidden"} {
+			kind := b.drillKind(drills)
+			sheet.Cautions = append(sheet.Cautions, kind.Caution)
+			bit, why, err := b.chooseBit(kind, []jobs.NeckState{st}, "")
+			if err != nil {
+				return err
+			}
+			name := bit.Code
+			if name == "" {
+				name = why
+			}
+			sheet.Bits = append(sheet.Bits, reports.SheetBit{Drills: drills, Bit: name})
+		}
+		sheet.Versions, err = store.AllOf(tx, store.Plans, ps.neck.Code)
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	if wantJSON(c) && c.String("out") == "" {
+		return e.printJSON(ps.json())
+	}
+	if ps.stale != "" {
+		e.warn("plan %s is stale: %s", ps.plan.Code, ps.stale)
+	}
+	return e.hand(c, paper{report: reports.DrillingSheet(sheet)})
+}
+
+func (e *env) layoutDraw(c *cli.Context) error {
+	w, err := words(c, 1, 1)
+	if err != nil {
+		return err
+	}
+	path := c.String("out")
+	if path == "" {
+		return usagef("bookmatch "+usageLine(c), "layout draw needs --out FILE.pdf or FILE.svg")
+	}
+	var ps planState
+	err = e.view(c, func(tx *store.Tx) error {
+		ps, err = readPlan(tx, w[0], c.Int("version"))
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	d := reports.Drawing{Plan: ps.solved, Neck: ps.neck.Name(), Title: ps.neck.Title, Paper: reports.Paper(ps.shop.Paper), Made: ps.plan.Made, State: ps.state(), Side: c.String("side")}
+	if v := c.String("paper"); v != "" {
+		d.Paper = reports.Paper(v)
+	}
+	for flag, to := range map[string]*float64{"bar-across": &d.BarAcrossMM, "bar-along": &d.BarAlongMM} {
+		if v := c.String(flag); v != "" {
+			if *to, err = jobs.ParseNumber(flag, v, 1, 1000); err != nil {
+				return err
+			}
+		}
+	}
+	if ps.neck.Code != ps.neck.Name() {
+		d.Neck = ps.neck.Code + " (" + ps.neck.Name() + ")"
+	}
+	if ps.stale != "" {
+		e.warn("plan %s is stale: %s", ps.plan.Code, ps.stale)
+	}
+	if err := reports.WriteFile(path, c.Bool("force"), func(out io.Writer) error { return reports.WriteDrawing(out, path, d) }); err != nil {
+		return err
+	}
+	if wantJSON(c) {
+		return e.printJSON(map[string]any{"out": path, "code": ps.plan.Code, "version": ps.plan.Version})
+	}
+	e.say("plan %s of %s drawn to %s: print at 100 %%, both bars must read 100.0 mm", ps.plan.Code, ps.neck.Name(), filepath.Base(path))
+	return nil
+}

@@ -158,7 +158,7 @@ func moves(base scenario, set Settings) []Move {
 	if len(base.before) > 0 {
 		first := base
 		first.before = nil
-		try(fmt.Sprintf("this neck put before the %d others", len(base.before)), first)
+		try(fmt.Sprintf("this neck put before %d %s", len(base.before), plural(float64(len(base.before)), "other")), first)
 	}
 	if base.own.Parts != nil {
 		later := base
@@ -192,7 +192,7 @@ func promiseBasis(own Job, before []Job, cal Calendar) []string {
 		}
 	}
 	out := []string{
-		fmt.Sprintf("%g evenings a week planned, %.1f worked on average; %.0f %% of an evening is logged work", planned, worked, 100/cal.Loose),
+		fmt.Sprintf("%g %s a week planned, %.1f worked on average; %.0f %% of an evening is logged work", planned, plural(planned, "evening"), worked, 100/cal.Loose),
 		fmt.Sprintf("%d steps left, mean %.1f h; %d waits of 6 h or more, the longest %.0f h", len(own.Tasks), likely, cures, longest),
 	}
 	if len(before) > 0 {
@@ -200,7 +200,7 @@ func promiseBasis(own Job, before []Job, cal Calendar) []string {
 		for _, b := range before {
 			steps += len(b.Tasks)
 		}
-		out = append(out, fmt.Sprintf("%d necks before it with %d steps left", len(before), steps))
+		out = append(out, fmt.Sprintf("%d %s before it with %d steps left", len(before), plural(float64(len(before)), "neck"), steps))
 	}
 	if own.Parts != nil {
 		out = append(out, fmt.Sprintf("parts likely by %s, safe by %s", own.Parts.Likely, own.Parts.Safe))

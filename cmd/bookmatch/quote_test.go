@@ -183,3 +183,76 @@ func TestQuoteReviewAddsUpAfterABuild(t *testing.T) {
 		t.Errorf("parts %v", got)
 	}
 }
+
+// After the build the next quote stands on its log: samples, un-logged time
+// and the evenings that were really worked.
+func TestQuoteLearnsFromTheLog(t *testing.T) {
+	b := newQuoteBench(t)
+	b.run("neck", "add", "N1", "--nickname", "ada", "--route", "headstock", "--wood", "hard-maple")
+	for i, kind := range []string{"choose-veneer", "thickness-core", "joint-veneer", "glue-face", "bring-to-thickness"} {
+		b.now = time.Date(2027, 1, 5, 18, 30, 0, 0, time.UTC).AddDate(0, 0, 7*i) // tuesdays, never a thursday
+		b.run("on", kind, "ada")
+		b.now = b.now.Add(40 * time.Minute)
+		b.run("done")
+		b.now = b.now.Add(20 * time.Minute)
+		b.run("on", "ease-rims", "ada", "--anyway", "test")
+		b.now = b.now.Add(20 * time.Minute)
+		b.run("off")
+	}
+	b.now = b.now.AddDate(0, 0, 1)
+	b.run("quote", "draft", "Q1", "--for", "an invented customer", "--drive", "holes=6")
+	var q struct {
+		Loose costing.Loose `json:"loose"`
+		Steps []struct {
+			Kind     string           `json:"kind"`
+			Estimate costing.Estimate `json:"estimate"`
+		} `json:"steps"`
+		Promise costing.Promise `json:"promise"`
+	}
+	b.json(&q, "quote", "show", "Q1")
+	// 60 of 80 minutes are logged; five evenings at 1.333 lean on five at 1.25.
+	if want := (1.25 + 80.0/60) / 2; q.Loose.Evenings != 5 || math.Abs(q.Loose.Factor-want) > 0.001 {
+		t.Errorf("un-logged time %+v, want %.3f over 5 evenings", q.Loose, want)
+	}
+	for _, s := range q.Steps {
+		if want := map[bool]int{true: 1, false: 0}[s.Kind == "thickness-core" || s.Kind == "joint-veneer"]; s.Estimate.N != want && (want == 1 || s.Kind == "drill") {
+			t.Errorf("%s stands on %d samples, want %d", s.Kind, s.Estimate.N, want)
+		}
+	}
+	basis := strings.Join(q.Promise.Basis, "; ")
+	// Tuesdays: (3+5)/(4+5) worked; Thursdays: 3 of 4, less four that were missed.
+	if want := 8.0/9 + 3.0/8; !strings.Contains(basis, fmt.Sprintf("2 evenings a week planned, %.1f worked", want)) {
+		t.Errorf("basis %q, want %.1f evenings", basis, want)
+	}
+	if !strings.Contains(basis, "1 neck before it") {
+		t.Errorf("basis %q: the neck on the bench does not stand before", basis)
+	}
+}
+
+// A person at a terminal is asked for his own guess before any figure is
+// shown, once.
+func TestQuoteAsksForAGuessOnce(t *testing.T) {
+	b := newQuoteBench(t)
+	ask := func(answer string) string {
+		var out, errOut bytes.Buffer
+		e := &env{in: strings.NewReader(answer), out: &out, errOut: &errOut, isTerminal: true, now: func() time.Time { return b.now }, getenv: func(k string) string {
+			return map[string]string{"BOOKMATCH_FILE": b.file, "NO_COLOR": "1"}[k]
+		}}
+		if code := run(context.Background(), []string{"quote", "draft", "Q1", "--for", "an invented customer"}, e); code != 0 {
+			t.Fatalf("exit %d: %s", code, errOut.String())
+		}
+		return errOut.String()
+	}
+	if got := ask("12\n"); !strings.Contains(got, "before looking") {
+		t.Errorf("not asked: %q", got)
+	}
+	if got := ask("99\n"); strings.Contains(got, "before looking") {
+		t.Errorf("asked again: %q", got)
+	}
+	var q struct {
+		Guess float64 `json:"guess_hours"`
+	}
+	if b.json(&q, "quote", "show", "Q1"); q.Guess != 12 {
+		t.Errorf("guess %g, want 12", q.Guess)
+	}
+}

@@ -144,7 +144,11 @@ func (e *env) quoteAccept(c *cli.Context) error {
 		return e.printJSON(map[string]any{"quote": q.Code, "revision": q.Agreed, "status": q.Status, "deposit_on": q.DepositOn, "necks": necks})
 	}
 	for _, n := range necks {
-		e.say("quote %s accepted: neck %s %s, %d steps, starts %s, promised %s", q.Code, n.Code, quoted(n.Nickname), len(n.Steps), n.Starts, n.Due)
+		promised := "promised " + string(n.Due)
+		if n.Due == "" {
+			promised = "no date promised"
+		}
+		e.say("quote %s accepted: neck %s %s, %d steps, starts %s, %s", q.Code, n.Code, quoted(n.Nickname), len(n.Steps), n.Starts, promised)
 	}
 	return nil
 }

@@ -3,8 +3,9 @@ package jobs
 import (
 	"fmt"
 	"math"
-	"regexp"
+	"strings"
 	"time"
+	"unicode"
 
 	"bookmatch/costing/money"
 )
@@ -100,12 +101,17 @@ func PresentName(name string, kinds map[string]Kind) string {
 	return name
 }
 
-var nameRE = regexp.MustCompile(`^[\p{Ll}0-9]+(-[\p{Ll}0-9]+)*$`)
-
 // ValidName says whether s can name a kind, a wood, a route or a supply: lower
 // case words joined by hyphens.
 func ValidName(field, s string) error {
-	if len(s) > 40 || !nameRE.MatchString(s) {
+	good := len(s) <= 40
+	for _, word := range strings.Split(s, "-") {
+		good = good && word != ""
+		for _, r := range word {
+			good = good && (unicode.IsLower(r) || r >= '0' && r <= '9')
+		}
+	}
+	if !good {
 		return &FieldError{field, s, "lower case words joined by hyphens, such as glue-face"}
 	}
 	return nil

@@ -2,11 +2,11 @@ package jobs
 
 import (
 	"fmt"
-	"regexp"
 	"slices"
 	"sort"
 	"strings"
 	"time"
+	"unicode"
 )
 
 // Status of a neck. Open and held necks take work; finished and scrapped ones
@@ -58,12 +58,18 @@ type Step struct {
 	Note       string  `json:"note,omitempty"`
 }
 
-var codeRE = regexp.MustCompile(`^[\p{L}0-9][\p{L}0-9._-]{0,23}$`)
-
 // ValidCode says whether s can stand as the code of a neck, bit or quote, or as
 // a nickname: letters, digits, point, hyphen; no spaces.
 func ValidCode(field, s string) error {
-	if !codeRE.MatchString(s) {
+	n := 0
+	for _, r := range s {
+		inner := n > 0 && (r == '.' || r == '_' || r == '-')
+		if n++; n > 24 || !inner && !unicode.IsLetter(r) && (r < '0' || r > '9') {
+			n = 0
+			break
+		}
+	}
+	if n == 0 {
 		return &FieldError{field, s, "up to 24 letters, digits, points or hyphens"}
 	}
 	return nil

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"bookmatch/costing/money"
@@ -95,12 +96,20 @@ func DefaultShop() Shop {
 	}
 }
 
+// zones keeps what was read of the zone data, which is the same all day: a long
+// log asks for its zone once an entry, and reading takes as long as decoding ten.
+var zones sync.Map // name -> *time.Location
+
 // Location gives the shop's zone; UTC if it cannot be read.
 func (s Shop) Location() *time.Location {
+	if loc, ok := zones.Load(s.Zone); ok {
+		return loc.(*time.Location)
+	}
 	loc, err := time.LoadLocation(s.Zone)
 	if err != nil {
-		return time.UTC
+		loc = time.UTC
 	}
+	zones.Store(s.Zone, loc)
 	return loc
 }
 

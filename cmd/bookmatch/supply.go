@@ -222,10 +222,6 @@ func readSupplies(tx *store.Tx, name string) (book reports.SupplyBook, err error
 	for _, l := range book.Ledgers {
 		book.Orders = append(book.Orders, costing.PlanReorder(l, planned[l.Supply.Name], today))
 	}
-	necks, err := store.All(tx, store.Necks)
-	book.Necks = map[string]string{}
-	for _, n := range necks {
-		book.Necks[n.Code] = n.Name()
-	}
-	return book, err
+	book.Necks = tx.NeckNames()
+	return book, nil
 }

@@ -6,7 +6,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -36,7 +35,22 @@ func copyName(dir, file string, day jobs.Day, n int) string {
 	return filepath.Join(dir, name+".bak")
 }
 
-var copyRE = regexp.MustCompile(`^\.(\d{4}-\d{2}-\d{2})(?:-([1-9]\d{0,4}))?\.bak$`)
+// copyOf reads such a name back: the day and the number of the copy.
+func copyOf(name, file string) (day jobs.Day, n int, ok bool) {
+	rest, ok := strings.CutPrefix(name, file+".")
+	if rest, ok = strings.CutSuffix(rest, ".bak"); !ok || len(rest) < len(time.DateOnly) {
+		return "", 0, false
+	}
+	day, err := jobs.ParseDay("copy", rest[:len(time.DateOnly)])
+	if err != nil {
+		return "", 0, false
+	}
+	if rest = rest[len(time.DateOnly):]; rest == "" {
+		return day, 1, true
+	}
+	n, err = strconv.Atoi(strings.TrimPrefix(rest, "-"))
+	return day, n, err == nil && n > 1 && rest == "-"+strconv.Itoa(n)
+}
 
 // Copies lists the dated copies of the file at path that lie in a folder
 // (empty: beside the file), newest first.
@@ -50,17 +64,15 @@ func Copies(path, dir string) ([]Copy, error) {
 	}
 	var out []Copy
 	for _, e := range list {
-		rest, ok := strings.CutPrefix(e.Name(), filepath.Base(path))
-		m := copyRE.FindStringSubmatch(rest)
-		if !ok || m == nil || !e.Type().IsRegular() {
+		day, n, ok := copyOf(e.Name(), filepath.Base(path))
+		if !ok || !e.Type().IsRegular() {
 			continue
 		}
 		info, err := e.Info()
 		if err != nil {
 			continue
 		}
-		n, _ := strconv.Atoi(m[2])
-		out = append(out, Copy{filepath.Join(dir, e.Name()), jobs.Day(m[1]), max(n, 1), info.Size(), info.ModTime().UTC()})
+		out = append(out, Copy{filepath.Join(dir, e.Name()), day, n, info.Size(), info.ModTime().UTC()})
 	}
 	slices.SortFunc(out, func(a, b Copy) int {
 		if a.Day != b.Day {

@@ -152,11 +152,12 @@ func (tx *Tx) TornFace(n *jobs.Neck, kinds map[string]jobs.Kind, shop jobs.Shop)
 			}
 		}
 	}
-	for x, err := range Each(tx, Necks) {
-		if err != nil {
-			return f, err
-		}
-		if x.Status == jobs.Scrapped && tornWhy(x.Why) {
+	scrapped, err := tx.NecksOf(jobs.Scrapped)
+	if err != nil {
+		return f, err
+	}
+	for _, x := range scrapped {
+		if tornWhy(x.Why) {
 			f.Scrapped++
 		}
 	}

@@ -62,15 +62,11 @@ func (tx *Tx) WorkedEvenings(first, last jobs.Day, kinds map[string]jobs.Kind, s
 // order in which they are promised: priority, due date, code. Held necks and
 // the ones named are left out.
 func (tx *Tx) OpenJobs(kinds map[string]jobs.Kind, shop jobs.Shop, without ...string) ([]costing.Job, error) {
-	var necks []jobs.Neck
-	for n, err := range Each(tx, Necks) {
-		if err != nil {
-			return nil, err
-		}
-		if n.Status == jobs.Open && !slices.Contains(without, n.Code) {
-			necks = append(necks, n)
-		}
+	necks, err := tx.NecksOf(jobs.Open)
+	if err != nil {
+		return nil, err
 	}
+	necks = slices.DeleteFunc(necks, func(n jobs.Neck) bool { return slices.Contains(without, n.Code) })
 	slices.SortStableFunc(necks, func(a, b jobs.Neck) int {
 		due := func(n jobs.Neck) string { return cmp.Or(string(n.Due), "9999") }
 		return cmp.Or(cmp.Compare(b.Priority, a.Priority), cmp.Compare(due(a), due(b)), cmp.Compare(a.Code, b.Code))

@@ -3,6 +3,7 @@ package store
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"iter"
 	"reflect"
@@ -147,6 +148,8 @@ func getRaw[T any](tx *Tx, c *Collection[T], key []byte) (T, bool, error) {
 	return v, true, nil
 }
 
+var errNotThere = errors.New("it is in an index but not in the file")
+
 func unreadable(noun string, key []byte, err error) error {
 	return fmt.Errorf("%w: %s %s cannot be read: %w", ErrDamaged, noun, keyText(key), err)
 }
@@ -221,7 +224,7 @@ func scan[T any](tx *Tx, c *Collection[T], ix string, name []byte, back bool) it
 		for ; k != nil && bytes.HasPrefix(k, prefix); k, rec = step(cur, back) {
 			v, ok, err := getRaw(tx, c, rec)
 			if err == nil && !ok {
-				err = fmt.Errorf("%w: %s %s is in an index but not in the file", ErrDamaged, c.noun, keyText(rec))
+				err = unreadable(c.noun, rec, errNotThere)
 			}
 			if !yield(v, err) || err != nil {
 				return

@@ -25,6 +25,8 @@ func named(name string) anyCollection {
 
 // Names of indexes, for By and Latest.
 const (
+	NecksByStatus  = "ix_necks_status"
+	NecksByName    = "ix_necks_name"
 	EntriesByTime  = "ix_entries_time"
 	EntriesByNeck  = "ix_entries_neck"
 	EntriesByKind  = "ix_entries_kind"
@@ -48,8 +50,9 @@ var Woods = &Collection[jobs.Wood]{bucket: "woods", noun: "wood", key: func(w *j
 // Routes by name.
 var Routes = &Collection[jobs.Route]{bucket: "routes", noun: "route", key: func(r *jobs.Route) []byte { return []byte(r.Name) }}
 
-// Necks by code.
-var Necks = &Collection[jobs.Neck]{bucket: "necks", noun: "neck", key: func(n *jobs.Neck) []byte { return []byte(n.Code) }, valid: func(n *jobs.Neck) error { return n.Validate() }}
+// Necks by code, with indexes by status and by what they are called.
+var Necks = &Collection[jobs.Neck]{bucket: "necks", noun: "neck", key: func(n *jobs.Neck) []byte { return []byte(n.Code) }, valid: func(n *jobs.Neck) error { return n.Validate() },
+	indexes: []index[jobs.Neck]{{NecksByStatus, statusKeys}, {NecksByName, nameKeys}}}
 
 // Entries by number, with indexes by the instant they began, by neck, by kind
 // (in order of time) and of those still on.

@@ -195,7 +195,7 @@ func TestKilledAtRandomMoments(t *testing.T) {
 	t.Logf("seed %d", seed)
 	rng := rand.New(rand.NewPCG(seed, 1))
 	var acknowledged []uint64
-	rounds := 30 * scale()
+	rounds := 20 * scale()
 	for range rounds {
 		cmd, out := startChild(t, "append", path, 0)
 		lines := bufio.NewScanner(out)

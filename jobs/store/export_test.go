@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"reflect"
 	"strconv"
 	"strings"
 	"testing"
@@ -221,20 +222,24 @@ func TestImportLimitsTheSizeOfARecord(t *testing.T) {
 
 func FuzzImport(f *testing.F) {
 	path := filepath.Join(f.TempDir(), "seed.db")
-	grow(f, path, size{entries: 4, necks: 1, bits: 1, bitUses: 1, supplies: 1, lots: 1}, 1)
+	update(f, path, start, "wood set", func(tx *Tx) error { return Put(tx, Woods, wood("apple", 1)) })
 	good := export(f, path)
 	f.Add(good)
 	f.Add(good[:len(good)/2])
 	f.Add([]byte("{}"))
 	f.Add([]byte(`{"format":"bookmatch export","schema":1,"made":"2026-01-06T18:30:00Z","sequences":{}}`))
 	f.Add([]byte(strings.Repeat("[", 20000)))
-	f.Add(bytes.Replace(good, []byte(`"kind"`), []byte(`"Kind"`), 1))
+	f.Add(bytes.Replace(good, []byte(`"abrasion"`), []byte(`"Abrasion"`), 1))
+	f.Add(bytes.Replace(good, []byte(`"before":null`), []byte(`"before":{"a":{"a":{}}}`), 1))
 	f.Fuzz(func(t *testing.T, document []byte) {
 		target := filepath.Join(t.TempDir(), "shop.db")
-		if _, err := importDocument(t, target, document); err != nil {
-			var doc *DocumentError
-			if !errors.As(err, &doc) {
+		if err := buildFrom(target, bytes.NewReader(document)); err != nil {
+			var fault *documentFault
+			if !errors.As(err, &fault) {
 				t.Fatalf("an error without a place: %v", err)
+			}
+			if fault.offset < 0 || fault.offset > int64(len(document)) {
+				t.Fatalf("a place outside the document: %d of %d", fault.offset, len(document))
 			}
 			return
 		}
@@ -243,6 +248,25 @@ func FuzzImport(f *testing.F) {
 		var a, b bytes.Buffer
 		if json.Compact(&a, document) != nil || json.Compact(&b, again) != nil || !bytes.Equal(a.Bytes(), b.Bytes()) {
 			t.Error("an accepted document does not come back")
+		}
+	})
+}
+
+func FuzzStrictForm(f *testing.F) {
+	for _, s := range []string{`{"id":1,"kind":"drill"}`, `{"id":1,"id":2}`, `{"Id":1}`, `[]`, `null`, `{"necks":[{"neck":"a","x":1}]}`, `{"away":[{"from":null}]}`, `{"to":null}`, strings.Repeat(`{"note":`, 90), `{"id":1}x`} {
+		f.Add([]byte(s))
+	}
+	entry := reflect.TypeFor[jobs.Entry]()
+	f.Fuzz(func(t *testing.T, raw []byte) {
+		if !json.Valid(raw) || strictForm(raw, entry) != nil {
+			return
+		}
+		// What passes is read by encoding/json with nothing left over.
+		dec := json.NewDecoder(bytes.NewReader(raw))
+		dec.DisallowUnknownFields()
+		var e jobs.Entry
+		if err := dec.Decode(&e); err != nil && strings.Contains(err.Error(), "unknown field") {
+			t.Errorf("%s: %v", raw, err)
 		}
 	})
 }

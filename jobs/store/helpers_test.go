@@ -76,10 +76,14 @@ func mustBeSound(t testing.TB, path string) Health {
 type size struct{ entries, necks, bits, bitUses, supplies, lots int }
 
 var (
-	oneMonth    = size{entries: 120, necks: 6, bits: 12, bitUses: 25, supplies: 20, lots: 25}
+	oneMonth    = size{entries: 480, necks: 6, bits: 12, bitUses: 25, supplies: 20, lots: 25}
 	twentyYears = size{entries: 100_000, necks: 2_000, bits: 500, bitUses: 20_000, supplies: 100, lots: 5_000}
 	small       = size{entries: 40, necks: 3, bits: 3, bitUses: 8, supplies: 4, lots: 5}
 )
+
+// perEvening is how many entries a made-up evening has: twenty years of 16
+// make 117 000 or so.
+const perEvening = 16
 
 // grow fills a file with a made-up shop's records from a seed, in steps that
 // are journalled like commands. The newest evening is the same at every size,
@@ -164,10 +168,9 @@ func grow(t testing.TB, path string, sz size, seed uint64) (last time.Time) {
 	n := 0
 	for i := range sz.necks {
 		code := fmt.Sprintf("N%d", i+1)
-		// Evenings run backwards from the last so that the newest are alike.
+		// Evenings run backwards from the last, so that the newest are alike.
 		day := func(k int) time.Time {
-			back := (sz.entries - k) / 4 // four entries an evening
-			return last.AddDate(0, 0, -back/4).Add(time.Duration(k%4) * 30 * time.Minute)
+			return last.AddDate(0, 0, -(sz.entries-1-k)/perEvening).Add(time.Duration(k%perEvening) * 14 * time.Minute)
 		}
 		do(day(n), "neck add "+code, func(tx *Tx) error {
 			if route.Name == "" {
@@ -206,7 +209,7 @@ func grow(t testing.TB, path string, sz size, seed uint64) (last time.Time) {
 				id = e.ID
 				return Put(tx, Entries, e)
 			})
-			to := from.Add(time.Duration(5+rng.IntN(24)) * time.Minute)
+			to := from.Add(time.Duration(3+rng.IntN(11)) * time.Minute)
 			do(to, "done", func(tx *Tx) error {
 				e.To, e.SetupPart = &to, 0.4
 				if err := Put(tx, Entries, e); err != nil {

@@ -138,14 +138,12 @@ func (tx *Tx) neckBits(in *costing.NeckInput, shop jobs.Shop) error {
 
 // PlannedUses says what the open necks will take of each supply.
 func (tx *Tx) PlannedUses(kinds map[string]jobs.Kind, shop jobs.Shop) (map[string][]costing.PlannedUse, error) {
+	necks, err := tx.BenchNecks()
+	if err != nil {
+		return nil, err
+	}
 	var states []jobs.NeckState
-	for n, err := range Each(tx, Necks) {
-		if err != nil {
-			return nil, err
-		}
-		if n.IsClosed() {
-			continue
-		}
+	for _, n := range necks {
 		st, err := tx.NeckState(n, kinds, shop)
 		if err != nil {
 			return nil, err

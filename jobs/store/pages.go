@@ -5,7 +5,6 @@ import (
 	"encoding/binary"
 	"fmt"
 	"hash/fnv"
-	"io"
 	"math"
 	"os"
 )
@@ -31,7 +30,8 @@ type pageWalk struct {
 	f        *os.File
 	size     int64 // of a page
 	pages    uint64
-	seen     map[uint64]bool
+	seen     []bool
+	buffers  [][]byte // one a level: a page is looked at while its children are
 	problems []string
 }
 
@@ -47,7 +47,7 @@ func CheckPages(path string) (problems []string, err error) {
 		return nil, err
 	}
 	defer f.Close()
-	w := &pageWalk{f: f, seen: map[uint64]bool{}}
+	w := &pageWalk{f: f}
 	w.walk()
 	return w.problems, nil
 }
@@ -121,6 +121,7 @@ func (w *pageWalk) walk() {
 		w.bad("the file has %d bytes where %d pages of %d bytes are in use: it was cut off", info.Size(), m.pages, size)
 		return
 	}
+	w.seen = make([]bool, m.pages)
 	w.seen[0], w.seen[1] = true, true
 	if m.free != math.MaxUint64 {
 		w.freePages(m.free)
@@ -129,12 +130,16 @@ func (w *pageWalk) walk() {
 }
 
 // page reads a whole page with its overflow; nil after saying what is wrong.
-func (w *pageWalk) page(id uint64, want uint16) []byte {
+// It is good until the next page of the same depth.
+func (w *pageWalk) page(id uint64, want uint16, depth int) []byte {
 	if id < 2 || id >= w.pages {
 		w.bad("page %d is outside the file", id)
 		return nil
 	}
-	head := make([]byte, pageHeader)
+	for len(w.buffers) <= depth {
+		w.buffers = append(w.buffers, make([]byte, w.size))
+	}
+	head := w.buffers[depth][:w.size]
 	if _, err := w.f.ReadAt(head, int64(id)*w.size); err != nil {
 		w.bad("page %d: %v", id, err)
 		return nil
@@ -158,8 +163,11 @@ func (w *pageWalk) page(id uint64, want uint16) []byte {
 		}
 		w.seen[p] = true
 	}
+	if over == 0 {
+		return head
+	}
 	b := make([]byte, int64(over+1)*w.size)
-	if _, err := io.ReadFull(io.NewSectionReader(w.f, int64(id)*w.size, int64(len(b))), b); err != nil {
+	if _, err := w.f.ReadAt(b, int64(id)*w.size); err != nil {
 		w.bad("page %d: %v", id, err)
 		return nil
 	}
@@ -169,7 +177,7 @@ func (w *pageWalk) page(id uint64, want uint16) []byte {
 // freePages looks at the list of free pages: in order, inside the file. (That
 // none of them is in use is left to bbolt's own check, which follows.)
 func (w *pageWalk) freePages(id uint64) {
-	b := w.page(id, pageFree)
+	b := w.page(id, pageFree, 0)
 	if b == nil {
 		return
 	}
@@ -194,14 +202,27 @@ func (w *pageWalk) tree(id uint64, depth int) {
 		w.bad("page %d lies deeper than any page can", id)
 		return
 	}
-	if b := w.page(id, pageBranch|pageLeaf); b != nil {
-		w.elements(fmt.Sprintf("page %d", id), b, depth)
+	if b := w.page(id, pageBranch|pageLeaf, depth); b != nil {
+		w.elements(pageName{id: id}, b, depth)
 	}
+}
+
+// pageName says which page, or which small bucket inside it, is looked at.
+type pageName struct {
+	id     uint64
+	bucket string
+}
+
+func (n pageName) String() string {
+	if n.bucket != "" {
+		return fmt.Sprintf("page %d, bucket %q", n.id, n.bucket)
+	}
+	return fmt.Sprintf("page %d", n.id)
 }
 
 // elements looks at the records of a branch or leaf page, whole or inside the
 // value of a small bucket.
-func (w *pageWalk) elements(name string, b []byte, depth int) {
+func (w *pageWalk) elements(name pageName, b []byte, depth int) {
 	flags, n := binary.NativeEndian.Uint16(b[8:]), int(binary.NativeEndian.Uint16(b[10:]))
 	if flags&(pageBranch|pageLeaf) == 0 || pageHeader+n*pageElement > len(b) {
 		w.bad("%s has a broken head", name)
@@ -239,7 +260,7 @@ func (w *pageWalk) elements(name string, b []byte, depth int) {
 		case len(value) < bucketHeader+pageHeader:
 			w.bad("%s: bucket %q is cut off", name, key)
 		default:
-			w.elements(fmt.Sprintf("%s, bucket %q", name, key), value[bucketHeader:], depth+1)
+			w.elements(pageName{name.id, string(key)}, value[bucketHeader:], depth)
 		}
 	}
 }

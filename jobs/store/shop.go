@@ -54,15 +54,3 @@ func (tx *Tx) KindMap() (map[string]jobs.Kind, error) {
 	}
 	return out, nil
 }
-
-// FindNeck resolves a code, nickname or unique prefix of either.
-func (tx *Tx) FindNeck(word string) (jobs.Neck, error) {
-	if n, ok, err := Get(tx, Necks, word); ok || err != nil {
-		return n, err
-	}
-	all, err := All(tx, Necks)
-	if err != nil {
-		return jobs.Neck{}, err
-	}
-	return jobs.FindNeck(word, all)
-}

@@ -1,0 +1,252 @@
+package store
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+	"syscall"
+	"testing"
+	"time"
+)
+
+// The program and the bare limit, built once a run.
+var programs = sync.OnceValues(func() (dir string, err error) {
+	if dir, err = os.MkdirTemp("", "bookmatch-programs"); err != nil {
+		return "", err
+	}
+	for _, p := range []string{"bookmatch/cmd/bookmatch", "bookmatch/testdata/bare"} {
+		if out, err := exec.Command("go", "build", "-o", dir+"/", p).CombinedOutput(); err != nil {
+			return "", fmt.Errorf("%w: %s", err, out)
+		}
+	}
+	return dir, nil
+})
+
+// timed runs a program and gives how long the whole process took.
+func timed(b testing.TB, now time.Time, name string, args ...string) time.Duration {
+	b.Helper()
+	dir, err := programs()
+	if err != nil {
+		b.Fatal(err)
+	}
+	cmd := exec.Command(filepath.Join(dir, name), args...)
+	cmd.Env = append(os.Environ(), "BOOKMATCH_NOW="+now.Format(time.RFC3339), "TZ=UTC")
+	var out bytes.Buffer
+	cmd.Stdout, cmd.Stderr = &out, &out
+	began := time.Now()
+	err = cmd.Run()
+	took := time.Since(began)
+	if err != nil {
+		b.Fatalf("%s %s: %v\n%s", name, strings.Join(args, " "), err, out.String())
+	}
+	return took
+}
+
+type times map[string][]time.Duration
+
+func (t times) add(name string, d time.Duration) { t[name] = append(t[name], d) }
+
+// median in ms.
+func (t times) median(name string) float64 {
+	d := slices.Clone(t[name])
+	slices.Sort(d)
+	return float64(d[len(d)/2].Microseconds()) / 1000
+}
+
+func benchNow() time.Time { return start.AddDate(20, 0, 0).Add(4 * time.Hour) }
+
+// BenchmarkBenchWords runs on, off and done as whole processes, each between
+// two runs of the bare program on the same file, and gives medians and their
+// ratio. The limit wanted is twice the bare program at both sizes.
+func BenchmarkBenchWords(b *testing.B) {
+	for _, sz := range benchSizes {
+		b.Run(sz.name, func(b *testing.B) {
+			path := benchFile(b, sz.name, sz.size)
+			now := benchNow()
+			neck := fmt.Sprintf("N%d", sz.size.necks)
+			timed(b, now, "bookmatch", "--file", path, "shop", "set", "backup-keep", "0")
+			all := times{}
+			b.ResetTimer()
+			for b.Loop() {
+				for _, args := range [][]string{{"on", "ease", neck}, {"off"}, {"on", "tuners", neck, "--anyway", "measuring"}, {"done"}} {
+					all.add("bare", timed(b, now, "bare", path))
+					now = now.Add(time.Minute)
+					took := timed(b, now, "bookmatch", append([]string{"--file", path}, args...)...)
+					if args[0] == "on" && len(all["on"]) > len(all["off"]) {
+						continue // the second on only prepares done
+					}
+					all.add(args[0], took)
+				}
+				timed(b, now, "bookmatch", "--file", path, "oops")
+			}
+			bare := all.median("bare")
+			b.ReportMetric(bare, "bare-ms")
+			for _, w := range []string{"on", "off", "done"} {
+				b.ReportMetric(all.median(w), w+"-ms")
+				b.ReportMetric(all.median(w)/bare, w+"/bare")
+			}
+		})
+	}
+}
+
+// BenchmarkReaders runs the readers as whole processes at both sizes and gives
+// the medians and how many times slower twenty years are than a month.
+func BenchmarkReaders(b *testing.B) {
+	dir := map[string]string{}
+	for _, sz := range benchSizes {
+		dir[sz.name] = benchFile(b, sz.name, sz.size)
+	}
+	now := benchNow()
+	day := start.AddDate(20, 0, 0).Format(time.DateOnly)
+	for _, c := range []struct {
+		name string
+		args func(sz size) []string
+	}{
+		{"start", func(size) []string { return []string{"--help"} }},
+		{"shop-show", func(size) []string { return []string{"shop", "show"} }},
+		{"entry-list", func(size) []string { return []string{"entry", "list", "--evening", day} }},
+		{"neck-show", func(sz size) []string { return []string{"neck", "show", fmt.Sprintf("N%d", sz.necks)} }},
+		{"bit-verdict", func(sz size) []string { return []string{"bit", "verdict", bitCode(0)} }},
+		{"supply-show", func(size) []string { return []string{"supply", "show", supplyName(1)} }},
+		{"data-history", func(size) []string { return []string{"data", "history"} }},
+		{"tonight", func(size) []string { return []string{"tonight"} }},
+		{"report-year", func(size) []string { return []string{"report", "year"} }},
+	} {
+		b.Run(c.name, func(b *testing.B) {
+			if out, code := try(b, now, dir["month"], c.args(oneMonth)); code != 0 {
+				b.Skipf("not there yet: %s", out)
+			}
+			all := times{}
+			for b.Loop() {
+				for _, sz := range benchSizes {
+					all.add(sz.name, timed(b, now, "bookmatch", append([]string{"--file", dir[sz.name]}, c.args(sz.size)...)...))
+				}
+			}
+			b.ReportMetric(all.median("month"), "month-ms")
+			b.ReportMetric(all.median("20years"), "20years-ms")
+			b.ReportMetric(all.median("20years")/all.median("month"), "20years/month")
+		})
+	}
+}
+
+func try(b *testing.B, now time.Time, path string, args []string) (string, int) {
+	b.Helper()
+	dir, err := programs()
+	if err != nil {
+		b.Fatal(err)
+	}
+	cmd := exec.Command(filepath.Join(dir, "bookmatch"), append([]string{"--file", path}, args...)...)
+	cmd.Env = append(os.Environ(), "BOOKMATCH_NOW="+now.Format(time.RFC3339))
+	out, _ := cmd.CombinedOutput()
+	return string(out), cmd.ProcessState.ExitCode()
+}
+
+// BenchmarkExportProcess exports the 20-year file as a whole process and gives
+// its speed, its largest memory (anonymous pages and those of the file apart,
+// of getrusage and the Go heap limit), against a bare copy of as many bytes.
+func BenchmarkExportProcess(b *testing.B) {
+	path := benchFile(b, "20years", twentyYears)
+	dir, err := programs()
+	if err != nil {
+		b.Fatal(err)
+	}
+	out := filepath.Join(b.TempDir(), "export.json")
+	var peak int64
+	for b.Loop() {
+		cmd := exec.Command(filepath.Join(dir, "bookmatch"), "--file", path, "data", "export", "--out", out, "--force")
+		if said, err := cmd.CombinedOutput(); err != nil {
+			b.Fatalf("%v: %s", err, said)
+		}
+		peak = max(peak, cmd.ProcessState.SysUsage().(*syscall.Rusage).Maxrss)
+	}
+	info, err := os.Stat(out)
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.SetBytes(info.Size())
+	b.ReportMetric(float64(peak)/1024, "peak-MB")
+	raw, err := os.ReadFile(out)
+	if err != nil {
+		b.Fatal(err)
+	}
+	if !json.Valid(raw) {
+		b.Fatal("the export is no JSON")
+	}
+	began := time.Now()
+	if err := os.WriteFile(out, raw, 0o600); err != nil {
+		b.Fatal(err)
+	}
+	b.ReportMetric(float64(len(raw))/1e6/time.Since(began).Seconds(), "bare-write-MB/s")
+}
+
+// BenchmarkImport takes the 20-year export in again.
+func BenchmarkImport(b *testing.B) {
+	path := benchFile(b, "20years", twentyYears)
+	doc := export(b, path)
+	b.SetBytes(int64(len(doc)))
+	for b.Loop() {
+		if err := buildFrom(filepath.Join(b.TempDir(), "shop.db"), bytes.NewReader(doc)); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// BenchmarkBackup copies the 20-year file, against a bare copy of its bytes.
+func BenchmarkBackup(b *testing.B) {
+	path := benchFile(b, "20years", twentyYears)
+	s, err := Open(path, Options{ReadOnly: true})
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer s.Close()
+	raw, err := os.ReadFile(path)
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.SetBytes(int64(len(raw)))
+	var mine, bare time.Duration
+	for b.Loop() {
+		began := time.Now()
+		if _, _, err := s.Backup("", "2046-01-06", 1); err != nil {
+			b.Fatal(err)
+		}
+		mine += time.Since(began)
+		began = time.Now()
+		if err := writeSynced(filepath.Join(b.TempDir(), "bare"), raw); err != nil {
+			b.Fatal(err)
+		}
+		bare += time.Since(began)
+	}
+	b.ReportMetric(mine.Seconds()/bare.Seconds(), "backup/bare")
+}
+
+func writeSynced(path string, raw []byte) error {
+	f, err := os.Create(path)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	if _, err := f.Write(raw); err != nil {
+		return err
+	}
+	return f.Sync()
+}
+
+// BenchmarkCheck looks the 20-year file over, whole.
+func BenchmarkCheck(b *testing.B) {
+	path := benchFile(b, "20years", twentyYears)
+	info, err := os.Stat(path)
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.SetBytes(info.Size())
+	for b.Loop() {
+		mustBeSound(b, path)
+	}
+}

@@ -109,9 +109,7 @@ func seenFlags(c *cli.Context, u *jobs.BitUse) (err error) {
 			return err
 		}
 	}
-	for _, s := range strings.FieldsFunc(c.String("signs"), func(r rune) bool { return r == ',' || r == ' ' }) {
-		u.Signs = append(u.Signs, s)
-	}
+	u.Signs = strings.FieldsFunc(c.String("signs"), func(r rune) bool { return r == ',' || r == ' ' })
 	return nil
 }
 

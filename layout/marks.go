@@ -203,6 +203,8 @@ func advice(m MarksResult) []string {
 	switch {
 	case m.Pass && m.Drilled:
 		return []string{"accept: the holes agree with the plan"}
+	case m.Pass && len(m.Missing) > 0:
+		return []string{"the marks given agree with the plan: measure the others before drilling"}
 	case m.Pass:
 		return []string{"drill: the marks agree with the plan"}
 	case m.Mirrored && m.Drilled:

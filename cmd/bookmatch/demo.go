@@ -9,9 +9,11 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
+	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 
 	"github.com/urfave/cli/v2"
@@ -114,7 +116,7 @@ func (p *player) must(words ...string) {
 func (p *player) play() error {
 	p.now = storyBegin
 	p.must("shop", "setup", "--name", "Nightjar Lane workshop", "--currency", "EUR", "--zone", "Europe/Berlin", "--labour", "34.00", "--overhead", "7.50", "--tax", "21", "--paper", "a4",
-		"--evening", "tue 19:30-22:00", "--evening", "wed 19:30-22:00", "--evening", "thu 19:30-22:00", "--backup-keep", "0")
+		"--evening", "tue 19:30-22:00", "--evening", "thu 19:30-22:00", "--backup-keep", "0")
 	if p.err != nil {
 		return p.err
 	}
@@ -141,7 +143,12 @@ type shown struct {
 // present prints what the tool makes of the story, and writes the papers.
 func (p *player) present(e *env) error {
 	p.now = demoNow
+	evening, err := p.lastEvening()
+	if err != nil {
+		return err
+	}
 	for _, s := range demoScreens {
+		s.words = withEvening(s.words, evening)
 		fmt.Fprintf(e.out, "\n$ bookmatch %s\n\n", strings.Join(s.words, " "))
 		p.must(s.words...)
 		if p.err != nil {
@@ -154,7 +161,7 @@ func (p *player) present(e *env) error {
 	fmt.Fprintf(e.out, "\nPapers in %s\n\n", p.dir)
 	for _, s := range demoPapers {
 		name := s.words[len(s.words)-1]
-		words := append([]string{}, s.words...)
+		words := withEvening(s.words, evening)
 		words[len(words)-1] = filepath.Join(p.dir, name)
 		p.must(append(words, "--force")...)
 		if p.err != nil {
@@ -168,6 +175,47 @@ func (p *player) present(e *env) error {
 	return nil
 }
 
+// theEvening stands in the demo's words for its last evening with work.
+const theEvening = "EVENING"
+
+func withEvening(words []string, day jobs.Day) []string {
+	out := slices.Clone(words)
+	for i, w := range out {
+		if w == theEvening {
+			out[i] = string(day)
+		}
+	}
+	return out
+}
+
+// lastEvening is the busiest evening of the story's last weeks.
+func (p *player) lastEvening() (day jobs.Day, err error) {
+	s, err := store.Open(p.file, store.Options{ReadOnly: true})
+	if err != nil {
+		return "", err
+	}
+	defer s.Close()
+	err = s.View(func(tx *store.Tx) error {
+		shop, err := tx.Shop()
+		if err != nil {
+			return err
+		}
+		last, err := tx.LatestEntries(30)
+		if err != nil {
+			return err
+		}
+		entries := map[jobs.Day]int{}
+		for _, e := range last {
+			d := shop.Evening(e.From)
+			if entries[d]++; entries[d] >= entries[day] {
+				day = d
+			}
+		}
+		return nil
+	})
+	return day, err
+}
+
 func berlin() *time.Location {
 	loc, err := time.LoadLocation("Europe/Berlin")
 	if err != nil {
@@ -177,15 +225,15 @@ func berlin() *time.Location {
 }
 
 var demoScreens = []shown{
-	{"", []string{"evening", "show", "2026-11-19"}},
+	{"", []string{"evening", "show", theEvening}},
 	{"", []string{"tonight", "--until", "22:00"}},
-	{"", []string{"bit", "verdict", "S10-2", "--neck", "swift"}},
-	{"", []string{"layout", "show", "swift"}},
+	{"", []string{"bit", "verdict", "S10-3", "--neck", "finch"}},
+	{"", []string{"layout", "show", "finch"}},
 	{"", []string{"quote", "show", "Q3"}},
 }
 
 var demoPapers = []shown{
-	{"the time log of an evening and of its weeks", []string{"report", "evening", "2026-11-19", "--out", "evening.xlsx"}},
+	{"the time log of an evening and of its weeks", []string{"report", "evening", theEvening, "--out", "evening.xlsx"}},
 	{"a card to write an evening on", []string{"report", "evening", "--blank", "--out", "card.xlsx"}},
 	{"steps, hours and cost of a neck", []string{"report", "neck", "swift", "--out", "neck-swift.xlsx"}},
 	{"bits, edge lives, grade against holes", []string{"report", "bits", "--out", "bits.xlsx"}},
@@ -193,5 +241,5 @@ var demoPapers = []shown{
 	{"the quote, for your eyes", []string{"report", "quote", "Q3", "--out", "quote-inside.xlsx"}},
 	{"the quote, for the customer", []string{"report", "quote", "Q3", "--customer", "--out", "quote.xlsx"}},
 	{"the year", []string{"report", "year", "2026", "--out", "year.xlsx"}},
-	{"the drilling template at true scale", []string{"layout", "draw", "swift", "--out", "template.pdf"}},
+	{"the drilling template at true scale", []string{"layout", "draw", "finch", "--out", "template.pdf"}},
 }

@@ -26,8 +26,24 @@ pitch_min_mm = 23.0
 pitch_tol_mm = 1.0
 edge_tol_mm = 0.75
 
+[tuner]
+flange_mm = 14.0
+body_width_mm = 14.0
+body_in_mm = 5.5
+body_out_mm = 10.5
+shaft_mm = 21.0
+button_mm = 17.0
+clamp_least_mm = 11.0
+clamp_most_mm = 16.0
+
+[stack]
+core_mm = 12.9
+face_veneers_mm = [0.6]
+back_veneers_mm = [1.3]
+sanding_mm = 0.3
+
 [outline]
-path = "M -21.5 0 L -34 30 L -12 152 L 8 160 L 23 118 L 36 32 L 21.5 0 Z"
+path = "M -21.5 0 L -39.1 30 L -1 166.3 L 18 166 L 18.1 105 L 39.1 30 L 21.5 0 Z"
 `,
 	"six-in-line.toml": `# six posts in one row
 strings = 6
@@ -51,10 +67,26 @@ pitch_min_mm = 23.0
 pitch_tol_mm = 1.0
 edge_tol_mm = 0.75
 
+[tuner]
+flange_mm = 14.0
+body_width_mm = 14.0
+body_in_mm = 5.5
+body_out_mm = 10.5
+shaft_mm = 21.0
+button_mm = 17.0
+clamp_least_mm = 11.0
+clamp_most_mm = 16.0
+
+[stack]
+core_mm = 12.9
+face_veneers_mm = [0.6]
+back_veneers_mm = [1.3]
+sanding_mm = 0.3
+
 [outline]
-path = "M -21.5 0 L -36.5 26 L 5 177 L 27 186 L 40 160 L 32 60 L 21.5 0 Z"
+path = "M -21.5 0 L -38.9 22 L 8.7 185 L 31 185 L 35 60 L 21.5 0 Z"
 `,
-	"three-three.toml": `# three posts a side on a plain flared head
+	"three-three.toml": `# three posts a side, the rows staggered
 strings = 6
 
 [nut]
@@ -67,7 +99,7 @@ first_mm = 45.0
 pitch_mm = 27.0
 bass = 3
 treble = 3
-mirror = true
+treble_first_mm = 58.5 # staggered: the inner holes would meet
 
 [edge]
 min_mm = 11.0
@@ -77,7 +109,23 @@ pitch_min_mm = 23.0
 pitch_tol_mm = 1.0
 edge_tol_mm = 0.75
 
+[tuner]
+flange_mm = 14.0
+body_width_mm = 14.0
+body_in_mm = 5.5
+body_out_mm = 10.5
+shaft_mm = 21.0
+button_mm = 17.0
+clamp_least_mm = 11.0
+clamp_most_mm = 16.0
+
+[stack]
+core_mm = 12.9
+face_veneers_mm = [0.6]
+back_veneers_mm = [1.3]
+sanding_mm = 0.3
+
 [outline]
-path = "M -21.5 0 L -35 24 L -17 124 L 0 134 L 17 124 L 35 24 L 21.5 0 Z"
+path = "M -21.5 0 L -38.6 24 L -10.2 130 L 0 142 L 10.2 143.5 L 38.6 37.5 L 21.5 0 Z"
 `,
 }

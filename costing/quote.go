@@ -67,8 +67,12 @@ type QuoteAsk struct {
 	Wood       string             `json:"wood,omitempty"`
 	Veneer     string             `json:"veneer,omitempty"`
 	Layout     string             `json:"layout,omitempty"` // plan code or file that gave the holes
-	Parts      []QuotePart        `json:"parts,omitempty"`
-	Arrival    *Arrival           `json:"arrival,omitempty"` // of the parts
+	// HoleMM is what the bit cuts for one post hole and HoleDiaMM its size, from
+	// the layout; 0 leaves them to the shop's usual depth and any bit of the set.
+	HoleMM    float64     `json:"hole_mm,omitempty"`
+	HoleDiaMM float64     `json:"hole_diameter_mm,omitempty"`
+	Parts     []QuotePart `json:"parts,omitempty"`
+	Arrival   *Arrival    `json:"arrival,omitempty"` // of the parts
 	// Margin is a percent of the price, or of the cost when Markup is set.
 	Margin          decimal.Decimal   `json:"margin_percent"`
 	Markup          bool              `json:"markup,omitempty"`

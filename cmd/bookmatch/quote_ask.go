@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -95,11 +94,17 @@ func askQuantities(c *cli.Context, tx *store.Tx, a *costing.QuoteAsk) error {
 		a.Drives = map[string]float64{}
 	}
 	if word := c.String("layout"); word != "" {
-		n, code, err := holesOf(tx, word)
+		p, err := drillingOf(tx, word)
 		if err != nil {
 			return err
 		}
-		a.Drives["holes"], a.Layout = float64(n), code
+		for k, v := range jobs.PlanDrives(p) {
+			a.Drives[k] = v
+		}
+		a.Layout, a.HoleMM, a.HoleDiaMM = p.Code, 0, 0
+		if len(p.Holes) > 0 {
+			a.HoleMM, a.HoleDiaMM = p.Holes[0].DepthMM, p.Holes[0].DiameterMM
+		}
 	}
 	drives, err := jobs.ParseDrives(c.StringSlice("drive"))
 	if err != nil {
@@ -139,32 +144,36 @@ func askQuantities(c *cli.Context, tx *store.Tx, a *costing.QuoteAsk) error {
 	return nil
 }
 
-// holesOf counts the posts of a neck's plan or of a layout spec, and names
-// where they come from.
-func holesOf(tx *store.Tx, word string) (int, string, error) {
+// drillingOf gives what is drilled by a neck's plan or by a layout spec, named
+// after the plan's code or the file. A spec is placed by even pitch: the holes
+// and their depths are the same in every mode.
+func drillingOf(tx *store.Tx, word string) (jobs.Plan, error) {
 	if strings.HasSuffix(strings.ToLower(word), ".toml") {
-		raw, err := readFile("layout", word, 1<<20)
+		f, err := loadSpec(word)
 		if err != nil {
-			return 0, "", err
+			return jobs.Plan{}, err
 		}
-		spec, err := layout.ReadSpec(raw, func(name string) ([]byte, error) { return os.ReadFile(filepath.Join(filepath.Dir(word), name)) })
+		spec, err := withPieces(tx, f.spec)
 		if err != nil {
-			return 0, "", err
+			return jobs.Plan{}, err
 		}
-		return spec.Strings, filepath.Base(word), nil
+		p, err := layout.Solve(spec, layout.EvenPitch)
+		if err != nil {
+			return jobs.Plan{}, specProblem(filepath.Base(word), err)
+		}
+		rec, err := planOf(f, spec, p)
+		rec.Code = filepath.Base(word)
+		return rec, err
 	}
 	n, err := tx.FindNeck(word)
 	if err != nil {
-		return 0, "", err
+		return jobs.Plan{}, err
 	}
 	plan, ok, err := tx.CurrentPlan(n.Code)
-	if err != nil {
-		return 0, "", err
+	if err == nil && !ok {
+		err = &jobs.ConflictError{What: fmt.Sprintf("neck %s has no layout plan", n.Name()), How: "layout solve, or give --drive holes=N"}
 	}
-	if !ok {
-		return 0, "", &jobs.ConflictError{What: fmt.Sprintf("neck %s has no layout plan", n.Name()), How: "layout solve, or give --drive holes=N"}
-	}
-	return len(plan.Holes), plan.Code, nil
+	return plan, err
 }
 
 func askParts(c *cli.Context, _ *store.Tx, a *costing.QuoteAsk) error {

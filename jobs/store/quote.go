@@ -197,7 +197,11 @@ func (tx *Tx) quoteWear(in *costing.QuoteInput, kinds map[string]jobs.Kind, shop
 			want = jobs.SetGeneral
 		}
 		w := costing.QuoteWear{Kind: k.Name, Missing: fmt.Sprintf("no bit of the %s set with a price and a rated life: the wear of %s is not in the price", want, k.Name)}
-		hole := jobs.BitUse{Layers: []jobs.Layer{{Wood: cmp.Or(in.Ask.Wood, "hard-maple"), DepthMM: shop.HoleDepthMM}}}
+		depth, size := shop.HoleDepthMM, 0.0
+		if k.Drills == "posts" {
+			depth, size = cmp.Or(in.Ask.HoleMM, depth), in.Ask.HoleDiaMM
+		}
+		hole := jobs.BitUse{Layers: []jobs.Layer{{Wood: cmp.Or(in.Ask.Wood, "hard-maple"), DepthMM: depth}}}
 		perHole, _ := hole.CutPerHole(table)
 		for _, bit := range bits {
 			set, err := tx.BitSet(bit)
@@ -208,11 +212,11 @@ func (tx *Tx) quoteWear(in *costing.QuoteInput, kinds map[string]jobs.Kind, shop
 			if change.IsZero() {
 				change = bit.Price
 			}
-			if set != want || bit.RatedM <= 0 || change.IsZero() {
+			if set != want || bit.RatedM <= 0 || change.IsZero() || size > 0 && jobs.DiameterClass(bit.DiameterMM) != jobs.DiameterClass(size) {
 				continue
 			}
 			w = costing.QuoteWear{What: "wear of bit " + bit.Code, Kind: k.Name, CutM: perHole * s.Quantity * float64(s.Copies), LifeM: bit.RatedM, Change: change,
-				Basis: fmt.Sprintf("%g holes of %g mm, a fresh edge at %s over its rated life of %g m", s.Quantity*float64(s.Copies), shop.HoleDepthMM, shop.Currency.Print(change), bit.RatedM)}
+				Basis: fmt.Sprintf("%g holes of %g mm, a fresh edge at %s over its rated life of %g m", s.Quantity*float64(s.Copies), depth, shop.Currency.Print(change), bit.RatedM)}
 			break
 		}
 		in.Wear = append(in.Wear, w)

@@ -1,8 +1,10 @@
 package layout
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -29,6 +31,7 @@ func (s *solver) evenEdge(r row) (placing, error) {
 	near[0] = r.FirstMM
 	p, err := s.atEdges(r, want, near)
 	if err != nil {
+		s.otherTarget(err, r, near, e)
 		return p, err
 	}
 	if d := p.at[0].Y - r.FirstMM; math.Abs(d) > 0.005 {
@@ -74,7 +77,7 @@ func (s *solver) atEdges(r row, want, near []float64) (placing, error) {
 		}
 		p.at = append(p.at, t.at(ys[pick]))
 		for k, y := range ys {
-			if k != pick && near[i] != near[i] && k < pick {
+			if k < pick && math.IsNaN(near[i]) {
 				p.notes = append(p.notes, fmt.Sprintf("%s row: string %d also stands %s mm from the edge at y %s, too near to the post before", r.Side, t.String, trimMM(want[i]), trimMM(y)))
 			} else if k == pick+1 {
 				p.notes = append(p.notes, fmt.Sprintf("%s row: string %d also stands %s mm from the edge further out, at y %s", r.Side, t.String, trimMM(want[i]), trimMM(y)))
@@ -178,8 +181,23 @@ func (s *solver) noCrossing(r row, i int, e, from float64) error {
 		Side: r.Side, Post: i + 1, String: r.Tracks[i].String, Limit: "edge.target_mm",
 		Why: fmt.Sprintf("no place beyond y %s on its string stands %s mm from the edge; the nearest to it is %s mm at y %s", trimMM(from), trimMM(e), trimMM(best), trimMM(bestY)),
 	}
-	if !math.IsInf(best, 0) && best > 0 {
-		err.Relax = []Relaxation{{Key: "edge.target_mm", NowMM: e, ToMM: best}}
-	}
 	return err
+}
+
+// otherTarget looks, in tenths up to 10 mm either way, for the nearest edge
+// distance at which the whole row finds its places.
+func (s *solver) otherTarget(err error, r row, near []float64, e float64) {
+	var none *InfeasibleError
+	if !errors.As(err, &none) {
+		return
+	}
+	for k := 1; k <= 100; k++ {
+		for _, to := range []float64{e - float64(k)/10, e + float64(k)/10} {
+			want := slices.Repeat([]float64{to}, len(r.Tracks))
+			if _, err := s.atEdges(r, want, near); to > 0 && err == nil {
+				none.Relax = []Relaxation{{Key: none.Limit, NowMM: e, ToMM: to}}
+				return
+			}
+		}
+	}
 }

@@ -300,11 +300,60 @@ func TestInfeasibleNamesPostLimitAndRelaxation(t *testing.T) {
 			}
 		}
 	}
+	// Even edge: the advised distance works, and nothing a tenth nearer does.
+	far := s
+	far.Edge.MinMM, far.Edge.MaxMM, far.Edge.PitchMinMM, far.Edge.TargetMM = 0, 0, 0, 20
+	if _, err := Solve(far, EvenEdge); !errors.As(err, &none) || len(none.Relax) != 1 {
+		t.Errorf("even edge too far in: %v", err)
+	} else {
+		far.Edge.TargetMM = none.Relax[0].ToMM
+		if _, err := Solve(far, EvenEdge); err != nil {
+			t.Errorf("the advised distance %g: %v", far.Edge.TargetMM, err)
+		}
+	}
 	short := mustRead(t, strings.Replace(mustSpec, "pitch_mm = 26.0", "pitch_mm = 6.0", 1))
 	if _, err := Solve(short, EvenPitch); !errors.As(err, &none) || none.Limit != "posts.pitch_mm" || none.Relax[0].ToMM != 7.01 {
 		t.Errorf("a pitch below the spacing: %v", err)
 	}
 	if _, err := Solve(short, Balanced); err == nil || !strings.Contains(err.Error(), "outline") {
 		t.Errorf("balanced without an outline: %v", err)
+	}
+}
+
+// Slanted nut, strings along their own lines, gauges: every post stands half a
+// post and half its string beside its line, on the outer side, in every mode
+// that keeps posts on their strings.
+func TestPostsStandBesideTheirStrings(t *testing.T) {
+	for _, extra := range []string{
+		"[pull]\nscale_bass_mm = 686.0\nscale_treble_mm = 648.0\nbridge_span_mm = 52.0\n",
+		"[pull]\nalong = \"nut\"\n",
+	} {
+		text := strings.Replace(mustSpec, "outer_span_mm = 35.0", "outer_span_mm = 35.0\nslant_deg = -4.0\nthickness_mm = 5.0\ngauges_mm = [1.2,0.9,0.7,0.45,0.33,0.25]", 1)
+		s := mustRead(t, strings.NewReplacer("min_mm = 12.0\n", "", "max_mm = 15.0\n", "", "target_mm = 13.5", "target_mm = 11", "pitch_min_mm = 23.0", "pitch_min_mm = 15.0").Replace(text)+extra+"[outline]\npath = \"M -60 0 L 0 170 L 12 170 L 60 0 Z\"\n")
+		lines := s.lines()
+		for _, m := range []string{EvenPitch, EvenEdge, Balanced} {
+			p := mustSolve(t, s, m)
+			for _, post := range p.Posts {
+				l := lines[post.String-1]
+				off := r2.Cross(r2.Sub(at(post), l.At), l.Dir) // positive to the treble side
+				want := sideSign(post.Side) * (2 + l.RadiusMM)
+				within(t, fmt.Sprintf("%s, string %d beside its line", m, post.String), off, want, 2e-6)
+				within(t, "reported off", post.OffStringMM, 0, 1e-9)
+			}
+		}
+	}
+}
+
+// Moving and turning the drawing of the same head leaves the plan alone.
+func TestDrawnElsewhere(t *testing.T) {
+	a := mustRead(t, mustSpec+wedgeOutline)
+	svg := `<svg><g transform="translate(100,40) scale(1,-1)"><path d="` + wedge + `"/></g></svg>`
+	b := a
+	b.Outline = OutlineSpec{SVG: svg, File: "x.svg", Tip: "up", OriginMM: []float64{100, 40}, View: "face"}
+	pa, pb := mustSolve(t, a, Balanced), mustSolve(t, b, Balanced)
+	for i, post := range pa.Posts {
+		within(t, "x", pb.Posts[i].XMM, post.XMM, 2e-6)
+		within(t, "y", pb.Posts[i].YMM, post.YMM, 2e-6)
+		within(t, "edge", *pb.Posts[i].EdgeMM, *post.EdgeMM, 2e-6)
 	}
 }

@@ -97,8 +97,3 @@ func (s Spec) lines() []stringLine {
 	}
 	return lines
 }
-
-// offOf is how far p lies from the line, positive to the treble side.
-func (l stringLine) offOf(p r2.Vec) float64 {
-	return r2.Cross(r2.Sub(p, l.At), l.Dir)
-}

@@ -188,7 +188,7 @@ func (o *sheetWriter) chart(c Chart, width, height float64) (*excelize.Chart, er
 		}
 		x.Series = append(x.Series, y)
 	}
-	if visible < 2 || c.Kind == ChartWaterfall {
+	if visible < 2 || visible < len(x.Series) { // readers disagree on legends with a gap
 		x.Legend.Position = "none"
 	}
 	if len(x.Series) == 0 {

@@ -1,13 +1,12 @@
 package reports
 
 import (
-	"fmt"
 	"regexp"
 	"strings"
 )
 
-// The chart writer below us knows no series name but a reference and no legend
-// without an entry, and it gives every title a second, upright text body that
+// The chart writer below us knows no series name but a reference, and it gives
+// every title a second, upright text body that
 // some readers take instead of the turned one. These few marks are put right
 // in the chart parts themselves (ECMA-376 part 1, 21.2).
 const (
@@ -18,7 +17,6 @@ const (
 var (
 	uprightBody = regexp.MustCompile(`<txPr><a:bodyPr[^>]*></a:bodyPr><a:p></a:p></txPr></title>`)
 	literalName = regexp.MustCompile(`<tx><strRef><f>` + literalMark + `([^<]*)</f>(?:<strCache>.*?</strCache>)?</strRef></tx>`)
-	seriesIndex = regexp.MustCompile(`<ser><idx val="(\d+)"></idx>.*?</ser>`)
 )
 
 // mendCharts rewrites every chart part.
@@ -39,15 +37,6 @@ func mendChart(s string) string {
 	if strings.Contains(s, `<barDir val="bar">`) {
 		s = turnTitle(s, "catAx", `rot="0"`, `rot="-5400000" vert="horz"`)
 		s = turnTitle(s, "valAx", `rot="-5400000" spcFirstLastPara="false" vert="horz"`, `rot="0"`)
-	}
-	var gone strings.Builder
-	for _, m := range seriesIndex.FindAllStringSubmatch(s, -1) {
-		if strings.Contains(m[0], "<tx><v>"+unseenName+"</v></tx>") {
-			fmt.Fprintf(&gone, `<legendEntry><idx val="%s"></idx><delete val="1"></delete></legendEntry>`, m[1])
-		}
-	}
-	if gone.Len() > 0 {
-		s = strings.Replace(s, "</legendPos>", "</legendPos>"+gone.String(), 1)
 	}
 	return s
 }

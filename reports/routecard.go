@@ -27,11 +27,11 @@ func RouteCard(in RouteInput) Table {
 	n := in.State.Neck
 	t := Table{Name: "route card", Title: strings.TrimSpace("Route card of " + n.Code + " " + n.Nickname), Subtitle: strings.Join(compact(n.Title, n.Wood, string(n.Status)), " · "), Wide: true, Columns: []Column{
 		{Key: "step", Header: "no", Kind: KindCount}, {Key: "kind", Header: "step"}, {Key: "quantity", Header: "qty", Kind: KindQuantity}, {Key: "unit", Header: "unit", SheetOnly: true},
-		{Key: "setup_min", Header: "set-up", Unit: "min", Kind: KindMinutes, SheetOnly: true, Digits: 1}, {Key: "run_min", Header: "run", Unit: "min", Kind: KindMinutes, SheetOnly: true, Digits: 1},
+		{Key: "setup_min", Header: "set up", Unit: "min", Kind: KindMinutes, SheetOnly: true, Digits: 1}, {Key: "run_min", Header: "run", Unit: "min", Kind: KindMinutes, SheetOnly: true, Digits: 1},
 		{Key: "likely_min", Header: "likely", Unit: "min", Kind: KindMinutes}, {Key: "safe_min", Header: "safe", Unit: "min", Kind: KindMinutes},
 		{Key: "actual_min", Header: "took", Unit: "min", Kind: KindMinutes, Sum: true}, {Key: "rework_min", Header: "again", Unit: "min", Kind: KindMinutes, Sum: true, SheetOnly: true},
 		{Key: "cure_h", Header: "wait after", Unit: "h", Kind: KindHours, SheetOnly: true}, {Key: "state", Header: "state"}, {Key: "done", Header: "done", Kind: KindDate}, {Key: "ready_at", Header: "next from", Kind: KindInstant, SheetOnly: true},
-		{Key: "measured", Header: "measured", SheetOnly: true, Width: 12}, {Key: "initials", Header: "initials", SheetOnly: true, Width: 9}, {Key: "note", Header: "note", SheetOnly: true, Width: 24},
+		{Key: "measured", Header: "measured", SheetOnly: true, Width: 11}, {Key: "initials", Header: "initials", SheetOnly: true, Width: 9}, {Key: "note", Header: "note", SheetOnly: true, Width: 14},
 	}}
 	zone := in.Shop.Location()
 	for _, v := range in.State.Steps {

@@ -12,7 +12,7 @@ import (
 
 // Widths are in characters of the body face, heights in points.
 const (
-	minWidth   = 8.0
+	minWidth   = 7.0
 	maxText    = 46.0
 	pageChars  = 88.0 // of the body face across a page
 	boldWider  = 0.82 // what a line of bold letters holds, against plain ones

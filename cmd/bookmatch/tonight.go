@@ -21,10 +21,10 @@ func tonightCommand(e *env) *cli.Command {
 		Description: "The closing glue-up is reserved first, for the neck on which most of the calendar hangs; then what must come before\n" +
 			"it, necks that share its set-ups, other ready steps, and decisions. A step is planned when its safe time (80 %)\n" +
 			"fits before the hour given. Without --until the evening ends as planned, or as it usually does.",
-		Flags: []cli.Flag{
+		Flags: append([]cli.Flag{
 			&cli.StringFlag{Name: "until", Usage: "work ends at `HH:MM`"},
 			&cli.StringFlag{Name: "from", Usage: "work begins at `HH:MM`, not now"},
-		},
+		}, outFlags()...),
 	}
 }
 
@@ -50,8 +50,14 @@ func (e *env) tonight(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	if err := e.told(c, b); err != nil || wantJSON(c) {
-		return err
+	sheet := c.String("out") != "" // for the wall
+	if !sheet || !wantJSON(c) {
+		if err := e.told(c, b); err != nil || (wantJSON(c) && !sheet) {
+			return err
+		}
+	}
+	if sheet {
+		return e.hand(c, paper{report: reports.Tonight(plan, b.shop, b.tx.Now)})
 	}
 	return e.print(b.tonightReport(plan))
 }

@@ -328,7 +328,7 @@ func TestPostsStandBesideTheirStrings(t *testing.T) {
 		"[pull]\nscale_bass_mm = 686.0\nscale_treble_mm = 648.0\nbridge_span_mm = 52.0\n",
 		"[pull]\nalong = \"nut\"\n",
 	} {
-		text := strings.Replace(mustSpec, "outer_span_mm = 35.0", "outer_span_mm = 35.0\nslant_deg = -4.0\nthickness_mm = 5.0\ngauges_mm = [1.2,0.9,0.7,0.45,0.33,0.25]", 1)
+		text := strings.Replace(mustSpec, "outer_span_mm = 35.0", "outer_span_mm = 35.0\nslant_deg = -1.5\nthickness_mm = 5.0\ngauges_mm = [1.2,0.9,0.7,0.45,0.33,0.25]", 1)
 		s := mustRead(t, strings.NewReplacer("min_mm = 12.0\n", "", "max_mm = 15.0\n", "", "target_mm = 13.5", "target_mm = 11", "pitch_min_mm = 23.0", "pitch_min_mm = 15.0").Replace(text)+extra+"[outline]\npath = \"M -60 0 L 0 170 L 12 170 L 60 0 Z\"\n")
 		lines := s.lines()
 		for _, m := range []string{EvenPitch, EvenEdge, Balanced} {

@@ -131,30 +131,25 @@ func weeks(from, to jobs.Day) float64 {
 }
 
 // moves changes one thing at a time, with the same draws, and gives the three
-// that move the safe date most.
+// that move the safe date most. What moves it by less than the simulation can
+// tell is not given.
 func moves(base scenario, set Settings) []Move {
 	n := max(set.DateDraws/4, 100)
-	safe := func(s scenario) int {
-		return dayFor(s.finish(set, n), 0.8)
-	}
-	zero := safe(base)
+	days := base.finish(set, n)
+	zero := dayFor(days, 0.8)
 	if zero >= promiseHorizon {
 		return nil
 	}
+	noise := safeNoise(days)
 	var out []Move
 	try := func(what string, s scenario) {
-		if d := safe(s); d < promiseHorizon && d != zero {
+		if d := dayFor(s.finish(set, n), 0.8); d < promiseHorizon && d != zero && float64(abs(d-zero)) >= noise {
 			out = append(out, Move{what, d - zero})
 		}
 	}
-	if _, worked := base.cal.EveningsPerWeek(); worked > 1.2 {
-		fewer := base
-		f := (worked - 1) / worked
-		for i, b := range fewer.cal.Attendance {
-			fewer.cal.Attendance[i] = Beta{b.A * f, b.A*(1-f) + b.B}
-		}
-		try("one evening a week fewer", fewer)
-	}
+	fewer := base
+	fewer.missed = 0.2
+	try("one evening in five missed", fewer)
 	if len(base.before) > 0 {
 		first := base
 		first.before = nil
@@ -176,6 +171,16 @@ func moves(base scenario, set Settings) []Move {
 	try("a fifth more hours on it", more)
 	sort.SliceStable(out, func(i, j int) bool { return abs(out[i].Days) > abs(out[j].Days) })
 	return out[:min(3, len(out))]
+}
+
+// safeNoise is the standard error of the 80 % day of a simulation, in days:
+// half the distance of the order statistics one binomial standard error below
+// and above it (the usual interval of a quantile without a distribution).
+func safeNoise(sorted []int) float64 {
+	n := float64(len(sorted))
+	rank := func(r float64) int { return sorted[min(max(int(math.Round(r)), 1), len(sorted))-1] }
+	se := math.Sqrt(n * 0.8 * 0.2)
+	return float64(rank(0.8*n+se)-rank(0.8*n-se)) / 2
 }
 
 func abs(n int) int { return max(n, -n) }

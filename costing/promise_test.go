@@ -150,6 +150,53 @@ func TestPromiseOrderAndMoves(t *testing.T) {
 	}
 }
 
+// What moves the date stays in proportion, also in a shop that works few of its
+// evenings: a fifth of them missed makes the way a quarter longer, on average.
+func TestPromiseMovesInProportion(t *testing.T) {
+	for _, b := range []Beta{{30, 10}, {20, 20}, {24, 16}, {8, 32}} {
+		cal := NewCalendar(jobs.Shop{Evenings: slots("tue 19:30-22:00", "thu 19:30-22:00")})
+		cal.Attendance[time.Tuesday], cal.Attendance[time.Thursday] = b, b
+		p := PromiseDate(monday, headstockJob("own"), []Job{headstockJob("a")}, "", cal, Settings{})
+		whole := p.Starts.DaysTo(p.Safe)
+		found := false
+		for _, m := range p.Moves {
+			if m.What == "one evening in five missed" {
+				found = true
+				if m.Days < whole/10 || m.Days > whole/2 {
+					t.Errorf("attendance %v: a fifth of the evenings missed moves a date %d days away by %d", b, whole, m.Days)
+				}
+			}
+		}
+		if !found {
+			t.Errorf("attendance %v: moves %+v do not speak of missed evenings", b, p.Moves)
+		}
+	}
+}
+
+// A simulation of few draws does not know of small moves and lists none.
+func TestPromiseMovesBeyondNoise(t *testing.T) {
+	cal := NewCalendar(jobs.Shop{Evenings: slots("tue 19:30-22:00", "thu 19:30-22:00")})
+	cal.Attendance[time.Tuesday], cal.Attendance[time.Thursday] = Beta{2, 6}, Beta{2, 6}
+	base := scenario{now: monday, own: headstockJob("own"), before: []Job{headstockJob("a"), headstockJob("b")}, cal: cal}
+	noise := safeNoise(base.finish(Settings{}.WithDefaults(), 500))
+	if noise <= 2 {
+		t.Fatalf("noise %.1f days: the case is too sharp to show anything", noise)
+	}
+	for _, m := range moves(base, Settings{}.WithDefaults()) {
+		if float64(abs(m.Days)) < noise {
+			t.Errorf("%s: %d days, below the noise of %.1f", m.What, m.Days, noise)
+		}
+	}
+	// 100 draws, all but the tail on one day: the ranks 76 and 84 are read.
+	flat := make([]int, 100)
+	for i := range flat {
+		flat[i] = i
+	}
+	if got := safeNoise(flat); got != 4 {
+		t.Errorf("noise of a flat spread of 100 days in 100 draws: %g, want 4 (ranks 76 and 84)", got)
+	}
+}
+
 func TestPromiseWithoutEvenings(t *testing.T) {
 	p := PromiseDate(monday, headstockJob("own"), nil, "", Calendar{}, Settings{})
 	if p.Safe != "" || len(p.Warnings) == 0 {

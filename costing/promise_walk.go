@@ -15,6 +15,7 @@ type scenario struct {
 	own    Job
 	before []Job
 	cal    Calendar
+	missed float64 // share of the evenings, else worked, that fall out
 }
 
 // finish gives, sorted, in how many days from today each draw finishes.
@@ -38,6 +39,7 @@ const (
 // one draw.
 type walker struct {
 	cal    Calendar
+	keep   float64 // share of the evenings that would be worked and are
 	slots  [7]*jobs.Slot
 	off    map[int]bool // days from today
 	today  int          // weekday of day 0
@@ -67,7 +69,7 @@ type walkTask struct {
 
 func newWalker(s scenario, set Settings) *walker {
 	today := jobs.DayOf(s.now)
-	w := &walker{cal: s.cal, off: map[int]bool{}, today: int(today.Weekday()), nowMin: float64(s.now.Hour()*60 + s.now.Minute()), curfew: math.Inf(1)}
+	w := &walker{cal: s.cal, keep: 1 - s.missed, off: map[int]bool{}, today: int(today.Weekday()), nowMin: float64(s.now.Hour()*60 + s.now.Minute()), curfew: math.Inf(1)}
 	if s.cal.Curfew > 0 {
 		w.curfew = float64(s.cal.Curfew)
 	}
@@ -136,7 +138,7 @@ func (w *walker) draw(seed, i uint64) int {
 			continue
 		}
 		u, z := days.Float64(), days.NormFloat64()
-		if w.off[day] || u >= come[weekday] {
+		if w.off[day] || u >= come[weekday]*w.keep {
 			continue
 		}
 		from := float64(slot.From)

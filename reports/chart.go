@@ -40,7 +40,7 @@ func (o *sheetWriter) charts() {
 		o.at += 2
 		o.points += 30
 		page := o.pageHeight(o.p)
-		used := o.points - page*float64(int(o.points/page))
+		used := o.points // since the top of the page, if the table fits on one
 		need := float64(rows) * 15
 		if room := page - used - 30; need > room && room > squeeze*need {
 			rows = int(room / 15) // a little lower rather than on a page of its own
@@ -51,7 +51,7 @@ func (o *sheetWriter) charts() {
 			if o.err = o.sw.InsertPageBreak(ref(1, o.at)); o.err != nil {
 				return
 			}
-			o.points += page - used
+			o.points = 0
 		}
 		x, err := o.chart(c, width, height)
 		if err != nil {

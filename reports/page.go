@@ -23,7 +23,7 @@ const (
 	topMargin    = 0.6
 	bottomMargin = 0.75
 	footMargin   = 0.35
-	pointsPerCh  = 5.6 // width of one character of the body face, with its share of padding
+	pointsPerCh  = 5.25 // width of one character of the body face; a wider face shrinks the sheet and the page holds more
 )
 
 // page sets the sheet up for the shop's paper: one page wide, as many long as
@@ -79,8 +79,8 @@ func (b *book) wide(p *place) bool {
 	return p.table.Wide || p.total()*pointsPerCh > 1.3*(papers[A4].width-2*72*sideMargin)
 }
 
-// pageHeight is the room of one page in points of the sheet, at the scale
-// that makes the sheet one page wide.
+// pageHeight is the least room of one page in points of the sheet, at the
+// scale that makes the sheet one page wide.
 func (b *book) pageHeight(p *place) float64 {
 	paper, ok := papers[b.r.Paper]
 	if !ok {

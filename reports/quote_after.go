@@ -141,6 +141,7 @@ func QuoteReview(rv costing.Review, shop jobs.Shop) Report {
 		steps.Add(Text(s.Kind), MinutesOf(s.QuotedMin), MinutesOf(s.ActualMin), MinutesOf(s.QuantityMin), MinutesOf(s.PaceMin))
 	}
 	steps.Note("quoted minutes are means, which add up")
+	steps.Charts = []Chart{{Kind: ChartColumns, Title: "Quoted against actual", X: "kind", XTitle: "step", YTitle: "minutes", Series: []Series{{Y: "quoted_min", Name: "quoted (mean)", Paint: Sand}, {Y: "actual_min", Name: "actual", Paint: Walnut}}}}
 	return Report{Name: "review-" + rv.Quote, Title: title, Tables: []Table{parts, steps}, Currency: cur, Zone: shop.Location(), Shop: shop.Name}
 }
 

@@ -41,7 +41,7 @@ func quoteCommand(e *env) *cli.Command {
 				&cli.IntFlag{Name: "agree", Usage: "change `N` is agreed"},
 				&cli.IntFlag{Name: "refuse", Usage: "change `N` is refused"},
 			}},
-			{Name: "review", Usage: "quoted against actual and why; without a quote: how often quotes held", ArgsUsage: "[QUOTE]", Action: e.quoteReview},
+			{Name: "review", Usage: "quoted against actual and why; without a quote: how often quotes held", ArgsUsage: "[QUOTE]", Flags: outFlags(), Action: e.quoteReview},
 		},
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
+	"time"
 
 	"github.com/urfave/cli/v2"
 )
@@ -48,13 +49,13 @@ func (e *env) quoteReview(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	if wantJSON(c) {
+	if wantJSON(c) && c.String("out") == "" {
 		return e.printJSON(struct {
 			costing.Review
 			Currency string `json:"currency"`
 		}{rv, string(shop.Currency)})
 	}
-	return e.print(reports.QuoteReview(rv, shop))
+	return e.hand(c, paper{report: reports.QuoteReview(rv, shop)})
 }
 
 // actualWork gathers what the log says of the necks of a quote.
@@ -147,48 +148,64 @@ func (e *env) quoteCalibration(c *cli.Context) error {
 			return err
 		}
 		shop = b.shop
-		for q, err := range store.Each(tx, store.Quotes) {
-			if err != nil {
-				return err
-			}
-			if q.Status != costing.QuoteAccepted {
-				continue
-			}
-			r, err := tx.Revision(q, q.Agreed)
-			if err != nil {
-				return err
-			}
-			actual, err := actualWork(b, q)
-			if err != nil {
-				return err
-			}
-			if !actual.Finished {
-				continue
-			}
-			k := costing.KeptOf(q, r, costing.ReviewQuote(q, r, actual))
-			onTime := true
-			for _, code := range q.Necks {
-				n, _, err := store.Get(tx, store.Necks, code)
-				if err != nil {
-					return err
-				}
-				if n.Closed != nil && n.Due != "" {
-					onTime = onTime && jobs.DayOf(n.Closed.In(b.shop.Location())) <= n.Due
-					k.OnTime = &onTime
-				}
-			}
-			kept = append(kept, k)
-		}
-		return nil
+		kept, err = keptQuotes(b, func(time.Time) bool { return true })
+		return err
 	})
 	if err != nil {
 		return err
 	}
 	cal := costing.Calibrate(kept)
-	if wantJSON(c) {
+	if wantJSON(c) && c.String("out") == "" {
 		return e.printJSON(cal)
 	}
-	return e.print(reports.QuoteCalibration(cal, shop))
+	return e.hand(c, paper{report: reports.QuoteCalibration(cal, shop)})
+}
+
+// keptQuotes sets every accepted quote whose necks are all finished against
+// what they took; keep chooses by the time at which the last one was closed.
+func keptQuotes(b *bench, keep func(closed time.Time) bool) ([]costing.Kept, error) {
+	var kept []costing.Kept
+	for q, err := range store.Each(b.tx, store.Quotes) {
+		if err != nil {
+			return nil, err
+		}
+		if q.Status != costing.QuoteAccepted {
+			continue
+		}
+		r, err := b.tx.Revision(q, q.Agreed)
+		if err != nil {
+			return nil, err
+		}
+		actual, err := actualWork(b, q)
+		if err != nil {
+			return nil, err
+		}
+		if !actual.Finished {
+			continue
+		}
+		k := costing.KeptOf(q, r, costing.ReviewQuote(q, r, actual))
+		onTime, last := true, time.Time{}
+		for _, code := range q.Necks {
+			n, _, err := store.Get(b.tx, store.Necks, code)
+			if err != nil {
+				return nil, err
+			}
+			if n.Closed == nil {
+				continue
+			}
+			if n.Closed.After(last) {
+				last = *n.Closed
+			}
+			if n.Due != "" {
+				onTime = onTime && jobs.DayOf(n.Closed.In(b.shop.Location())) <= n.Due
+				k.OnTime = &onTime
+			}
+		}
+		if keep(last) {
+			kept = append(kept, k)
+		}
+	}
+	return kept, nil
 }
 
 // reportQuote is the internal sheet of a quote, or with --customer what the

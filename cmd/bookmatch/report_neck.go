@@ -39,9 +39,31 @@ func (e *env) reportNeck(c *cli.Context) (paper, error) {
 		}
 		strip := reports.StripOf(in)
 		p = paper{report: reports.NeckReport(in, costing.CostNeck(cost), cost.Rates), picture: strip, above: strip.Text(reports.TerminalWidth)}
-		return nil
+		return p.against(b, n)
 	})
 	return p, err
+}
+
+// against adds what the neck was quoted at, where it comes from a quote that
+// was accepted.
+func (p *paper) against(b *bench, n jobs.Neck) error {
+	if n.Quote == "" {
+		return nil
+	}
+	q, ok, err := store.Get(b.tx, store.Quotes, n.Quote)
+	if err != nil || !ok || q.Status != costing.QuoteAccepted {
+		return err
+	}
+	r, err := b.tx.Revision(q, q.Agreed)
+	if err != nil {
+		return err
+	}
+	actual, err := actualWork(b, q)
+	if err != nil {
+		return err
+	}
+	p.report.Tables = append(p.report.Tables, reports.QuoteReview(costing.ReviewQuote(q, r, actual), b.shop).Tables...)
+	return nil
 }
 
 // routeOf gathers the steps of a neck with what each is likely to take.

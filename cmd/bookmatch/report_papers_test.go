@@ -71,6 +71,7 @@ func TestDemoWorkbooks(t *testing.T) {
 	}
 	dir, typed := papersOf(t)
 	typed("report", "neck", "--out", filepath.Join(dir, "queue.xlsx"))
+	typed("tonight", "--until", "22:00", "--out", filepath.Join(dir, "tonight.xlsx"))
 	files, err := filepath.Glob(filepath.Join(dir, "*.xlsx"))
 	if err != nil || len(files) < 8 {
 		t.Fatalf("%d workbooks (%v)", len(files), err)

@@ -77,6 +77,14 @@ func yearOf(b *bench, year int) (reports.YearInput, error) {
 	if err := soldPrices(b, in.Prices); err != nil {
 		return in, err
 	}
+	kept, err := keptQuotes(b, func(closed time.Time) bool { return closed.In(b.shop.Location()).Year() == year })
+	if err != nil {
+		return in, err
+	}
+	if len(kept) > 0 {
+		cal := costing.Calibrate(kept)
+		in.Quotes = &cal
+	}
 	items, err := store.All(tx, store.Overheads)
 	if err != nil {
 		return in, err

@@ -74,8 +74,8 @@ func Decide(s EdgeState) (verdict string, reasons []string) {
 		return VerdictNoHistory, reasons
 	}
 	pays := s.Costs.ProofPays(s.Chance)
-	worth := fmt.Sprintf("%s x %.0f %% found x %.2f damage = %.2f against %.2f for the hole",
-		Percent(s.Chance), 100*ProofFinds, s.Costs.Damage, s.Chance*ProofFinds*s.Costs.Damage, s.Costs.Proof)
+	worth := fmt.Sprintf("%.2g %% x %.0f %% found x %.2f damage = %.2f against %.2f for the hole",
+		100*s.Chance, 100*ProofFinds, s.Costs.Damage, s.Chance*ProofFinds*s.Costs.Damage, s.Costs.Proof)
 	switch {
 	case s.Retire.Finite && s.AgeM >= s.Retire.AgeM:
 		say("past the age at which a fresh edge is cheaper for this face (%s, best %s)", HolesText(s.AgeM), HolesText(s.Retire.AgeM))
@@ -128,14 +128,15 @@ func HolesText(m float64) string {
 	return fmt.Sprintf("%.0f holes", n)
 }
 
-// Percent shows a chance in whole percents, never as a bare 0 or 100.
+// Percent shows a chance in whole percents, never as a bare 0 or 100, and as
+// the tables of the reports round it.
 func Percent(p float64) string {
 	switch {
 	case math.IsNaN(p):
 		return "not known"
-	case p <= 0.005:
+	case p < 0.01:
 		return "under 1 %"
-	case p >= 0.995:
+	case p > 0.99:
 		return "over 99 %"
 	}
 	return fmt.Sprintf("%.0f %%", 100*p)

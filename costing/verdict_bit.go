@@ -201,7 +201,7 @@ func (a BitAdvisor) context(m EdgeModel, pool EdgePool, life jobs.EdgeLife) []st
 		out = append(out, fmt.Sprintf("up to %s of an unknown bit of this size may be its: counted in full", HolesText(life.PossibleM)))
 	}
 	if life.EstimatedM > 0 {
-		out = append(out, fmt.Sprintf("%s of its wear are guessed", HolesText(life.EstimatedM)))
+		out = append(out, guessedText(life.EstimatedM))
 	}
 	return out
 }
@@ -264,10 +264,27 @@ func (a BitAdvisor) FitClass(class jobs.BitClass) *EdgeMLE {
 	return out
 }
 
+// guessedText says how much of an edge's wear was guessed.
+func guessedText(m float64) string {
+	if n := math.Round(m / jobs.RefHoleM); n <= 1 {
+		return HolesText(m) + " of its wear is guessed"
+	}
+	return HolesText(m) + " of its wear are guessed"
+}
+
+// Label is the verdict as people read it. A bit that is in another set already
+// is not told to move there.
+func (v BitVerdict) Label() string {
+	if v.Verdict == VerdictMove && v.Set != jobs.SetShow {
+		return "not for show"
+	}
+	return v.Verdict
+}
+
 // Line is the verdict in one line for the bench: "S10-1 READY, 40 holes left of
 // 48, chance to dull in the next 6 under 1 % (under 1 to 3 %)".
 func (v BitVerdict) Line() string {
-	s := fmt.Sprintf("%s %s", v.Bit, strings.ToUpper(v.Verdict))
+	s := fmt.Sprintf("%s %s", v.Bit, strings.ToUpper(v.Label()))
 	if v.HolesLeft != nil && v.Next.ChanceDull != nil {
 		switch left := *v.HolesLeft; {
 		case v.AgeM+v.PossibleM >= *v.RetireAtM:

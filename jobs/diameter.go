@@ -50,7 +50,7 @@ func parseLength(field, s string, low, high float64) (mm float64, text string, e
 		return bad(fmt.Sprintf("the unit with a fraction: %sin", body))
 	case fraction && unit == "mm":
 		return bad("millimetres as a decimal, such as 9.5mm")
-	case unit == "" && value < 1:
+	case unit == "" && value < 1 && value > 0:
 		return bad(fmt.Sprintf("the unit with so small a number: %sin or %smm", body, body))
 	}
 	mm = value

@@ -125,7 +125,7 @@ func (b BitBook) register(all bool) Table {
 			t.Note("%s: up to %s of an unknown bit of its size may be on it; the verdict counts them in full", v.Bit, costing.HolesText(l.PossibleM))
 		}
 		t.Add(Text(v.Bit), Text(bit.DiameterText), Text(bit.Point), Text(bit.Material), Text(l.Set), Count(l.Edge), Count(l.Holes), Number(refHoles(l.WearM)), Number(refHoles(l.PossibleM)),
-			best, left, heads, chance, low, high, grade, Text(v.Verdict).In(verdictTone(v.Verdict)), rated, Money(v.Change), Date(l.LastUse.In(b.Shop.Location())), Text(v.Life.Basis))
+			best, left, heads, chance, low, high, grade, Text(v.Label()).In(verdictTone(v.Verdict)), rated, Money(v.Change), Date(l.LastUse.In(b.Shop.Location())), Text(v.Life.Basis))
 	}
 	if len(t.Rows) > 0 {
 		t.Note("a grade left empty was not seen, which is not 0; a chance left empty: nothing to go by, or dull already")

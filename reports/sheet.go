@@ -15,6 +15,7 @@ const (
 	minWidth   = 7.0
 	maxText    = 46.0
 	pageChars  = 88.0 // of the body face across a page
+	columnMost = 72.0 // of a column: fits the paper with a wide face too
 	boldWider  = 0.82 // what a line of bold letters holds, against plain ones
 	lineHeight = 13.5
 	measured   = 300 // rows looked at for the width of a column
@@ -87,7 +88,9 @@ func (p *place) noteRoom() int { return int(math.Max(p.total(), pageChars)) }
 // width is a column's width: its own wish, or what header and cells need.
 func (b *book) width(i int, c Column, rows []Row) float64 {
 	if c.Width > 0 {
-		return c.Width
+		// A column cannot be split over two pages, so one that is wider than the
+		// paper is cut off where a lone one is not scaled down.
+		return math.Min(c.Width, columnMost)
 	}
 	w := minWidth
 	for _, word := range strings.Fields(Clean(c.Head())) {

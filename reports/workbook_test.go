@@ -25,6 +25,18 @@ func TestWorkbookRecalculates(t *testing.T) {
 	}
 }
 
+// A column wider than the paper is printed cut off: spreadsheets scale a sheet
+// down until its columns fit beside each other, which a lone one always does.
+func TestWorkbookColumnFitsThePaper(t *testing.T) {
+	r := Report{Name: "wide", Title: "Wide", Currency: "EUR", Made: made, Paper: A4}
+	r.Tables = []Table{{Name: "said", Columns: []Column{{Key: "what", Header: "what", Width: 100}}, Rows: []Row{{Cells: []Cell{Text(strings.Repeat("a long sentence ", 12))}}}}}
+	f := openBook(t, writeBook(t, r))
+	w, err := f.GetColWidth(f.GetSheetList()[0], "A")
+	if err != nil || w > columnMost {
+		t.Errorf("a lone column is %g characters wide, the paper %g (%v)", w, columnMost, err)
+	}
+}
+
 // An input changed in the workbook gives what the program gives for that
 // input: 545 minutes at 40.00 instead of 36.50 an hour, each line rounded.
 func TestWorkbookFollowsInput(t *testing.T) {

@@ -60,7 +60,7 @@ func (b *bench) bitGate(g *drillGate, bit jobs.Bit, kind jobs.Kind, states []job
 	if v.Verdict != costing.VerdictMove {
 		return nil
 	}
-	text := fmt.Sprintf("bit %s: move to general: %s", bit.Code, v.Reasons[0])
+	text := fmt.Sprintf("bit %s: %s: %s", bit.Code, v.Label(), v.Reasons[0])
 	if anyway == "" {
 		return &jobs.ConflictError{What: text, How: fmt.Sprintf(`take another bit (--bit), a fresh edge (bit sharpen %s), or go on with --anyway "why"`, bit.Code)}
 	}

@@ -23,7 +23,35 @@ func run(ctx context.Context, args []string, e *env) int {
 	if err != nil {
 		return e.fail(err)
 	}
-	return e.fail(app.RunContext(ctx, append([]string{"bookmatch"}, ordered...)))
+	return e.fail(missing(app, ordered, app.RunContext(ctx, append([]string{"bookmatch"}, ordered...))))
+}
+
+// missing makes a wrong usage of a flag that had to be given and was not. The
+// library keeps that error to itself, but for its text.
+func missing(app *cli.App, ordered []string, err error) error {
+	if err == nil {
+		return nil
+	}
+	names, ok := strings.CutPrefix(err.Error(), "Required flag")
+	if !ok {
+		return err
+	}
+	first := strings.IndexByte(names, '"')
+	last := strings.LastIndexByte(names, '"')
+	if first < 0 || last <= first {
+		return err
+	}
+	list := strings.Split(names[first+1:last], ", ")
+	for i := range list {
+		list[i] = "--" + list[i]
+	}
+	path, cmds := "bookmatch", app.Commands
+	for _, a := range ordered {
+		if sub := find(cmds, a); sub != nil {
+			path, cmds = path+" "+a, sub.Subcommands
+		}
+	}
+	return usagef("see "+path+" --help", "%s is needed", strings.Join(list, " and "))
 }
 
 func newApp(e *env) *cli.App {
@@ -64,7 +92,7 @@ func tame(cmds []*cli.Command) {
 }
 
 func onUsage(c *cli.Context, err error, _ bool) error {
-	return usagef("see bookmatch "+strings.TrimSpace(strings.TrimPrefix(c.Command.FullName(), "bookmatch"))+" --help", "%s", strings.ReplaceAll(err.Error(), "flag provided but not defined: -", "unknown flag --"))
+	return usagef("see "+strings.TrimSpace("bookmatch "+strings.TrimPrefix(c.Command.HelpName, "bookmatch "))+" --help", "%s", strings.ReplaceAll(err.Error(), "flag provided but not defined: -", "unknown flag --"))
 }
 
 // noCommand answers a command that needs a further word: help when there is
@@ -116,7 +144,7 @@ func reorder(app *cli.App, args []string) ([]string, error) {
 	global, local, path, rest := []string{}, []string{}, []string{}, []string{}
 	cmds := app.Commands
 	var flags []cli.Flag
-	literal := false
+	literal, help := false, false
 	for i := 0; i < len(args); i++ {
 		a := args[i]
 		switch {
@@ -134,6 +162,7 @@ func reorder(app *cli.App, args []string) ([]string, error) {
 			literal = true
 		default:
 			name, _, hasValue := strings.Cut(strings.TrimLeft(a, "-"), "=")
+			help = help || lookup([]cli.Flag{cli.HelpFlag}, name) != nil
 			to, f := &local, lookup(flags, name)
 			if f == nil {
 				if f = lookup(app.Flags, name); f != nil {
@@ -152,7 +181,7 @@ func reorder(app *cli.App, args []string) ([]string, error) {
 	}
 	out := append(global, path...)
 	out = append(out, local...)
-	if len(rest) > 0 {
+	if len(rest) > 0 && !help { // the library would look for help on the words
 		out = append(append(out, "--"), rest...)
 	}
 	return out, nil

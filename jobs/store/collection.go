@@ -61,7 +61,7 @@ func (c *Collection[T]) rawIndex(value []byte) ([][2]string, error) {
 		return nil, nil
 	}
 	var v T
-	if err := json.Unmarshal(value, &v); err != nil {
+	if err := decode(value, &v); err != nil {
 		return nil, fmt.Errorf("%s: %w", c.noun, err)
 	}
 	var out [][2]string
@@ -142,7 +142,7 @@ func getRaw[T any](tx *Tx, c *Collection[T], key []byte) (T, bool, error) {
 	if raw == nil {
 		return v, false, nil
 	}
-	if err := json.Unmarshal(raw, &v); err != nil {
+	if err := decode(raw, &v); err != nil {
 		return v, false, unreadable(c.noun, key, err)
 	}
 	return v, true, nil
@@ -171,7 +171,7 @@ func eachUnder[T any](tx *Tx, c *Collection[T], prefix []byte) iter.Seq2[T, erro
 		cur := tx.bucket(c.bucket).Cursor()
 		for k, raw := cur.Seek(prefix); k != nil && bytes.HasPrefix(k, prefix); k, raw = cur.Next() {
 			var v T
-			err := json.Unmarshal(raw, &v)
+			err := decode(raw, &v)
 			if err != nil {
 				err = unreadable(c.noun, k, err)
 			}

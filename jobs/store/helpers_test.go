@@ -99,6 +99,11 @@ func grow(t testing.TB, path string, sz size, seed uint64) (last time.Time) {
 	s.db.NoSync = true
 	last = start.AddDate(20, 0, 0)
 	var batch *bolt.Tx // several commands a commit, each with its own change
+	defer func() {
+		if batch != nil { // a failed test must not leave Close waiting for it
+			batch.Rollback()
+		}
+	}()
 	commands := 0
 	flush := func() {
 		t.Helper()

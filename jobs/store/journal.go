@@ -52,7 +52,7 @@ func readChange(key, raw []byte) (Change, error) {
 	if !sealed(raw) {
 		return c, fmt.Errorf("%w: journal entry %s is not as it was written", ErrDamaged, keyText(key))
 	}
-	if err := json.Unmarshal(raw, &c); err != nil {
+	if err := decode(raw, &c); err != nil {
 		return c, fmt.Errorf("%w: journal entry %s cannot be read: %w", ErrDamaged, keyText(key), err)
 	}
 	return c, nil
@@ -180,7 +180,7 @@ func AsKnown[T any](tx *Tx, c *Collection[T], at time.Time) ([]T, error) {
 	var out []T
 	for _, k := range jobs.SortedKeys(state) {
 		var v T
-		if err := json.Unmarshal(state[k], &v); err != nil {
+		if err := decode(state[k], &v); err != nil {
 			return nil, fmt.Errorf("%s %s: %w", c.noun, keyText([]byte(k)), err)
 		}
 		out = append(out, v)

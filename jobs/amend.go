@@ -201,7 +201,7 @@ func (a Amendment) counts(e *Entry, kind Kind, states []NeckState) error {
 		}
 		if s.Done && s.Count == 0 && !(ok && c.N == 0) {
 			s.Count = planned(*s, states)
-			if s.Count == 0 && kind.Driver == "neck" {
+			if s.Count == 0 && (kind.Driver == "neck" || kind.Decide) {
 				s.Count = 1
 			}
 		}

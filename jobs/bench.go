@@ -3,6 +3,7 @@ package jobs
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 )
@@ -184,7 +185,7 @@ func Finish(e Entry, counts []Count, states []NeckState, kind Kind, end time.Tim
 		default:
 			s.Count = planned(*s, states)
 		}
-		if s.Count == 0 && kind.Driver == "neck" && s.Done {
+		if s.Count == 0 && s.Done && (kind.Driver == "neck" || kind.Decide) {
 			s.Count = 1
 		}
 	}
@@ -242,7 +243,7 @@ func Stop(e Entry, kind Kind, states []NeckState, end time.Time) Entry {
 	return e
 }
 
-func trim(f float64) string { return strings.TrimSuffix(fmt.Sprintf("%g", f), ".0") }
+func trim(f float64) string { return strconv.FormatFloat(f, 'f', -1, 64) }
 
 // FindKind resolves a typed word to a kind: exact name or alias, unique
 // prefix, or, of several that fit, the one these necks need next.

@@ -21,6 +21,7 @@ func Nearest(word string, names []string) []string {
 		if len(w) >= 3 && strings.Contains(l, w) {
 			d = 0
 		}
+		d = min(d, beginning([]rune(w), []rune(l)))
 		if d <= len([]rune(w))/3+1 && d < len([]rune(l)) {
 			hits = append(hits, hit{n, d})
 		}
@@ -33,6 +34,22 @@ func Nearest(word string, names []string) []string {
 		}
 	}
 	return out
+}
+
+// beginning compares a word with the beginnings of a name, because a word of
+// the bench may be typed short: "chose" is one letter from the beginning of
+// choose-veneer. Words under four letters say too little.
+func beginning(w, l []rune) int {
+	best := 99
+	if len(w) < 4 {
+		return best
+	}
+	for n := len(w) - 1; n <= len(w)+1 && n < len(l); n++ {
+		if distance(string(w), string(l[:n])) == 1 {
+			best = 2 // behind a whole name as near
+		}
+	}
+	return best
 }
 
 func distance(a, b string) int {

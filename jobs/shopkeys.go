@@ -185,7 +185,7 @@ func ParseNumber(field, v string, low, high float64) (float64, error) {
 	d, err := money.ParseDecimal(v)
 	f, _ := d.Float64()
 	if err != nil || f < low || f > high {
-		return 0, &FieldError{field, v, fmt.Sprintf("a number from %g to %g", low, high)}
+		return 0, &FieldError{field, v, fmt.Sprintf("a number from %s to %s", trim(low), trim(high))}
 	}
 	return f, nil
 }

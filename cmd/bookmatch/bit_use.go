@@ -22,7 +22,7 @@ func (b *bench) holeFlags(c *cli.Context, u *jobs.BitUse, neck *jobs.Neck) error
 	table := jobs.NewWoodTable(woods)
 	depth := 0.0
 	if c.IsSet("depth") {
-		if depth, err = jobs.ParseNumber("depth", c.String("depth"), 0.5, 300); err != nil {
+		if depth, err = jobs.ParseDepth(c.String("depth")); err != nil {
 			return err
 		}
 	}

@@ -247,7 +247,7 @@ func (b *bench) doneWords(c *cli.Context, w []string, e jobs.Entry) (finishOptio
 	o := finishOptions{bit: c.String("bit"), backing: c.String("backing"), note: c.String("note")}
 	grade := c.String("grade")
 	if v := c.String("depth"); v != "" {
-		d, err := jobs.ParseNumber("depth", v, 0.5, 300)
+		d, err := jobs.ParseDepth(v)
 		if err != nil {
 			return o, nil, err
 		}
@@ -263,6 +263,11 @@ func (b *bench) doneWords(c *cli.Context, w []string, e jobs.Entry) (finishOptio
 	counts, g, err := b.parseCounts(strings.Join(w, " "))
 	if err != nil {
 		return o, nil, err
+	}
+	for _, x := range counts {
+		if x.N == 0 && !x.Left {
+			return o, nil, &jobs.FieldError{Field: "count", Value: "0", Want: "what was done, above 0: off stops without saying that the step is done"}
+		}
 	}
 	if g != "" {
 		grade = g
@@ -345,6 +350,9 @@ func (e *env) back(c *cli.Context) error {
 
 func (e *env) goMark(c *cli.Context) error {
 	return e.change(c, func(b *bench, entry *jobs.Entry) error {
+		if entry.Go != nil {
+			return &jobs.ConflictError{What: fmt.Sprintf("the run of %s %s began at %s", entry.Kind, b.necksText(*entry), b.clock(*entry.Go)), How: "was that too early? oops, then go again"}
+		}
 		at := b.notBefore(*entry)
 		entry.Go = &at
 		b.say("%s %s %s: set-up took %s, the run begins", b.clock(at), entry.Kind, b.necksText(*entry), minutesText(entry.SetupSpan(b.tx.Now)))
@@ -386,9 +394,12 @@ func (e *env) oops(c *cli.Context) error {
 		return err
 	}
 	var ch store.Change
+	again := ""
 	err := e.update(c, func(tx *store.Tx) (err error) {
 		if c.Bool("back") {
-			ch, err = tx.Redo()
+			if ch, err = tx.Redo(); err == nil {
+				again, err = commandOf(tx, ch.Undoes)
+			}
 		} else {
 			ch, err = tx.Undo()
 		}
@@ -401,7 +412,7 @@ func (e *env) oops(c *cli.Context) error {
 		return e.printJSON(map[string]any{"change": ch.Seq, "command": ch.Command, "at": ch.At, "back": c.Bool("back")})
 	}
 	if c.Bool("back") {
-		e.say("brought back what change %d took away", ch.Undoes)
+		e.say("brought back change %d: %s", ch.Undoes, again)
 		return nil
 	}
 	e.say("took back change %d: %s", ch.Seq, ch.Command)
@@ -418,6 +429,16 @@ func (e *env) oops(c *cli.Context) error {
 		e.say("  %s: %s", r.Name(), what)
 	}
 	return nil
+}
+
+// commandOf gives what was typed for a change.
+func commandOf(tx *store.Tx, seq uint64) (string, error) {
+	for ch, err := range store.Changes(tx, true) {
+		if err != nil || ch.Seq == seq {
+			return ch.Command, err
+		}
+	}
+	return "", nil
 }
 
 func (e *env) spent(c *cli.Context) error {

@@ -48,12 +48,12 @@ func entryCommand(e *env) *cli.Command {
 					&cli.BoolFlag{Name: "confirm", Usage: "the assumed end is right"},
 					why,
 				}},
-			{Name: "move", Usage: "it was another neck", ArgsUsage: "ID", Action: e.entryMove, Flags: []cli.Flag{
+			{Name: "move", Usage: "it was another neck", ArgsUsage: "ID --to-neck NECK --why REASON", Action: e.entryMove, Flags: []cli.Flag{
 				&cli.StringFlag{Name: "to-neck", Usage: "the right `NECK`"},
 				&cli.StringFlag{Name: "neck", Usage: "which `NECK` of a sitting over several was wrong"},
 				why,
 			}},
-			{Name: "drop", Usage: "it never was: holes and supplies of it go too", ArgsUsage: "ID", Flags: []cli.Flag{why}, Action: e.entryDrop},
+			{Name: "drop", Usage: "it never was: holes and supplies of it go too", ArgsUsage: "ID --why REASON", Flags: []cli.Flag{why}, Action: e.entryDrop},
 		},
 	}
 }
@@ -311,7 +311,7 @@ func (b *bench) asOf(v string) (time.Time, error) {
 	}
 	d, err := jobs.ParseDay("as-of", v)
 	if err != nil {
-		return time.Time{}, err
+		return time.Time{}, &jobs.FieldError{Field: "as-of", Value: v, Want: "a date such as 2027-02-01, or an RFC 3339 instant such as 2027-02-01T20:00:00Z"}
 	}
 	at, err := jobs.WallTime(d.Add(1), b.shop.Turns, b.shop.Location(), "")
 	if err != nil { // an hour that clocks skip or repeat: any of it does

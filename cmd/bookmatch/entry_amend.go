@@ -211,8 +211,14 @@ func (b *bench) wallOn(was jobs.Entry, field, v, offset string, after time.Time)
 	if err != nil {
 		return nil, err
 	}
-	if day := b.shop.Evening(was.From); field == "from" && b.shop.Evening(t) != day {
-		return nil, &jobs.FieldError{Field: field, Value: v, Want: "a time on the evening of " + string(day) + ", or an RFC 3339 instant"}
+	// A time before the start would be read as the next day's: a sitting of
+	// nearly a day that nobody meant.
+	if day := b.shop.Evening(was.From); b.shop.Evening(t) != day {
+		want := "a time on the evening of " + string(day) + ", or an RFC 3339 instant"
+		if field != "from" {
+			want = fmt.Sprintf("a time after %s on the evening of %s, or an RFC 3339 instant", b.clock(after), day)
+		}
+		return nil, &jobs.FieldError{Field: field, Value: v, Want: want}
 	}
 	return &t, nil
 }

@@ -51,6 +51,7 @@ func (b *bench) finish(entry jobs.Entry, counts []jobs.Count, o finishOptions) (
 	if entry, err = jobs.Finish(entry, counts, states, kind, end); err != nil {
 		return res, err
 	}
+	b.warnCounts(entry, states, kind)
 	if o.grade != nil {
 		entry.Grade = o.grade
 	}
@@ -96,6 +97,26 @@ func (b *bench) finish(entry jobs.Entry, counts []jobs.Count, o finishOptions) (
 		}
 	}
 	return res, nil
+}
+
+// warnCounts doubts a count of more than twice or less than half of what the
+// step planned: a slip of the hand that would teach the standards and wear the
+// bit. It is only told, because the hand may be right.
+func (b *bench) warnCounts(e jobs.Entry, states []jobs.NeckState, kind jobs.Kind) {
+	if e.Class != jobs.First {
+		return
+	}
+	for _, s := range e.Shares {
+		for _, st := range states {
+			v, ok := st.View(s.Step)
+			if !ok || st.Neck.Code != s.Neck || !s.Done {
+				continue
+			}
+			if plan := v.Quantity - v.Counted; plan > 0 && (s.Count > 2*plan || 2*s.Count < plan) {
+				b.warn("%s %s: %s where %s were planned; if that is not so, oops takes it back", e.Kind, st.Neck.Name(), unitText(s.Count, kind), numberText(plan))
+			}
+		}
+	}
 }
 
 // sayDone is the echo of a finished step.
@@ -155,9 +176,17 @@ func bitsText(uses []jobs.BitUse) string {
 	}
 	var parts []string
 	for _, code := range jobs.SortedKeys(holes) {
-		parts = append(parts, fmt.Sprintf("%s %d holes", code, holes[code]))
+		parts = append(parts, code+" "+countText(holes[code], "hole"))
 	}
 	return strings.Join(parts, ", ")
+}
+
+// countText prints a count with its noun: "1 evening", "6 holes".
+func countText(n int, noun string) string {
+	if n != 1 {
+		noun += "s"
+	}
+	return fmt.Sprintf("%d %s", n, noun)
 }
 
 func roundCount(q float64) int { return int(math.Round(q)) }

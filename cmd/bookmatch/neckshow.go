@@ -301,7 +301,7 @@ func neckReport(n neckShow, shop jobs.Shop) reports.Report {
 		steps.Note("* an end in it was assumed, not clocked")
 	}
 	r.Tables = append(r.Tables, steps, costTable(n.Cost))
-	hours := fmt.Sprintf("%.1f h on %d evenings", n.Hours.TotalMin/60, n.Hours.Evenings)
+	hours := fmt.Sprintf("%.1f h on %s", n.Hours.TotalMin/60, countText(n.Hours.Evenings, "evening"))
 	if n.Hours.ReworkMin > 0 {
 		hours += fmt.Sprintf(", of it %.1f h rework", n.Hours.ReworkMin/60)
 	}

@@ -351,3 +351,21 @@ func TestPercents(t *testing.T) {
 func bytesTo(b []byte) func(io.Writer) error {
 	return func(w io.Writer) error { _, err := w.Write(b); return err }
 }
+
+// A name with hyphens parts behind one of them, not inside a word.
+func TestWrapAtHyphen(t *testing.T) {
+	for _, c := range []struct {
+		in    string
+		width int
+		want  []string
+	}{
+		{"bring-to-thickness", 16, []string{"bring-to-", "thickness"}},
+		{"thickness-core", 12, []string{"thickness-", "core"}},
+		{"a-longwordwithouthyphens", 12, []string{"a-longwordwi", "thouthyphens"}},
+		{"bring-to-thickness", 18, []string{"bring-to-thickness"}},
+	} {
+		if d := cmp.Diff(c.want, Wrap(c.in, c.width)); d != "" {
+			t.Errorf("%s in %d (-want +got)\n%s", c.in, c.width, d)
+		}
+	}
+}

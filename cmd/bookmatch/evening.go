@@ -233,6 +233,24 @@ func (b *bench) notDoneLater(e jobs.Entry) error {
 	return nil
 }
 
+// wholeSpan runs from the first start to the last end of what was clocked,
+// with all that lay between.
+func wholeSpan(rows []entryRow) time.Duration {
+	var first, last time.Time
+	for _, r := range rows {
+		if r.To == nil || r.Unclocked || r.Person != "" {
+			continue
+		}
+		if first.IsZero() || r.From.Before(first) {
+			first = r.From
+		}
+		if r.To.After(last) {
+			last = *r.To
+		}
+	}
+	return last.Sub(first)
+}
+
 // eveningResult is `evening show --json`.
 type eveningResult struct {
 	Evening  jobs.Day   `json:"evening"`
@@ -338,7 +356,11 @@ func (e *env) eveningShow(c *cli.Context) error {
 		t.Note("%s", strings.Join(parts, ", "))
 	}
 	if res.SpanMin > 0 {
-		t.Note("from the first start to the last end %.0f min, %.0f of them logged", res.SpanMin, res.ClockedMin)
+		out := ""
+		if res.SpanMin < wholeSpan(res.Entries).Minutes()-0.5 {
+			out = ", breaks and gaps above 90 min taken out"
+		}
+		t.Note("from the first start to the last end %.0f min%s, %.0f of them logged", res.SpanMin, out, res.ClockedMin)
 	}
 	t.Note("%s", res.Loose.text())
 	return e.print(rep)

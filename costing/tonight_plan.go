@@ -315,6 +315,8 @@ func (b *tonightBook) firstReason(i int, p pick) Gate {
 		return Gate{"clamps: the plan takes the free sets", b.visit()}
 	case strings.HasPrefix(why.Reason, "time"):
 		return Gate{fmt.Sprintf("time: %.0f min to be safe, too many beside the plan", math.Ceil(s.safe)), b.visit()}
+	case strings.HasPrefix(why.Reason, "noise") && !s.kind.Noise:
+		return Gate{"it would push noisy work of the plan past the curfew " + b.t.Shop.Curfew.String(), b.visit()}
 	}
 	return *why
 }

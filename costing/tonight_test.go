@@ -113,6 +113,9 @@ func TestTonight(t *testing.T) {
 				x.Now = tonightNow.Add(2 * time.Hour)
 			},
 			[]string{"hand-block b", "template b", "layout b"}, nil, []string{"a: noise curfew 21:00"}},
+		{"a quiet step that would delay noise past the curfew is not called noisy", 149 * time.Minute, []jobs.NeckState{at("A", "choose-veneer", long), at("B", "choose-veneer", long)},
+			func(x *Tonight) { x.Shop.Curfew = jobs.Clock(20*60 + 30) },
+			[]string{"choose-veneer a", "thickness-core a", "joint-veneer a", "glue-face a"}, []string{"choose-veneer b", "thickness-core b", "joint-veneer b", "glue-face b"}, []string{"b: it would push noisy work of the plan past the curfew 20:30"}},
 		{"noisy work comes before quiet work", 3 * time.Hour, []jobs.NeckState{at("A", "hand-block", long), at("B", "screw-pilots", long)}, nil,
 			[]string{"screw-pilots b", "hand-block a", "template a", "layout a", "backing a", "drill a", "ease-rims a"}, nil, nil},
 		{"necks with the same kind share a set-up", 45 * time.Minute, []jobs.NeckState{at("A", "layout", long), at("B", "layout", long)}, nil,

@@ -160,7 +160,11 @@ func (a BitAdvisor) Verdict(code string, job FaceJob) (BitVerdict, error) {
 		perHole := job.CutM / float64(max(job.Holes, 1))
 		state.UntilM = ProveUntil(m.Shape, m.ScaleM(), job.CutM, perHole, costs, state.Retire)
 		v.RetireAtM, v.ProveUntilM = &state.Retire.AgeM, &state.UntilM
-		v.left(state.Retire.AgeM-state.AgeM, perHole, job.Holes)
+		left := state.Retire.AgeM - state.AgeM
+		if state.Dull != "" {
+			left = 0 // whatever the model had hoped for
+		}
+		v.left(left, perHole, job.Holes)
 	}
 	v.Verdict, v.Reasons = Decide(state)
 	v.Reasons = append(v.Reasons, a.context(m, pool, life)...)
@@ -289,6 +293,7 @@ func (v BitVerdict) Line() string {
 		switch left := *v.HolesLeft; {
 		case v.AgeM+v.PossibleM >= *v.RetireAtM:
 			s += ", past its best age for this face"
+		case left == 0 && v.Verdict == VerdictMove: // dull before: the reason says it
 		case left == 1:
 			s += ", 1 hole left"
 		case left == 0:

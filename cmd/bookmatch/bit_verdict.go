@@ -12,8 +12,12 @@ import (
 )
 
 // advisor reads every bit and the settings of the model.
-func (b *bench) advisor(fit bool) (costing.BitAdvisor, error) {
-	book, err := b.tx.BitBook()
+func (b *bench) advisor(fit bool, codes ...string) (costing.BitAdvisor, error) {
+	read := b.tx.BitBook // all bits
+	if len(codes) > 0 {
+		read = b.tx.BitBookAlike
+	}
+	book, err := read(codes...)
 	if err != nil {
 		return costing.BitAdvisor{}, err
 	}
@@ -111,7 +115,15 @@ func (e *env) bitVerdict(c *cli.Context) error {
 			return err
 		}
 		shop = b.shop
-		a, err := b.advisor(c.Bool("fit"))
+		var named []string
+		if len(w) == 1 && !c.Bool("tonight") {
+			bit, err := b.tx.FindBit(w[0])
+			if err != nil {
+				return err
+			}
+			named = []string{bit.Code}
+		}
+		a, err := b.advisor(c.Bool("fit"), named...)
 		if err != nil {
 			return err
 		}
@@ -267,7 +279,11 @@ func (e *env) sayVerdict(r verdictRow, shop jobs.Shop) {
 		e.say("  - %s", x)
 	}
 	if r.Damage.Sign() > 0 {
-		e.say("  a torn hole costs %s %s here (%s), a fresh edge %s", shop.Currency, shop.Currency.Print(r.Damage), r.DamageBasis, shop.Currency.Print(r.Change))
+		fresh := "nobody knows what (bit add with --price or --cost-of-change)"
+		if r.Change.Sign() > 0 {
+			fresh = shop.Currency.Print(r.Change)
+		}
+		e.say("  a torn hole costs %s %s here (%s), a fresh edge %s", shop.Currency, shop.Currency.Print(r.Damage), r.DamageBasis, fresh)
 	}
 	if m := r.Life.MLE; m != nil {
 		if m.ScaleM > 0 {

@@ -92,7 +92,22 @@ func tame(cmds []*cli.Command) {
 }
 
 func onUsage(c *cli.Context, err error, _ bool) error {
-	return usagef("see "+strings.TrimSpace("bookmatch "+strings.TrimPrefix(c.Command.HelpName, "bookmatch "))+" --help", "%s", strings.ReplaceAll(err.Error(), "flag provided but not defined: -", "unknown flag --"))
+	return usagef("see "+strings.TrimSpace("bookmatch "+strings.TrimPrefix(c.Command.HelpName, "bookmatch "))+" --help", "%s", flagWords.Replace(err.Error()))
+}
+
+// flagWords says in the program's words what the library says of a flag.
+var flagWords = strings.NewReplacer("flag provided but not defined: -", "unknown flag --", " for flag -", " for --", ": parse error", ": not a number that fits", ": value out of range", ": too large")
+
+// A default of nothing is no news in a help text.
+func init() {
+	with := cli.FlagStringer
+	cli.FlagStringer = func(f cli.Flag) string {
+		s := with(f)
+		for _, empty := range []string{" (default: 0)", " (default: false)"} {
+			s = strings.ReplaceAll(s, empty, "")
+		}
+		return s
+	}
 }
 
 // noCommand answers a command that needs a further word: help when there is

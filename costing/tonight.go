@@ -54,21 +54,24 @@ type Errand struct {
 // TonightLine is one sitting of a plan. Its safe minutes end before the next
 // line begins.
 type TonightLine struct {
-	Kind      string     `json:"kind"`
-	Necks     []string   `json:"necks"`
-	Names     []string   `json:"names"`
-	Quantity  float64    `json:"quantity"`
-	Starts    time.Time  `json:"starts"`
-	EndsBy    time.Time  `json:"ends_by"`
-	LikelyMin float64    `json:"likely_min"`
-	SafeMin   float64    `json:"safe_min"`
-	Why       string     `json:"why"`
-	Closes    bool       `json:"closes,omitempty"` // cures over night: comes last
+	Kind      string    `json:"kind"`
+	Necks     []string  `json:"necks"`
+	Names     []string  `json:"names"`
+	Quantity  float64   `json:"quantity"`
+	Starts    time.Time `json:"starts"`
+	EndsBy    time.Time `json:"ends_by"`
+	LikelyMin float64   `json:"likely_min"`
+	SafeMin   float64   `json:"safe_min"`
+	Why       string    `json:"why"`
+	Closes    bool      `json:"closes,omitempty"` // cures over night: comes last
+	// Part says that Quantity is as much of the step as fits; it stays open.
+	Part      bool       `json:"part,omitempty"`
 	CureUntil *time.Time `json:"cure_until,omitempty"`
 	Needs     []string   `json:"needs,omitempty"`
 	Basis     string     `json:"basis"`
 
 	mean  float64
+	of    float64 // the whole quantity of a part
 	steps map[string]int
 }
 

@@ -24,17 +24,18 @@ type tonightBook struct {
 // and whether that follows. Decisions may be taken out of their order.
 type pick struct {
 	before  []int
+	part    []float64 // above zero: only so much of the last step before
 	closes  []bool
 	decides [][]int // indexes of decisions taken ahead of their turn
 }
 
 func (b *tonightBook) empty() pick {
 	n := len(b.necks)
-	return pick{make([]int, n), make([]bool, n), make([][]int, n)}
+	return pick{make([]int, n), make([]float64, n), make([]bool, n), make([][]int, n)}
 }
 
 func (p pick) clone() pick {
-	q := pick{slices.Clone(p.before), slices.Clone(p.closes), make([][]int, len(p.decides))}
+	q := pick{slices.Clone(p.before), slices.Clone(p.part), slices.Clone(p.closes), make([][]int, len(p.decides))}
 	for i := range p.decides {
 		q.decides[i] = slices.Clone(p.decides[i])
 	}
@@ -76,7 +77,7 @@ func (b *tonightBook) build(p pick) (lines []TonightLine, why *Gate) {
 	}
 	dusty := b.t.DustTonight
 	lay := func(s sitting, closing bool) *Gate {
-		line := b.line(s)
+		line := b.line(s, p)
 		start := cursor
 		for _, x := range s.parts {
 			if !s.ahead && avail[x.neck].After(start) {
@@ -214,13 +215,16 @@ func (b *tonightBook) closing(p pick) []sitting {
 // line estimates a sitting as a whole: one set-up, all its quantity. Minutes
 // are rounded up to whole ones, so that what is printed is what was planned
 // with.
-func (b *tonightBook) line(s sitting) TonightLine {
+func (b *tonightBook) line(s sitting, p pick) TonightLine {
 	l := TonightLine{Kind: s.kind.Name, steps: map[string]int{}}
 	done, weight := 0.0, 0.0
 	for _, x := range s.parts {
 		n, st := b.necks[x.neck], b.necks[x.neck].steps[x.step]
 		l.Necks, l.Names = append(l.Necks, n.code), append(l.Names, n.name)
 		l.steps[n.code] = st.no
+		if part := p.part[x.neck]; part > 0 && x.step == p.before[x.neck]-1 {
+			l.Part, l.of, st.q, st.doneMin = true, st.q, part, 0
+		}
 		l.Quantity += st.q
 		weight += st.q * st.difficulty
 		done += st.doneMin

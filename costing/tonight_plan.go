@@ -15,7 +15,8 @@ import (
 // The closing glue-up or film is reserved first, for the neck with most calendar
 // leverage, together with the steps that must come before it; then further
 // closings as clamps, film and time allow; then necks that share a set-up with
-// what is planned, other ready steps, and decisions. A step is planned only when
+// what is planned, other ready steps, as
+// much of one more as fits where it may stop midway, and decisions. A step is planned only when
 // its safe time (80 %) ends before the hour given, so a plan holds without
 // adding any safe times up. Noisy steps come while noise may be made. Dusty ones
 // are never planned beside an open film, nor on an evening that ends with one.
@@ -76,7 +77,7 @@ func (b *tonightBook) choose(first []int) (p pick, refused []int) {
 			refused = append(refused, i)
 		}
 	}
-	for b.fill(&p, 0) || b.fill(&p, 1) || b.fill(&p, 2) {
+	for b.fill(&p, 0) || b.fill(&p, 1) || b.fillPart(&p) || b.fill(&p, 2) {
 	}
 	return p, refused
 }
@@ -111,7 +112,7 @@ func (b *tonightBook) fill(p *pick, pass int) bool {
 	}
 	for _, rank := range []int{0, 1, 2} {
 		for i, n := range b.necks {
-			if n.block != nil || p.closes[i] {
+			if n.block != nil || p.closes[i] || p.part[i] > 0 {
 				continue
 			}
 			k := p.before[i]
@@ -137,6 +138,34 @@ func (b *tonightBook) fill(p *pick, pass int) bool {
 		}
 	}
 	return pass == 2 && b.decideAhead(p)
+}
+
+// fillPart adds as much of one step as fits: of a kind that may stop midway, in
+// whole units, at least ten likely minutes of it.
+func (b *tonightBook) fillPart(p *pick) bool {
+	for i, n := range b.necks {
+		if n.block != nil || p.closes[i] || p.part[i] > 0 || p.before[i] >= len(n.steps) {
+			continue
+		}
+		s := n.steps[p.before[i]]
+		if s.gate != nil || s.closes || s.safe <= 0 || s.kind.OneGo || s.kind.Decide || s.kind.CureMin > 0 || s.q < 2 || slices.Contains(p.decides[i], p.before[i]) {
+			continue
+		}
+		step := math.Max(1, math.Floor(s.q/20))
+		for q := math.Ceil(s.q) - step; q >= 1; q -= step {
+			try := p.clone()
+			try.before[i]++
+			try.part[i] = q
+			if likely, _, _, _ := b.t.minutes(s.kind.Name, q, s.difficulty, 0); likely < 10 {
+				break
+			}
+			if _, why := b.build(try); why == nil {
+				*p = try
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // decideAhead adds a decision that stands further down a route: deciding waits
@@ -195,6 +224,9 @@ func (b *tonightBook) reasons(lines []TonightLine, p pick) []TonightLine {
 			default:
 				why = append(why, "ready, next on "+strings.Join(l.Names, " and "))
 			}
+		}
+		if l.Part {
+			why = append(why, fmt.Sprintf("as far as it goes: %g of %g %s; the rest takes a set-up again", l.Quantity, l.of, k.Driver))
 		}
 		if n := len(l.Necks); n > 1 && k.SetupMin > 0 {
 			why = append(why, fmt.Sprintf("one set-up for %d necks saves about %.0f min", n, float64(n-1)*k.SetupMin*b.pace(l)))

@@ -141,6 +141,8 @@ func TestTonight(t *testing.T) {
 				x.Necks[0].Gates[x.Necks[0].State.Steps[len(x.Necks[0].State.Steps)-1].No] = Gate{"parts are not here: tuners", nil}
 			},
 			nil, nil, []string{"a: parts are not here: tuners"}},
+		{"what may stop midway is done as far as it goes, and the glue still comes last", 100 * time.Minute, []jobs.NeckState{at("A", "inlay-cut", long), at("B", "glue-back", long)}, nil,
+			[]string{"inlay-cut a", "glue-back b"}, nil, nil},
 		{"too little time for anything", 5 * time.Minute, []jobs.NeckState{at("A", "glue-back", long)}, nil,
 			nil, nil, []string{"a: time: 24 min to be safe, 5 are left"}},
 	} {
@@ -282,6 +284,22 @@ func TestTonightHoldsForRandomShops(t *testing.T) {
 		if t.Failed() {
 			t.Fatalf("seed %d case %d", seed, i)
 		}
+	}
+}
+
+// Two of four pieces are 34 min by the standard (10 + 2 x 12), three are 46.
+func TestPartOfAStep(t *testing.T) {
+	in := tonightOf(60*time.Minute, at("A", "inlay-cut", long))
+	got := PlanTonight(in)
+	if len(got.Plan) != 1 || !got.Plan[0].Part || got.Plan[0].Quantity != 2 || got.Plan[0].LikelyMin != 34 {
+		t.Fatalf("got %+v", got.Plan)
+	}
+	if !strings.Contains(got.Plan[0].Why, "2 of 4") {
+		t.Errorf("why %q", got.Plan[0].Why)
+	}
+	in.Kinds["inlay-cut"] = func(k jobs.Kind) jobs.Kind { k.OneGo = true; return k }(in.Kinds["inlay-cut"])
+	if got := PlanTonight(in); len(got.Plan) != 0 {
+		t.Errorf("a step that cannot stop midway: %v", show(got.Plan))
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -92,8 +93,8 @@ func BenchmarkTonight(b *testing.B) {
 			s.Close()
 		}
 	})
-	for _, args := range [][]string{{"tonight", "--until", "23:30", "--json"}, {"evening", "show"}, {"kind", "show", "drill", "--json"}, {"entry", "list", "--neck", "N1999", "--json"}} {
-		b.Run(args[0]+" "+args[1], func(b *testing.B) {
+	for _, args := range [][]string{{"tonight", "--until", "23:30", "--json"}, {"evening", "show"}, {"kind", "show", "drill", "--json"}, {"entry", "list", "--neck", "N1999", "--json"}, {"entry", "list", "--neck", "N1999", "--history"}, {"entry", "list", "--as-of", "2010-01-01", "--neck", "N3"}} {
+		b.Run(strings.Join(args, " "), func(b *testing.B) {
 			for b.Loop() {
 				var out, errs bytes.Buffer
 				e := &env{out: &out, errOut: &errs, now: func() time.Time { return now }, getenv: func(k string) string {

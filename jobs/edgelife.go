@@ -69,17 +69,18 @@ func (b BitBook) Lives() []EdgeLife {
 	woods := NewWoodTable(b.Woods)
 	bits := slices.Clone(b.Bits)
 	slices.SortFunc(bits, func(x, y Bit) int { return cmp.Compare(x.Code, y.Code) })
+	records := b.byEdge()
 	var out []EdgeLife
 	for _, bit := range bits {
-		edges := b.edgesOf(bit)
+		edges := records.edgesOf(bit)
 		set := bit.Set
 		for i, e := range edges {
-			life := b.life(bit, e, set, woods)
+			life := lifeOf(bit, e, set, woods, records.items[edgeKey{bit.Code, e.No}])
 			if i < len(edges)-1 && !life.Closed {
 				life.close(CauseSwapped, "sharpened while it still cut", edges[i+1].Started)
 				life.Cause = OriginSharpened
 			}
-			b.addPossible(&life, bit, edges, i, woods)
+			records.addPossible(&life, bit, edges, i, woods)
 			out = append(out, life)
 			if set = life.Set; set == SetGeneral || set == SetScrap {
 				set = bit.Set // a fresh edge goes back where the bit lives
@@ -111,38 +112,54 @@ func (b BitBook) Bit(code string) (Bit, error) {
 	return Bit{}, &NotFoundError{"bit", code, Nearest(code, names)}
 }
 
-func (b BitBook) edgesOf(bit Bit) []Edge {
-	var edges []Edge
+type edgeKey struct {
+	bit  string
+	edge int
+}
+
+// bitRecords is a book sorted by edge, so that deriving every life reads each
+// record once.
+type bitRecords struct {
+	edges   map[string][]Edge
+	items   map[edgeKey][]item // by time, then by number
+	unknown []BitUse           // of bits that nobody remembers
+}
+
+func (b BitBook) byEdge() bitRecords {
+	r := bitRecords{edges: map[string][]Edge{}, items: map[edgeKey][]item{}}
 	for _, e := range b.Edges {
-		if e.Bit == bit.Code {
-			edges = append(edges, e)
-		}
+		r.edges[e.Bit] = append(r.edges[e.Bit], e)
 	}
+	for i := range b.Uses {
+		u := &b.Uses[i]
+		if u.Bit == "" {
+			r.unknown = append(r.unknown, *u)
+			continue
+		}
+		k := edgeKey{u.Bit, u.Edge}
+		r.items[k] = append(r.items[k], item{u.On, u.ID, u, nil})
+	}
+	for i := range b.Moves {
+		m := &b.Moves[i]
+		k := edgeKey{m.Bit, m.Edge}
+		r.items[k] = append(r.items[k], item{m.On, m.ID, nil, m})
+	}
+	for _, items := range r.items {
+		slices.SortStableFunc(items, func(x, y item) int { return cmp.Or(x.on.Compare(y.on), cmp.Compare(x.id, y.id)) })
+	}
+	return r
+}
+
+func (r bitRecords) edgesOf(bit Bit) []Edge {
+	edges := r.edges[bit.Code]
 	if len(edges) == 0 {
-		edges = []Edge{{Bit: bit.Code, No: 1, Origin: OriginNew, Started: bit.Added, DiameterMM: bit.DiameterMM}}
+		return []Edge{{Bit: bit.Code, No: 1, Origin: OriginNew, Started: bit.Added, DiameterMM: bit.DiameterMM}}
 	}
 	slices.SortFunc(edges, func(x, y Edge) int { return cmp.Compare(x.No, y.No) })
 	return edges
 }
 
-// items gives the uses and moves of one edge by time, then by number.
-func (b BitBook) items(code string, edge int) []item {
-	var items []item
-	for i := range b.Uses {
-		if u := &b.Uses[i]; u.Bit == code && u.Edge == edge {
-			items = append(items, item{u.On, u.ID, u, nil})
-		}
-	}
-	for i := range b.Moves {
-		if m := &b.Moves[i]; m.Bit == code && m.Edge == edge {
-			items = append(items, item{m.On, m.ID, nil, m})
-		}
-	}
-	slices.SortStableFunc(items, func(x, y item) int { return cmp.Or(x.on.Compare(y.on), cmp.Compare(x.id, y.id)) })
-	return items
-}
-
-func (b BitBook) life(bit Bit, e Edge, set string, woods WoodTable) EdgeLife {
+func lifeOf(bit Bit, e Edge, set string, woods WoodTable, items []item) EdgeLife {
 	l := EdgeLife{Bit: bit.Code, Edge: e.No, Origin: e.Origin, Started: e.Started, Set: set, RatedM: bit.RatedM, MeasuredMM: e.DiameterMM}
 	if e.RatedM > 0 {
 		l.RatedM = e.RatedM
@@ -151,7 +168,7 @@ func (b BitBook) life(bit Bit, e Edge, set string, woods WoodTable) EdgeLife {
 		l.MeasuredMM = bit.DiameterMM
 	}
 	var goodM, closedM float64 // last known good; when the life was closed
-	for _, it := range b.items(bit.Code, e.No) {
+	for _, it := range items {
 		if it.move != nil {
 			l.move(*it.move, &closedM)
 			continue
@@ -245,7 +262,7 @@ func (l *EdgeLife) close(cause, end string, on time.Time) {
 
 // addPossible gives edge i the holes of unknown bits of its size that were
 // drilled while it was the edge in use and on hand.
-func (b BitBook) addPossible(l *EdgeLife, bit Bit, edges []Edge, i int, woods WoodTable) {
+func (r bitRecords) addPossible(l *EdgeLife, bit Bit, edges []Edge, i int, woods WoodTable) {
 	from, until := edges[i].Started, time.Time{}
 	if i == 0 {
 		from = time.Time{}
@@ -254,9 +271,9 @@ func (b BitBook) addPossible(l *EdgeLife, bit Bit, edges []Edge, i int, woods Wo
 		until = edges[i+1].Started
 	}
 	gone := l.Closed && (l.Cause == CauseLost || l.Cause == CauseBroken || l.Set == SetScrap)
-	for _, u := range b.Uses {
+	for _, u := range r.unknown {
 		switch {
-		case u.Bit != "" || math.Abs(u.UnknownMM-bit.DiameterMM) > 0.05:
+		case math.Abs(u.UnknownMM-bit.DiameterMM) > 0.05:
 		case u.On.Before(from), u.On.Before(bit.Added), !until.IsZero() && !u.On.Before(until):
 		case gone && u.On.After(l.EndedOn):
 		default:

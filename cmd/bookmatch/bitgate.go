@@ -41,7 +41,7 @@ func (b *bench) takeBit(bits []jobs.Bit, kind jobs.Kind, states []jobs.NeckState
 // and stops a show face at "move to general" (a *ConflictError) unless anyway
 // gives a reason.
 func (b *bench) bitGate(g *drillGate, bit jobs.Bit, kind jobs.Kind, states []jobs.NeckState, anyway string) error {
-	a, err := b.advisor(false)
+	a, err := b.advisor(false, bit.Code)
 	if err != nil {
 		return err
 	}

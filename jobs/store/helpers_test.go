@@ -158,17 +158,19 @@ func grow(t testing.TB, path string, sz size, seed uint64) (last time.Time) {
 			}
 		}
 		for i := range sz.bits {
-			b := jobs.Bit{Code: bitCode(i), DiameterMM: 10, DiameterText: "10mm", Point: "brad", Material: "hss", Set: jobs.SetShow, Price: money.New(12, 0), CostOfChange: money.New(6, 0), RatedM: 2.25, Added: start}
+			mm := bitSizes[i%len(bitSizes)]
+			b := jobs.Bit{Code: bitCode(i), DiameterMM: mm, DiameterText: fmt.Sprintf("%gmm", mm), Point: "brad", Material: "hss", Set: jobs.SetShow, Price: money.New(12, 0), CostOfChange: money.New(6, 0), RatedM: 2.25, Added: start}
 			if err := Put(tx, Bits, b); err != nil {
 				return err
 			}
-			if err := Put(tx, Edges, jobs.Edge{Bit: b.Code, No: 1, Origin: jobs.OriginNew, Started: start, DiameterMM: 10}); err != nil {
+			if err := Put(tx, Edges, jobs.Edge{Bit: b.Code, No: 1, Origin: jobs.OriginNew, Started: start, DiameterMM: mm}); err != nil {
 				return err
 			}
 		}
 		return nil
 	})
 	var route jobs.Route
+	bitUses := 0
 	perNeck := max(sz.entries/sz.necks, 1)
 	n := 0
 	for i := range sz.necks {
@@ -221,7 +223,18 @@ func grow(t testing.TB, path string, sz size, seed uint64) (last time.Time) {
 					return err
 				}
 				if sz.bitUses*(n)/sz.entries > sz.bitUses*(n-1)/sz.entries {
-					use := jobs.BitUse{Bit: bitCode(rng.IntN(sz.bits)), Edge: 1, Neck: code, Entry: id, On: to, Holes: 6, DepthMM: 15, Layers: []jobs.Layer{{Wood: "hard-maple", DepthMM: 15}}}
+					bit, worn := nextBit(bitUses, sz)
+					bitUses++
+					if worn != "" {
+						move := jobs.BitMove{Bit: worn, Edge: 1, On: to, To: jobs.SetGeneral, Cause: jobs.CauseDull}
+						if move.ID, err = tx.NextBitID(); err != nil {
+							return err
+						}
+						if err := Put(tx, BitMoves, move); err != nil {
+							return err
+						}
+					}
+					use := jobs.BitUse{Bit: bit, Edge: 1, Neck: code, Entry: id, On: to, Holes: 6, DepthMM: 15, Layers: []jobs.Layer{{Wood: "hard-maple", DepthMM: 15}}}
 					if use.ID, err = tx.NextBitID(); err != nil {
 						return err
 					}
@@ -254,6 +267,25 @@ func grow(t testing.TB, path string, sz size, seed uint64) (last time.Time) {
 		t.Fatal(err)
 	}
 	return last
+}
+
+// bitSizes are the diameters of made-up bits in mm, a class each.
+var bitSizes = []float64{3.2, 5, 8, 10, 12, 16, 25}
+
+// nextBit gives the bit of the n-th use. The sizes take turns; of a size one
+// bit is used until it is dull, and another takes its place.
+func nextBit(n int, sz size) (bit, worn string) {
+	ofSize := (sz.bits + len(bitSizes) - 1) / len(bitSizes)
+	life := max(sz.bitUses/max(sz.bits, 1), 1)
+	kind, turn := n%len(bitSizes), n/len(bitSizes)
+	code := func(turn int) string {
+		i := min(turn/life, ofSize-1)*len(bitSizes) + kind
+		return bitCode(i % sz.bits)
+	}
+	if turn > 0 && code(turn) != code(turn-1) {
+		worn = code(turn - 1)
+	}
+	return code(turn), worn
 }
 
 func supplyName(i int) string { return fmt.Sprintf("supply-%03d", i) }

@@ -120,7 +120,6 @@ func (tx *Tx) KindSamples(kind string, kinds map[string]jobs.Kind, shop jobs.Sho
 // that their necks' steps were given, so that a hard inlay does not teach that
 // all inlays are slow.
 func (tx *Tx) samples(passes []jobs.Pass, kinds map[string]jobs.Kind) ([]costing.Sample, error) {
-	necks := map[string]jobs.Neck{}
 	out := make([]costing.Sample, 0, len(passes))
 	for _, p := range passes {
 		k, ok := kinds[p.Kind]
@@ -130,13 +129,9 @@ func (tx *Tx) samples(passes []jobs.Pass, kinds map[string]jobs.Kind) ([]costing
 		s := costing.SampleOf(p, k)
 		sum, weight := 0.0, 0.0
 		for _, share := range p.Shares {
-			n, known := necks[share.Neck]
-			if !known {
-				var err error
-				if n, _, err = Get(tx, Necks, share.Neck); err != nil {
-					return nil, err
-				}
-				necks[share.Neck] = n
+			n, err := tx.stepsOf(share.Neck)
+			if err != nil {
+				return nil, err
 			}
 			w, d := max(share.Count, 1), 1.0
 			if step, ok := n.Step(share.Step); ok && step.Difficulty > 0 {
@@ -151,6 +146,22 @@ func (tx *Tx) samples(passes []jobs.Pass, kinds map[string]jobs.Kind) ([]costing
 		out = append(out, s)
 	}
 	return out, nil
+}
+
+// stepsOf gives a neck for its steps; the samples of many kinds ask for the same
+// few necks, so each is decoded once a transaction.
+func (tx *Tx) stepsOf(code string) (jobs.Neck, error) {
+	if n, ok := tx.necks[code]; ok {
+		return n, nil
+	}
+	n, _, err := Get(tx, Necks, code)
+	if err == nil {
+		if tx.necks == nil {
+			tx.necks = map[string]jobs.Neck{}
+		}
+		tx.necks[code] = n
+	}
+	return n, err
 }
 
 // Pace gives the shop's pace from the newest entries of all kinds.

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"time"
 
+	"bookmatch/jobs"
+
 	bolt "go.etcd.io/bbolt"
 )
 
@@ -22,6 +24,7 @@ type Tx struct {
 
 	changes []Record
 	at      map[string]int // bucket and key -> place in changes
+	necks   map[string]jobs.Neck
 	undoes  uint64
 	redoes  uint64
 	schema  int
@@ -98,6 +101,9 @@ func (tx *Tx) write(c anyCollection, key, value []byte) error {
 		return fmt.Errorf("%s %s: %w", c.name(), keyText(key), err)
 	}
 	tx.note(c.name(), key, before, value)
+	if c.name() == Necks.bucket {
+		delete(tx.necks, string(key))
+	}
 	return nil
 }
 

@@ -1,0 +1,45 @@
+package store
+
+import (
+	"path/filepath"
+	"testing"
+
+	"bookmatch/costing"
+
+	"github.com/google/go-cmp/cmp"
+)
+
+// Reading only the bits alike gives the same closed edges to count as reading
+// all of them.
+func TestBitBookAlikeGivesTheSamePool(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "shop.db")
+	grow(t, path, size{entries: 900, necks: 30, bits: 40, bitUses: 400, supplies: 4, lots: 10}, 2)
+	view(t, path, func(tx *Tx) error {
+		all, err := tx.BitBook()
+		if err != nil {
+			return err
+		}
+		lives := all.Lives()
+		wide := 0
+		for _, bit := range all.Bits {
+			some, err := tx.BitBookAlike(bit.Code)
+			if err != nil {
+				return err
+			}
+			if len(some.Uses) < len(all.Uses) {
+				wide++
+			}
+			for _, no := range []int{0, 1} {
+				want := costing.PoolFor(bit, no, all, lives)
+				got := costing.PoolFor(bit, no, some, some.Lives())
+				if diff := cmp.Diff(want, got); diff != "" {
+					t.Errorf("%s (-all +alike):\n%s", bit.Code, diff)
+				}
+			}
+		}
+		if wide == 0 {
+			t.Error("nothing was left out")
+		}
+		return nil
+	})
+}

@@ -1,0 +1,206 @@
+package store
+
+import (
+	"errors"
+	"testing"
+	"time"
+
+	"bookmatch/jobs"
+
+	"github.com/google/go-cmp/cmp"
+)
+
+// logFile is a file with one neck, and what the tests of the log need of it.
+func logFile(t *testing.T) (path string, kinds map[string]jobs.Kind, shop jobs.Shop, neck jobs.Neck) {
+	t.Helper()
+	path = newFile(t)
+	update(t, path, start, "neck add", func(tx *Tx) (err error) {
+		if kinds, err = tx.KindMap(); err != nil {
+			return err
+		}
+		shop, err = tx.Shop()
+		if err != nil {
+			return err
+		}
+		shop.Zone = "Europe/Berlin"
+		steps, drives, err := jobs.PlanSteps(jobs.SeedRoutes()[0], kinds, nil)
+		if err != nil {
+			return err
+		}
+		neck = jobs.Neck{Code: "N1", Nickname: "ada", Status: jobs.Open, Wood: "hard-maple", Route: "headstock", Steps: steps, Drives: drives}
+		if err := Put(tx, Shops, shop); err != nil {
+			return err
+		}
+		return Put(tx, Necks, neck)
+	})
+	return path, kinds, shop, neck
+}
+
+func layoutEntry() jobs.Entry {
+	return jobs.Entry{Kind: "layout", Class: jobs.First, Shares: []jobs.Share{{Neck: "N1", Step: 10}}}
+}
+
+func TestAForgottenEntryIsSettledOnce(t *testing.T) {
+	path, kinds, shop, _ := logFile(t)
+	update(t, path, start, "on", func(tx *Tx) error {
+		_, _, err := tx.ClockIn(layoutEntry(), kinds, shop)
+		return err
+	})
+	view(t, path, func(tx *Tx) error { // the same evening: nothing is forgotten yet
+		if _, on, err := tx.RunningEntry(); !on || err != nil {
+			t.Errorf("on: %v %v", on, err)
+		}
+		return nil
+	})
+	next := start.Add(24 * time.Hour)
+	update(t, path, next, "tonight", func(tx *Tx) error {
+		es, err := tx.NeckEntries("N1")
+		if err != nil {
+			return err
+		}
+		if shown := tx.Settled(es, kinds, shop); !shown[0].Assumed || !es[0].Running() {
+			t.Errorf("a reader sees %+v and writes nothing", shown[0])
+		}
+		got, err := tx.Settle(kinds, shop)
+		if err != nil || got == nil || !got.Entry.Assumed || !got.Entry.To.After(got.Entry.From) || got.Why == "" {
+			t.Fatalf("settled %+v %v", got, err)
+		}
+		// Six holes are likely 15 min by the standard; 19 of 20 take less than an hour.
+		if d := got.Entry.Elapsed(next); d < 15*time.Minute || d > time.Hour {
+			t.Errorf("assumed %v", d)
+		}
+		again, err := tx.Settle(kinds, shop)
+		if again != nil || err != nil {
+			t.Errorf("settled twice: %+v %v", again, err)
+		}
+		return nil
+	})
+}
+
+func TestAClockSetBackLosesNothing(t *testing.T) {
+	path, kinds, shop, _ := logFile(t)
+	on := func(now time.Time) (e jobs.Entry) {
+		update(t, path, now, "on", func(tx *Tx) (err error) { e, _, err = tx.ClockIn(layoutEntry(), kinds, shop); return err })
+		return e
+	}
+	off := func(now time.Time) (e *jobs.Entry) {
+		update(t, path, now, "off", func(tx *Tx) (err error) { e, err = tx.ClockOff(kinds, shop); return err })
+		return e
+	}
+	on(start)
+	off(start.Add(30 * time.Minute))
+	second := on(start.Add(10 * time.Minute)) // twenty minutes back
+	if !second.ClockBack || !second.From.Equal(start.Add(30*time.Minute)) {
+		t.Errorf("the second began %v, marked %v; want where the first ended", second.From, second.ClockBack)
+	}
+	third := on(start.Add(5 * time.Minute))
+	view(t, path, func(tx *Tx) error {
+		es, err := tx.NeckEntries("N1")
+		if len(es) != 3 || es[1].To == nil || es[1].Elapsed(start) != 0 {
+			t.Errorf("entries %+v", es)
+		}
+		for i, e := range es {
+			for _, f := range es[:i] {
+				if e.Overlaps(f, start.Add(time.Hour)) {
+					t.Errorf("%d and %d overlap", f.ID, e.ID)
+				}
+			}
+		}
+		return err
+	})
+	if third.ID != 3 {
+		t.Errorf("the third has number %d", third.ID)
+	}
+	mustBeSound(t, path)
+}
+
+func TestReadingTheLog(t *testing.T) {
+	path, kinds, shop, _ := logFile(t)
+	put := func(from time.Time, min int, kind string) {
+		update(t, path, from.Add(24*time.Hour), "evening enter", func(tx *Tx) (err error) {
+			e := layoutEntry()
+			to := from.Add(time.Duration(min) * time.Minute)
+			e.Kind, e.From, e.To, e.Written = kind, from, &to, tx.Now
+			if e.ID, err = NextID(tx, Entries); err != nil {
+				return err
+			}
+			return Put(tx, Entries, e)
+		})
+	}
+	put(start, 30, "layout")                                // Tuesday 19:30 in Berlin
+	put(start.Add(5*time.Hour), 20, "layout")               // 00:30, still Tuesday's evening
+	put(start.Add(9*time.Hour+45*time.Minute), 20, "drill") // 05:15 on Wednesday
+	put(start.Add(-24*time.Hour), 20, "layout")             // entered late: the day before
+	ids := func(es []jobs.Entry, err error) (out []uint64) {
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, e := range es {
+			out = append(out, e.ID)
+		}
+		return out
+	}
+	view(t, path, func(tx *Tx) error {
+		for name, got := range map[string][2][]uint64{
+			"the evening, past midnight": {ids(tx.Evening(shop, "2026-01-06")), {1, 2}},
+			"the next evening":           {ids(tx.Evening(shop, "2026-01-07")), {3}},
+			"in order of time":           {ids(tx.NeckEntries("N1")), {4, 1, 2, 3}},
+			"the newest two":             {ids(tx.LatestEntries(2)), {2, 3}},
+			"between":                    {ids(tx.EntriesBetween(start, start.Add(5*time.Hour))), {1}},
+			"of a kind":                  {ids(tx.KindEntries("layout", kinds)), {4, 1, 2}},
+			"by days":                    {ids(tx.FindEntries(EntryFilter{From: "2026-01-06", To: "2026-01-06"}, shop)), {1, 2}},
+			"all":                        {ids(tx.FindEntries(EntryFilter{}, shop)), {4, 1, 2, 3}},
+		} {
+			if d := cmp.Diff(got[0], got[1]); d != "" {
+				t.Errorf("%s (-got +want)\n%s", name, d)
+			}
+		}
+		probe := layoutEntry()
+		to := start.Add(35 * time.Minute)
+		probe.From, probe.To = start.Add(29*time.Minute), &to
+		if got := ids(tx.Overlapping([]jobs.Entry{probe})); len(got) != 1 || got[0] != 1 {
+			t.Errorf("a minute of overlap hits %v", got)
+		}
+		probe.From = start.Add(30 * time.Minute)
+		if got := ids(tx.Overlapping([]jobs.Entry{probe})); len(got) != 0 {
+			t.Errorf("touching hits %v", got)
+		}
+		if _, err := tx.Overlapping([]jobs.Entry{probe, probe}); !errors.Is(err, jobs.ErrConflict) {
+			t.Errorf("two that overlap each other: %v", err)
+		}
+		if _, err := tx.Entry(77); !errors.Is(err, jobs.ErrNotFound) {
+			t.Errorf("entry 77: %v", err)
+		}
+		return nil
+	})
+}
+
+func TestHistoryAndWhatWasKnown(t *testing.T) {
+	path, kinds, shop, _ := logFile(t)
+	update(t, path, start, "on", func(tx *Tx) error { _, _, err := tx.ClockIn(layoutEntry(), kinds, shop); return err })
+	update(t, path, start.Add(time.Hour), "off", func(tx *Tx) error { _, err := tx.ClockOff(kinds, shop); return err })
+	update(t, path, start.Add(48*time.Hour), "entry drop 1", func(tx *Tx) error {
+		e, err := tx.Entry(1)
+		if err != nil {
+			return err
+		}
+		_, _, err = tx.DropEntry(e)
+		return err
+	})
+	view(t, path, func(tx *Tx) error {
+		past, err := tx.EntryHistory(func(jobs.Entry) bool { return true })
+		if err != nil || len(past[1]) != 3 || past[1][0].Before != nil || past[1][2].After != nil || past[1][2].Command != "entry drop 1" {
+			t.Errorf("history %+v %v", past, err)
+		}
+		for after, want := range map[time.Duration]int{-time.Hour: 0, 0: 1, time.Hour: 1, 47 * time.Hour: 1, 48 * time.Hour: 0} {
+			es, err := tx.EntriesAsKnown(start.Add(after), EntryFilter{}, shop)
+			if err != nil || len(es) != want {
+				t.Errorf("known %v after the start: %d entries (%v), want %d", after, len(es), err, want)
+			}
+			if after == 0 && len(es) == 1 && !es[0].Running() {
+				t.Error("at the start it was still on")
+			}
+		}
+		return nil
+	})
+}

@@ -150,7 +150,7 @@ func EstimateStep(std Standard, q float64, samples []Sample, pace Pace, set Sett
 	}
 	if e.N > 0 && q > set.WideBeyond*e.LargestQuantity {
 		e.Scale *= set.WideFactor
-		e.Warnings = append(e.Warnings, fmt.Sprintf("%g is outside your experience (the largest so far is %g): the estimate is widened", q, e.LargestQuantity))
+		e.Warnings = append(e.Warnings, fmt.Sprintf("%g "+beyondExperience+" (the largest so far is %g): the estimate is widened", q, e.LargestQuantity))
 	}
 	e.LikelyMin = e.StandardMin * e.Pace
 	e.SafeMin = e.Quantile(0.8)
@@ -160,6 +160,9 @@ func EstimateStep(std Standard, q float64, samples []Sample, pace Pace, set Sett
 	e.Basis = basis(std, e, pool)
 	return e
 }
+
+// beyondExperience marks the warning of a quantity far from those logged.
+const beyondExperience = "is outside your experience"
 
 // Quantile gives the minutes that the next time stays under with chance p (0
 // to 1, both excluded).

@@ -205,7 +205,7 @@ func (b *builder) supplyChange(s QuoteStep, q float64) {
 	}
 }
 
-// changeDays is how much later about: the evenings that the hours fill, and
+// changeDays is how much later about: the part of evenings that the hours fill, and
 // one for each wait that comes again.
 func changeDays(hours float64, waits int, in QuoteInput) int {
 	planned, worked := in.Calendar.EveningsPerWeek()
@@ -216,7 +216,7 @@ func changeDays(hours float64, waits int, in QuoteInput) int {
 	for _, s := range in.Calendar.Slots {
 		minutes += float64(s.Minutes()) * in.Calendar.Length / math.Max(in.Loose.Factor, 1) / planned
 	}
-	evenings := math.Ceil(math.Max(hours, 0)*60/math.Max(minutes, 1)) + float64(waits)
+	evenings := math.Max(hours, 0)*60/math.Max(minutes, 1) + float64(waits)
 	return int(math.Ceil(evenings / worked * 7))
 }
 

@@ -115,12 +115,17 @@ func (b *builder) labour() {
 		basis []string
 	}
 	var again []*pot
+	var beyond, beyondKinds []string
 	for _, s := range b.in.Steps {
 		h := hundredths(s.Estimate.MeanMin * float64(s.Copies))
 		rate := b.in.Rates.LabourOf(s.Kind)
 		b.timeCost = b.timeCost.Add(b.add(QuoteLine{LineLabour, s.Kind, b.stepText(s), h, "h", rate, money.Zero, s.Estimate.Basis}))
 		b.hours = b.hours.Add(h.Decimal)
 		for _, w := range s.Estimate.Warnings {
+			if strings.Contains(w, beyondExperience) {
+				beyond, beyondKinds = append(beyond, s.Kind+": "+w), append(beyondKinds, s.Kind)
+				continue
+			}
 			b.warnings = append(b.warnings, s.Kind+": "+w)
 		}
 		if s.Rework <= 0 {
@@ -139,6 +144,10 @@ func (b *builder) labour() {
 		into.hours = into.hours.Add(money.QtyFromFloat(s.Rework * s.Estimate.MeanMin * float64(s.Copies) / 60).Decimal)
 		into.basis = append(into.basis, fmt.Sprintf("%s %s", s.Kind, tenths(s.Rework)))
 	}
+	if len(beyond) > 3 { // a batch is beyond experience in every step: one line
+		beyond = []string{fmt.Sprintf("%d steps are larger than any you have logged (%s): their estimates are widened", len(beyond), strings.Join(beyondKinds, ", "))}
+	}
+	b.warnings = append(b.warnings, beyond...)
 	for _, p := range again {
 		h := money.Qty{Decimal: p.hours.Round(2)}
 		if h.IsZero() {
@@ -155,7 +164,7 @@ func (b *builder) labour() {
 
 func (b *builder) looseBasis() string {
 	if b.in.Loose.Evenings == 0 {
-		return fmt.Sprintf("evenings are %.2f times their logged work: assumed, nothing measured yet", b.in.Loose.Factor)
+		return fmt.Sprintf("evenings are %.2f times their logged work: assumed, no evening measured lately", b.in.Loose.Factor)
 	}
 	return fmt.Sprintf("evenings are %.2f times their logged work, measured over %d evenings", b.in.Loose.Factor, b.in.Loose.Evenings)
 }

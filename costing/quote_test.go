@@ -209,6 +209,29 @@ func TestBatchSharesSetUps(t *testing.T) {
 	}
 }
 
+// A batch is larger than anything logged in every step: one line says it, not
+// one for each step, which would bury the other warnings.
+func TestBatchWarnsOnce(t *testing.T) {
+	in := quoteInput(nil)
+	for i := range in.Steps {
+		s := &in.Steps[i]
+		one := []Sample{{When: monday.AddDate(0, -1, 0), Quantity: s.Quantity, Minutes: s.Estimate.StandardMin}}
+		s.Estimate = EstimateStep(s.Standard, 4*s.Quantity, one, Pace{}, Settings{})
+	}
+	lines := 0
+	for _, w := range mustPrice(t, in).Warnings {
+		if strings.Contains(w, "outside your experience") {
+			t.Errorf("a line of its own: %s", w)
+		}
+		if strings.Contains(w, "larger than any you have logged") {
+			lines++
+		}
+	}
+	if lines != 1 {
+		t.Errorf("%d lines say it, want one", lines)
+	}
+}
+
 func TestDepositFloor(t *testing.T) {
 	q := mustPrice(t, quoteInput(func(in *QuoteInput) {
 		in.Ask.Parts = []QuotePart{{"tuners", money.MustParse("400.00"), false}, {"leaf", money.MustParse("150.00"), true}}

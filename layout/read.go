@@ -64,6 +64,9 @@ func tomlError(err error) error {
 			key = "spec"
 		}
 		text := strings.TrimPrefix(dec.Error(), "toml: ")
+		if strings.Contains(text, "cannot decode") { // the rest of it speaks of this program's types
+			text = "the value is not of the kind that belongs here (a number, \"words in quotes\", a [list] or true/false)"
+		}
 		return &SpecError{Key: clip(key, 60), Want: fmt.Sprintf("line %d, column %d: %s", row, col, clip(text, 120))}
 	}
 	return &SpecError{Key: "spec", Want: clip(strings.TrimPrefix(err.Error(), "toml: "), 160)}

@@ -93,7 +93,7 @@ func QuoteChange(q costing.Quote, c costing.ChangeOrder, shop jobs.Shop) Report 
 	for _, l := range c.Lines {
 		t.Add(Text(l.What), Text(quantityText(l)), Money(l.Amount), Text(l.Basis))
 	}
-	t.Note("net %s, with tax %s, at the margin of the quote; about %d days later", cur.Print(c.Net), cur.Print(c.Gross), c.Days)
+	t.Note("net %s, with tax %s, at the margin of the quote; %s", cur.Print(c.Net), cur.Print(c.Gross), laterText(c.Days))
 	if c.Undo.Sign() > 0 {
 		t.Note("%s of the cost undoes and repeats what is done", cur.Print(c.Undo))
 	}
@@ -175,4 +175,15 @@ func QuoteCalibration(c costing.Calibration, shop jobs.Shop) Report {
 		t.Note("%s", n)
 	}
 	return Report{Name: "calibration", Title: "How often the quotes held", Tables: []Table{t}, Currency: shop.Currency, Zone: shop.Location(), Shop: shop.Name}
+}
+
+// laterText says how much later a change makes a neck.
+func laterText(days int) string {
+	switch {
+	case days <= 0:
+		return "no later for it"
+	case days == 1:
+		return "about a day later"
+	}
+	return fmt.Sprintf("about %d days later", days)
 }

@@ -24,7 +24,7 @@ func layoutCommand(e *env) *cli.Command {
 	return &cli.Command{
 		Name: "layout", Usage: "where the tuner posts go: solved, checked, drawn at true scale, compared with the marks",
 		Subcommands: []*cli.Command{
-			{Name: "solve", Usage: "place the posts and keep the plan", ArgsUsage: "NECK --spec FILE --mode MODE", Action: e.layoutSolve, Flags: []cli.Flag{spec,
+			{Name: "solve", Usage: "place the posts and keep the plan", ArgsUsage: "NECK --spec FILE --mode MODE", Description: specHelp, Action: e.layoutSolve, Flags: []cli.Flag{spec,
 				&cli.StringFlag{Name: "mode", Usage: strings.Join(layout.Modes(), ", ")}}},
 			{Name: "compare", Usage: "the modes side by side, and the edge that would make all even", ArgsUsage: "[NECK] [--spec FILE]", Action: e.layoutCompare, Flags: []cli.Flag{spec}},
 			{Name: "check", Usage: "every check with its clearance; says whether an input changed", ArgsUsage: "NECK", Action: e.layoutCheck, Flags: []cli.Flag{version}},

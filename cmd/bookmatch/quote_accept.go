@@ -20,7 +20,11 @@ func (e *env) quoteAccept(c *cli.Context) error {
 		return err
 	}
 	if c.String("deposit-on") == "" {
-		return usagef("bookmatch quote accept "+w[0]+" --deposit-on 2027-01-15", "the time of a quote runs from its deposit: say when it comes")
+		day := "YYYY-MM-DD"
+		if now, err := e.clock(); err == nil {
+			day = string(jobs.DayOf(now).Add(14))
+		}
+		return usagef("bookmatch quote accept "+w[0]+" --deposit-on "+day, "the time of a quote runs from its deposit: say when it comes")
 	}
 	var q costing.Quote
 	var necks []jobs.Neck

@@ -229,7 +229,7 @@ var demoScreens = []shown{
 	{"", []string{"tonight", "--until", "22:00"}},
 	{"", []string{"bit", "verdict", "S10-3", "--neck", "finch"}},
 	{"", []string{"layout", "show", "finch"}},
-	{"", []string{"quote", "show", "Q3"}},
+	{"", []string{"quote", "show", "Q5"}},
 }
 
 var demoPapers = []shown{
@@ -238,8 +238,8 @@ var demoPapers = []shown{
 	{"steps, hours and cost of a neck", []string{"report", "neck", "swift", "--out", "neck-swift.xlsx"}},
 	{"bits, edge lives, grade against holes", []string{"report", "bits", "--out", "bits.xlsx"}},
 	{"stock by lot, what to order", []string{"report", "supplies", "--out", "supplies.xlsx"}},
-	{"the quote, for your eyes", []string{"report", "quote", "Q3", "--out", "quote-inside.xlsx"}},
-	{"the quote, for the customer", []string{"report", "quote", "Q3", "--customer", "--out", "quote.xlsx"}},
+	{"the quote, for your eyes", []string{"report", "quote", "Q5", "--out", "quote-inside.xlsx"}},
+	{"the quote, for the customer", []string{"report", "quote", "Q5", "--customer", "--out", "quote.xlsx"}},
 	{"the year", []string{"report", "year", "2026", "--out", "year.xlsx"}},
 	{"the drilling template at true scale", []string{"layout", "draw", "finch", "--out", "template.pdf"}},
 }

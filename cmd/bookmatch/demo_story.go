@@ -26,26 +26,27 @@ type storyNeck struct {
 	drives                      []string
 	spec                        string
 	due                         jobs.Day
+	quote                       string // made by accepting this quote, drafted three weeks before
 }
 
 var storyNecks = []storyNeck{
-	{"N1", "wren", "six in line, plain maple", "", "2025-05-13", "hard-maple", "", "neck", nil, "six-in-line.toml", ""},
-	{"N2", "lark", "six in line, walnut face", "", "2025-05-20", "hard-maple", "walnut", "headstock", nil, "six-in-line.toml", ""},
-	{"N3", "teal", "three and three, oiled", "O. Vantrell", "2025-07-01", "mahogany", "rosewood", "neck", []string{"coats=4"}, "three-three.toml", "2025-12-15"},
-	{"N4", "rook", "six in line, small inlay", "M. Quillfeather", "2025-08-26", "hard-maple", "ebony", "neck", []string{"inlay=5", "coats=3"}, "six-in-line.toml", "2026-01-31"},
-	{"N5", "jay", "four and two, plain", "", "2025-09-16", "walnut", "", "headstock", nil, "four-two.toml", ""},
-	{"N6", "dove", "three and three, oiled", "T. Harrowby-Lisle", "2025-11-04", "mahogany", "rosewood", "neck", []string{"coats=4"}, "three-three.toml", "2026-04-01"},
-	{"N7", "kite", "six in line, maple", "", "2025-11-25", "hard-maple", "", "neck", nil, "six-in-line.toml", ""},
-	{"N8", "crane", "four and two, inlaid", "P. Ostrander-Vey", "2026-01-20", "hard-maple", "ebony", "neck", []string{"inlay=9", "coats=3"}, "four-two.toml", "2026-06-30"},
-	{"N9", "martin", "three and three, practice piece", "", "2026-02-10", "mahogany", "", "headstock", nil, "three-three.toml", ""},
-	{"N10", "plover", "six in line, oiled", "", "2026-03-31", "walnut", "", "neck", []string{"coats=3"}, "six-in-line.toml", ""},
-	{"N11", "dunlin", "three and three, rosewood face", "C. Maddershaw", "2026-05-05", "mahogany", "rosewood", "neck", []string{"coats=4"}, "three-three.toml", "2026-09-30"},
-	{"N12", "tern", "four and two, plain maple", "", "2026-06-09", "hard-maple", "", "neck", nil, "four-two.toml", ""},
-	{"N13", "avocet", "six in line, inlay and oil", "B. Ellingford-Pratt", "2026-08-18", "hard-maple", "ebony", "neck", []string{"inlay=6", "coats=3"}, "six-in-line.toml", "2027-01-31"},
-	{"N14", "swift", "four and two, walnut face", "", "2026-09-29", "hard-maple", "walnut", "neck", nil, "four-two.toml", ""},
-	{"N15", "finch", "six in line, inlaid border", "J. Corrigan-Thorne", "2026-10-20", "hard-maple", "ebony", "neck", []string{"inlay=14", "coats=3"}, "six-in-line.toml", "2027-03-15"},
-	{"N16", "siskin", "three and three, plain", "", "2026-10-27", "mahogany", "", "headstock", nil, "three-three.toml", ""},
-	{"N17", "curlew", "six in line, walnut face", "D. Fennimore-Ash", "2026-11-03", "hard-maple", "walnut", "headstock", nil, "six-in-line.toml", "2027-02-28"},
+	{"N1", "wren", "six in line, plain maple", "", "2025-05-13", "hard-maple", "", "neck", nil, "six-in-line.toml", "", ""},
+	{"N2", "lark", "six in line, walnut face", "", "2025-05-20", "hard-maple", "walnut", "headstock", nil, "six-in-line.toml", "", ""},
+	{"N3", "teal", "three and three, oiled", "O. Vantrell", "2025-07-01", "mahogany", "rosewood", "neck", []string{"coats=4"}, "three-three.toml", "2025-12-15", ""},
+	{"N4", "rook", "six in line, small inlay", "M. Quillfeather", "2025-08-26", "hard-maple", "ebony", "neck", []string{"inlay=5", "coats=3"}, "six-in-line.toml", "2026-01-31", ""},
+	{"N5", "jay", "four and two, plain", "", "2025-09-16", "walnut", "", "headstock", nil, "four-two.toml", "", ""},
+	{"N6", "dove", "three and three, oiled", "T. Harrowby-Lisle", "2025-11-04", "mahogany", "rosewood", "neck", []string{"coats=4"}, "three-three.toml", "2026-04-01", ""},
+	{"N7", "kite", "six in line, maple", "", "2025-11-25", "hard-maple", "", "neck", nil, "six-in-line.toml", "", ""},
+	{"N8", "crane", "four and two, inlaid", "P. Ostrander-Vey", "2026-01-20", "hard-maple", "ebony", "neck", []string{"inlay=9", "coats=3"}, "four-two.toml", "2026-06-30", ""},
+	{"N9", "martin", "three and three, practice piece", "", "2026-02-10", "mahogany", "", "headstock", nil, "three-three.toml", "", ""},
+	{"N10", "plover", "six in line, oiled", "", "2026-03-31", "walnut", "", "neck", []string{"coats=3"}, "six-in-line.toml", "", ""},
+	{"N11", "dunlin", "three and three, rosewood face", "C. Maddershaw", "2026-05-05", "mahogany", "rosewood", "neck", []string{"coats=4"}, "three-three.toml", "2026-09-30", "Q1"},
+	{"N12", "tern", "four and two, plain maple", "", "2026-06-09", "hard-maple", "", "neck", nil, "four-two.toml", "", ""},
+	{"N13", "avocet", "six in line, inlay and oil", "B. Ellingford-Pratt", "2026-08-18", "hard-maple", "ebony", "neck", []string{"inlay=6", "coats=3"}, "six-in-line.toml", "2027-01-31", "Q2"},
+	{"N14", "swift", "four and two, walnut face", "", "2026-09-29", "hard-maple", "walnut", "neck", nil, "four-two.toml", "", ""},
+	{"N15", "finch", "six in line, inlaid border", "J. Corrigan-Thorne", "2026-10-20", "hard-maple", "ebony", "neck", []string{"inlay=14", "coats=3"}, "six-in-line.toml", "2027-03-15", ""},
+	{"N16", "siskin", "three and three, plain", "", "2026-10-27", "mahogany", "", "headstock", nil, "three-three.toml", "", ""},
+	{"N17", "curlew", "six in line, walnut face", "D. Fennimore-Ash", "2026-11-03", "hard-maple", "walnut", "headstock", nil, "six-in-line.toml", "2027-02-28", ""},
 }
 
 type story struct {
@@ -153,7 +154,15 @@ func (s *story) stock(day jobs.Day, round int) {
 func (s *story) arrivals(day jobs.Day) {
 	p := s.p
 	for i, n := range storyNecks {
+		if n.quote != "" && n.day.Add(-21) == day {
+			s.offer(n)
+		}
 		if n.day != day {
+			continue
+		}
+		if n.quote != "" {
+			p.must("quote", "accept", n.quote, "--deposit-on", string(day), "--neck", n.code, "--nickname", n.nick)
+			s.plan(jobs.Neck{Code: n.code, Nickname: n.nick})
 			continue
 		}
 		w := []string{"neck", "add", n.code, "--nickname", n.nick, "--title", n.title, "--route", n.route, "--wood", n.wood}
@@ -168,7 +177,7 @@ func (s *story) arrivals(day jobs.Day) {
 		p.must(w...)
 		price := []string{"84.00", "62.50", "118.00"}[i%3]
 		s.plan(jobs.Neck{Code: n.code, Nickname: n.nick})
-		p.must("part", "add", n.nick, "tuners, set of six", "--price", price, "--freight", "4.90", "--arrives", string(day.Add(9)), "--arrived", string(day.Add(11)))
+		p.must("part", "add", n.nick, "tuners, set of six", "--price", price, "--freight", "4.90", "--ordered", string(day.Add(-12)), "--arrived", string(day))
 	}
 	switch day {
 	case "2025-10-21", "2026-03-17", "2026-08-18":
@@ -176,11 +185,21 @@ func (s *story) arrivals(day jobs.Day) {
 	case "2026-06-16":
 		p.must("supply", "count", "wood-glue", "610", "--reason", "stock-take before the summer")
 	case "2026-09-08":
-		p.must("quote", "draft", "Q1", "--route", "headstock", "--for", "L. Ambersley", "--drive", "holes=6", "--margin", "20", "--wood", "walnut", "--part", "tuners=84.00")
-		p.must("quote", "send", "Q1")
+		p.must("quote", "draft", "Q3", "--route", "headstock", "--for", "L. Ambersley", "--drive", "holes=6", "--margin", "20", "--wood", "walnut", "--part", "tuners=84.00")
+		p.must("quote", "send", "Q3")
 	case "2026-09-29":
-		p.must("quote", "decline", "Q1", "--why", "found a used one")
+		p.must("quote", "decline", "Q3", "--why", "found a used one")
 	}
+}
+
+// offer drafts and sends the quote that a neck of the story comes from.
+func (s *story) offer(n storyNeck) {
+	w := []string{"quote", "draft", n.quote, "--title", n.title, "--route", n.route, "--for", n.customer, "--wood", n.wood, "--veneer", n.veneer, "--margin", "22", "--part", "tuners=62.50", "--guess", "14"}
+	for _, d := range n.drives {
+		w = append(w, "--drive", d)
+	}
+	s.p.must(w...)
+	s.p.must("quote", "send", n.quote)
 }
 
 // evening plays one evening: work that is ready, the glue-up last.
@@ -367,7 +386,7 @@ func (s *story) finish(k jobs.Kind, necks []jobs.NeckState) {
 		return
 	}
 	p.must(w...)
-	if k.ReworkChance > 0 && s.rng.Float64() < k.ReworkChance && !gluing(k) {
+	if k.ReworkChance > 0 && s.rng.Float64() < 2*k.ReworkChance && !gluing(k) {
 		s.again(k, necks, "wood")
 	}
 }
@@ -410,7 +429,7 @@ func (s *story) plan(n jobs.Neck) {
 // close leaves the desk as the demo shows it: two quotes.
 func (s *story) close() {
 	p := s.p
-	p.must("quote", "draft", "Q2", "--route", "headstock", "--for", "S. Wickenden", "--drive", "holes=6", "--margin", "25", "--wood", "hard-maple", "--part", "tuners=62.50")
-	p.must("quote", "send", "Q2")
-	p.must("quote", "draft", "Q3", "--route", "headstock", "--for", "R. Thistlewood", "--drive", "inlay=14", "--drive", "holes=6", "--drive", "coats=3", "--margin", "25", "--wood", "hard-maple", "--part", "tuners=84.00", "--due", "2027-03-31")
+	p.must("quote", "draft", "Q4", "--route", "headstock", "--for", "S. Wickenden", "--drive", "holes=6", "--margin", "25", "--wood", "hard-maple", "--part", "tuners=62.50")
+	p.must("quote", "send", "Q4")
+	p.must("quote", "draft", "Q5", "--route", "headstock", "--for", "R. Thistlewood", "--drive", "inlay=14", "--drive", "holes=6", "--drive", "coats=3", "--margin", "25", "--wood", "hard-maple", "--part", "tuners=84.00", "--due", "2027-03-31")
 }

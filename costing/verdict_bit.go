@@ -90,11 +90,18 @@ type BitAdvisor struct {
 	Shape float64
 	Proof money.Amount // cost of one proof hole
 	Fit   bool         // the fit beside the closed form whatever the number of events
+
+	class map[string]jobs.BitClass  // of each bit
+	fits  map[jobs.BitClass]EdgeMLE // made so far: a plan of an evening asks for the same few often
 }
 
 // NewBitAdvisor derives the lives of all edges once.
 func NewBitAdvisor(book jobs.BitBook, shape float64, proof money.Amount) BitAdvisor {
-	return BitAdvisor{Book: book, Lives: book.Lives(), Shape: shape, Proof: proof}
+	a := BitAdvisor{Book: book, Lives: book.Lives(), Shape: shape, Proof: proof, class: map[string]jobs.BitClass{}, fits: map[jobs.BitClass]EdgeMLE{}}
+	for _, b := range book.Bits {
+		a.class[b.Code] = b.Class()
+	}
+	return a
 }
 
 // Life gives the present edge of a bit.
@@ -235,9 +242,18 @@ func (a BitAdvisor) basis(m EdgeModel, pool EdgePool, bit jobs.Bit) LifeBasis {
 // those in the show set as censored at their age. Where there is no fit the
 // warning says why and the figures are zero.
 func (a BitAdvisor) FitClass(class jobs.BitClass) *EdgeMLE {
+	fit, known := a.fits[class]
+	if !known {
+		fit = *a.fitClass(class)
+		a.fits[class] = fit
+	}
+	return &fit
+}
+
+func (a BitAdvisor) fitClass(class jobs.BitClass) *EdgeMLE {
 	var lives []LifeDatum
 	for _, l := range a.Lives {
-		if bit, err := a.Book.Bit(l.Bit); err == nil && bit.Class() == class && l.LifeM > 0 {
+		if own, ok := a.class[l.Bit]; ok && own == class && l.LifeM > 0 {
 			lives = append(lives, LifeDatum{T: l.LifeM, Event: l.Event})
 		}
 	}

@@ -102,11 +102,13 @@ func (b BitBook) Life(code string) (life EdgeLife, ok bool) {
 
 // Bit gives a bit by its code; otherwise a *NotFoundError with the nearest.
 func (b BitBook) Bit(code string) (Bit, error) {
+	for i := range b.Bits {
+		if b.Bits[i].Code == code {
+			return b.Bits[i], nil
+		}
+	}
 	var names []string
 	for _, x := range b.Bits {
-		if x.Code == code {
-			return x, nil
-		}
 		names = append(names, x.Code)
 	}
 	return Bit{}, &NotFoundError{"bit", code, Nearest(code, names)}

@@ -63,11 +63,12 @@ func (tx *Tx) BitSet(b jobs.Bit) (string, error) {
 	if err != nil || len(moves) == 0 {
 		return b.Set, err
 	}
-	book, err := tx.BitBook(b.Code)
+	edges, err := AllOf(tx, Edges, b.Code)
 	if err != nil {
 		return "", err
 	}
-	return book.Where(b.Code), nil
+	// Where a bit is, its uses do not tell.
+	return jobs.BitBook{Bits: []jobs.Bit{b}, Edges: edges, Moves: moves}.Where(b.Code), nil
 }
 
 // CurrentEdge is the number of the edge a bit cuts with now.

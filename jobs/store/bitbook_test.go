@@ -26,6 +26,9 @@ func TestBitBookAlikeGivesTheSamePool(t *testing.T) {
 			if err != nil {
 				return err
 			}
+			if set, err := tx.BitSet(bit); err != nil || set != all.Where(bit.Code) {
+				t.Errorf("%s is in the set %q, all records say %q (%v)", bit.Code, set, all.Where(bit.Code), err)
+			}
 			if len(some.Uses) < len(all.Uses) {
 				wide++
 			}

@@ -28,7 +28,7 @@ func entryCommand(e *env) *cli.Command {
 			}},
 			{Name: "amend", Usage: "correct an entry; what was there stays in its history", ArgsUsage: "ID", Action: e.entryAmend,
 				Description: "Times are on the shop's clock, on the evening of the entry (past midnight is understood), or RFC 3339.\n" +
-					"Holes on bits and supplies of the recipe follow: a count changes them, another kind or a step that is not\ndone takes them back. A correction needs --why; --confirm alone says that an assumed end was right.",
+					"Holes on bits and supplies of the recipe follow: a count changes them, another kind or a step that is not done takes them back. A correction needs --why; --confirm alone says that an assumed end was right.",
 				Flags: []cli.Flag{
 					&cli.StringFlag{Name: "from", Usage: "begun at `HH:MM`"},
 					&cli.StringFlag{Name: "to", Usage: "ended at `HH:MM`"},

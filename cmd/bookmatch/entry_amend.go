@@ -192,9 +192,24 @@ func (b *bench) amendment(c *cli.Context, was jobs.Entry) (jobs.Amendment, error
 		if err != nil {
 			return fail(err)
 		}
+		if end := endOf(was, a); f.Before(start) || (end != nil && t.After(*end)) {
+			want := "a break within the work, from " + b.clock(start)
+			if end != nil {
+				want += " to " + b.clock(*end)
+			}
+			return fail(&jobs.FieldError{Field: "away", Value: v, Want: want})
+		}
 		a.Away = append(a.Away, jobs.Span{From: *f, To: t})
 	}
 	return a, nil
+}
+
+// endOf is the end that an entry will have; nil while it is on.
+func endOf(was jobs.Entry, a jobs.Amendment) *time.Time {
+	if a.To != nil {
+		return a.To
+	}
+	return was.To
 }
 
 // wallOn reads HH:MM as the next such time after an instant, or RFC 3339.
@@ -337,7 +352,7 @@ func (e *env) mend(c *cli.Context, id uint64, fn func(*bench, jobs.Entry) (jobs.
 		b.warns = append(b.warns, res.Warnings...)
 		b.say("entry %d %s %s: %s", id, is.Kind, b.necksText(is), strings.Join(what, "; "))
 		if n := len(res.Bits) + len(res.Supplies); n > 0 {
-			b.say("      with it: %s", followersText(res.Supplies, res.Bits))
+			b.say("      with it: %s", b.followersText(res.Supplies, res.Bits))
 		}
 		return nil
 	})
@@ -363,19 +378,24 @@ func (e *env) entryDrop(c *cli.Context) error {
 		b.data = amendResult{Was: was, What: []string{"dropped"}, Bits: holes, Supplies: uses}
 		b.say("dropped entry %d: %s %s, %s", id, was.Kind, b.necksText(was), minutesText(was.Elapsed(b.tx.Now)))
 		if len(uses)+len(holes) > 0 {
-			b.say("      with it: %s", followersText(uses, holes))
+			b.say("      with it: %s", b.followersText(uses, holes))
 		}
 		return nil
 	})
 }
 
-func followersText(uses []jobs.SupplyUse, holes []jobs.BitUse) string {
+// followersText names the holes and supplies that go with an entry.
+func (b *bench) followersText(uses []jobs.SupplyUse, holes []jobs.BitUse) string {
 	var parts []string
 	if len(holes) > 0 {
 		parts = append(parts, bitsText(holes))
 	}
 	for _, u := range uses {
-		parts = append(parts, u.Quantity.Round(2).String()+" "+u.Supply)
+		unit := ""
+		if s, err := b.tx.FindSupply(u.Supply); err == nil {
+			unit = string(s.Unit) + " "
+		}
+		parts = append(parts, u.Quantity.Round(2).String()+" "+unit+u.Supply)
 	}
 	return strings.Join(parts, ", ")
 }

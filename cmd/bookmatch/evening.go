@@ -26,10 +26,9 @@ const cardHelp = `A card is one line, its items parted by commas:
   2115 end                  the bench is left
   spent 25 choose ada       work without a clock
 
-A count or the word done ends the step; without either it stays open. Further words behind
-the count: grade 0..3, bit CODE, temp DEGREES, rework CAUSE, payer WHO, by PERSON, note ...
-Times run on past midnight. In an hour that clocks repeat, say which with --offset +02:00, or
-in the item (0230+02:00). Nothing is written if anything overlaps what is logged.`
+A count or the word done ends the step; without either it stays open. Further words behind the count: grade 0..3, bit CODE, temp DEGREES, rework CAUSE, payer WHO, by PERSON, note ...
+
+Times run on past midnight. In an hour that clocks repeat, say which with --offset +02:00, or in the item (0230+02:00). Nothing is written if anything overlaps what is logged.`
 
 func eveningCommand(e *env) *cli.Command {
 	return &cli.Command{
@@ -108,7 +107,7 @@ func (e *env) eveningEnter(c *cli.Context) error {
 		}
 		b.say("%s on the evening of %s", minutesText(total), day)
 		if len(res.Bits)+len(res.Supplies) > 0 {
-			b.say("      with it: %s", followersText(res.Supplies, res.Bits))
+			b.say("      with it: %s", b.followersText(res.Supplies, res.Bits))
 		}
 		b.warns = append(b.warns, res.Warnings...)
 		if len(res.Open) > 0 {

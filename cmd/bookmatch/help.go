@@ -1,0 +1,60 @@
+package main
+
+import (
+	"bytes"
+	"io"
+	"regexp"
+	"strings"
+
+	"bookmatch/reports"
+
+	"github.com/urfave/cli/v2"
+)
+
+// The library prints help as wide as its words are; a terminal at the bench
+// breaks them anywhere. fitHelp sets them into the width of every table here.
+func init() {
+	cli.HelpPrinter = func(w io.Writer, template string, data any) {
+		var b bytes.Buffer
+		cli.HelpPrinterCustom(&b, template, data, nil)
+		_, _ = io.WriteString(w, fitHelp(b.String(), reports.TerminalWidth))
+	}
+}
+
+// helpColumn finds the words that explain: behind a label and two spaces.
+var helpColumn = regexp.MustCompile(`^( +\S.*?  +)(\S.*)$`)
+
+// widestLabel is how far to the right explaining words may begin; those of a
+// longer label go on a line of their own.
+const widestLabel = 28
+
+// fitHelp wraps the lines of a help text that are longer than width, each under
+// the column in which its words begin.
+func fitHelp(text string, width int) string {
+	var out []string
+	for _, line := range strings.Split(text, "\n") {
+		m := helpColumn.FindStringSubmatch(line)
+		moved := m != nil && reports.TextWidth(m[1]) > widestLabel && strings.HasPrefix(line, "   -")
+		if reports.TextWidth(line) <= width && !moved {
+			out = append(out, line)
+			continue
+		}
+		indent := len(line) - len(strings.TrimLeft(line, " "))
+		label, words := strings.Repeat(" ", indent), line[indent:]
+		if m != nil {
+			label, words = strings.TrimRight(m[1], " "), m[2]
+			if indent = min(reports.TextWidth(m[1]), widestLabel); reports.TextWidth(label)+2 > indent {
+				out = append(out, label)
+				label = ""
+			}
+			label += strings.Repeat(" ", indent-reports.TextWidth(label))
+		}
+		for i, l := range reports.Wrap(words, width-indent) {
+			if i > 0 {
+				label = strings.Repeat(" ", indent)
+			}
+			out = append(out, label+l)
+		}
+	}
+	return strings.Join(out, "\n")
+}

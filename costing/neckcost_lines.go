@@ -97,6 +97,9 @@ func (s *sheet) work(in NeckInput) {
 			l.Rate = rate.Add(overhead)
 			l.Group, l.Cause, l.Payer = GroupRework, k.cause, k.payer
 			l.Key, l.What = "rework:"+k.cause+":"+k.payer+"@"+s.cur.Print(l.Rate), "rework, "+k.cause
+			if k.payer == "customer" {
+				l.What += ", customer pays"
+			}
 			l.Basis += fmt.Sprintf("; labour %s + overhead %s an hour", s.cur.Print(rate), s.cur.Print(overhead))
 		}
 		l.Amount = l.Rate.Times(h.span)

@@ -3,6 +3,7 @@ package jobs
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -38,9 +39,15 @@ type NotFoundError struct {
 
 func (e *NotFoundError) Error() string { return fmt.Sprintf("there is no %s %q", e.Noun, e.Value) }
 
-// Hint offers the nearest names, if any.
+// listed are the nouns that have a list to look in.
+var listed = []string{"neck", "kind", "route", "wood", "entry", "bit", "supply", "part", "piece", "quote"}
+
+// Hint offers the nearest names, else the list of what there is.
 func (e *NotFoundError) Hint() string {
 	if len(e.Near) == 0 {
+		if slices.Contains(listed, e.Noun) {
+			return "see bookmatch " + e.Noun + " list"
+		}
 		return ""
 	}
 	return "did you mean " + strings.Join(e.Near, ", ") + "?"

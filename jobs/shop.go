@@ -39,8 +39,15 @@ func ParseSlot(s string) (Slot, error) {
 	if day < 0 || !ok || errA != nil || errB != nil || a == b {
 		return Slot{}, bad
 	}
-	return Slot{time.Weekday(day), a, b}, nil
+	slot := Slot{time.Weekday(day), a, b}
+	if slot.Minutes() > longestSlot {
+		return Slot{}, &FieldError{"evening", s, "an end after its start, at most 12 hours later"}
+	}
+	return slot, nil
 }
+
+// longestSlot tells a slot past midnight from one typed the wrong way round.
+const longestSlot = 12 * 60
 
 // Minutes is the length of the slot.
 func (s Slot) Minutes() int { return (int(s.To-s.From) + 24*60) % (24 * 60) }

@@ -82,13 +82,35 @@ var shopKeys = []ShopKey{
 	{"paper", "a4 or letter", func(s *Shop) string { return s.Paper }, func(s *Shop, v string) error {
 		return setOneOf("paper", strings.ToLower(v), &s.Paper, "a4", "letter")
 	}},
-	clockKey("curfew", "no noisy machine after this hour", func(s *Shop) *Clock { return &s.Curfew }),
+	{"curfew", "no noisy machine after this hour; none where nobody minds", func(s *Shop) string {
+		if s.Curfew == 0 {
+			return "none"
+		}
+		return s.Curfew.String()
+	}, func(s *Shop, v string) error {
+		if strings.TrimSpace(v) == "none" {
+			s.Curfew = 0
+			return nil
+		}
+		c, err := ParseClock("curfew", v)
+		if err != nil {
+			return &FieldError{"curfew", v, "a time such as 21:00, or none"}
+		}
+		s.Curfew = c
+		return nil
+	}},
 	{"clamps", "sets of clamps", func(s *Shop) string { return strconv.Itoa(s.Clamps) }, func(s *Shop, v string) error {
 		return setInt("clamps", v, 0, 1000, &s.Clamps)
 	}},
 	floatKey("cold-below", "deg C under which a cure takes longer", -40, 60, func(s *Shop) *float64 { return &s.ColdBelowC }),
 	floatKey("cold-factor", "by how much a cold cure is stretched", 1, 20, func(s *Shop) *float64 { return &s.ColdFactor }),
-	floatKey("hole-depth", "mm, where no plan says better", 0.5, 200, func(s *Shop) *float64 { return &s.HoleDepthMM }),
+	{"hole-depth", "mm, where no plan says better", func(s *Shop) string { return trim(s.HoleDepthMM) }, func(s *Shop, v string) error {
+		mm, _, err := parseLength("hole-depth", v, minDepthMM, 200)
+		if err == nil {
+			s.HoleDepthMM = mm
+		}
+		return err
+	}},
 	{"spindle", "speed steps of the drill press, per minute", func(s *Shop) string {
 		var out []string
 		for _, r := range s.SpindleRPM {

@@ -242,10 +242,11 @@ func (e *env) kindShow(c *cli.Context) error {
 	if wantJSON(c) {
 		return e.printJSON(r)
 	}
-	return e.print(kindReport(r, kind, c.Bool("samples"), b.shop.Location()))
+	return e.print(kindReport(r, kind, c.Bool("samples"), b.shop))
 }
 
-func kindReport(r kindShow, kind jobs.Kind, all bool, zone *time.Location) reports.Report {
+func kindReport(r kindShow, kind jobs.Kind, all bool, shop jobs.Shop) reports.Report {
+	zone := shop.Location()
 	std := reports.Table{Name: "standards", Columns: []reports.Column{
 		{Key: "standard", Header: "standard"}, {Key: "setup_min", Header: "set-up", Unit: "min", Kind: reports.KindNumber}, {Key: "run_min", Header: "run per " + kind.Unit(), Unit: "min", Kind: reports.KindNumber, Digits: 2}, {Key: "basis", Header: "basis", Max: 36},
 	}}
@@ -265,7 +266,7 @@ func kindReport(r kindShow, kind jobs.Kind, all bool, zone *time.Location) repor
 	std.Note("%s", r.Basis)
 	days := "no samples yet"
 	if r.N > 0 {
-		days = fmt.Sprintf("%d samples, %s to %s", r.N, r.Oldest.In(zone).Format(time.DateOnly), r.Newest.In(zone).Format(time.DateOnly))
+		days = fmt.Sprintf("%d samples, %s to %s", r.N, shop.Evening(*r.Oldest), shop.Evening(*r.Newest))
 	}
 	std.Note("%s; spread %.2f (log scale); pace with 80 %% between %.2f and %.2f", days, r.Spread, r.PaceLow, r.PaceHigh)
 	std.Note("%s: likely %.0f min, safe %.0f min; largest so far %s", unitText(r.Quantity, kind), math.Ceil(r.LikelyMin), math.Ceil(r.SafeMin), orNone(strings.TrimPrefix(numberText(r.LargestQuantity), "0")))

@@ -95,6 +95,9 @@ func (b *bench) aboutPart(c *cli.Context, p *jobs.Part) error {
 		if err != nil {
 			return err
 		}
+		if f.flag == "arrived" && d > jobs.DayOf(b.tx.Now.In(b.shop.Location())) {
+			return &jobs.FieldError{Field: f.flag, Value: string(d), Want: "a day that has been"}
+		}
 		*f.to = d
 	}
 	return p.Validate()
@@ -103,7 +106,16 @@ func (b *bench) aboutPart(c *cli.Context, p *jobs.Part) error {
 func (b *bench) sayPart(p jobs.Part) {
 	b.data = b.partData(p)
 	line := fmt.Sprintf("part %d: %d x %s for %s, %s", p.ID, p.Quantity, p.Name, b.neckName(p.Neck), b.shop.Currency.Print(p.Cost()))
-	if p.ReturnableUntil != "" && p.Returned == "" {
+	switch {
+	case p.Arrived != "":
+		line += ", came on " + string(p.Arrived)
+	case p.Arrives != "":
+		line += ", due on " + string(p.Arrives)
+	}
+	switch {
+	case p.Returned != "":
+		line += ", sent back on " + string(p.Returned)
+	case p.ReturnableUntil != "":
 		line += ", can go back until " + string(p.ReturnableUntil)
 	}
 	b.say("%s", line)

@@ -148,9 +148,21 @@ func (e *env) supplySet(c *cli.Context) error {
 			return err
 		}
 		b.data = s
-		b.say("%s: %s%s", s.Name, s.Unit, levelText(s))
+		b.say("%s: %s%s%s", s.Name, s.Unit, levelText(s), setText(c))
 		return store.Put(b.tx, store.Supplies, s)
 	})
+}
+
+// setText names the settings that were changed beside the level: a slip in one
+// is seen at once.
+func setText(c *cli.Context) string {
+	text := ""
+	for _, flag := range c.Command.Flags {
+		if name := flag.Names()[0]; c.IsSet(name) && name != "reorder" {
+			text += fmt.Sprintf("; %s %v", name, c.Value(name))
+		}
+	}
+	return text
 }
 
 // aboutSupply reads the flags of add and set that were given.

@@ -18,8 +18,8 @@ import (
 func tonightCommand(e *env) *cli.Command {
 	return &cli.Command{
 		Name: "tonight", Category: "bench", Usage: "what can be started tonight, and what to glue last", Action: e.tonight,
-		Description: "The closing glue-up is reserved first, for the neck on which most of the calendar hangs; then what must come before\n" +
-			"it, necks that share its set-ups, other ready steps, and decisions. A step is planned when its safe time (80 %)\n" +
+		Description: "The closing glue-up is reserved first, for the neck on which most of the calendar hangs; then what must come before " +
+			"it, necks that share its set-ups, other ready steps, and decisions. A step is planned when its safe time (80 %) " +
 			"fits before the hour given. Without --until the evening ends as planned, or as it usually does.",
 		Flags: append([]cli.Flag{
 			&cli.StringFlag{Name: "until", Usage: "work ends at `HH:MM`"},
@@ -158,7 +158,8 @@ func (b *bench) tonightHours(c *cli.Context, t *costing.Tonight) error {
 			return err
 		}
 		if t.Until = jobs.UsualEnd(now, log, b.shop); planned {
-			if at, err := jobs.NextWall(day.Noon().Add(-6*time.Hour), slot.To, zone, ""); err == nil && at.After(t.Until) {
+			// The plan goes before the habit, until it is over.
+			if at, err := jobs.NextWall(day.Noon().Add(-6*time.Hour), slot.To, zone, ""); err == nil && (at.After(now) || at.After(t.Until)) {
 				t.Until = at
 			}
 		}

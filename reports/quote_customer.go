@@ -20,12 +20,11 @@ func QuoteCustomer(s costing.CustomerSheet, shop jobs.Shop) Report {
 	}
 	cur := s.Currency
 	subject := fmt.Sprintf("For %s, %s, valid until %s", s.For, s.Date, s.Until)
-	maker := s.Shop
-	if maker == "" {
-		maker = "An offer"
+	if s.Shop != "" {
+		subject = s.Shop + " · " + subject
 	}
-	r := Report{Name: "offer-" + s.Quote, Title: maker, Currency: cur, Paper: Paper(shop.Paper), Zone: shop.Location(), Made: s.Date.Noon(), Shop: s.Shop, ForCustomer: true}
-	t := Table{Name: "offer", Title: title, Subtitle: subject, Columns: []Column{{Key: "what", Header: "what", Max: 56, Width: 70}, {Key: "quantity", Header: "number", Kind: KindCount}, {Key: "amount", Header: "amount", Unit: string(cur), Kind: KindMoney}}}
+	r := Report{Name: "offer-" + s.Quote, Title: title, Subject: subject, Currency: cur, Paper: Paper(shop.Paper), Zone: shop.Location(), Made: s.Date.Noon(), Shop: s.Shop, ForCustomer: true}
+	t := Table{Name: "offer", Subtitle: subject, Columns: []Column{{Key: "what", Header: "what", Max: 56, Width: 70}, {Key: "quantity", Header: "number", Kind: KindCount}, {Key: "amount", Header: "amount", Unit: string(cur), Kind: KindMoney}}}
 	heading := func(text string) { t.Rows = append(t.Rows, Row{Style: Group, Cells: []Cell{Text(text)}}) }
 	for _, l := range s.Lines {
 		t.Add(Text(l.What), Count(l.Quantity), Money(l.Net))

@@ -160,7 +160,7 @@ func (b *book) sheet(p *place) error {
 		}
 		o.note(said)
 	}
-	if p.last >= p.first && o.err == nil {
+	if p.last >= p.first && o.err == nil && !b.r.ForCustomer { // nobody filters an offer, and the filter is a hidden name
 		o.err = b.f.AutoFilter(p.sheet, ref(1, p.head)+":"+ref(len(p.widths), p.last), nil)
 	}
 	o.notes()

@@ -187,7 +187,13 @@ func TestWorkbookSetUp(t *testing.T) {
 func TestWorkbookForCustomer(t *testing.T) {
 	r := sample()
 	r.ForCustomer = true
-	for _, s := range openBook(t, writeBook(t, r)).GetSheetList() {
+	f := openBook(t, writeBook(t, r))
+	for _, n := range f.GetDefinedName() {
+		if strings.Contains(n.Name, "Filter") {
+			t.Errorf("a customer's file has the hidden name %s", n.Name)
+		}
+	}
+	for _, s := range f.GetSheetList() {
 		if s == "How counted" {
 			t.Error("a customer's file explains the shop's reckoning")
 		}

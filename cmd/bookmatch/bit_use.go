@@ -47,13 +47,13 @@ func (b *bench) holeFlags(c *cli.Context, u *jobs.BitUse, neck *jobs.Neck) error
 	default:
 		layer := jobs.Layer{Wood: c.String("wood"), DepthMM: depth}
 		if neck != nil && (layer.Wood == "" || layer.DepthMM == 0) {
-			d, from, _, err := b.holeLayers(*neck, jobs.Kind{Drills: "posts"}, depth)
+			cut, err := b.cutOf(*neck, jobs.Kind{Drills: "posts"}, finishOptions{depthMM: depth})
 			if err != nil {
 				return err
 			}
-			layer.DepthMM = d
-			if layer.Wood == "" && len(from) > 0 {
-				layer.Wood = from[0].Wood
+			layer.DepthMM = cut.DepthMM
+			if layer.Wood == "" {
+				layer.Wood = neck.Wood
 			}
 		}
 		if layer.Wood == "" {
@@ -85,17 +85,13 @@ func (b *bench) holeFlags(c *cli.Context, u *jobs.BitUse, neck *jobs.Neck) error
 		}
 	}
 	if u.Backing.Wood != "" && u.Backing.DepthMM == 0 && u.Backing.State != jobs.BackingNone {
-		u.Backing.DepthMM = backingCutMM
+		u.Backing.DepthMM = jobs.BackingCutMM
 	}
 	if u.Backing.DepthMM > 0 && u.Backing.Wood == "" {
 		u.Backing.Wood = u.Layers[len(u.Layers)-1].Wood
 	}
 	return nil
 }
-
-// backingCutMM is how far a hole runs into its backing when only the wood of
-// the backing is said (judgement).
-const backingCutMM = 4
 
 // seenFlags reads the grades and signs.
 func seenFlags(c *cli.Context, u *jobs.BitUse) (err error) {

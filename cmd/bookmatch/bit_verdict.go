@@ -64,12 +64,12 @@ func (b *bench) neckJobs(kind jobs.Kind, states []jobs.NeckState) ([]costing.Fac
 				n = roundCount(v.Quantity)
 			}
 		}
-		depth, layers, _, err := b.holeLayers(st.Neck, kind, 0)
+		cut, err := b.cutOf(st.Neck, kind, finishOptions{})
 		if err != nil {
 			return nil, err
 		}
 		job := costing.FaceJob{Neck: st.Neck.Name(), Holes: n, Hidden: kind.Drills != "posts",
-			CutM: jobs.BitUse{Holes: n, DepthMM: depth, Layers: layers}.Cut(table)}
+			CutM: jobs.BitUse{Holes: n, DepthMM: cut.DepthMM, Layers: cut.Layers, Backing: cut.Backing, GlueLines: cut.GlueLines}.Cut(table)}
 		if !job.Hidden {
 			if job.Damage, job.DamageBasis, err = b.damageOf(&st.Neck); err != nil {
 				return nil, err

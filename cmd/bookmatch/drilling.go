@@ -177,7 +177,7 @@ func (b *bench) logHoles(entry *jobs.Entry, kind jobs.Kind, states []jobs.NeckSt
 		return nil, nil
 	}
 	entry.Bit = bit.Code
-	edge, err := b.tx.CurrentEdge(bit.Code)
+	edge, err := b.tx.EdgeAt(bit.Code, *entry.To)
 	if err != nil {
 		return nil, err
 	}
@@ -194,14 +194,15 @@ func (b *bench) logHoles(entry *jobs.Entry, kind jobs.Kind, states []jobs.NeckSt
 		if err != nil {
 			return nil, err
 		}
-		use := jobs.BitUse{Bit: bit.Code, Edge: edge, Neck: s.Neck, Step: s.Step, Entry: entry.ID, On: *entry.To, Holes: n,
-			GradeIn: entry.Grade, Backing: jobs.Backing{State: o.backing}, Face: jobs.FaceShow}
+		use := jobs.BitUse{Bit: bit.Code, Edge: edge, Neck: s.Neck, Step: s.Step, Entry: entry.ID, On: *entry.To, Holes: n, GradeIn: entry.Grade, Face: jobs.FaceShow}
 		if kind.Drills != "posts" {
 			use.Face = jobs.FaceHidden
 		}
-		if use.DepthMM, use.Layers, use.Estimated, err = b.holeLayers(neck, kind, o.depthMM); err != nil {
+		cut, err := b.cutOf(neck, kind, o)
+		if err != nil {
 			return nil, err
 		}
+		use.DepthMM, use.Layers, use.Backing, use.GlueLines, use.Estimated = cut.DepthMM, cut.Layers, cut.Backing, cut.GlueLines, cut.Estimated
 		if use.ID, err = b.tx.NextBitID(); err != nil {
 			return nil, err
 		}
@@ -216,28 +217,17 @@ func (b *bench) logHoles(entry *jobs.Entry, kind jobs.Kind, states []jobs.NeckSt
 	return out, nil
 }
 
-// holeLayers gives the depth and the woods of a neck's holes. Estimated says
-// that the depth is the shop's usual one.
-func (b *bench) holeLayers(n jobs.Neck, kind jobs.Kind, saidMM float64) (depth float64, layers []jobs.Layer, estimated bool, err error) {
+// cutOf gives what one hole of a neck asks of the bit.
+func (b *bench) cutOf(n jobs.Neck, kind jobs.Kind, o finishOptions) (jobs.Cut, error) {
 	plan, ok, err := b.tx.CurrentPlan(n.Code)
 	if err != nil {
-		return 0, nil, false, err
+		return jobs.Cut{}, err
 	}
-	wood := n.Wood
-	if wood == "" {
-		wood = "hard-maple"
+	var has *jobs.Plan
+	if ok {
+		has = &plan
 	}
-	switch {
-	case saidMM > 0:
-		depth = saidMM
-	case ok && len(plan.Holes) > 0 && kind.Drills == "posts" && plan.Holes[0].DepthMM > 0:
-		depth = plan.Holes[0].DepthMM
-	case n.HeadMM > 0:
-		depth = n.HeadMM
-	default:
-		depth, estimated = b.shop.HoleDepthMM, true
-	}
-	return depth, []jobs.Layer{{Wood: wood, DepthMM: depth}}, estimated, nil
+	return jobs.CutOf(n, has, kind, o.depthMM, b.shop.HoleDepthMM, o.backing), nil
 }
 
 // freezeDrilled freezes the plan of a neck once holes are drilled from it.

@@ -124,7 +124,20 @@ func (b *bench) sayDone(res finishResult) {
 	b.data = res
 	e := res.Entry
 	kind := b.kinds[e.Kind]
-	line := fmt.Sprintf("%s done %s %s: %s in %s", b.clock(*e.To), e.Kind, b.necksText(e), unitText(e.TotalCount(), kind), minutesText(e.Elapsed(b.tx.Now)))
+	finished, open := doneAndOpen(e)
+	when, word, who := b.clock(*e.To), "done", finished
+	if e.SpentSec > 0 && b.shop.Evening(*e.To) != b.shop.Evening(b.tx.Now) {
+		when = string(b.shop.Evening(*e.To)) // told later: its hour means nothing
+	}
+	if len(finished.Shares) == 0 {
+		word, who, open = "ended", open, finished // all of it stays open
+	}
+	line := fmt.Sprintf("%s %s %s %s: %s in %s", when, word, e.Kind, b.necksText(who), unitText(e.TotalCount(), kind), minutesText(e.Elapsed(b.tx.Now)))
+	if word == "ended" {
+		line += "; the step stays open"
+	} else if len(open.Shares) > 0 {
+		line += "; it stays open on " + b.necksText(open)
+	}
 	if len(res.Bits) > 0 {
 		line += "; on " + bitsText(res.Bits)
 	}
@@ -132,7 +145,7 @@ func (b *bench) sayDone(res finishResult) {
 		line += "; used " + used
 	}
 	b.say("%s", line)
-	if res.CureUntil != nil {
+	if res.CureUntil != nil && res.CureUntil.After(b.tx.Now) {
 		cold := ""
 		if res.Cold {
 			cold = fmt.Sprintf(" (below %g C: stretched %g times)", b.shop.ColdBelowC, b.shop.ColdFactor)
@@ -146,9 +159,23 @@ func (b *bench) sayDone(res finishResult) {
 	if len(res.Next) > 0 {
 		b.say("      next: %s", strings.Join(res.Next, "; "))
 	}
+	b.doubtShort(e)
 	if e.ClockBack {
 		b.warn("the clock stands before the start of this entry: no time was counted; mend it with entry amend %d --to HH:MM", e.ID)
 	}
+}
+
+// doneAndOpen parts the necks of a sitting: those on which the step is done, and
+// those on which it stays open.
+func doneAndOpen(e jobs.Entry) (finished, open jobs.Entry) {
+	for _, s := range e.Shares {
+		if s.Done {
+			finished.Shares = append(finished.Shares, s)
+		} else {
+			open.Shares = append(open.Shares, s)
+		}
+	}
+	return finished, open
 }
 
 // usedText names what the recipes took: "4.8 ml wood-glue". What the shop does

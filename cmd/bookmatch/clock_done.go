@@ -1,0 +1,148 @@
+package main
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"bookmatch/jobs"
+
+	"github.com/urfave/cli/v2"
+)
+
+func (e *env) done(c *cli.Context) error {
+	w, err := words(c, 0, -1)
+	if err != nil {
+		return err
+	}
+	return e.benchWord(c, func(b *bench) error {
+		entry, on, err := b.tx.RunningEntry()
+		if err != nil {
+			return err
+		}
+		if !on {
+			last, ok, err := b.tx.LastTonight(b.shop)
+			if err != nil {
+				return err
+			}
+			if !ok {
+				return nothingOn()
+			}
+			if entryDone(last) {
+				return &jobs.ConflictError{What: fmt.Sprintf("%s %s is already done, and nothing is on", last.Kind, b.necksText(last)), How: "start with: on KIND NECK"}
+			}
+			entry = last
+		}
+		o, counts, err := b.doneWords(c, w, entry)
+		if err != nil {
+			return err
+		}
+		if on && b.tx.Now.Before(entry.From) {
+			entry.ClockBack = true
+		}
+		if on {
+			states, err := b.tx.ShareStates(entry, b.kinds, b.shop)
+			if err != nil {
+				return err
+			}
+			entry = jobs.Stop(entry, b.kinds[entry.Kind], states, b.tx.Now)
+			entry.SetupPart = 0
+		}
+		res, err := b.finish(entry, counts, o)
+		if err != nil {
+			return err
+		}
+		b.sayDone(res)
+		return nil
+	})
+}
+
+// entryDone says that no step of the entry is open any more.
+func entryDone(e jobs.Entry) bool {
+	for _, s := range e.Shares {
+		if s.Done {
+			return true
+		}
+	}
+	return false
+}
+
+// doneWords reads "6", "ada 6, bo 8", "ada 6, bo 3 left" and "6 grade 2"
+// beside the flags.
+func (b *bench) doneWords(c *cli.Context, w []string, e jobs.Entry) (finishOptions, []jobs.Count, error) {
+	o := finishOptions{bit: c.String("bit"), backing: c.String("backing"), note: c.String("note")}
+	grade := c.String("grade")
+	if v := c.String("depth"); v != "" {
+		d, err := jobs.ParseDepth(v)
+		if err != nil {
+			return o, nil, err
+		}
+		o.depthMM = d
+	}
+	if v := c.String("temp"); v != "" {
+		t, err := jobs.ParseNumber("temp", v, -40, 60)
+		if err != nil {
+			return o, nil, err
+		}
+		o.tempC = &t
+	}
+	counts, g, err := b.parseCounts(strings.Join(w, " "))
+	if err != nil {
+		return o, nil, err
+	}
+	for _, x := range counts {
+		if x.N == 0 && !x.Left {
+			return o, nil, &jobs.FieldError{Field: "count", Value: "0", Want: "what was done, above 0: off stops without saying that the step is done"}
+		}
+	}
+	if g != "" {
+		grade = g
+	}
+	if grade != "" {
+		n, err := strconv.Atoi(grade)
+		if err != nil || n < 0 || n > 3 {
+			return o, nil, &jobs.FieldError{Field: "grade", Value: grade, Want: "0 clean, 1 fuzz, 2 chip that hardware hides, 3 chip it does not"}
+		}
+		o.grade = &n
+	}
+	return o, counts, nil
+}
+
+// parseCounts reads the words of done into counts by neck code, and a grade.
+func (b *bench) parseCounts(text string) ([]jobs.Count, string, error) {
+	var out []jobs.Count
+	grade := ""
+	for _, item := range strings.Split(text, ",") {
+		f := strings.Fields(item)
+		if len(f) == 0 {
+			continue
+		}
+		count := jobs.Count{N: -1}
+		for i := 0; i < len(f); i++ {
+			switch {
+			case f[i] == "left":
+				count.Left = true
+			case f[i] == "grade" && i+1 < len(f):
+				i++
+				grade = f[i]
+			case (f[i][0] >= '0' && f[i][0] <= '9') || f[i][0] == '-' || f[i][0] == '.':
+				n, err := jobs.ParseNumber("count", f[i], 0, 1e6)
+				if err != nil {
+					return nil, "", err
+				}
+				count.N = n
+			default:
+				n, err := b.tx.FindNeck(f[i])
+				if err != nil {
+					return nil, "", err
+				}
+				count.Neck = n.Code
+			}
+		}
+		if count.Neck == "" && count.N < 0 && !count.Left {
+			continue // a grade alone
+		}
+		out = append(out, count)
+	}
+	return out, grade, nil
+}

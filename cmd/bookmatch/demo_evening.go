@@ -1,0 +1,103 @@
+package main
+
+import (
+	"time"
+
+	"bookmatch/jobs"
+	"bookmatch/jobs/store"
+)
+
+// evening plays one evening: work that is ready, the glue-up last.
+func (s *story) evening(day jobs.Day) {
+	s.at(day, 19*60+30+s.rng.IntN(14))
+	end := s.p.now.Add(time.Duration(115+s.rng.IntN(40)) * time.Minute)
+	for turns := 0; turns < 12 && s.p.err == nil; turns++ {
+		left := end.Sub(s.p.now).Minutes()
+		if left < 12 {
+			break
+		}
+		states := s.states()
+		s.rng.Shuffle(len(states), func(i, j int) { states[i], states[j] = states[j], states[i] })
+		kind, necks, ok := s.choose(states, left)
+		if !ok {
+			break
+		}
+		if !s.work(kind, necks, left) {
+			break
+		}
+		s.pass(2 + 7*s.rng.Float64())
+	}
+	for _, st := range s.states() {
+		if _, open := st.Next(); !open && len(st.Steps) > 0 {
+			s.p.must("neck", "finish", st.Neck.Nickname)
+		}
+	}
+}
+
+// states derives the open necks at the story's hour.
+func (s *story) states() []jobs.NeckState {
+	var out []jobs.NeckState
+	err := s.p.env.shared.Session(func() time.Time { return s.p.now }, "").View(func(tx *store.Tx) error {
+		b, err := deskBench(tx)
+		if err != nil {
+			return err
+		}
+		s.shop, s.kinds = b.shop, b.kinds
+		for n, err := range store.Each(tx, store.Necks) {
+			if err != nil {
+				return err
+			}
+			if n.IsClosed() {
+				continue
+			}
+			st, err := tx.NeckState(n, b.kinds, b.shop)
+			if err != nil {
+				return err
+			}
+			out = append(out, st)
+		}
+		return nil
+	})
+	if err != nil && s.p.err == nil {
+		s.p.err = err
+	}
+	return out
+}
+
+func gluing(k jobs.Kind) bool { return k.CureMin >= 8*60 }
+
+// choose takes the next ready step: glue-ups wait for the end of the evening,
+// noise stops at the curfew, the same kind on two necks is one sitting.
+func (s *story) choose(states []jobs.NeckState, left float64) (jobs.Kind, []jobs.NeckState, bool) {
+	hour := s.p.now.In(s.zone)
+	late := jobs.Clock(hour.Hour()*60+hour.Minute()) >= s.shop.Curfew-10
+	pick := func(closing bool) (jobs.Kind, []jobs.NeckState, bool) {
+		for i, st := range states {
+			v, ok := st.Next()
+			if !ok || (v.State != jobs.Ready && v.State != jobs.Begun) || (v.ReadyAt != nil && v.ReadyAt.After(s.p.now)) {
+				continue
+			}
+			k := s.kinds[v.Kind]
+			if gluing(k) != closing || (k.Noise && late) || (k.OneGo && k.StandardMin(v.Quantity)*1.3 > left+10) {
+				continue
+			}
+			necks := []jobs.NeckState{st}
+			for _, other := range states[i+1:] {
+				if w, ok := other.Next(); ok && w.Kind == v.Kind && w.State == jobs.Ready && w.ReadyAt == nil && k.Noise && k.StandardMin(v.Quantity+w.Quantity)*1.4 < left {
+					necks = append(necks, other)
+				}
+			}
+			return k, necks, true
+		}
+		return jobs.Kind{}, nil, false
+	}
+	if left > 45 {
+		if k, n, ok := pick(false); ok {
+			return k, n, true
+		}
+	}
+	if k, n, ok := pick(true); ok {
+		return k, n, true
+	}
+	return pick(false)
+}

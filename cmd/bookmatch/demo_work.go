@@ -1,0 +1,148 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"path/filepath"
+	"time"
+
+	"bookmatch/jobs"
+	"bookmatch/jobs/store"
+)
+
+// work plays one sitting; false ends the evening.
+func (s *story) work(k jobs.Kind, necks []jobs.NeckState, left float64) bool {
+	p := s.p
+	names, q := "", 0.0
+	for i, st := range necks {
+		v, _ := st.Next()
+		if i > 0 {
+			names += "+"
+		}
+		names += st.Neck.Nickname
+		q += v.Quantity - v.Counted
+		if k.Name == "template" {
+			p.must("layout", "freeze", st.Neck.Nickname)
+		}
+	}
+	if _, ok := s.pace[k.Name]; !ok {
+		s.pace[k.Name] = 1.12 * math.Exp(0.22*s.rng.NormFloat64())
+	}
+	minutes := k.StandardMin(q) * s.pace[k.Name] * math.Exp(0.27*s.rng.NormFloat64())
+	if k.Decide && s.rng.Float64() < 0.5 {
+		p.must("spent", fmt.Sprint(math.Max(10, math.Round(minutes/5)*5)), k.Name, names)
+		return true
+	}
+	p.must(s.start(k, names)...)
+	switch {
+	case s.rng.Float64() < 0.012 && !k.OneGo: // left on over night
+		s.forgot = true
+		return false
+	case minutes > left && !k.OneGo:
+		s.pass(math.Max(5, left))
+		p.must("off")
+		return false
+	}
+	if s.rng.Float64() < 0.05 && minutes > 20 {
+		s.pass(minutes / 2)
+		p.must("away")
+		s.pass(6 + 10*s.rng.Float64())
+		p.must("back")
+		minutes /= 2
+	}
+	s.pass(math.Max(2, minutes))
+	s.finish(k, necks)
+	return true
+}
+
+// start gives the words that begin a sitting. A bit that the tool would not
+// take any more goes to the general set first, and a new one comes in.
+func (s *story) start(k jobs.Kind, names string) []string {
+	w := []string{"on", k.Name, names}
+	if k.Drills != "posts" || s.p.err != nil {
+		return w
+	}
+	if s.p.say(w...) == exitConflict {
+		s.newBit("swapped")
+		return w
+	}
+	s.p.must("oops")
+	return w
+}
+
+func (s *story) newBit(why string) {
+	s.p.must("bit", "move", s.bit(), "--to", "general", "--why", why)
+	s.bits++
+	s.p.must("bit", "add", s.bit(), "--diameter", "10", "--point", "brad", "--set", "show", "--price", "14.00", "--rated", "2.0", "--cost-of-change", "14.00")
+	s.life[s.bit()] = 2.1 * math.Pow(-math.Log(1-s.rng.Float64()), 1/2.5)
+}
+
+func (s *story) bit() string { return fmt.Sprintf("S10-%d", s.bits) }
+
+// finish says done, with a grade where holes were drilled.
+func (s *story) finish(k jobs.Kind, necks []jobs.NeckState) {
+	p := s.p
+	w := []string{"done"}
+	if k.Drills == "posts" {
+		grade := 0
+		if s.worn(s.bit()) {
+			grade = 2
+		} else if s.kinds != nil && necks[0].Neck.Veneer == "rosewood" && s.rng.Float64() < 0.3 {
+			grade = 1 // what an open-pored face gives even a sharp bit
+		}
+		w = append(w, "--grade", fmt.Sprint(grade), "--backing", "tight")
+		p.must(w...)
+		if grade == 2 {
+			s.newBit("dull")
+			s.again(k, necks, "bit")
+		}
+		return
+	}
+	p.must(w...)
+	if k.ReworkChance > 0 && s.rng.Float64() < 2*k.ReworkChance && !gluing(k) {
+		s.again(k, necks, "wood")
+	}
+}
+
+// again is rework on the first neck of a sitting.
+func (s *story) again(k jobs.Kind, necks []jobs.NeckState, cause string) {
+	s.pass(3)
+	s.p.must("on", k.Name, necks[0].Neck.Nickname, "--rework", cause, "--anyway", "mending")
+	s.pass(15 + 30*s.rng.Float64())
+	s.p.must("off")
+}
+
+// worn says whether a bit has passed its hidden life.
+func (s *story) worn(code string) bool {
+	worn := false
+	err := s.p.env.shared.Session(func() time.Time { return s.p.now }, "").View(func(tx *store.Tx) error {
+		book, err := tx.BitBook(code)
+		if l, ok := book.Life(code); ok {
+			worn = l.WearM > s.life[code]
+		}
+		return err
+	})
+	if err != nil && s.p.err == nil {
+		s.p.err = err
+	}
+	return worn
+}
+
+// plan solves the layout of a neck from the spec of its shape.
+func (s *story) plan(n jobs.Neck) {
+	for _, sn := range storyNecks {
+		if sn.code != n.Code {
+			continue
+		}
+		mode := map[string]string{"six-in-line.toml": "even-pitch", "three-three.toml": "even-pitch", "four-two.toml": "balanced"}[sn.spec]
+		s.p.must("layout", "solve", n.Nickname, "--spec", filepath.Join(s.p.dir, sn.spec), "--mode", mode)
+	}
+}
+
+// close leaves the desk as the demo shows it: two quotes.
+func (s *story) close() {
+	p := s.p
+	p.must("quote", "draft", "Q4", "--route", "headstock", "--for", "S. Wickenden", "--drive", "holes=6", "--margin", "25", "--wood", "hard-maple", "--part", "tuners=62.50")
+	p.must("quote", "send", "Q4")
+	p.must("quote", "draft", "Q5", "--route", "headstock", "--for", "R. Thistlewood", "--drive", "inlay=14", "--drive", "holes=6", "--drive", "coats=3", "--margin", "25", "--wood", "hard-maple", "--part", "tuners=84.00", "--due", "2027-03-31")
+}

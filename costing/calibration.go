@@ -2,6 +2,7 @@ package costing
 
 import (
 	"fmt"
+	"math"
 	"sort"
 )
 
@@ -46,6 +47,24 @@ type Calibration struct {
 	Notes      []string `json:"notes,omitempty"`
 }
 
+// binomialTail is the chance of k of n or further from what p leads one to
+// expect, on the side on which k lies. Wilson's interval is too narrow for one
+// or two necks: 0 of 1 is no proof against 80 %, it happens one time in five.
+func binomialTail(k, n int, p float64) float64 {
+	from, to := 0, k
+	if float64(k) > p*float64(n) {
+		from, to = k, n
+	}
+	sum := 0.0
+	all, _ := math.Lgamma(float64(n) + 1)
+	for i := from; i <= to; i++ {
+		in, _ := math.Lgamma(float64(i) + 1)
+		out, _ := math.Lgamma(float64(n-i) + 1)
+		sum += math.Exp(all - in - out + float64(i)*math.Log(p) + float64(n-i)*math.Log1p(-p))
+	}
+	return math.Min(sum, 1)
+}
+
 // Calibrate counts over finished necks how many stayed under their P80, with
 // the interval of Wilson (1927). The verdict says no more than the count can
 // bear: 6 of 10 under a P80 is not yet proof of bold quoting.
@@ -85,6 +104,8 @@ func Calibrate(kept []Kept) Calibration {
 	switch {
 	case c.N == 0:
 		c.Verdict = "no finished neck has a quote yet: nothing to say"
+	case (c.Low > 0.8 || c.High < 0.8) && binomialTail(c.UnderSafe, c.N, 0.8) >= 0.025:
+		c.Verdict = fmt.Sprintf("%d of %d under the P80, %.0f wanted: too few to tell a bias from chance", c.UnderSafe, c.N, want)
 	case c.Low > 0.8:
 		c.Verdict = fmt.Sprintf("%d of %d under the P80, %.0f wanted: the quotes are wider than they need to be", c.UnderSafe, c.N, want)
 	case c.High < 0.8:

@@ -166,7 +166,7 @@ func (b *builder) looseBasis() string {
 	if b.in.Loose.Evenings == 0 {
 		return fmt.Sprintf("evenings are %.2f times their logged work: assumed, no evening measured lately", b.in.Loose.Factor)
 	}
-	return fmt.Sprintf("evenings are %.2f times their logged work, measured over %d evenings", b.in.Loose.Factor, b.in.Loose.Evenings)
+	return fmt.Sprintf("evenings are %.2f times their logged work, measured over %d %s", b.in.Loose.Factor, b.in.Loose.Evenings, plural(float64(b.in.Loose.Evenings), "evening"))
 }
 
 func (b *builder) stepText(s QuoteStep) string {

@@ -110,7 +110,7 @@ func (in YearInput) figures() Table {
 	if finished > 0 {
 		per = Hours(neckTime / time.Duration(finished))
 	}
-	add("perneck", "hours per neck", per, "h", fmt.Sprintf("%d necks finished, all their hours", finished))
+	add("perneck", "hours per neck", per, "h", fmt.Sprintf("%d %s finished, all their hours", finished, necksWord(finished)))
 	earned, sold, soldTime := money.Zero, 0, time.Duration(0)
 	for _, n := range in.Necks {
 		if price, ok := in.Prices[n.Code]; ok && in.finishedIn(n) {
@@ -120,7 +120,7 @@ func (in YearInput) figures() Table {
 		}
 	}
 	if soldTime > 0 {
-		add("earned", "earned per hour", Money(earned.MulInt(3600).Div(money.QtyOf(int64(soldTime/time.Second)).Decimal)).Live(fmt.Sprintf("ROUND({necks/earned@total}/{necks/priced_h@total},%d)", cur.Scale())), string(cur)+"/h", fmt.Sprintf("%d sold necks, %.1f h: net price less what was bought", sold, soldTime.Hours()))
+		add("earned", "earned per hour", Money(earned.MulInt(3600).Div(money.QtyOf(int64(soldTime/time.Second)).Decimal)).Live(fmt.Sprintf("ROUND({necks/earned@total}/{necks/priced_h@total},%d)", cur.Scale())), string(cur)+"/h", fmt.Sprintf("%d sold %s, %.1f h: net price less what was bought", sold, necksWord(sold), soldTime.Hours()))
 	} else {
 		add("earned", "earned per hour", NotRecorded(), string(cur)+"/h", "no neck of an accepted quote was finished")
 	}
@@ -180,4 +180,11 @@ func bitsUsed(uses []jobs.BitUse) int {
 		}
 	}
 	return len(codes)
+}
+
+func necksWord(n int) string {
+	if n == 1 {
+		return "neck"
+	}
+	return "necks"
 }

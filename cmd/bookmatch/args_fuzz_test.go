@@ -1,0 +1,96 @@
+package main
+
+import (
+	"bytes"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"bookmatch/jobs/store"
+)
+
+// testEnv is an environment without a home, a clock or a terminal of its own.
+func testEnv(vars map[string]string) (e *env, out, errOut *bytes.Buffer) {
+	out, errOut = &bytes.Buffer{}, &bytes.Buffer{}
+	now := time.Date(2026, 11, 24, 19, 0, 0, 0, time.UTC)
+	return &env{in: strings.NewReader(""), out: out, errOut: errOut, now: func() time.Time { return now }, getenv: func(k string) string { return vars[k] }}, out, errOut
+}
+
+// Whatever is typed, reordering loses no word and adds none but the "--" that
+// ends the flags, and doing it twice changes nothing.
+func FuzzReorder(f *testing.F) {
+	for _, s := range []string{
+		"on\ndrill\nada", "done\n6\n--grade\n0", "--json\nentry\nlist", "entry\nlist\n--json", "neck\nadd\nN1\n--title\nPlain six", "done\n-1", "spent\n-.5\ndrill\nada",
+		"data\nimport\nf.csv\n--map\na=date\n--as\nuses", "--file\nx\n--\n--json", "--grade", "-", "--", "---", "--=", "-=x", "on\n--anyway", "", "shop\nset\nname\n--x", "--file=a\nneck\nlist",
+	} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, line string) {
+		args := strings.Split(line, "\n")
+		e, _, _ := testEnv(nil)
+		app := newApp(e)
+		got, err := reorder(app, args)
+		if err != nil {
+			return
+		}
+		drop := func(list []string) []string {
+			list = slices.DeleteFunc(slices.Clone(list), func(s string) bool { return s == "--" })
+			slices.Sort(list)
+			return list
+		}
+		if !slices.Equal(drop(args), drop(got)) {
+			t.Errorf("%q became %q", args, got)
+		}
+		again, err := reorder(app, got)
+		if err != nil || !slices.Equal(got, again) {
+			t.Errorf("%q became %q, then %q, %v", args, got, again, err)
+		}
+	})
+}
+
+// A list of any bytes is read or refused; what is read keeps to its limits and
+// makes rows that can be looked at.
+func FuzzReadCSV(f *testing.F) {
+	for _, s := range []string{
+		"date,kind\n2026-01-05,drill\n", "a;b\n1;2\n", "a\tb\n1\t2\n", "\xef\xbb\xbfdate\n2026-01-05", "date\n\"2026", "\xff\xfe", "", "\n\n\n", "a,b\n1,2,3\n", "a\r\n\"x\ny\"\r\n", "=a,+b\n@c,-d\n", strings.Repeat(",", 300),
+	} {
+		f.Add([]byte(s))
+	}
+	f.Fuzz(func(t *testing.T, raw []byte) {
+		l, err := readCSV(raw, "list.csv")
+		if err != nil {
+			return
+		}
+		if len(l.head) == 0 || len(l.head) > maxListCols {
+			t.Fatalf("a head of %d columns", len(l.head))
+		}
+		for i, r := range l.rows {
+			if r.no < 1 || i > 0 && r.no <= l.rows[i-1].no || len(r.cells) > maxListCols {
+				t.Fatalf("row %d: %+v", i, r)
+			}
+		}
+		for _, as := range store.BringKinds() {
+			fields, err := mapColumns(l.head, nil, as)
+			if err != nil {
+				t.Fatalf("columns of their own name: %v", err)
+			}
+			if rows := l.rowsBy(fields, nil, as); len(rows) != len(l.rows) {
+				t.Fatalf("%d rows of %d", len(rows), len(l.rows))
+			}
+		}
+	})
+}
+
+func FuzzReadSheet(f *testing.F) {
+	book := sheetOf(f, [][]any{{"date", "from", "kind"}, {46350.0, 0.8125, "drill"}, {"2026-01-05", "19:30", "=1+1"}})
+	f.Add(book)
+	f.Add(book[:len(book)/2])
+	f.Add([]byte("PK\x03\x04"))
+	f.Fuzz(func(t *testing.T, raw []byte) {
+		l, err := readSheet(raw, "list.xlsx", "")
+		if err == nil && len(l.head) == 0 {
+			t.Error("a list without a head")
+		}
+	})
+}

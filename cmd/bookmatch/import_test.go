@@ -1,0 +1,113 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/xuri/excelize/v2"
+)
+
+func sheetOf(t testing.TB, rows [][]any) []byte {
+	t.Helper()
+	f := excelize.NewFile()
+	defer f.Close()
+	for i, r := range rows {
+		cell, _ := excelize.CoordinatesToCellName(1, i+1)
+		if err := f.SetSheetRow("Sheet1", cell, &r); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var b bytes.Buffer
+	if err := f.Write(&b); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+// Dates and times of day as spreadsheets keep them. 2026-11-24 is day 46350
+// counted from 1899-12-30 (46350 = 36526, which is 2000-01-01 in every
+// spreadsheet, + 9824 days); 0.8125 of a day is 19:30.
+func TestSheetTimes(t *testing.T) {
+	for _, c := range []struct {
+		v         string
+		clock     bool
+		from1904  bool
+		day, text string
+	}{
+		{"46350", false, false, "", "2026-11-24"},
+		{"36526", false, false, "", "2000-01-01"},
+		{"0.8125", true, false, "", "19:30"},
+		{"46350.8125", true, false, "2026-11-24", "19:30"},
+		{"46350.999999", true, false, "2026-11-25", "00:00"},
+		{"44888", false, true, "", "2026-11-24"},
+		{"19:30", true, false, "", "19:30"},
+		{"2026-11-24", false, false, "", "2026-11-24"},
+		{"-1", false, false, "", "-1"},
+		{"1e9", false, false, "", "1e9"},
+		{"NaN", false, false, "", "NaN"},
+	} {
+		l := list{from1904: c.from1904}
+		if day, text := l.sheetTime(c.v, c.clock); day != c.day || text != c.text {
+			t.Errorf("%s: got %q %q, want %q %q", c.v, day, text, c.day, c.text)
+		}
+	}
+}
+
+func TestListFromAWorkbook(t *testing.T) {
+	dir := t.TempDir()
+	vars := map[string]string{"BOOKMATCH_FILE": filepath.Join(dir, "shop.db")}
+	play := func(want int, args ...string) string {
+		t.Helper()
+		e, out, errOut := testEnv(vars)
+		if code := run(context.Background(), args, e); code != want {
+			t.Fatalf("%q: exit code %d\n%s%s", args, code, out, errOut)
+		}
+		return out.String()
+	}
+	play(0, "shop", "setup", "--name", "Test", "--currency", "EUR", "--zone", "Europe/Berlin")
+	play(0, "neck", "add", "N1", "--nickname", "ada", "--title", "Six", "--route", "headstock", "--wood", "hard-maple")
+	book := filepath.Join(dir, "log.xlsx")
+	rows := [][]any{{"Day", "Begin", "End", "kind", "neck"}, {46000, 0.8125, 0.84375, "flush-sand", "ada"}, {46000.9, 46000.85, 46000.875, "drill", "N1"}, {"2026-13-01", 0.8, 0.9, "drill", "ada"}}
+	if err := os.WriteFile(book, sheetOf(t, rows), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	args := []string{"data", "import", "--as", "entries", book, "--map", "Day=date", "--map", "Begin=from", "--map", "3=to"}
+	if out := play(4, args...); !strings.Contains(out, `4  date "2026-13-01" cannot be used`) {
+		t.Errorf("got\n%s", out)
+	}
+	if err := os.WriteFile(book, sheetOf(t, rows[:3]), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if out := play(0, args...); !strings.Contains(out, "2 records made") {
+		t.Errorf("got\n%s", out)
+	}
+	got := play(0, "entry", "list", "--json")
+	for _, want := range []string{`"from": "2025-12-09T19:30:00+01:00"`, `"to": "2025-12-09T20:15:00+01:00"`, `"from": "2025-12-09T20:24:00+01:00"`} {
+		if !strings.Contains(got, want) {
+			t.Errorf("%s is not in\n%s", want, got)
+		}
+	}
+	if out := play(0, "data", "check"); !strings.Contains(out, "sound") {
+		t.Errorf("got\n%s", out)
+	}
+}
+
+func TestMapColumns(t *testing.T) {
+	got, err := mapColumns([]string{"Date", "Was", "kind", "x=y"}, []string{"was=neck", "x=y=note", "3=kind"}, "entries")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(map[int]string{0: "date", 1: "neck", 2: "kind", 3: "note"}, got); diff != "" {
+		t.Error(diff)
+	}
+	for _, maps := range [][]string{{"was"}, {"=date"}, {"was=colour"}, {"9=date"}, {"Date=date", "Was=date"}} {
+		if _, err := mapColumns([]string{"Date", "Was"}, maps, "entries"); err == nil {
+			t.Errorf("%q: taken", maps)
+		}
+	}
+}

@@ -106,7 +106,7 @@ func before(v StepView, st NeckState, kinds map[string]Kind, shop Shop, now time
 		if p.No >= v.No {
 			break
 		}
-		if p.State == Curing || (p.DoneAt != nil && p.ReadyAt != nil && p.ReadyAt.After(now)) {
+		if p.State == Curing || (p.DoneAt != nil && p.ReadyAt != nil && p.ReadyAt.After(now) && p.ReadyAt.After(*p.DoneAt)) {
 			out = append(out, Caution{"cure", fmt.Sprintf("%s on %s cures until %s, by the defaults here; the label goes before them", p.Kind, st.Neck.Name(), shop.When(*p.ReadyAt)), true})
 		}
 	}

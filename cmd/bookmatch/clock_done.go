@@ -28,6 +28,10 @@ func (e *env) done(c *cli.Context) error {
 			if !ok {
 				return nothingOn()
 			}
+			if finished, open := doneAndOpen(last); len(finished.Shares) > 0 && len(open.Shares) > 0 {
+				return &jobs.ConflictError{What: fmt.Sprintf("%s is done on %s and stayed open on %s, and nothing is on", last.Kind, b.necksText(finished), b.necksText(open)),
+					How: fmt.Sprintf(`if it was done: entry amend %d --done --count "%s COUNT" --why "..."; else start with: on KIND NECK`, last.ID, b.necksText(jobs.Entry{Shares: open.Shares[:1]}))}
+			}
 			if entryDone(last) {
 				return &jobs.ConflictError{What: fmt.Sprintf("%s %s is already done, and nothing is on", last.Kind, b.necksText(last)), How: "start with: on KIND NECK"}
 			}

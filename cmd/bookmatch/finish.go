@@ -208,9 +208,14 @@ func bitsText(uses []jobs.BitUse) string {
 	return strings.Join(parts, ", ")
 }
 
-// countText prints a count with its noun: "1 evening", "6 holes".
+// countText prints a count with its noun: "1 evening", "6 holes", "2 entries".
 func countText(n int, noun string) string {
-	if n != 1 {
+	stem, y := strings.CutSuffix(noun, "y")
+	switch {
+	case n == 1:
+	case y:
+		noun = stem + "ies"
+	default:
 		noun += "s"
 	}
 	return fmt.Sprintf("%d %s", n, noun)

@@ -273,10 +273,6 @@ func (n neckShow) strip() reports.Strip {
 
 // neckReport lays out steps, hours and cost for the terminal.
 func neckReport(n neckShow, shop jobs.Shop) reports.Report {
-	name := n.Nickname
-	if name == "" {
-		name = n.Neck
-	}
 	r := reports.Report{Name: "neck-" + n.Neck, Title: fmt.Sprintf("Neck %s %s", n.Neck, n.Nickname), Subject: strings.TrimSpace(fmt.Sprintf("%s · %s · %s", n.Title, n.Wood, n.Status)), Currency: shop.Currency, Zone: shop.Location(), Shop: shop.Name}
 	steps := reports.Table{Name: "steps", Title: "Steps", Columns: []reports.Column{
 		{Key: "step", Header: "no", Kind: reports.KindCount}, {Key: "kind", Header: "kind"}, {Key: "state", Header: "state"}, {Key: "quantity", Header: "qty", Kind: reports.KindQuantity}, {Key: "likely_min", Header: "likely", Unit: "min", Kind: reports.KindMinutes, Digits: reports.NoDigits},
@@ -318,7 +314,7 @@ func neckReport(n neckShow, shop jobs.Shop) reports.Report {
 	last := &r.Tables[len(r.Tables)-1]
 	last.Note("%s", hours)
 	if n.Late > 0 {
-		last.Note("changed after closing: %d entries", n.Late)
+		last.Note("changed after closing: %s", countText(n.Late, "entry"))
 	}
 	for _, t := range n.Cautions {
 		last.Note("%s", t)

@@ -1,7 +1,6 @@
 package main
 
 import (
-
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
@@ -146,4 +145,3 @@ func orNone(s string) string {
 	}
 	return s
 }
-

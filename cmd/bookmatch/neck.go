@@ -218,6 +218,7 @@ func (e *env) neckStep(c *cli.Context) error {
 	if step.Difficulty > 0 {
 		parts = append(parts, "difficulty "+numberText(step.Difficulty))
 	}
-	e.say("neck %s step %d %s: quantity %s %s", n.Name(), step.No, step.Kind, numberText(step.Quantity), strings.Join(parts, ", "))
+	parts = append([]string{"quantity " + numberText(step.Quantity)}, parts...)
+	e.say("neck %s step %d %s: %s", n.Name(), step.No, step.Kind, strings.Join(parts, ", "))
 	return nil
 }

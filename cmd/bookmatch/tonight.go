@@ -167,6 +167,12 @@ func (b *bench) tonightHours(c *cli.Context, t *costing.Tonight) error {
 			return &jobs.ConflictError{What: fmt.Sprintf("it is %s, and the evening usually ends at %s", b.clock(now), b.clock(t.Until)), How: "say how long: tonight --until HH:MM"}
 		}
 	}
+	if !t.From.Before(t.Until) {
+		if v := c.String("from"); v != "" {
+			return &jobs.FieldError{Field: "from", Value: v, Want: fmt.Sprintf("a time still to come, before %s: it is %s", b.clock(t.Until), b.clock(now))}
+		}
+		t.From = now // the plan starts later than the hour given ends
+	}
 	on, running, err := b.tx.RunningEntry()
 	if err != nil || !running {
 		return err

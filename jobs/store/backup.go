@@ -37,8 +37,9 @@ func copyName(dir, file string, day jobs.Day, n int) string {
 
 // copyOf reads such a name back: the day and the number of the copy.
 func copyOf(name, file string) (day jobs.Day, n int, ok bool) {
-	rest, ok := strings.CutPrefix(name, file+".")
-	if rest, ok = strings.CutSuffix(rest, ".bak"); !ok || len(rest) < len(time.DateOnly) {
+	rest, ours := strings.CutPrefix(name, file+".")
+	rest, dated := strings.CutSuffix(rest, ".bak")
+	if !ours || !dated || len(rest) < len(time.DateOnly) {
 		return "", 0, false
 	}
 	day, err := jobs.ParseDay("copy", rest[:len(time.DateOnly)])

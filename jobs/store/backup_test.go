@@ -282,3 +282,24 @@ func TestRestoreWaitsForAWriter(t *testing.T) {
 		t.Error("the file was replaced under a writer")
 	}
 }
+
+// A file of another name beside it is no copy, however its end is dated.
+func TestCopyOf(t *testing.T) {
+	for name, want := range map[string]struct {
+		n  int
+		ok bool
+	}{
+		"shop.db.2027-03-02.bak":      {1, true},
+		"shop.db.2027-03-02-2.bak":    {2, true},
+		"shop.db.2027-03-02-1.bak":    {0, false},
+		"2027-03-02.bak":              {0, false},
+		"other.db.2027-03-02.bak":     {0, false},
+		"shop.db.2027-02-30.bak":      {0, false},
+		"shop.db.2027-03-02.bak.copy": {0, false},
+		"shop.db.v1.bak":              {0, false},
+	} {
+		if _, n, ok := copyOf(name, "shop.db"); ok != want.ok || (ok && n != want.n) {
+			t.Errorf("%s: number %d, a copy %v; want %d, %v", name, n, ok, want.n, want.ok)
+		}
+	}
+}

@@ -186,7 +186,7 @@ func LayoutCompare(c layout.Comparison) Report {
 			t.Add(Text(m.Mode), Text(r.Side), maybe(r.PitchMinMM), maybe(r.PitchMaxMM), maybe(r.EdgeMinMM), maybe(r.EdgeMaxMM), MM(r.OffMaxMM), cost, Text(m.Worst))
 		}
 	}
-	t.Note("cost: sum of squared pitch and edge errors, each over its tolerance; the balanced mode has the least")
+	t.Note("cost: sum of squared pitch and edge errors, each over its tolerance; the balanced mode has the least that a first post in its place allows, even-edge moves the first post too")
 	for _, e := range c.Edges {
 		t.Note("%s row: spacing %.2f over pitch %.1f suits an edge of %.1f degrees to the strings; each post moves %.1f mm along its string, %.1f times what the edge is off",
 			e.Side, e.SpacingMM, e.PitchMM, e.AngleDeg, e.AlongMM, e.Amplify)

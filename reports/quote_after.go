@@ -28,7 +28,7 @@ func QuoteCompare(was, is QuoteSheet, shop jobs.Shop) Report {
 		t.Add(Text(what), Text(cur.Print(a)), Text(cur.Print(b)), Text(change))
 	}
 	hours := func(what string, a, b float64) {
-		t.Add(Text(what), Text(fmt.Sprintf("%.1f h", a)), Text(fmt.Sprintf("%.1f h", b)), Text(fmt.Sprintf("%+.1f h", b-a)))
+		t.Add(Text(what), Text(fmt.Sprintf("%.1f h", a)), Text(fmt.Sprintf("%.1f h", b)), Text(changeText(fmt.Sprintf("%+.1f h", b-a))))
 	}
 	p, q := was.Result.Price, is.Result.Price
 	amount("labour an hour", was.Input.Rates.Labour, is.Input.Rates.Labour)
@@ -47,7 +47,7 @@ func QuoteCompare(was, is QuoteSheet, shop jobs.Shop) Report {
 	day := func(what string, a, b jobs.Day) {
 		change := ""
 		if a != "" && b != "" {
-			change = fmt.Sprintf("%+d days", a.DaysTo(b))
+			change = changeText(fmt.Sprintf("%+d days", a.DaysTo(b)))
 		}
 		t.Add(Text(what), Text(string(a)), Text(string(b)), Text(change))
 	}
@@ -121,12 +121,20 @@ func QuoteReview(rv costing.Review, shop jobs.Shop) Report {
 		parts.Add(Text(p.Part), h, Money(p.Amount), Text(p.Because))
 	}
 	parts.Note("quoted cost %s, actual cost %s, difference %s: the parts add up to it", cur.Print(rv.Quoted), cur.Print(rv.Actual), cur.Print(rv.Difference))
-	parts.Note("price without tax %s with agreed changes, kept %s (%s %%)", cur.Print(rv.Net), cur.Print(rv.Kept), rv.KeptPercent)
+	if rv.Finished {
+		parts.Note("price without tax %s with agreed changes, kept %s (%s %%)", cur.Print(rv.Net), cur.Print(rv.Kept), rv.KeptPercent)
+	} else {
+		parts.Note("price without tax %s with agreed changes; what is kept of it shows when the neck is finished", cur.Print(rv.Net))
+	}
 	under := "over"
 	if rv.UnderSafe {
 		under = "under"
 	}
-	parts.Note("%.1f h logged, %.1f h quoted (mean), %s the P80 of %.1f h", rv.ActualHours, rv.QuotedHours, under, rv.SafeHours)
+	if rv.Finished || !rv.UnderSafe {
+		parts.Note("%.1f h logged, %.1f h quoted (mean), %s the P80 of %.1f h", rv.ActualHours, rv.QuotedHours, under, rv.SafeHours)
+	} else {
+		parts.Note("%.1f h logged so far, %.1f h quoted (mean), P80 %.1f h", rv.ActualHours, rv.QuotedHours, rv.SafeHours)
+	}
 	if rv.GuessHours > 0 {
 		parts.Note("your guess before looking was %.1f h", rv.GuessHours)
 	}
@@ -186,4 +194,13 @@ func laterText(days int) string {
 		return "about a day later"
 	}
 	return fmt.Sprintf("about %d days later", days)
+}
+
+// changeText says "same" where nothing changed.
+func changeText(s string) string {
+	switch s {
+	case "+0.0 h", "-0.0 h", "+0 days":
+		return "same"
+	}
+	return s
 }

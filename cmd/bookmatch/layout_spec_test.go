@@ -23,7 +23,7 @@ func TestSpecOfTheHelp(t *testing.T) {
 		}
 	}
 	for _, l := range strings.Split(specHelp, "\n") {
-		if len(l) > 85 {
+		if len(l) > 74 {
 			t.Errorf("%d characters: %q", len(l), l)
 		}
 	}

@@ -29,6 +29,7 @@ type env struct {
 	code int      // exit code of a command that succeeded but found problems
 
 	shared *store.Store // an open file that many commands play on (demo)
+	atEnd  func()       // what is left to do when the answer has been printed
 }
 
 // clock gives the instant of the command: BOOKMATCH_NOW (RFC 3339) where it is
@@ -102,10 +103,24 @@ func (e *env) update(c *cli.Context, fn func(*store.Tx) error) error {
 		return err
 	}
 	defer s.Close()
-	if _, err := s.BackupEvening(); err != nil {
+	err = s.Update(fn)
+	if due, dueErr := s.BackupDue(); err == nil && dueErr == nil && due {
+		e.atEnd = func() { e.backupEvening(c) }
+	}
+	return err
+}
+
+// backupEvening makes the copy of the evening once the command has answered, so
+// that nobody waits for it at the bench.
+func (e *env) backupEvening(c *cli.Context) {
+	s, err := e.open(c, store.Options{ReadOnly: true})
+	if err == nil {
+		_, err = s.BackupEvening()
+		s.Close()
+	}
+	if err != nil {
 		e.warn("no copy of this evening could be made: %v", err)
 	}
-	return s.Update(fn)
 }
 
 // wantJSON says whether the command was asked for JSON.
@@ -124,17 +139,26 @@ func (e *env) print(r reports.Report) error {
 	return reports.Terminal{Color: reports.WantColor(e.isTerminal, e.getenv)}.Print(e.out, r)
 }
 
-// say writes one line of data for a person to stdout. On a terminal a long one
-// breaks at a word, the rest set in below it.
+// lineWidth is what a line of text may take, as on the tables.
+const lineWidth = 80
+
+// say writes one line of data for a person to stdout, however long: another
+// program finds all of it there. On a terminal it breaks at words.
 func (e *env) say(format string, args ...any) {
-	text := reports.Clean(fmt.Sprintf(format, args...))
-	if !e.isTerminal {
-		fmt.Fprintln(e.out, text)
+	if e.isTerminal {
+		e.text(format, args...)
 		return
 	}
+	fmt.Fprintln(e.out, reports.Clean(fmt.Sprintf(format, args...)))
+}
+
+// text writes prose to stdout. What is longer than the screen breaks at a word,
+// the rest set in below it.
+func (e *env) text(format string, args ...any) {
+	text := reports.Clean(fmt.Sprintf(format, args...))
 	body := strings.TrimLeft(text, " ")
 	indent := text[:len(text)-len(body)]
-	for i, line := range reports.Wrap(body, 78-len(indent)) {
+	for i, line := range reports.Wrap(body, lineWidth-2-len(indent)) {
 		if i == 1 {
 			indent += "  "
 		}

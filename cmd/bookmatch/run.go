@@ -23,7 +23,11 @@ func run(ctx context.Context, args []string, e *env) int {
 	if err != nil {
 		return e.fail(err)
 	}
-	return e.fail(missing(app, ordered, app.RunContext(ctx, append([]string{"bookmatch"}, ordered...))))
+	code := e.fail(missing(app, ordered, app.RunContext(ctx, append([]string{"bookmatch"}, ordered...))))
+	if e.atEnd != nil {
+		e.atEnd()
+	}
+	return code
 }
 
 // missing makes a wrong usage of a flag that had to be given and was not. The

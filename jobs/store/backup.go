@@ -89,6 +89,12 @@ func Copies(path, dir string) ([]Copy, error) {
 // consistent picture, however busy the file is. keep > 0 removes the oldest
 // copies beyond that many; what was removed is returned.
 func (s *Store) Backup(dir string, day jobs.Day, keep int) (made Copy, removed []string, err error) {
+	return s.backup(dir, day, keep, 10000)
+}
+
+// backup makes at most so many copies of a day; when all are there it is
+// fs.ErrExist.
+func (s *Store) backup(dir string, day jobs.Day, keep, most int) (made Copy, removed []string, err error) {
 	if dir == "" {
 		dir = filepath.Dir(s.path)
 	} else if err := os.MkdirAll(dir, 0o700); err != nil {
@@ -112,7 +118,7 @@ func (s *Store) Backup(dir string, day jobs.Day, keep int) (made Copy, removed [
 	for n := 1; ; n++ {
 		name := copyName(dir, filepath.Base(s.path), day, n)
 		err := os.Link(f.Name(), name) // never over a copy that is there
-		if errors.Is(err, fs.ErrExist) && n < 10000 {
+		if errors.Is(err, fs.ErrExist) && n < most {
 			continue
 		}
 		if err != nil && !Exists(name) {
@@ -163,27 +169,46 @@ func (s *Store) copyTo(f *os.File) error {
 	return errors.Join(err, f.Close())
 }
 
-// BackupEvening makes the copy of the evening, unless there is one or the shop
-// keeps none. When it is done already this costs one look at a name. A file in
-// which nothing is set up yet is not worth one.
-func (s *Store) BackupEvening() (made *Copy, err error) {
-	if s.opts.lent {
-		return nil, nil // a demo plays many evenings in a minute
+// BackupDue says whether the copy of the evening is still to be made. When it
+// is made, or the shop keeps none, this costs one look at a name. A file in which
+// nothing is set up yet is not worth a copy.
+func (s *Store) BackupDue() (bool, error) {
+	shop, day, err := s.evening()
+	if err != nil || shop.BackupKeep <= 0 {
+		return false, err
 	}
-	var shop jobs.Shop
-	var day jobs.Day
+	return !Exists(copyName(filepath.Dir(s.path), filepath.Base(s.path), day, 1)), nil
+}
+
+func (s *Store) evening() (shop jobs.Shop, day jobs.Day, err error) {
+	if s.opts.lent {
+		return shop, "", nil // a demo plays many evenings in a minute
+	}
 	err = s.View(func(tx *Tx) (err error) {
 		shop, err = tx.Shop()
 		day = shop.Evening(tx.Now)
 		return err
 	})
-	if errors.Is(err, errNoShop) || err == nil && shop.BackupKeep <= 0 {
-		return nil, nil
+	if errors.Is(err, errNoShop) {
+		return jobs.Shop{}, "", nil
 	}
-	if err != nil || Exists(copyName(filepath.Dir(s.path), filepath.Base(s.path), day, 1)) {
+	return shop, day, err
+}
+
+// BackupEvening makes the copy of the evening if it is due; nil if it is not,
+// or if another command was faster.
+func (s *Store) BackupEvening() (made *Copy, err error) {
+	if due, err := s.BackupDue(); err != nil || !due {
 		return nil, err
 	}
-	c, _, err := s.Backup("", day, shop.BackupKeep)
+	shop, day, err := s.evening()
+	if err != nil {
+		return nil, err
+	}
+	c, _, err := s.backup("", day, shop.BackupKeep, 1)
+	if errors.Is(err, fs.ErrExist) {
+		return nil, nil
+	}
 	if err != nil {
 		return nil, err
 	}

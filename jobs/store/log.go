@@ -13,7 +13,7 @@ import (
 // How much of the log the estimates read: with a half-life of eight samples an
 // older one no longer moves them, and a long log must not slow the bench down.
 const (
-	kindDepth = 96  // entries of one kind
+	kindDepth = 64  // entries of one kind
 	paceDepth = 240 // entries of all kinds
 )
 

@@ -6,7 +6,9 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	bolt "go.etcd.io/bbolt"
@@ -162,9 +164,36 @@ func (tx *Tx) rebuildIndexes() error {
 		if len(c.indexNames()) == 0 {
 			continue
 		}
-		cur := tx.bucket(c.name()).Cursor()
-		for k, v := cur.First(); k != nil; k, v = cur.Next() {
-			if err := tx.reindex(c, k, nil, v); err != nil {
+		if err := tx.fillIndexes(c); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// fillIndexes writes the index entries of a collection in their order: bbolt
+// splits a page only when it commits, so that entries put in between would be
+// moved again with each one that follows.
+func (tx *Tx) fillIndexes(c anyCollection) error {
+	type entry struct{ key, record string }
+	all := map[string][]entry{}
+	cur := tx.bucket(c.name()).Cursor()
+	for k, v := cur.First(); k != nil; k, v = cur.Next() {
+		keys, err := c.rawIndex(v)
+		if err != nil {
+			return err
+		}
+		for _, ix := range keys {
+			all[ix[0]] = append(all[ix[0]], entry{ix[1], string(k)})
+		}
+	}
+	for _, name := range c.indexNames() {
+		list := all[name]
+		slices.SortFunc(list, func(a, b entry) int { return strings.Compare(a.key, b.key) })
+		b := tx.bucket(name)
+		b.FillPercent = appended
+		for _, e := range list {
+			if err := b.Put([]byte(e.key), []byte(e.record)); err != nil {
 				return err
 			}
 		}

@@ -16,7 +16,7 @@ import (
 // WriteFile lets write fill a file beside path and renames it into place, so
 // that path holds all of it or what it held before. A file that is there
 // already is refused with jobs.ErrConflict unless force is set. The mode is
-// 0644; a file that is replaced keeps its own.
+// 0600, since most reports name customers; a file that is replaced keeps its own.
 func WriteFile(path string, force bool, write func(io.Writer) error) error {
 	if info, err := os.Stat(path); err == nil {
 		if info.IsDir() {
@@ -29,7 +29,7 @@ func WriteFile(path string, force bool, write func(io.Writer) error) error {
 		return err
 	}
 	f, err := renameio.NewPendingFile(path, renameio.WithTempDir(filepath.Dir(path)),
-		renameio.WithPermissions(0o644), renameio.WithExistingPermissions())
+		renameio.WithPermissions(0o600), renameio.WithExistingPermissions())
 	if err != nil {
 		return fmt.Errorf("%s cannot be written: %w", path, err)
 	}

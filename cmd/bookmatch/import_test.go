@@ -111,3 +111,36 @@ func TestMapColumns(t *testing.T) {
 		}
 	}
 }
+
+// What is written lands under the name that was given: a link in its place is
+// replaced, what it leads to stays as it was, and nobody else may read it.
+func TestOutNeverFollowsALink(t *testing.T) {
+	dir := t.TempDir()
+	t.Chdir(dir)
+	hostileShop(t, filepath.Join(dir, "shop.db"))
+	vars := map[string]string{"BOOKMATCH_FILE": filepath.Join(dir, "shop.db"), "BOOKMATCH_NOW": "2026-11-24T20:00:00Z"}
+	other := filepath.Join(dir, "other")
+	for _, args := range [][]string{{"data", "export"}, {"report", "evening"}} {
+		out := "out-" + args[0] + ".csv"
+		if err := os.WriteFile(other, []byte("mine"), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.Symlink(other, out); err != nil {
+			t.Fatal(err)
+		}
+		e, _, _ := testEnv(vars)
+		if code := run(context.Background(), append(args, "--out", out), e); code != exitConflict {
+			t.Errorf("%q over a link without --force: exit code %d", args, code)
+		}
+		e, _, errOut := testEnv(vars)
+		if code := run(context.Background(), append(args, "--out", out, "--force"), e); code != exitDone {
+			t.Fatalf("%q: %s", args, errOut)
+		}
+		if raw, err := os.ReadFile(other); err != nil || string(raw) != "mine" {
+			t.Errorf("%q wrote through the link: %q, %v", args, raw, err)
+		}
+		if info, err := os.Lstat(out); err != nil || info.Mode() != 0o600 {
+			t.Errorf("%q: mode %v, %v", args, info.Mode(), err)
+		}
+	}
+}

@@ -10,13 +10,14 @@
 //	kinds       name -> jobs.Kind
 //	woods       name -> jobs.Wood
 //	routes      name -> jobs.Route
-//	necks       code -> jobs.Neck
+//	necks       code -> jobs.Neck                indexes by status, by name
 //	entries     id -> jobs.Entry                 indexes by time, neck, kind, open
 //	supplies    name -> jobs.Supply
 //	lots        id -> jobs.Lot                   index by supply
 //	uses        id -> jobs.SupplyUse             indexes by supply, neck, entry
 //	parts       id -> jobs.Part                  index by neck
 //	pieces      code -> jobs.Piece
+//	overheads   name -> jobs.OverheadItem
 //	overheads   name -> jobs.OverheadItem
 //	bits        code -> jobs.Bit
 //	edges       bit 0 number -> jobs.Edge

@@ -18,7 +18,6 @@
 //	parts       id -> jobs.Part                  index by neck
 //	pieces      code -> jobs.Piece
 //	overheads   name -> jobs.OverheadItem
-//	overheads   name -> jobs.OverheadItem
 //	bits        code -> jobs.Bit
 //	edges       bit 0 number -> jobs.Edge
 //	bit_uses    id -> jobs.BitUse                indexes by bit, neck, entry
@@ -26,7 +25,7 @@
 //	plans       neck 0 version -> jobs.Plan
 //	quotes      code -> costing.Quote
 //	revisions   quote 0 number -> costing.Revision
-//	journal     seq -> Change
+//	journal     seq -> Change, its CRC-32C last
 //	ix_*        index key 0 record key -> record key
 //
 // The drawing, the list of migrations and schemaVersion change together. An

@@ -201,7 +201,7 @@ func outliers(rs []ratio) []Outlier {
 }
 
 func basis(std Standard, e Estimate, pool Pool) string {
-	who := "factory standard"
+	who := "starting standard"
 	if std.Own {
 		who = "your standard"
 	}

@@ -40,9 +40,9 @@ func (d Day) DaysTo(e Day) int { return int(e.Noon().Sub(d.Noon()).Hours()/24 + 
 // Clock is a time of day in minutes after midnight. It marshals as "19:30".
 type Clock int
 
-// ParseClock reads 19:30, 1930 or 7:05; 24:00 is the end of the day.
+// ParseClock reads 19:30, 19.30, 1930 or 7:05; 24:00 is the end of the day.
 func ParseClock(field, s string) (Clock, error) {
-	t := strings.TrimSpace(s)
+	t := strings.Replace(strings.TrimSpace(s), ".", ":", 1)
 	bad := &FieldError{field, s, "a time such as 19:30"}
 	if !strings.Contains(t, ":") {
 		if len(t) != 3 && len(t) != 4 {

@@ -85,7 +85,11 @@ func (n Neck) Validate() error {
 			return err
 		}
 	}
-	for d, q := range n.Drives {
+	if len([]rune(n.Title)) > 80 {
+		return &FieldError{"title", n.Title, "a title of at most 80 characters; the rest fits a note"}
+	}
+	for _, d := range SortedKeys(n.Drives) {
+		q := n.Drives[d]
 		if _, ok := DriverNamed(d); !ok {
 			return &FieldError{"drive", d, "one of " + driverList()}
 		}
@@ -127,6 +131,13 @@ func PlanSteps(route Route, kinds map[string]Kind, drives map[string]float64) ([
 	for k, v := range drives {
 		all[k] = v
 	}
+	// Each tuner has its screw or pin: pilots follow the holes unless they are
+	// said.
+	if holes, said := drives["holes"]; said && all["pilots"] > 0 {
+		if _, said := drives["pilots"]; !said {
+			all["pilots"] = holes
+		}
+	}
 	var steps []Step
 	for _, rs := range route.Steps {
 		kind, ok := kinds[rs.Kind]
@@ -143,9 +154,24 @@ func PlanSteps(route Route, kinds map[string]Kind, drives map[string]float64) ([
 		if rs.Needs != "" && all[rs.Needs] <= 0 {
 			continue
 		}
-		steps = append(steps, Step{No: len(steps) + 1, Kind: kind.Name, Quantity: q, Note: rs.Note})
+		for _, part := range sittings(kind, q) {
+			steps = append(steps, Step{No: len(steps) + 1, Kind: kind.Name, Quantity: part, Note: rs.Note})
+		}
 	}
 	return steps, all, nil
+}
+
+// sittings splits a step into those that cannot share an evening: each coat of
+// finish has to cure before the next.
+func sittings(k Kind, q float64) []float64 {
+	if k.Driver != "coats" || k.CureMin <= 0 || q <= 1 || q > 100 {
+		return []float64{q}
+	}
+	var out []float64
+	for ; q > 0; q-- {
+		out = append(out, min(q, 1))
+	}
+	return out
 }
 
 // ParseDrives reads "inlay=14" words into quantities by driver name.

@@ -57,7 +57,7 @@ var shopKeys = []ShopKey{
 		}
 		return strings.Join(out, ", ")
 	}, func(s *Shop, v string) error { return s.SetEvenings(strings.Split(v, ",")) }},
-	{"holidays", "days off, comma between: 2026-12-24, 2026-12-31", func(s *Shop) string {
+	{"holidays", "days off, comma between: 2026-12-24..2027-01-06, 2027-05-01", func(s *Shop) string {
 		var out []string
 		for _, d := range s.Holidays {
 			out = append(out, string(d))
@@ -69,11 +69,23 @@ var shopKeys = []ShopKey{
 			if strings.TrimSpace(f) == "" {
 				continue
 			}
-			d, err := ParseDay("holidays", f)
+			first, last, ranged := strings.Cut(f, "..")
+			d, err := ParseDay("holidays", first)
 			if err != nil {
 				return err
 			}
-			days = append(days, d)
+			end := d
+			if ranged {
+				if end, err = ParseDay("holidays", last); err != nil {
+					return err
+				}
+			}
+			if n := d.DaysTo(end); n < 0 || n > 366 {
+				return &FieldError{"holidays", f, "a first and a last day within a year, such as 2026-12-24..2027-01-06"}
+			}
+			for ; d <= end; d = d.Add(1) {
+				days = append(days, d)
+			}
 		}
 		slices.Sort(days)
 		s.Holidays = slices.Compact(days)

@@ -269,37 +269,37 @@ func (b *bench) drillKind(drills string) jobs.Kind {
 }
 
 func (e *env) sayVerdict(r verdictRow, shop jobs.Shop) {
-	e.say("%s", r.Line())
+	e.text("%s", r.Line())
 	left := ""
 	if n := r.HeadstocksLeft; n != nil && *n > 0 {
 		left = fmt.Sprintf("; whole jobs like it left: %d", *n)
 	}
-	e.say("  edge %d, %s set, %s of wear on it; the job: %s of wear%s", r.Edge, r.Set, costing.HolesText(r.AgeM), jobText(r.Next), left)
+	e.text("  edge %d, %s set, %s of wear on it; the job: %s of wear%s", r.Edge, r.Set, costing.HolesText(r.AgeM), jobText(r.Next), left)
 	for _, x := range r.Reasons {
-		e.say("  - %s", x)
+		e.text("  - %s", x)
 	}
 	if r.Damage.Sign() > 0 {
 		fresh := "nobody knows what (bit add with --price or --cost-of-change)"
 		if r.Change.Sign() > 0 {
 			fresh = shop.Currency.Print(r.Change)
 		}
-		e.say("  a torn hole costs %s %s here (%s), a fresh edge %s", shop.Currency, shop.Currency.Print(r.Damage), r.DamageBasis, fresh)
+		e.text("  a torn hole costs %s %s here (%s), a fresh edge %s", shop.Currency, shop.Currency.Print(r.Damage), r.DamageBasis, fresh)
 	}
 	if m := r.Life.MLE; m != nil {
 		if m.ScaleM > 0 {
-			e.say("  beside it, maximum likelihood: shape %.2f (%s), life %s (%s), %s", m.Shape, intervalText(m.ShapeInterval, func(v float64) string { return fmt.Sprintf("%.1f", v) }),
+			e.text("  beside it, maximum likelihood: shape %.2f (%s), life %s (%s), %s", m.Shape, intervalText(m.ShapeInterval, func(v float64) string { return fmt.Sprintf("%.1f", v) }),
 				costing.HolesText(m.ScaleM), intervalText(m.ScaleInterval, costing.HolesText), m.Interval)
 		}
 		if m.Warning != "" {
-			e.say("  beside it: %s", m.Warning)
+			e.text("  beside it: %s", m.Warning)
 		}
 	}
 	if d := r.Drilling; d != nil {
 		if d.Step > 0 {
-			e.say("  spindle %d per minute (%.0f at %.0f m/min at the rim; the maker's label comes first)", d.Step, d.RPM, d.CuttingMPerMin)
+			e.text("  spindle %d per minute (%.0f at %.0f m/min at the rim; the maker's label comes first)", d.Step, d.RPM, d.CuttingMPerMin)
 		}
 		for _, x := range d.Cautions {
-			e.say("  ! %s", x)
+			e.text("  ! %s", x)
 		}
 	}
 	for _, x := range r.Warnings {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"time"
 
@@ -84,6 +85,11 @@ func (e *env) on(c *cli.Context) error {
 		again, err := b.saidTonight(kind.Name)
 		if err != nil {
 			return err
+		}
+		if on, same, err := b.sameOn(entry); err != nil {
+			return err
+		} else if same {
+			return &jobs.ConflictError{What: fmt.Sprintf("%s %s is on already, since %s", on.Kind, b.necksText(on), b.clock(on.From)), How: "say done or off when it ends"}
 		}
 		started, ended, err := b.tx.ClockIn(entry, b.kinds, b.shop)
 		if err != nil {
@@ -189,4 +195,35 @@ func (b *bench) doubtShort(e jobs.Entry) {
 	if e.SpentSec == 0 && !e.ClockBack && e.Elapsed(b.tx.Now) < 2*time.Minute {
 		b.warn("%s %s took %s: kept, but no sample; if it was a slip, say oops", e.Kind, b.necksText(e), minutesText(e.Elapsed(b.tx.Now)))
 	}
+}
+
+// sameOn says whether the very same work is on already.
+func (b *bench) sameOn(e jobs.Entry) (jobs.Entry, bool, error) {
+	on, running, err := b.tx.RunningEntry()
+	if err != nil || !running || on.Kind != e.Kind || on.Class != e.Class || len(on.Shares) != len(e.Shares) {
+		return on, false, err
+	}
+	for _, s := range e.Shares {
+		if i := on.ShareOf(s.Neck); i < 0 || on.Shares[i].Step != s.Step {
+			return on, false, nil
+		}
+	}
+	return on, true, nil
+}
+
+// doubtLong asks about a sitting that took far longer than is safe to expect:
+// mostly a break or an end that nobody clocked.
+func (b *bench) doubtLong(e jobs.Entry) error {
+	if e.SpentSec > 0 || e.Assumed || e.TotalCount() <= 0 {
+		return nil
+	}
+	est, err := b.est.Step(e.Kind, e.TotalCount())
+	if err != nil || est.SafeMin <= 0 {
+		return err
+	}
+	if took := e.Elapsed(b.tx.Now).Minutes(); took > 3*est.SafeMin && took > est.SafeMin+45 {
+		b.warn("%s where %.0f min are safe: was it left on, or away?", minutesText(e.Elapsed(b.tx.Now)), math.Ceil(est.SafeMin))
+		b.warn(`hint: if so: entry amend %d --to HH:MM --why "left on"`, e.ID)
+	}
+	return nil
 }

@@ -77,6 +77,9 @@ func (b *bench) finish(entry jobs.Entry, counts []jobs.Count, o finishOptions) (
 	if err := store.Put(b.tx, store.Entries, entry); err != nil {
 		return res, err
 	}
+	if err := b.doubtLong(entry); err != nil {
+		return res, err
+	}
 	res.Entry, res.ElapsedMin = entry, entry.Elapsed(b.tx.Now).Minutes()
 	if unclamp, full, cold := kind.Cure(b.shop, entry.TempC); full > 0 && entryDone(entry) {
 		free, ready := entry.To.Add(unclamp), entry.To.Add(full)

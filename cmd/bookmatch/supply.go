@@ -18,7 +18,7 @@ func supplyCommand(e *env) *cli.Command {
 	on := &cli.StringFlag{Name: "on", Usage: "`DATE` it happened, or DATE HH:MM; today if not said"}
 	lot := &cli.Uint64Flag{Name: "lot", Usage: "from lot `N` instead of first in, first out"}
 	note := &cli.StringFlag{Name: "note", Usage: "a remark"}
-	reason := &cli.StringFlag{Name: "reason", Usage: "why, where a use is out of the ordinary"}
+	reason := &cli.StringFlag{Name: "reason", Aliases: []string{"why"}, Usage: "why, where a use is out of the ordinary"}
 	about := []cli.Flag{
 		&cli.StringFlag{Name: "title", Usage: "what stands on the tin"},
 		&cli.StringFlag{Name: "reorder", Usage: "order at this `QUANTITY`; left out, the usage rate decides"},

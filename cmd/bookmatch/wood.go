@@ -88,12 +88,12 @@ func (e *env) woodShow(c *cli.Context) error {
 }
 
 func (e *env) sayWood(w jobs.Wood) {
-	e.say("%s: %s", w.Name, w.Title)
-	e.say("  abrasion %s (hard maple = 1); %s", strconv.FormatFloat(w.Abrasion, 'f', -1, 64), w.Source)
-	e.say("  a sharp bit with a tight backing leaves grade %d", w.TearOut)
+	e.text("%s: %s", w.Name, w.Title)
+	e.text("  abrasion %s (hard maple = 1); %s", strconv.FormatFloat(w.Abrasion, 'f', -1, 64), w.Source)
+	e.text("  a sharp bit with a tight backing leaves grade %d", w.TearOut)
 	for _, line := range []struct{ name, text string }{{"dust", w.Dust}, {"your note", w.Reaction}, {"trade", w.TradeControl}} {
 		if line.text != "" {
-			e.say("  %s: %s", line.name, line.text)
+			e.text("  %s: %s", line.name, line.text)
 		}
 	}
 }

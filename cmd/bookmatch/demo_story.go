@@ -131,7 +131,7 @@ func (s *story) furnish() {
 	p.must("bit", "use", "S10-1", "--holes", "42", "--depth", "17", "--wood", "hard-maple", "--estimated")
 	p.must("bit", "add", "G3-1", "--diameter", "3", "--point", "twist", "--set", "general", "--price", "3.20", "--rated", "4.0", "--cost-of-change", "3.20")
 	s.bits = 1
-	s.life["S10-1"] = 0.85
+	s.life["S10-1"] = 0.76
 }
 
 // stock receives a round of supplies.

@@ -41,7 +41,7 @@ func CostTables(c costing.NeckCost, rates costing.RateCard) []Table {
 			rate = Money(l.Rate)
 		}
 		if l.Span > 0 {
-			rate = rate.Live(liveRate(l, rates))
+			rate = Money(l.Rate).Live(liveRate(l, rates))
 			amount = amount.Live(fmt.Sprintf("ROUND({minutes}/60*{rate},%d)", rates.Currency.Scale()))
 		}
 		marks := Text(strings.Join(l.Marks, ", "))

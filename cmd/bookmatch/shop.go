@@ -1,6 +1,8 @@
 package main
 
 import (
+	"cmp"
+
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
@@ -84,7 +86,7 @@ func (e *env) shopSetup(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	e.say("%s: %s, %s, %s per hour + %s overhead", shop.Name, shop.Currency, shop.Zone, shop.Currency.Print(shop.Labour), shop.Currency.Print(shop.Overhead))
+	e.say("%s: %s, %s, %s per hour + %s overhead", cmp.Or(shop.Name, "the shop"), shop.Currency, shop.Zone, shop.Currency.Print(shop.Labour), shop.Currency.Print(shop.Overhead))
 	e.say("file %s", path)
 	return nil
 }

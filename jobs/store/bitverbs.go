@@ -115,6 +115,13 @@ func (tx *Tx) SharpenBit(bit jobs.Bit, e jobs.Edge, why string) (jobs.Edge, erro
 			return e, err
 		}
 	}
+	if have, err := AllOf(tx, Edges, bit.Code); err != nil {
+		return e, err
+	} else if len(have) == 0 { // a bit brought in from a list: its first edge gets its record now
+		if err := Put(tx, Edges, jobs.Edge{Bit: bit.Code, No: life.Edge, Origin: jobs.OriginNew, Started: life.Started, DiameterMM: bit.DiameterMM}); err != nil {
+			return e, err
+		}
+	}
 	e.Bit, e.No, e.Origin = bit.Code, life.Edge+1, jobs.OriginSharpened
 	return e, Put(tx, Edges, e)
 }

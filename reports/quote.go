@@ -37,10 +37,14 @@ func (q QuoteSheet) report(shop jobs.Shop, name string) Report {
 	return Report{Name: name, Title: q.name(), Subject: q.subject(), Currency: q.Input.Rates.Currency, Paper: Paper(shop.Paper), Zone: shop.Location(), Made: q.Input.At, Shop: shop.Name}
 }
 
-// QuoteShow is a quote on the terminal.
-func QuoteShow(q QuoteSheet, shop jobs.Shop) Report {
+// QuoteShow is a quote on the terminal: what it costs by group, or line by line
+// with the basis of each, then price, hours and date.
+func QuoteShow(q QuoteSheet, shop jobs.Shop, everyLine bool) Report {
 	r := q.report(shop, "quote")
-	r.Tables = []Table{q.lines(), q.price(), q.hours(), q.date()}
+	r.Tables = []Table{q.groups(), q.price(), q.hours(), q.date()}
+	if everyLine {
+		r.Tables[0] = q.lines()
+	}
 	if len(q.Quote.Changes) > 0 {
 		r.Tables = append(r.Tables, changeTable(q.Quote.Changes, r.Currency))
 	}
@@ -103,6 +107,40 @@ func (q QuoteSheet) lines() Table {
 		t.AddKey(fmt.Sprintf("line_%d", i+1), Text(l.Group), Text(l.What), Quantity(l.Quantity), Text(l.Unit), rate,
 			Money(l.Amount).Live(fmt.Sprintf("ROUND({quantity}*{rate},%d)", cur.Scale())), Text(l.Basis))
 	}
+	return t
+}
+
+// quoteGroups are the groups of a quote's lines, in the order of the sheet.
+var quoteGroups = []string{costing.LineLabour, costing.LineRework, costing.LineUnlogged, costing.LineOverhead, costing.LineSupplies, costing.LineParts, costing.LineBits, costing.LineScrap}
+
+// groups adds the printed lines up by group.
+func (q QuoteSheet) groups() Table {
+	cur := q.Input.Rates.Currency
+	t := Table{Name: "groups", Title: "What it costs", Columns: []Column{
+		{Key: "group", Header: "group"}, {Key: "lines", Header: "lines", Kind: KindCount}, {Key: "hours", Header: "mean", Unit: "h", Kind: KindHours},
+		{Key: "amount", Header: "amount", Unit: string(cur), Kind: KindMoney, Sum: true},
+	}}
+	for _, g := range quoteGroups {
+		n, hours := 0, 0.0
+		for _, l := range q.Result.Lines {
+			if l.Group != g {
+				continue
+			}
+			n++
+			if l.Unit == "h" && g != costing.LineOverhead {
+				hours += l.Quantity.InexactFloat64()
+			}
+		}
+		if n == 0 {
+			continue
+		}
+		spent := Empty()
+		if hours > 0 {
+			spent = HoursOf(hours)
+		}
+		t.Add(Text(g), Count(n), spent, Money(groupSum(q.Result, g)))
+	}
+	t.Note("every line with its basis: quote show %s --lines", q.Quote.Code)
 	return t
 }
 

@@ -33,7 +33,7 @@ func QuoteCompare(was, is QuoteSheet, shop jobs.Shop) Report {
 	p, q := was.Result.Price, is.Result.Price
 	amount("labour an hour", was.Input.Rates.Labour, is.Input.Rates.Labour)
 	amount("overhead an hour", was.Input.Rates.Overhead, is.Input.Rates.Overhead)
-	for _, g := range []string{costing.LineLabour, costing.LineRework, costing.LineUnlogged, costing.LineOverhead, costing.LineSupplies, costing.LineParts, costing.LineBits, costing.LineScrap} {
+	for _, g := range quoteGroups {
 		amount(g, groupSum(was.Result, g), groupSum(is.Result, g))
 	}
 	amount("cost", p.Cost, q.Cost)

@@ -19,7 +19,7 @@ func quoteCommand(e *env) *cli.Command {
 		Name: "quote", Usage: "a price and a date for a build",
 		Subcommands: []*cli.Command{
 			{Name: "draft", Usage: "draw a quote up, or change one that is not sent yet", ArgsUsage: "QUOTE", Flags: askFlags(), Action: e.quoteDraft},
-			{Name: "show", Usage: "lines, hours, price and date of a quote", ArgsUsage: "QUOTE", Flags: append([]cli.Flag{revision, &cli.BoolFlag{Name: "customer", Usage: "what the customer gets"}}, outFlags()...), Action: e.quoteShow},
+			{Name: "show", Usage: "lines, hours, price and date of a quote", ArgsUsage: "QUOTE", Flags: append([]cli.Flag{revision, &cli.BoolFlag{Name: "customer", Usage: "what the customer gets"}, &cli.BoolFlag{Name: "lines", Usage: "every line with its basis"}}, outFlags()...), Action: e.quoteShow},
 			{Name: "list", Usage: "all quotes", Action: e.quoteList},
 			{Name: "send", Usage: "freeze a quote with every input it is computed from", ArgsUsage: "QUOTE", Flags: []cli.Flag{on}, Action: e.quoteSend},
 			{Name: "accept", Usage: "the customer says yes: makes the neck with its steps", ArgsUsage: "QUOTE", Action: e.quoteAccept, Flags: []cli.Flag{
@@ -146,7 +146,7 @@ func (e *env) showQuote(c *cli.Context, v quoteView, shop jobs.Shop) error {
 		e.warn("%s", w)
 	}
 	curve := reports.QuoteCurve(v.sheet())
-	return e.hand(c, paper{report: reports.QuoteShow(v.sheet(), shop), picture: curve, below: curve.Text(reports.TerminalWidth, 9)})
+	return e.hand(c, paper{report: reports.QuoteShow(v.sheet(), shop, c.Bool("lines")), picture: curve, below: curve.Text(reports.TerminalWidth, 9)})
 }
 
 func (e *env) quoteList(c *cli.Context) error {

@@ -18,7 +18,7 @@ func quoteCommand(e *env) *cli.Command {
 	return &cli.Command{
 		Name: "quote", Usage: "a price and a date for a build",
 		Subcommands: []*cli.Command{
-			{Name: "draft", Usage: "draw a quote up, or change one that is not sent yet", ArgsUsage: "QUOTE", Flags: askFlags(), Action: e.quoteDraft},
+			{Name: "draft", Usage: "draw a quote up, or change one that is not sent yet", ArgsUsage: "QUOTE", Flags: append(askFlags(), &cli.BoolFlag{Name: "lines", Usage: "show every line with its basis"}), Action: e.quoteDraft},
 			{Name: "show", Usage: "lines, hours, price and date of a quote", ArgsUsage: "QUOTE", Flags: append([]cli.Flag{revision, &cli.BoolFlag{Name: "customer", Usage: "what the customer gets"}, &cli.BoolFlag{Name: "lines", Usage: "every line with its basis"}}, outFlags()...), Action: e.quoteShow},
 			{Name: "list", Usage: "all quotes", Action: e.quoteList},
 			{Name: "send", Usage: "freeze a quote with every input it is computed from", ArgsUsage: "QUOTE", Flags: []cli.Flag{on}, Action: e.quoteSend},

@@ -76,6 +76,11 @@ func (e *env) benchWord(c *cli.Context, fn func(b *bench) error) error {
 	if err != nil {
 		return err
 	}
+	return e.told(c, b)
+}
+
+// told prints what a transaction had to say, once it stands.
+func (e *env) told(c *cli.Context, b *bench) error {
 	for _, w := range b.warns {
 		if h, ok := strings.CutPrefix(w, "hint: "); ok {
 			e.hint("%s", h)

@@ -28,24 +28,6 @@ func (e *env) deskWord(c *cli.Context, fn func(b *bench) error) error {
 	return e.told(c, b)
 }
 
-// told prints what a transaction had to say, once it stands.
-func (e *env) told(c *cli.Context, b *bench) error {
-	for _, w := range b.warns {
-		if h, ok := strings.CutPrefix(w, "hint: "); ok {
-			e.hint("%s", h)
-			continue
-		}
-		e.warn("%s", w)
-	}
-	if wantJSON(c) {
-		return e.printJSON(b.data)
-	}
-	for _, l := range b.lines {
-		e.say("%s", l)
-	}
-	return nil
-}
-
 // follow writes a mended entry with what follows from it. Where kind, necks and
 // what is done are as before, holes and recipe quantities take the new counts
 // and the new end in place; else what was written for the old entry goes and

@@ -54,6 +54,18 @@ func TestHouse(t *testing.T) {
 	}
 }
 
+// TestZonesAreEmbedded: a bench machine may have no zone data of its own, so the
+// program carries it (package time/tzdata).
+func TestZonesAreEmbedded(t *testing.T) {
+	out, err := exec.Command("go", "list", "-deps", "bookmatch/cmd/bookmatch").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !contains(strings.Fields(string(out)), "time/tzdata") {
+		t.Error("the program does not carry zone data")
+	}
+}
+
 type goPackage struct {
 	ImportPath string
 	Imports    []string

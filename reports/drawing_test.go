@@ -86,7 +86,7 @@ func raster(t *testing.T, data []byte, page int) *image.RGBA {
 	t.Helper()
 	tool, err := exec.LookPath("pdftoppm")
 	if err != nil {
-		if os.Getenv("CI") == "true" {
+		if os.Getenv("CI") != "" {
 			t.Fatal("pdftoppm is missing: the drawing's scale cannot be proved")
 		}
 		t.Skip("pdftoppm is not installed")

@@ -35,7 +35,7 @@ func (b BitBook) report(name, title, subject string) Report {
 // grades against holes, tear-out by conditions.
 func Bits(b BitBook) Report {
 	r := b.report("bits", "Bits", "when to retire one from the show set")
-	r.Tables = append(r.Tables, b.register(true), b.lifeTable(""))
+	r.Tables = append(r.Tables, b.register(true), b.particulars(), b.lifeTable(""))
 	r.Tables = append(r.Tables, b.survival()...)
 	r.Tables = append(r.Tables, b.grades(""), b.tearOut())
 	return r
@@ -77,13 +77,9 @@ func (b BitBook) register(all bool) Table {
 	t := Table{Name: "register", Wide: true, Title: "Bit register", Subtitle: "cut and best age in reference holes; heads: headstocks left", Empty: "no bit has been added: bit add S10-1 --diameter 10 --point brad --set show", Columns: []Column{
 		{Key: "bit", Header: "bit", Max: 10},
 		{Key: "size", Header: "size", Max: 9},
-		{Key: "point", Header: "point", SheetOnly: true},
-		{Key: "material", Header: "material", SheetOnly: true},
 		{Key: "set", Header: "set", Max: 8},
 		{Key: "edge", Header: "edge", Kind: KindCount, SheetOnly: true},
-		{Key: "drilled", Header: "drilled", Kind: KindCount, SheetOnly: true},
 		{Key: "cut", Header: "cut", Kind: KindNumber, Digits: NoDigits},
-		{Key: "possible", Header: "perhaps", Kind: KindNumber, Digits: NoDigits, SheetOnly: true},
 		{Key: "best", Header: "best", Kind: KindNumber, Digits: NoDigits},
 		{Key: "left", Header: "left", Kind: KindCount, SheetOnly: true},
 		{Key: "headstocks", Header: "heads", Kind: KindCount},
@@ -92,10 +88,6 @@ func (b BitBook) register(all bool) Table {
 		{Key: "high", Header: "high", Kind: KindChance, SheetOnly: true},
 		{Key: "grade", Header: "grade", Kind: KindCount},
 		{Key: "verdict", Header: "verdict", Max: 15},
-		{Key: "rated", Header: "rated", Unit: "holes", Kind: KindNumber, Digits: NoDigits, SheetOnly: true},
-		{Key: "change", Header: "fresh edge", Unit: string(b.Shop.Currency), Kind: KindMoney, SheetOnly: true},
-		{Key: "last_use", Header: "last use", Kind: KindDate, SheetOnly: true},
-		{Key: "basis", Header: "basis", SheetOnly: true, Width: 60},
 	}}
 	if len(b.Verdicts) > 0 {
 		t.Empty = "all bits are scrapped, lost or broken: bit list --all"
@@ -105,7 +97,7 @@ func (b BitBook) register(all bool) Table {
 		if l.Set == jobs.SetScrap && !all {
 			continue
 		}
-		best, left, heads, chance, low, high, grade, rated := Empty(), Empty(), Empty(), Empty(), Empty(), Empty(), Empty(), NotRecorded()
+		best, left, heads, chance, low, high, grade := Empty(), Empty(), Empty(), Empty(), Empty(), Empty(), Empty()
 		if v.RetireAtM != nil {
 			best = Number(refHoles(*v.RetireAtM))
 		}
@@ -118,14 +110,10 @@ func (b BitBook) register(all bool) Table {
 		if l.LastGrade != nil {
 			grade = Count(*l.LastGrade)
 		}
-		if l.RatedM > 0 {
-			rated = Number(refHoles(l.RatedM))
-		}
 		if l.PossibleM > 0 {
 			t.Note("%s: up to %s of an unknown bit of its size may be on it; the verdict counts them in full", v.Bit, costing.HolesText(l.PossibleM))
 		}
-		t.Add(Text(v.Bit), Text(bit.DiameterText), Text(bit.Point), Text(bit.Material), Text(l.Set), Count(l.Edge), Count(l.Holes), Number(refHoles(l.WearM)), Number(refHoles(l.PossibleM)),
-			best, left, heads, chance, low, high, grade, Text(v.Label()).In(verdictTone(v.Verdict)), rated, Money(v.Change), Date(l.LastUse.In(b.Shop.Location())), Text(v.Life.Basis))
+		t.Add(Text(v.Bit), Text(bit.DiameterText), Text(l.Set), Count(l.Edge), Number(refHoles(l.WearM)), best, left, heads, chance, low, high, grade, Text(v.Label()).In(verdictTone(v.Verdict)))
 	}
 	if len(t.Rows) > 0 {
 		t.Note("a grade left empty was not seen, which is not 0; a chance left empty: nothing to go by, or dull already")
@@ -133,6 +121,31 @@ func (b BitBook) register(all bool) Table {
 		t.Note("the verdict depends on the face: bit verdict BIT --neck NECK")
 		t.Charts = []Chart{{Kind: ChartStackedBars, Title: "Cut and left to the best age", X: "bit", XTitle: "bit", YTitle: "reference holes", Tall: true,
 			Series: []Series{{Name: "cut", Y: "cut"}, {Name: "left", Y: "left"}}}}
+	}
+	return t
+}
+
+// particulars are what the register has no room for.
+func (b BitBook) particulars() Table {
+	t := Table{Name: "particulars", Wide: true, Title: "Particulars of the bits", Empty: "no bit has been added", Columns: []Column{
+		{Key: "bit", Header: "bit", Max: 10}, {Key: "point", Header: "point", Max: 11}, {Key: "material", Header: "material", Max: 12},
+		{Key: "drilled", Header: "drilled", Kind: KindCount}, {Key: "possible", Header: "perhaps", Kind: KindNumber, Digits: NoDigits},
+		{Key: "rated", Header: "rated", Unit: "holes", Kind: KindNumber, Digits: NoDigits}, {Key: "change", Header: "fresh edge", Unit: string(b.Shop.Currency), Kind: KindMoney},
+		{Key: "last_use", Header: "last use", Kind: KindDate}, {Key: "basis", Header: "basis of the verdict", SheetOnly: true, Width: 52},
+	}}
+	for i, v := range b.Verdicts {
+		bit, l := b.Book.Bits[i], b.life(v.Bit)
+		rated, last := NotRecorded(), Empty()
+		if l.RatedM > 0 {
+			rated = Number(refHoles(l.RatedM))
+		}
+		if !l.LastUse.IsZero() {
+			last = Date(l.LastUse.In(b.Shop.Location()))
+		}
+		t.Add(Text(v.Bit), Text(bit.Point), Text(bit.Material), Count(l.Holes), Number(refHoles(l.PossibleM)), rated, Money(v.Change), last, Text(v.Life.Basis))
+	}
+	if len(t.Rows) > 0 {
+		t.Note("drilled: holes on the present edge; perhaps: reference holes of an unknown bit of its size that may be on it")
 	}
 	return t
 }

@@ -73,7 +73,7 @@ func TestBitsReport(t *testing.T) {
 	for _, x := range r.Tables {
 		names = append(names, x.Name)
 	}
-	if got, want := strings.Join(names, " "), "register lives survival model survival-2 model-2 grades tear-out"; got != want {
+	if got, want := strings.Join(names, " "), "register particulars lives survival model survival-2 model-2 grades tear-out"; got != want {
 		t.Errorf("tables %s, want %s", got, want)
 	}
 	// One worn out at 90 holes: the step goes from all to none there.

@@ -221,25 +221,48 @@ func cutText(mm float64) string {
 	return fmt.Sprintf("%+.1f", mm)
 }
 
-// LayoutMarks compares marks with the plan.
-func LayoutMarks(m layout.MarksResult) Report {
+// LayoutMarks is the hole check: each hole as planned, as marked or drilled, how
+// far off along and across its string, and the verdict.
+func LayoutMarks(m layout.MarksResult, plan layout.Plan) Report {
 	verdict := "pass"
 	if !m.Pass {
 		verdict = "fail"
 	}
-	t := Table{Name: "marks", Title: fmt.Sprintf("Marks against plan %s: %s", m.Code, verdict), Columns: []Column{{Key: "hole", Header: "hole", Kind: KindCount},
-		{Key: "x_mm", Header: "x", Unit: "mm", Kind: KindMM}, {Key: "y_mm", Header: "y", Unit: "mm", Kind: KindMM}, {Key: "residual_mm", Header: "off", Unit: "mm", Kind: KindMM},
-		{Key: "along_mm", Header: "along", Unit: "mm", Kind: KindMM}, {Key: "across_mm", Header: "across", Unit: "mm", Kind: KindMM},
-		{Key: "datum_residual_mm", Header: "from datum", Unit: "mm", Kind: KindMM}, {Key: "kink_deg", Header: "kink", Unit: "deg", Kind: KindNumber, Digits: 2}}}
-	for _, h := range m.Holes {
-		t.Add(Count(h.Hole), MM(h.XMM), MM(h.YMM), MM(h.ResidualMM), MM(h.AlongMM), MM(h.AcrossMM), MM(h.DatumMM), Number(h.KinkDeg))
+	stage := "marked"
+	if m.Drilled {
+		stage = "drilled"
 	}
+	t := Table{Name: "marks", Title: fmt.Sprintf("Marks against plan %s: %s", m.Code, verdict), Columns: []Column{{Key: "hole", Header: "hole", Kind: KindCount},
+		{Key: "plan_x_mm", Header: "plan x", Unit: "mm", Kind: KindMM, SheetOnly: true}, {Key: "plan_y_mm", Header: "plan y", Unit: "mm", Kind: KindMM, SheetOnly: true},
+		{Key: "x_mm", Header: "x", Unit: "mm", Kind: KindMM}, {Key: "y_mm", Header: "y", Unit: "mm", Kind: KindMM}, {Key: "residual_mm", Header: "off", Unit: "mm", Kind: KindMM, Digits: 2},
+		{Key: "along_mm", Header: "along", Unit: "mm", Kind: KindMM, Digits: 2}, {Key: "across_mm", Header: "across", Unit: "mm", Kind: KindMM, Digits: 2},
+		{Key: "datum_residual_mm", Header: "from datum", Unit: "mm", Kind: KindMM, Digits: 2}, {Key: "kink_deg", Header: "kink", Unit: "deg", Kind: KindNumber, Digits: 2}, {Key: "result", Header: "is"}}}
+	at := map[int]layout.Post{}
+	for _, p := range plan.Posts {
+		at[p.String] = p
+	}
+	for _, h := range m.Holes {
+		is := Text("pass")
+		if h.ResidualMM > m.FitMM || h.DatumMM > m.DatumMM || math.Abs(h.DatumOff) > m.FitMM {
+			is = Text("fail").In(Bad)
+		}
+		x, y := Empty(), Empty()
+		if p, ok := at[h.Hole]; ok {
+			x, y = MM(p.XMM), MM(p.YMM)
+		}
+		t.Add(Count(h.Hole), x, y, MM(h.XMM), MM(h.YMM), MM(h.ResidualMM), MM(h.AlongMM), MM(h.AcrossMM), MM(h.DatumMM), Number(h.KinkDeg), is)
+	}
+	t.Charts = []Chart{{Kind: ChartColumns, Title: "How far each hole is off", X: "hole", XTitle: "hole (string number, 1 the lowest)", YTitle: "off (mm)",
+		Series: []Series{{Name: "along its string", Y: "along_mm"}, {Name: "across its string", Y: "across_mm"}, {Name: "held to the datum", Y: "datum_residual_mm"}}}}
 	t.Note("best fit: turned %.2f degrees, shifted %.2f across and %.2f along; worst left over %.2f mm on hole %d (limit %g), rms %.2f", m.TurnDeg, m.ShiftXMM, m.ShiftYMM, m.WorstMM, m.WorstHole, m.FitMM, m.RmsMM)
 	t.Note("held to the datum: worst %.2f mm (limit %g), across the strings %.2f (limit %g)", m.DatumWorst, m.DatumMM, m.DatumAcross, m.FitMM)
 	for _, n := range append(append([]string{}, m.Notes...), m.Advice...) {
 		t.Note("%s", n)
 	}
-	return Report{Name: "layout-marks", Tables: []Table{t}}
+	return Report{Name: "hole-check", Title: fmt.Sprintf("Hole check of %s, %s, plan %s", m.Neck, stage, m.Code), Tables: []Table{t}, Counted: []Counted{
+		{"off", "what is left of each hole after the best turn and shift of all of them; scale is reported apart and never used to excuse"},
+		{"from datum", "against the plan as it lies from the fretboard end and the centre line: a good shape in the wrong place still kinks every string"},
+	}}
 }
 
 // StackReport is the thickness stage by stage, and what each veneer would make

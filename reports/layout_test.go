@@ -74,7 +74,7 @@ func TestLayoutTablesFit(t *testing.T) {
 	k := layout.Stack{CoreMM: 12.8, FaceMM: []float64{1.4}}
 	tuner := layout.Tuner{ClampLeast: 12, ClampMost: 15}
 	sum, _ := layout.StackOf(k, tuner, nil)
-	for _, r := range []Report{LayoutSolved(s), LayoutChecks(s.Plan.Findings, s.Plan.Notes), LayoutCompare(cmp), LayoutMarks(res),
+	for _, r := range []Report{LayoutSolved(s), LayoutChecks(s.Plan.Findings, s.Plan.Notes), LayoutCompare(cmp), LayoutMarks(res, s.Plan),
 		StackReport(sum, "back", layout.FitVeneers(k, tuner, nil, "back", []layout.Veneer{{Code: "V1", MM: 0.6}}))} {
 		var b bytes.Buffer
 		if err := (Terminal{}).Print(&b, r); err != nil {

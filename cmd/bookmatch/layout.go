@@ -38,9 +38,9 @@ func layoutCommand(e *env) *cli.Command {
 			{Name: "freeze", Usage: "fix the plan for drilling", ArgsUsage: "NECK", Action: e.layoutFreeze, Flags: []cli.Flag{
 				&cli.StringFlag{Name: "code", Usage: "the `CODE` on the template: freezes only if it is this plan"},
 				&cli.StringFlag{Name: "anyway", Usage: "`WHY` to freeze a stale plan"}}},
-			{Name: "marks", Usage: "compare marks or holes with the plan", ArgsUsage: "NECK --points FILE.csv | NECK HOLE end|edge|HOLE MM, HOLE at X Y, ...", Action: e.layoutMarks, Flags: []cli.Flag{version,
+			{Name: "marks", Usage: "compare marks or holes with the plan", ArgsUsage: "NECK --points FILE.csv | NECK HOLE end|edge|HOLE MM, HOLE at X Y, ...", Action: e.layoutMarks, Flags: append([]cli.Flag{version,
 				&cli.StringFlag{Name: "points", Usage: "`FILE` with columns hole,x_mm,y_mm or hole,from,mm", TakesFile: true},
-				&cli.BoolFlag{Name: "drilled", Usage: "the holes are drilled already"}}},
+				&cli.BoolFlag{Name: "drilled", Usage: "the holes are drilled already"}}, outFlags()...)},
 		},
 	}
 }

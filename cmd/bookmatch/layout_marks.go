@@ -65,10 +65,15 @@ func (e *env) layoutMarks(c *cli.Context) error {
 	if ps.stale != "" {
 		e.warn("plan %s is stale: %s", ps.plan.Code, ps.stale)
 	}
-	if wantJSON(c) {
+	if wantJSON(c) && c.String("out") == "" {
 		return e.printJSON(res)
 	}
-	return e.print(reports.LayoutMarks(res))
+	sheet := reports.LayoutMarks(res, ps.solved)
+	ps.frame(&sheet)
+	if sheet.Made, err = e.clock(); err != nil {
+		return err
+	}
+	return e.hand(c, paper{report: sheet})
 }
 
 // typedMarks reads "1 end 50.1, 1 edge 13.4, 2 1 26.0, 3 at -5.5 100.1".

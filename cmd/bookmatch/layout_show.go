@@ -12,6 +12,12 @@ import (
 )
 
 // sheet gives what the reports need of a plan.
+// frame puts the shop on a report of the plan: paper, zone, name, when the plan
+// was made.
+func (ps planState) frame(r *reports.Report) {
+	r.Currency, r.Paper, r.Zone, r.Shop, r.Made = ps.shop.Currency, reports.Paper(ps.shop.Paper), ps.shop.Location(), ps.shop.Name, ps.plan.Made
+}
+
 func (ps planState) sheet() reports.LayoutSheet {
 	return reports.LayoutSheet{Shop: ps.shop, Neck: ps.neck, Plan: ps.solved, Made: ps.plan.Made, State: ps.state(), Stale: ps.stale}
 }

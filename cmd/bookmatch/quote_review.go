@@ -5,6 +5,7 @@ import (
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
+	"strconv"
 	"time"
 
 	"github.com/urfave/cli/v2"
@@ -219,6 +220,12 @@ func (e *env) reportQuote(c *cli.Context) (paper, error) {
 	if err != nil {
 		return paper{}, err
 	}
+	switch {
+	case c.Bool("bill"):
+		return e.quoteBill(c, w[0], v, shop)
+	case c.IsSet("change"):
+		return changePaper(c, v.quote, shop)
+	}
 	if v.revision.Status == costing.QuoteDraft {
 		e.warn("quote %s is a draft: its figures still move with the shop's records", v.quote.Code)
 	}
@@ -229,4 +236,45 @@ func (e *env) reportQuote(c *cli.Context) (paper, error) {
 		e.warn("%s", text)
 	}
 	return paper{report: reports.QuoteInternal(v.sheet(), shop), picture: reports.QuoteCurve(v.sheet())}, nil
+}
+
+// quoteBill is the figures for the invoice of an accepted quote.
+func (e *env) quoteBill(c *cli.Context, code string, v quoteView, shop jobs.Shop) (paper, error) {
+	if v.quote.Status != costing.QuoteAccepted {
+		return paper{}, quoteStatusError(v.quote, "only what was agreed can be billed", "bookmatch quote accept "+v.quote.Code)
+	}
+	agreed, _, err := e.readQuote(c, code, v.quote.Agreed)
+	if err != nil {
+		return paper{}, err
+	}
+	now, err := e.clock()
+	if err != nil {
+		return paper{}, err
+	}
+	open := 0
+	for _, x := range v.quote.Changes {
+		if x.Status == costing.ChangeUnagreed {
+			open++
+		}
+	}
+	if open > 0 {
+		e.warn("changes not agreed: %d; they are not billed", open)
+	}
+	e.warn("figures only: numbering, dates and how a deposit is taxed are for whoever does your books")
+	return paper{report: reports.QuoteBill(costing.BillOf(agreed.quote, agreed.input, agreed.result, jobs.DayOf(now.In(shop.Location()))), shop)}, nil
+}
+
+// changePaper is one change order: for the customer, or from the inside.
+func changePaper(c *cli.Context, q costing.Quote, shop jobs.Shop) (paper, error) {
+	n := c.Int("change")
+	for _, x := range q.Changes {
+		if x.No != n {
+			continue
+		}
+		if c.Bool("customer") {
+			return paper{report: reports.ChangeCustomer(q, x, shop)}, nil
+		}
+		return paper{report: reports.QuoteChange(q, x, shop)}, nil
+	}
+	return paper{}, &jobs.NotFoundError{Noun: "change of quote " + q.Code, Value: strconv.Itoa(n)}
 }

@@ -35,7 +35,8 @@ func reportCommand(e *env) *cli.Command {
 			sub("bits", "register, lives and survival of edges, grades, what prevents tear-out", "", e.reportBits),
 			sub("supplies", "stock by lot, what to order, what expires", "", e.reportSupplies),
 			sub("quote", "a quote from the inside, or the customer's own file", "QUOTE", e.reportQuote,
-				&cli.BoolFlag{Name: "customer", Usage: "what the customer gets: no hours, no margin"}, &cli.IntFlag{Name: "revision", Usage: "revision `N`, the newest if not given"}),
+				&cli.BoolFlag{Name: "customer", Usage: "what the customer gets: no hours, no margin"}, &cli.IntFlag{Name: "revision", Usage: "revision `N`, the newest if not given"},
+				&cli.IntFlag{Name: "change", Usage: "change order `N`; with --customer the sheet to be agreed"}, &cli.BoolFlag{Name: "bill", Usage: "figures for the invoice: agreed, received, due"}),
 			sub("year", "the year: hours, what an hour earned, true overhead, rework, holes, standards", "[YEAR]", e.reportYear),
 		},
 	}

@@ -8,13 +8,16 @@ import (
 	"time"
 )
 
-// BitBook is everything recorded about bits, as one value.
+// BitBook is everything recorded about bits, as one value. Known holds lives
+// that were derived before, of bits whose edges, uses and moves are not in the
+// book.
 type BitBook struct {
 	Bits  []Bit
 	Edges []Edge
 	Uses  []BitUse
 	Moves []BitMove
 	Woods []Wood
+	Known []EdgeLife
 }
 
 // EdgeLife is what the records say of one edge. Nothing here is stored: drop
@@ -69,22 +72,42 @@ func (b BitBook) Lives() []EdgeLife {
 	woods := NewWoodTable(b.Woods)
 	bits := slices.Clone(b.Bits)
 	slices.SortFunc(bits, func(x, y Bit) int { return cmp.Compare(x.Code, y.Code) })
+	known := map[string][]EdgeLife{}
+	for _, l := range b.Known {
+		known[l.Bit] = append(known[l.Bit], l)
+	}
 	records := b.byEdge()
 	var out []EdgeLife
 	for _, bit := range bits {
-		edges := records.edgesOf(bit)
-		set := bit.Set
-		for i, e := range edges {
-			life := lifeOf(bit, e, set, woods, records.items[edgeKey{bit.Code, e.No}])
-			if i < len(edges)-1 && !life.Closed {
-				life.close(CauseSwapped, "sharpened while it still cut", edges[i+1].Started)
-				life.Cause = OriginSharpened
-			}
-			records.addPossible(&life, bit, edges, i, woods)
-			out = append(out, life)
-			if set = life.Set; set == SetGeneral || set == SetScrap {
-				set = bit.Set // a fresh edge goes back where the bit lives
-			}
+		lives := known[bit.Code]
+		if lives == nil {
+			lives = records.livesOf(bit, woods)
+		}
+		records.addPossible(lives, bit, woods)
+		out = append(out, lives...)
+	}
+	return out
+}
+
+// OwnLives derives the lives of the edges of one bit from its own records
+// alone: holes of an unknown bit that may have been its are not in them.
+func (b BitBook) OwnLives(bit Bit) []EdgeLife {
+	return b.byEdge().livesOf(bit, NewWoodTable(b.Woods))
+}
+
+func (r bitRecords) livesOf(bit Bit, woods WoodTable) []EdgeLife {
+	edges := r.edgesOf(bit)
+	out := make([]EdgeLife, 0, len(edges))
+	set := bit.Set
+	for i, e := range edges {
+		life := lifeOf(bit, e, set, woods, r.items[edgeKey{bit.Code, e.No}])
+		if i < len(edges)-1 && !life.Closed {
+			life.close(CauseSwapped, "sharpened while it still cut", edges[i+1].Started)
+			life.Cause = OriginSharpened
+		}
+		out = append(out, life)
+		if set = life.Set; set == SetGeneral || set == SetScrap {
+			set = bit.Set // a fresh edge goes back where the bit lives
 		}
 	}
 	return out
@@ -262,24 +285,27 @@ func (l *EdgeLife) close(cause, end string, on time.Time) {
 	l.Closed, l.Cause, l.End, l.EndedOn = true, cause, end, on
 }
 
-// addPossible gives edge i the holes of unknown bits of its size that were
-// drilled while it was the edge in use and on hand.
-func (r bitRecords) addPossible(l *EdgeLife, bit Bit, edges []Edge, i int, woods WoodTable) {
-	from, until := edges[i].Started, time.Time{}
-	if i == 0 {
-		from = time.Time{}
-	}
-	if i+1 < len(edges) {
-		until = edges[i+1].Started
-	}
-	gone := l.Closed && (l.Cause == CauseLost || l.Cause == CauseBroken || l.Set == SetScrap)
-	for _, u := range r.unknown {
-		switch {
-		case math.Abs(u.UnknownMM-bit.DiameterMM) > 0.05:
-		case u.On.Before(from), u.On.Before(bit.Added), !until.IsZero() && !u.On.Before(until):
-		case gone && u.On.After(l.EndedOn):
-		default:
-			l.PossibleM = roundM(l.PossibleM + u.Cut(woods))
+// addPossible gives each edge of a bit the holes of unknown bits of its size
+// that were drilled while it was the edge in use and on hand.
+func (r bitRecords) addPossible(lives []EdgeLife, bit Bit, woods WoodTable) {
+	for i := range lives {
+		l := &lives[i]
+		from, until := l.Started, time.Time{}
+		if i == 0 {
+			from = time.Time{}
+		}
+		if i+1 < len(lives) {
+			until = lives[i+1].Started
+		}
+		gone := l.Closed && (l.Cause == CauseLost || l.Cause == CauseBroken || l.Set == SetScrap)
+		for _, u := range r.unknown {
+			switch {
+			case math.Abs(u.UnknownMM-bit.DiameterMM) > 0.05:
+			case u.On.Before(from), u.On.Before(bit.Added), !until.IsZero() && !u.On.Before(until):
+			case gone && u.On.After(l.EndedOn):
+			default:
+				l.PossibleM = roundM(l.PossibleM + u.Cut(woods))
+			}
 		}
 	}
 }

@@ -131,17 +131,22 @@ type bitRow struct {
 }
 
 // readBits gathers the register: every bit judged on a plain face of the usual
-// depth.
-func readBits(tx *store.Tx) (reports.BitBook, error) {
+// depth. The uses are read for who shows them.
+func readBits(tx *store.Tx, uses bool) (reports.BitBook, error) {
 	var out reports.BitBook
 	b, err := deskBench(tx)
 	if err != nil {
 		return out, err
 	}
-	a, err := b.advisor(false)
+	read := tx.BitBookLives
+	if uses {
+		read = func() (jobs.BitBook, error) { return tx.BitBook() }
+	}
+	book, err := read()
 	if err != nil {
 		return out, err
 	}
+	a := b.advisorOn(book, false)
 	job, err := b.plainJob()
 	if err != nil {
 		return out, err
@@ -163,7 +168,7 @@ func (e *env) bitList(c *cli.Context) error {
 	}
 	var book reports.BitBook
 	if err := e.view(c, func(tx *store.Tx) (err error) {
-		book, err = readBits(tx)
+		book, err = readBits(tx, false)
 		return err
 	}); err != nil {
 		return err
@@ -193,7 +198,7 @@ func (e *env) bitShow(c *cli.Context) error {
 		if bit, err = tx.FindBit(w[0]); err != nil {
 			return err
 		}
-		book, err = readBits(tx)
+		book, err = readBits(tx, true)
 		return err
 	}); err != nil {
 		return err

@@ -11,19 +11,25 @@ import (
 	"github.com/urfave/cli/v2"
 )
 
-// advisor reads every bit and the settings of the model.
-func (b *bench) advisor(fit bool, codes ...string) (costing.BitAdvisor, error) {
-	read := b.tx.BitBook // all bits
+// advisor reads what speaks for some bits, or all bits when none is named, and
+// the settings of the model.
+func (b *bench) advisor(fit bool, codes ...string) (a costing.BitAdvisor, err error) {
+	var book jobs.BitBook
 	if len(codes) > 0 {
-		read = b.tx.BitBookAlike
+		book, err = b.tx.BitBookAlike(codes...)
+	} else {
+		book, err = b.tx.BitBookLives()
 	}
-	book, err := read(codes...)
 	if err != nil {
-		return costing.BitAdvisor{}, err
+		return a, err
 	}
+	return b.advisorOn(book, fit), nil
+}
+
+func (b *bench) advisorOn(book jobs.BitBook, fit bool) costing.BitAdvisor {
 	a := costing.NewBitAdvisor(book, b.shop.BitShape, b.shop.ProofCost)
 	a.Fit = fit
-	return a, nil
+	return a
 }
 
 // damageOf is what a torn hole costs on a neck, or on a face with nothing sunk

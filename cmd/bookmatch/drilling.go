@@ -106,12 +106,9 @@ func (b *bench) planGate(g *drillGate, kind jobs.Kind, states []jobs.NeckState, 
 // ask for, the plan's diameter where there is a plan. why says why none was
 // chosen.
 func (b *bench) chooseBit(kind jobs.Kind, states []jobs.NeckState, word string) (bit jobs.Bit, why string, err error) {
-	bits, err := store.All(b.tx, store.Bits)
-	if err != nil {
-		return bit, "", err
-	}
 	if word != "" {
-		return findBit(word, bits)
+		bit, err := b.tx.FindBit(word)
+		return bit, "", err
 	}
 	size := 0.0
 	for _, st := range states {
@@ -125,13 +122,13 @@ func (b *bench) chooseBit(kind jobs.Kind, states []jobs.NeckState, word string) 
 	if kind.Drills != "posts" {
 		want = jobs.SetGeneral
 	}
+	bits, err := b.tx.BitsIn(want)
+	if err != nil {
+		return bit, "", err
+	}
 	var fit []jobs.Bit
 	for _, x := range bits {
-		set, err := b.tx.BitSet(x)
-		if err != nil {
-			return bit, "", err
-		}
-		if set == want && (size == 0 || jobs.DiameterClass(x.DiameterMM) == jobs.DiameterClass(size)) {
+		if size == 0 || jobs.DiameterClass(x.DiameterMM) == jobs.DiameterClass(size) {
 			fit = append(fit, x)
 		}
 	}
@@ -142,22 +139,6 @@ func (b *bench) chooseBit(kind jobs.Kind, states []jobs.NeckState, word string) 
 		return fit[0], "", nil
 	}
 	return b.takeBit(fit, kind, states)
-}
-
-// findBit resolves a typed bit code.
-func findBit(word string, bits []jobs.Bit) (jobs.Bit, string, error) {
-	var codes []string
-	for _, x := range bits {
-		codes = append(codes, x.Code)
-	}
-	hits := jobs.Candidates(word, codes)
-	switch len(hits) {
-	case 1:
-		return bits[slices.Index(codes, hits[0])], "", nil
-	case 0:
-		return jobs.Bit{}, "", &jobs.NotFoundError{Noun: "bit", Value: word, Near: jobs.Nearest(word, codes)}
-	}
-	return jobs.Bit{}, "", &jobs.ConflictError{What: fmt.Sprintf("bit %q may be %s", word, strings.Join(hits, " or ")), How: "type a letter more"}
 }
 
 // logHoles writes the holes of a finished drilling on the bit: counts from the

@@ -14,7 +14,7 @@ func (e *env) reportBits(c *cli.Context) (paper, error) {
 	}
 	var book reports.BitBook
 	err := e.view(c, func(tx *store.Tx) (err error) {
-		book, err = readBits(tx)
+		book, err = readBits(tx, true)
 		return err
 	})
 	return paper{report: reports.Bits(book)}, err

@@ -6,6 +6,7 @@ import (
 
 // Names of the indexes of bits.
 const (
+	BitsByClass    = "ix_bits_class"
 	BitUsesByBit   = "ix_bit_uses_bit"
 	BitUsesByNeck  = "ix_bit_uses_neck"
 	BitUsesByEntry = "ix_bit_uses_entry"
@@ -16,8 +17,9 @@ const (
 // remembers; no code can be that.
 const unknownBit = "/unknown"
 
-// Bits by code.
-var Bits = &Collection[jobs.Bit]{bucket: "bits", noun: "bit", key: func(b *jobs.Bit) []byte { return []byte(b.Code) }, valid: func(b *jobs.Bit) error { return b.Validate() }}
+// Bits by code, with an index of those whose lives are pooled.
+var Bits = &Collection[jobs.Bit]{bucket: "bits", noun: "bit", key: func(b *jobs.Bit) []byte { return []byte(b.Code) }, valid: func(b *jobs.Bit) error { return b.Validate() },
+	indexes: []index[jobs.Bit]{{BitsByClass, func(b *jobs.Bit) [][]byte { return byName(b.Class().String()) }}}}
 
 // Edges by bit and number.
 var Edges = &Collection[jobs.Edge]{bucket: "edges", noun: "edge", key: func(e *jobs.Edge) []byte { return pair(e.Bit, idKey(uint64(e.No))) }}

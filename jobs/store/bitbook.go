@@ -7,10 +7,10 @@ import "bookmatch/jobs"
 func (tx *Tx) BitBook(codes ...string) (jobs.BitBook, error) {
 	var book jobs.BitBook
 	var err error
-	if book.Woods, err = All(tx, Woods); err != nil {
-		return book, err
-	}
 	if len(codes) == 0 {
+		if book.Woods, err = All(tx, Woods); err != nil {
+			return book, err
+		}
 		if book.Bits, err = All(tx, Bits); err != nil {
 			return book, err
 		}
@@ -23,7 +23,7 @@ func (tx *Tx) BitBook(codes ...string) (jobs.BitBook, error) {
 		book.Moves, err = All(tx, BitMoves)
 		return book, err
 	}
-	if book.Uses, err = By(tx, BitUses, BitUsesByBit, unknownBit); err != nil {
+	if err := tx.addShared(&book); err != nil {
 		return book, err
 	}
 	for _, code := range codes {
@@ -34,35 +34,38 @@ func (tx *Tx) BitBook(codes ...string) (jobs.BitBook, error) {
 		if ok {
 			book.Bits = append(book.Bits, b)
 		}
-		edges, err := AllOf(tx, Edges, code)
-		if err != nil {
+		if err := tx.addRecords(&book, code); err != nil {
 			return book, err
 		}
-		uses, err := By(tx, BitUses, BitUsesByBit, code)
-		if err != nil {
-			return book, err
-		}
-		moves, err := By(tx, BitMoves, BitMovesByBit, code)
-		if err != nil {
-			return book, err
-		}
-		book.Edges = append(book.Edges, edges...)
-		book.Uses = append(book.Uses, uses...)
-		book.Moves = append(book.Moves, moves...)
 	}
 	return book, nil
 }
 
+// addRecords adds the edges, uses and moves of one bit.
+func (tx *Tx) addRecords(book *jobs.BitBook, code string) error {
+	edges, err := AllOf(tx, Edges, code)
+	if err != nil {
+		return err
+	}
+	uses, err := By(tx, BitUses, BitUsesByBit, code)
+	if err != nil {
+		return err
+	}
+	moves, err := By(tx, BitMoves, BitMovesByBit, code)
+	if err != nil {
+		return err
+	}
+	book.Edges = append(book.Edges, edges...)
+	book.Uses = append(book.Uses, uses...)
+	book.Moves = append(book.Moves, moves...)
+	return nil
+}
+
 // BitSet is where a bit is now.
 func (tx *Tx) BitSet(b jobs.Bit) (string, error) {
-	moves, err := By(tx, BitMoves, BitMovesByBit, b.Code)
-	if err != nil || len(moves) == 0 {
+	lives, err := tx.lives(b.Code)
+	if err != nil || len(lives) == 0 {
 		return b.Set, err
 	}
-	edges, err := AllOf(tx, Edges, b.Code)
-	if err != nil {
-		return "", err
-	}
-	// Where a bit is, its uses do not tell.
-	return jobs.BitBook{Bits: []jobs.Bit{b}, Edges: edges, Moves: moves}.Where(b.Code), nil
+	return lives[len(lives)-1].Set, nil
 }

@@ -26,6 +26,9 @@ func (tx *Tx) AddBit(b jobs.Bit) error {
 
 // FindBit resolves a typed code or its unique beginning.
 func (tx *Tx) FindBit(word string) (jobs.Bit, error) {
+	if b, ok, err := Get(tx, Bits, word); ok || err != nil {
+		return b, err
+	}
 	bits, err := All(tx, Bits)
 	if err != nil {
 		return jobs.Bit{}, err

@@ -10,6 +10,8 @@ import (
 	"time"
 
 	"bookmatch/jobs"
+
+	bolt "go.etcd.io/bbolt"
 )
 
 // Trouble is one thing that a check found.
@@ -125,6 +127,9 @@ func (h *Health) look(tx *Tx) {
 	if err := h.references(tx); err != nil {
 		h.found("reference", "%v", err)
 	}
+	if err := h.cards(tx); err != nil {
+		h.found("index", "%v", err)
+	}
 	h.derived(tx)
 }
 
@@ -234,16 +239,21 @@ func (h *Health) collection(tx *Tx, c anyCollection, replayed map[string]uint64,
 	}
 	h.Records = append(h.Records, Counted{c.name(), count})
 	for _, ix := range c.indexNames() {
-		n := 0
-		ixCur := tx.bucket(ix).Cursor()
-		for k, _ := ixCur.First(); k != nil; k, _ = ixCur.Next() {
-			n++
-		}
+		n := keysIn(tx.bucket(ix))
 		if n != want[ix] {
 			h.found("index", "%s has %d entries where the records ask for %d", ix, n, want[ix])
 		}
 		h.Indexed += n
 	}
+}
+
+func keysIn(b *bolt.Bucket) int {
+	n := 0
+	cur := b.Cursor()
+	for k, _ := cur.First(); k != nil; k, _ = cur.Next() {
+		n++
+	}
+	return n
 }
 
 // sequenceOf names buckets that take their numbers from another's sequence.

@@ -98,7 +98,7 @@ func FuzzDecode(f *testing.F) {
 
 // BenchmarkDecode reads one entry both ways.
 func BenchmarkDecode(b *testing.B) {
-	document, err := os.ReadFile(fixture(schemaVersion))
+	document, err := os.ReadFile(fixture(documentSchema))
 	if err != nil {
 		b.Fatal(err)
 	}

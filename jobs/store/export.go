@@ -37,15 +37,11 @@ func (s *Store) Export(to io.Writer) error {
 	w := bufio.NewWriterSize(to, 1<<18)
 	err := s.View(func(tx *Tx) error {
 		meta := tx.bucket(bucketMeta)
-		version, err := readVersion(tx.btx, s.path)
-		if err != nil {
-			return err
-		}
 		made, err := json.Marshal(string(meta.Get([]byte(keyMade))))
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(w, "{\n\"format\": %q,\n\"schema\": %d,\n\"made\": %s,\n\"sequences\": {", exportFormat, version, made)
+		fmt.Fprintf(w, "{\n\"format\": %q,\n\"schema\": %d,\n\"made\": %s,\n\"sequences\": {", exportFormat, documentSchema, made)
 		for _, c := range collections {
 			fmt.Fprintf(w, "%q: %d, ", c.name(), tx.bucket(c.name()).Sequence())
 		}

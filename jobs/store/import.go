@@ -187,8 +187,8 @@ func (b *builder) read(d *document) error {
 		switch {
 		case m.name == "format" && format != exportFormat:
 			return d.bad("$.format", "is %q where %q is wanted", format, exportFormat)
-		case m.name == "schema" && version != schemaVersion:
-			return d.bad("$.schema", "is %d; this program reads %d", version, schemaVersion)
+		case m.name == "schema" && version != documentSchema:
+			return d.bad("$.schema", "is %d; this program reads %d", version, documentSchema)
 		case m.name == "made":
 			if _, err := time.Parse(time.RFC3339, made); err != nil {
 				return d.bad("$.made", "is no RFC 3339 time")

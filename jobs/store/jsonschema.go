@@ -25,7 +25,7 @@ func ExportSchema() ([]byte, error) {
 	sequences[bucketJournal] = counter
 	top := map[string]any{
 		"format":      map[string]any{"const": exportFormat},
-		"schema":      map[string]any{"const": schemaVersion},
+		"schema":      map[string]any{"const": documentSchema},
 		"made":        schemaOf(reflect.TypeFor[time.Time]()),
 		"sequences":   closed(sequences, append(order, bucketJournal)),
 		"records":     closed(records, order),

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -31,8 +32,8 @@ func madeUpPlan(fail error) []migration {
 		}
 	}
 	return []migration{
-		{2, "woods have a source", edit(func(m map[string]any) { m["source"] = "migrated" })},
-		{3, "woods have no title", func(tx *Tx) error {
+		{schemaVersion + 1, "woods have a source", edit(func(m map[string]any) { m["source"] = "migrated" })},
+		{schemaVersion + 2, "woods have no title", func(tx *Tx) error {
 			if err := edit(func(m map[string]any) { m["title"] = "" })(tx); err != nil {
 				return err
 			}
@@ -60,7 +61,7 @@ func TestMigrationCopiesAndGoesOn(t *testing.T) {
 			if w.Source != "migrated" || w.Title != "" || w.Abrasion != 0.9 {
 				t.Errorf("got %+v", w)
 			}
-			if v, err := readVersion(tx.btx, path); err != nil || v != 3 {
+			if v, err := readVersion(tx.btx, path); err != nil || v != schemaVersion+2 {
 				t.Errorf("schema %d, %v", v, err)
 			}
 			h := Health{Path: path}
@@ -80,15 +81,15 @@ func TestMigrationCopiesAndGoesOn(t *testing.T) {
 			}
 		}
 		s.Close()
-		if got := digest(t, path+".v1.bak"); got != was {
+		if got := digest(t, fmt.Sprintf("%s.v%d.bak", path, schemaVersion)); got != was {
 			t.Error("the copy is not the file as it was")
 		}
 		after, err := os.ReadFile(path)
 		if err != nil || bytes.Equal(before, after) {
 			t.Errorf("nothing was migrated: %v", err)
 		}
-		// This program has only schema 1: to it the file is a newer one now.
-		if _, err := Open(path, Options{ReadOnly: readOnly}); !errors.Is(err, ErrNewer) || !strings.Contains(err.Error(), "schema 3, this program knows 1") {
+		// To this program the file is a newer one now.
+		if _, err := Open(path, Options{ReadOnly: readOnly}); !errors.Is(err, ErrNewer) || !strings.Contains(err.Error(), fmt.Sprintf("schema %d, this program knows %d", schemaVersion+2, schemaVersion)) {
 			t.Errorf("newer file: %v", err)
 		}
 	}
@@ -100,7 +101,7 @@ func TestFailedMigrationLeavesTheOldFile(t *testing.T) {
 	was := digest(t, path)
 	stop := errors.New("no")
 	_, err := Open(path, Options{Now: at(start), plan: madeUpPlan(stop)})
-	if !errors.Is(err, stop) || !strings.Contains(err.Error(), "migration to schema 3 (woods have no title)") {
+	if !errors.Is(err, stop) || !strings.Contains(err.Error(), fmt.Sprintf("migration to schema %d (woods have no title)", schemaVersion+2)) {
 		t.Errorf("got %v", err)
 	}
 	if got := digest(t, path); got != was {
@@ -114,7 +115,7 @@ func TestFailedMigrationLeavesTheOldFile(t *testing.T) {
 
 func TestMigrationKeepsAnOlderCopy(t *testing.T) {
 	path := newFile(t)
-	if err := os.WriteFile(path+".v1.bak", []byte("older"), 0o600); err != nil {
+	if err := os.WriteFile(fmt.Sprintf("%s.v%d.bak", path, schemaVersion), []byte("older"), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	s, err := Open(path, Options{Now: at(start), plan: madeUpPlan(nil)})
@@ -122,7 +123,7 @@ func TestMigrationKeepsAnOlderCopy(t *testing.T) {
 		t.Fatal(err)
 	}
 	s.Close()
-	if diff := cmp.Diff([]string{"shop.db", "shop.db.v1-2.bak", "shop.db.v1.bak"}, names(t, filepath.Dir(path))); diff != "" {
+	if diff := cmp.Diff([]string{"shop.db", fmt.Sprintf("shop.db.v%d-2.bak", schemaVersion), fmt.Sprintf("shop.db.v%d.bak", schemaVersion)}, names(t, filepath.Dir(path))); diff != "" {
 		t.Errorf("files (-want +got):\n%s", diff)
 	}
 }
@@ -137,20 +138,61 @@ func TestSchemaNumberThatCannotBe(t *testing.T) {
 	}
 }
 
-// Every step has a fixture of the version before it, the numbers follow each
-// other, and the last is what this program writes.
+// The numbers of the steps follow each other, the last is what this program
+// writes, and each schema that changed documents has a fixture of them.
 func TestEveryMigrationHasAFixture(t *testing.T) {
 	if len(migrations) != schemaVersion-1 {
 		t.Fatalf("%d migrations lead to schema %d", len(migrations), schemaVersion)
 	}
+	documents := []int{1}
 	for i, m := range migrations {
 		if m.to != i+2 {
 			t.Errorf("migration %d leads to schema %d", i, m.to)
 		}
+		if m.run != nil {
+			documents = append(documents, m.to)
+		}
 	}
-	for v := 1; v <= schemaVersion; v++ {
+	for _, v := range documents {
 		if _, err := os.Stat(fixture(v)); err != nil {
 			t.Errorf("schema %d has no fixture: %v", v, err)
+		}
+	}
+	if last := documents[len(documents)-1]; last != documentSchema {
+		t.Errorf("an export says schema %d, the documents are of %d", documentSchema, last)
+	}
+}
+
+// A file of schema 1 has neither cards nor classes of bits. Opening it makes
+// them, keeps the records and the journal as they were, and a copy.
+func TestSchema1IsMigrated(t *testing.T) {
+	for _, readOnly := range []bool{false, true} {
+		path := filepath.Join(t.TempDir(), "shop.db")
+		grow(t, path, size{entries: 200, necks: 8, bits: 20, bitUses: 120, supplies: 2, lots: 4}, 3)
+		was := export(t, path)
+		raw(t, path, func(tx *bolt.Tx) error {
+			for _, name := range append([]string{BitsByClass}, cardIndexes...) {
+				if err := tx.DeleteBucket([]byte(name)); err != nil {
+					return err
+				}
+			}
+			return tx.Bucket([]byte(bucketMeta)).Put([]byte(keySchema), []byte("1"))
+		})
+		s, err := Open(path, Options{Now: at(start), ReadOnly: readOnly})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := s.Close(); err != nil {
+			t.Fatal(err)
+		}
+		if h := mustBeSound(t, path); h.Schema != schemaVersion {
+			t.Errorf("schema %d", h.Schema)
+		}
+		if !bytes.Equal(was, export(t, path)) {
+			t.Error("the records are not as they were")
+		}
+		if diff := cmp.Diff([]string{"shop.db", "shop.db.v1.bak"}, names(t, filepath.Dir(path))); diff != "" {
+			t.Errorf("files (-want +got):\n%s", diff)
 		}
 	}
 }

@@ -178,10 +178,6 @@ func (tx *Tx) quoteSupply(line jobs.RecipeLine, k jobs.Kind, quantity float64, c
 
 // quoteWear gives the share of a bit's life that the drilling steps take.
 func (tx *Tx) quoteWear(in *costing.QuoteInput, kinds map[string]jobs.Kind, shop jobs.Shop) error {
-	bits, err := All(tx, Bits)
-	if err != nil {
-		return err
-	}
 	woods, err := All(tx, Woods)
 	if err != nil {
 		return err
@@ -203,16 +199,16 @@ func (tx *Tx) quoteWear(in *costing.QuoteInput, kinds map[string]jobs.Kind, shop
 		}
 		hole := jobs.BitUse{Layers: []jobs.Layer{{Wood: cmp.Or(in.Ask.Wood, "hard-maple"), DepthMM: depth}}}
 		perHole, _ := hole.CutPerHole(table)
+		bits, err := tx.BitsIn(want)
+		if err != nil {
+			return err
+		}
 		for _, bit := range bits {
-			set, err := tx.BitSet(bit)
-			if err != nil {
-				return err
-			}
 			change := bit.CostOfChange
 			if change.IsZero() {
 				change = bit.Price
 			}
-			if set != want || bit.RatedM <= 0 || change.IsZero() || size > 0 && jobs.DiameterClass(bit.DiameterMM) != jobs.DiameterClass(size) {
+			if bit.RatedM <= 0 || change.IsZero() || size > 0 && jobs.DiameterClass(bit.DiameterMM) != jobs.DiameterClass(size) {
 				continue
 			}
 			w = costing.QuoteWear{What: "wear of bit " + bit.Code, Kind: k.Name, CutM: perHole * s.Quantity * float64(s.Copies), LifeM: bit.RatedM, Change: change,

@@ -1,7 +1,7 @@
 // Package store keeps the workshop in one bbolt file. It is the only package
 // that knows bbolt, and no type of bbolt appears in an exported name.
 //
-// The file (schema 1). Values are one JSON document per record; numbers in keys
+// The file (schema 2). Values are one JSON document per record; numbers in keys
 // are 8-byte big-endian, instants in keys big-endian Unix seconds with the sign
 // bit flipped, so that bytes sort as time does:
 //
@@ -18,7 +18,7 @@
 //	parts       id -> jobs.Part                  index by neck
 //	pieces      code -> jobs.Piece
 //	overheads   name -> jobs.OverheadItem
-//	bits        code -> jobs.Bit
+//	bits        code -> jobs.Bit                 index by class; cards and sets, see bitcard.go
 //	edges       bit 0 number -> jobs.Edge
 //	bit_uses    id -> jobs.BitUse                indexes by bit, neck, entry
 //	bit_moves   id -> jobs.BitMove               index by bit
@@ -40,7 +40,12 @@ import (
 
 // schemaVersion is the schema this program writes. A file with a lower number
 // is migrated on opening; a higher one is refused.
-const schemaVersion = 1
+const schemaVersion = 2
+
+// documentSchema is the last schema that changed a record. It is what an export
+// says: a schema that changes indexes alone leaves the documents as they were,
+// so that an export written before it is read, and comes out the same, after it.
+const documentSchema = 1
 
 const (
 	bucketMeta    = "meta"

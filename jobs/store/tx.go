@@ -24,10 +24,13 @@ type Tx struct {
 
 	changes []Record
 	at      map[string]int // bucket and key -> place in changes
-	necks   map[string]jobs.Neck
-	undoes  uint64
-	redoes  uint64
-	schema  int
+	// Bits whose card no longer says what their records do; woods: all of them.
+	staleCards map[string]bool
+	woods      bool
+	necks      map[string]jobs.Neck
+	undoes     uint64
+	redoes     uint64
+	schema     int
 }
 
 // Record is one changed record: its bucket and key, and the document before
@@ -101,6 +104,9 @@ func (tx *Tx) write(c anyCollection, key, value []byte) error {
 		return fmt.Errorf("%s %s: %w", c.name(), keyText(key), err)
 	}
 	tx.note(c.name(), key, before, value)
+	if err := tx.touch(c.name(), key, before, value); err != nil {
+		return err
+	}
 	if c.name() == Necks.bucket {
 		delete(tx.necks, string(key))
 	}
@@ -165,6 +171,9 @@ func (tx *Tx) settle() (changed bool, err error) {
 	}
 	if len(records) == 0 {
 		return false, nil
+	}
+	if err := tx.freshen(); err != nil {
+		return false, err
 	}
 	b := tx.bucket(bucketJournal)
 	seq, err := b.NextSequence()

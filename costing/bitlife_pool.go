@@ -40,10 +40,18 @@ func (p EdgePool) Lives() []LifeDatum {
 // PoolFor gathers the closed edges that speak for a bit, leaving its edge no out
 // (0 leaves none out).
 func PoolFor(bit jobs.Bit, no int, book jobs.BitBook, lives []jobs.EdgeLife) EdgePool {
-	bits := make(map[string]jobs.Bit, len(book.Bits))
-	for _, b := range book.Bits {
-		bits[b.Code] = b
+	return poolFor(bit, no, classesOf(book.Bits), lives)
+}
+
+func classesOf(bits []jobs.Bit) map[string]jobs.BitClass {
+	classes := make(map[string]jobs.BitClass, len(bits))
+	for _, b := range bits {
+		classes[b.Code] = b.Class()
 	}
+	return classes
+}
+
+func poolFor(bit jobs.Bit, no int, classes map[string]jobs.BitClass, lives []jobs.EdgeLife) EdgePool {
 	rated := bit.RatedM
 	for _, l := range lives {
 		if l.Bit == bit.Code { // the last is the present one
@@ -52,12 +60,15 @@ func PoolFor(bit jobs.Bit, no int, book jobs.BitBook, lives []jobs.EdgeLife) Edg
 	}
 	p := EdgePool{Class: bit.Class()}
 	for _, l := range lives {
-		other := bits[l.Bit]
-		if !l.Closed || !(l.LifeM > 0) || (l.Bit == bit.Code && l.Edge == no) || other.Material != bit.Material || other.Point != bit.Point {
+		if !l.Closed || !(l.LifeM > 0) || (l.Bit == bit.Code && l.Edge == no) {
+			continue
+		}
+		other := classes[l.Bit]
+		if other.Material != bit.Material || other.Point != bit.Point {
 			continue
 		}
 		d := LifeDatum{T: l.LifeM, Event: l.Event}
-		if other.Class() == p.Class {
+		if other == p.Class {
 			p.Own = append(p.Own, d)
 			continue
 		}

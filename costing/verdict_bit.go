@@ -91,28 +91,26 @@ type BitAdvisor struct {
 	Proof money.Amount // cost of one proof hole
 	Fit   bool         // the fit beside the closed form whatever the number of events
 
-	class map[string]jobs.BitClass  // of each bit
-	fits  map[jobs.BitClass]EdgeMLE // made so far: a plan of an evening asks for the same few often
+	class   map[string]jobs.BitClass  // of each bit
+	present map[string]int            // where the present edge of each bit stands among the lives
+	fits    map[jobs.BitClass]EdgeMLE // made so far: a plan of an evening asks for the same few often
 }
 
 // NewBitAdvisor derives the lives of all edges once.
 func NewBitAdvisor(book jobs.BitBook, shape float64, proof money.Amount) BitAdvisor {
-	a := BitAdvisor{Book: book, Lives: book.Lives(), Shape: shape, Proof: proof, class: map[string]jobs.BitClass{}, fits: map[jobs.BitClass]EdgeMLE{}}
-	for _, b := range book.Bits {
-		a.class[b.Code] = b.Class()
+	a := BitAdvisor{Book: book, Lives: book.Lives(), Shape: shape, Proof: proof, class: classesOf(book.Bits), present: map[string]int{}, fits: map[jobs.BitClass]EdgeMLE{}}
+	for i, l := range a.Lives {
+		a.present[l.Bit] = i // the last is the present one
 	}
 	return a
 }
 
 // Life gives the present edge of a bit.
 func (a BitAdvisor) Life(code string) (jobs.EdgeLife, bool) {
-	found, ok := jobs.EdgeLife{}, false
-	for _, l := range a.Lives {
-		if l.Bit == code {
-			found, ok = l, true
-		}
+	if i, ok := a.present[code]; ok {
+		return a.Lives[i], true
 	}
-	return found, ok
+	return jobs.EdgeLife{}, false
 }
 
 // ChangeCost is what a fresh edge costs: as said, else the price of the bit.
@@ -135,14 +133,14 @@ func (a BitAdvisor) Verdict(code string, job FaceJob) (BitVerdict, error) {
 	life, _ := a.Life(code)
 	// The best age stands on closed edges, this one among them once it is closed;
 	// the chance leaves it out, since its own survival comes in by its age.
-	others := PoolFor(bit, life.Edge, a.Book, a.Lives)
+	others := poolFor(bit, life.Edge, a.class, a.Lives)
 	now, err := NewEdgeModel(a.Shape, life.RatedM, others.Lives())
 	if err != nil {
 		return BitVerdict{}, err
 	}
 	pool, m := others, now
 	if life.Closed {
-		pool = PoolFor(bit, 0, a.Book, a.Lives)
+		pool = poolFor(bit, 0, a.class, a.Lives)
 		if m, err = NewEdgeModel(a.Shape, life.RatedM, pool.Lives()); err != nil {
 			return BitVerdict{}, err
 		}

@@ -61,44 +61,51 @@ func (a BitAdvisor) pick(diameterMM float64, job FaceJob, dearest bool) (BitPlan
 	if job.Hidden {
 		want = jobs.SetGeneral
 	}
-	var fit []BitVerdict
+	var fit []jobs.EdgeLife
 	for _, b := range a.Book.Bits {
 		l, ok := a.Life(b.Code)
-		if !ok || l.Set != want || gone(l) != "" || jobs.DiameterClass(b.DiameterMM) != jobs.DiameterClass(diameterMM) {
-			continue
+		if ok && l.Set == want && gone(l) == "" && jobs.DiameterClass(b.DiameterMM) == jobs.DiameterClass(diameterMM) {
+			fit = append(fit, l)
 		}
-		v, err := a.Verdict(b.Code, job)
-		if err != nil {
-			return BitPlan{}, err
-		}
-		fit = append(fit, v)
 	}
 	plan := BitPlan{Job: job, Neck: job.Neck, Why: "no bit of the " + want + " set near this size"}
 	if len(fit) == 0 {
 		return plan, nil
 	}
-	slices.SortStableFunc(fit, func(x, y BitVerdict) int {
-		return cmp.Or(cmp.Compare(x.AgeM+x.PossibleM, y.AgeM+y.PossibleM), cmp.Compare(x.Bit, y.Bit))
+	slices.SortStableFunc(fit, func(x, y jobs.EdgeLife) int {
+		return cmp.Or(cmp.Compare(x.WearM+x.PossibleM, y.WearM+y.PossibleM), cmp.Compare(x.Bit, y.Bit))
 	})
-	plan.Verdict, plan.Why = fit[0], "the freshest edge for the dearest face"
+	take, judged := fit[0], (*BitVerdict)(nil)
+	plan.Why = "the freshest edge for the dearest face"
 	switch {
 	case job.Hidden:
 		plan.Why = "hidden holes: the most worn of the general set that is not dull"
-		for _, v := range slices.Backward(fit) {
-			if l, _ := a.Life(v.Bit); !l.Event {
-				plan.Verdict = v
+		for _, l := range slices.Backward(fit) {
+			if !l.Event {
+				take = l
 				break
 			}
 		}
 	case !dearest:
 		plan.Why = "the freshest edge left"
-		for _, v := range slices.Backward(fit) {
+		for _, l := range slices.Backward(fit) {
+			v, err := a.Verdict(l.Bit, job)
+			if err != nil {
+				return BitPlan{}, err
+			}
 			if v.Verdict == VerdictReady || v.Verdict == VerdictLast {
-				plan.Verdict, plan.Why = v, "worn, and still good enough for this face: keeps the fresh edge"
+				take, judged, plan.Why = l, &v, "worn, and still good enough for this face: keeps the fresh edge"
 				break
 			}
 		}
 	}
-	plan.Bit = plan.Verdict.Bit
+	if judged == nil {
+		v, err := a.Verdict(take.Bit, job)
+		if err != nil {
+			return BitPlan{}, err
+		}
+		judged = &v
+	}
+	plan.Bit, plan.Verdict = take.Bit, *judged
 	return plan, nil
 }

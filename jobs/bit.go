@@ -135,22 +135,28 @@ func (b Bit) Validate() error {
 	return nil
 }
 
-// diameterBounds are the lower bounds of the diameter classes in mm.
-// Judgement: bits of one class share their steel, their speed and their load.
-var diameterBounds = []float64{0, 4, 7, 9, 11, 14, 20}
+// diameterClasses by their lower bound in mm. Judgement: bits of one class share
+// their steel, their speed and their load.
+var diameterClasses = []struct {
+	fromMM float64
+	name   string
+}{
+	{20, "20 mm and up"},
+	{14, "14 to 20 mm"},
+	{11, "11 to 14 mm"},
+	{9, "9 to 11 mm"},
+	{7, "7 to 9 mm"},
+	{4, "4 to 7 mm"},
+}
 
 // DiameterClass names the class whose lives are pooled: "9 to 11 mm".
 func DiameterClass(mm float64) string {
-	last := len(diameterBounds) - 1
-	if mm >= diameterBounds[last] {
-		return fmt.Sprintf("%g mm and up", diameterBounds[last])
-	}
-	for i := last - 1; i > 0; i-- {
-		if mm >= diameterBounds[i] {
-			return fmt.Sprintf("%g to %g mm", diameterBounds[i], diameterBounds[i+1])
+	for _, c := range diameterClasses {
+		if mm >= c.fromMM {
+			return c.name
 		}
 	}
-	return fmt.Sprintf("under %g mm", diameterBounds[1])
+	return "under 4 mm"
 }
 
 // BitClass says which lives are pooled as alike: diameter class, material and

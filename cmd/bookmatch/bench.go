@@ -20,9 +20,10 @@ type bench struct {
 	shop  jobs.Shop
 	kinds map[string]jobs.Kind
 	est   *store.Estimator
-	lines []string // for stdout
-	warns []string // for stderr
-	data  any      // what --json prints
+	torn  *costing.TornFace // read once: what torn holes have cost
+	lines []string          // for stdout
+	warns []string          // for stderr
+	data  any               // what --json prints
 }
 
 // newBench reads the shop and settles an entry that was left on.

@@ -12,8 +12,9 @@ import (
 )
 
 // tonightBits deals the bits out to the open necks whose next steps drill, and
-// to those of extra, which are about to begin.
-func (b *bench) tonightBits(a costing.BitAdvisor, extra []jobs.NeckState) ([]costing.BitPlan, error) {
+// to those of extra, which are about to begin. only deals out one size of hole
+// (0: every size).
+func (b *bench) tonightBits(a costing.BitAdvisor, extra []jobs.NeckState, only float64) ([]costing.BitPlan, error) {
 	necks, err := b.tx.NecksOf(jobs.Open)
 	if err != nil {
 		return nil, err
@@ -24,13 +25,16 @@ func (b *bench) tonightBits(a costing.BitAdvisor, extra []jobs.NeckState) ([]cos
 	}
 	var needs []need
 	add := func(kind jobs.Kind, st jobs.NeckState) error {
+		size, _, err := b.holeSize(kind, st)
+		if err != nil || only > 0 && size != only {
+			return err
+		}
 		work, err := b.neckJobs(kind, []jobs.NeckState{st})
 		if err != nil {
 			return err
 		}
-		size, err := b.holeSize(kind, st)
 		needs = append(needs, need{size, work[0]})
-		return err
+		return nil
 	}
 	for _, n := range necks {
 		st, err := b.tx.NeckState(n, b.kinds, b.shop)
@@ -73,15 +77,17 @@ const (
 	defaultPilotMM = 3
 )
 
-func (b *bench) holeSize(kind jobs.Kind, st jobs.NeckState) (float64, error) {
+// holeSize is the diameter of a kind's holes in a neck in mm, and whether its
+// plan says so.
+func (b *bench) holeSize(kind jobs.Kind, st jobs.NeckState) (mm float64, planned bool, err error) {
 	if kind.Drills != "posts" {
-		return defaultPilotMM, nil
+		return defaultPilotMM, false, nil
 	}
 	plan, ok, err := b.tx.CurrentPlan(st.Neck.Code)
 	if err != nil || !ok || len(plan.Holes) == 0 {
-		return defaultPostMM, err
+		return defaultPostMM, false, err
 	}
-	return plan.Holes[0].DiameterMM, nil
+	return plan.Holes[0].DiameterMM, true, nil
 }
 
 func (e *env) sayPlans(c *cli.Context, plans []costing.BitPlan, shop jobs.Shop) error {

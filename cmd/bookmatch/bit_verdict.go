@@ -35,9 +35,19 @@ func (b *bench) advisorOn(book jobs.BitBook, fit bool) costing.BitAdvisor {
 // damageOf is what a torn hole costs on a neck, or on a face with nothing sunk
 // in it.
 func (b *bench) damageOf(n *jobs.Neck) (money.Amount, string, error) {
-	f, err := b.tx.TornFace(n, b.kinds, b.shop)
-	if err != nil {
-		return money.Zero, "", err
+	if b.torn == nil {
+		f, err := b.tx.TornFaces(b.kinds, b.shop)
+		if err != nil {
+			return money.Zero, "", err
+		}
+		b.torn = &f
+	}
+	f := *b.torn
+	if n != nil {
+		var err error
+		if f.Sunk, err = b.tx.Sunk(*n, b.kinds, b.shop); err != nil {
+			return money.Zero, "", err
+		}
 	}
 	d, basis := f.Damage()
 	return b.shop.Currency.Line(d), basis, nil
@@ -134,7 +144,7 @@ func (e *env) bitVerdict(c *cli.Context) error {
 			return err
 		}
 		if c.Bool("tonight") {
-			plans, err = b.tonightBits(a, nil)
+			plans, err = b.tonightBits(a, nil, 0)
 			return err
 		}
 		job, wood, err := b.jobFlags(c)

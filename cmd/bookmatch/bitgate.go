@@ -12,12 +12,20 @@ import (
 // in mind: the freshest edge for the dearest face, a worn one that is still good
 // enough for a plain face.
 func (b *bench) takeBit(bits []jobs.Bit, kind jobs.Kind, states []jobs.NeckState) (jobs.Bit, string, error) {
-	a, err := b.advisor(false)
+	var codes []string
+	for _, x := range bits {
+		codes = append(codes, x.Code)
+	}
+	a, err := b.advisor(false, codes...)
 	if err != nil {
 		return jobs.Bit{}, "", err
 	}
 	if len(states) == 1 {
-		plans, err := b.tonightBits(a, states)
+		size, _, err := b.holeSize(kind, states[0])
+		if err != nil {
+			return jobs.Bit{}, "", err
+		}
+		plans, err := b.tonightBits(a, states, size)
 		if err != nil {
 			return jobs.Bit{}, "", err
 		}

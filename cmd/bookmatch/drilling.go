@@ -110,12 +110,14 @@ func (b *bench) chooseBit(kind jobs.Kind, states []jobs.NeckState, word string) 
 		bit, err := b.tx.FindBit(word)
 		return bit, "", err
 	}
-	size := 0.0
+	size, planned := 0.0, false
 	for _, st := range states {
-		if plan, ok, err := b.tx.CurrentPlan(st.Neck.Code); err != nil {
+		mm, said, err := b.holeSize(kind, st)
+		if err != nil {
 			return bit, "", err
-		} else if ok && len(plan.Holes) > 0 && kind.Drills == "posts" {
-			size = plan.Holes[0].DiameterMM
+		}
+		if size, planned = mm, said; said {
+			break
 		}
 	}
 	want := jobs.SetShow
@@ -128,9 +130,12 @@ func (b *bench) chooseBit(kind jobs.Kind, states []jobs.NeckState, word string) 
 	}
 	var fit []jobs.Bit
 	for _, x := range bits {
-		if size == 0 || jobs.DiameterClass(x.DiameterMM) == jobs.DiameterClass(size) {
+		if jobs.DiameterClass(x.DiameterMM) == jobs.DiameterClass(size) {
 			fit = append(fit, x)
 		}
+	}
+	if len(fit) == 0 && !planned {
+		fit = bits // the usual size is a guess
 	}
 	switch {
 	case len(fit) == 0:

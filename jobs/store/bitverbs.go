@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"bookmatch/costing"
+	"bookmatch/costing/money"
 	"bookmatch/jobs"
 )
 
@@ -139,27 +140,20 @@ func tornWhy(why string) bool {
 	return false
 }
 
-// repairsSeen is how many of the latest entries of each drilling kind are
-// looked through for repairs.
-const repairsSeen = 200
+// repairsSeen is how many of the newest repairs of torn holes count.
+const repairsSeen = 50
 
-// TornFace gathers what a torn hole would cost on a neck: repairs and losses on
-// record for a bit's sake, and what is sunk in it so far. A nil neck has nothing
-// sunk.
-func (tx *Tx) TornFace(n *jobs.Neck, kinds map[string]jobs.Kind, shop jobs.Shop) (costing.TornFace, error) {
+// TornFaces gathers what torn holes have cost: repairs and losses on record for
+// a bit's sake. Nothing is sunk in it yet; see Sunk.
+func (tx *Tx) TornFaces(kinds map[string]jobs.Kind, shop jobs.Shop) (costing.TornFace, error) {
 	f := costing.TornFace{PerHour: shop.Labour.Add(shop.Overhead)}
-	for _, name := range jobs.SortedKeys(kinds) {
-		if kinds[name].Drills == "" {
-			continue
-		}
-		entries, err := Latest(tx, Entries, EntriesByKind, name, repairsSeen)
-		if err != nil {
-			return f, err
-		}
-		for _, e := range entries {
-			if e.Class == jobs.Rework && e.Cause == "bit" && !e.Running() {
-				f.RepairMin = append(f.RepairMin, e.Elapsed(tx.Now).Minutes())
-			}
+	repairs, err := Latest(tx, Entries, EntriesByCause, "bit", repairsSeen)
+	if err != nil {
+		return f, err
+	}
+	for _, e := range repairs {
+		if kinds[e.Kind].Drills != "" && !e.Running() {
+			f.RepairMin = append(f.RepairMin, e.Elapsed(tx.Now).Minutes())
 		}
 	}
 	scrapped, err := tx.NecksOf(jobs.Scrapped)
@@ -171,10 +165,11 @@ func (tx *Tx) TornFace(n *jobs.Neck, kinds map[string]jobs.Kind, shop jobs.Shop)
 			f.Scrapped++
 		}
 	}
-	if n == nil {
-		return f, nil
-	}
-	cost, err := tx.NeckCost(*n, kinds, shop)
-	f.Sunk = shop.Currency.Line(cost.Total)
-	return f, err
+	return f, nil
+}
+
+// Sunk is what a neck has cost so far.
+func (tx *Tx) Sunk(n jobs.Neck, kinds map[string]jobs.Kind, shop jobs.Shop) (money.Amount, error) {
+	cost, err := tx.NeckCost(n, kinds, shop)
+	return shop.Currency.Line(cost.Total), err
 }

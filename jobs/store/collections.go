@@ -30,6 +30,7 @@ const (
 	EntriesByTime  = "ix_entries_time"
 	EntriesByNeck  = "ix_entries_neck"
 	EntriesByKind  = "ix_entries_kind"
+	EntriesByCause = "ix_entries_cause"
 	EntriesRunning = "ix_entries_running"
 	LotsBySupply   = "ix_lots_supply"
 	UsesBySupply   = "ix_uses_supply"
@@ -55,7 +56,7 @@ var Necks = &Collection[jobs.Neck]{bucket: "necks", noun: "neck", key: func(n *j
 	indexes: []index[jobs.Neck]{{NecksByStatus, statusKeys}, {NecksByName, nameKeys}}}
 
 // Entries by number, with indexes by the instant they began, by neck, by kind
-// (in order of time) and of those still on.
+// and by cause of rework (in order of time) and of those still on.
 var Entries = &Collection[jobs.Entry]{bucket: "entries", noun: "entry", key: func(e *jobs.Entry) []byte { return idKey(e.ID) }, valid: func(e *jobs.Entry) error { return e.Validate() },
 	indexes: []index[jobs.Entry]{
 		{EntriesByTime, func(e *jobs.Entry) [][]byte { return [][]byte{timeKey(e.From)} }},
@@ -66,6 +67,12 @@ var Entries = &Collection[jobs.Entry]{bucket: "entries", noun: "entry", key: fun
 			return keys
 		}},
 		{EntriesByKind, func(e *jobs.Entry) [][]byte { return [][]byte{pair(e.Kind, timeKey(e.From))} }},
+		{EntriesByCause, func(e *jobs.Entry) [][]byte {
+			if e.Class != jobs.Rework || e.Cause == "" {
+				return nil
+			}
+			return [][]byte{pair(e.Cause, timeKey(e.From))}
+		}},
 		{EntriesRunning, func(e *jobs.Entry) [][]byte {
 			if e.Running() {
 				return [][]byte{[]byte("on")}

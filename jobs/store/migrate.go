@@ -28,7 +28,7 @@ type migration struct {
 // last with a run is documentSchema. Each schema that changed documents has a
 // fixture in testdata/schema, and a test counts them.
 var migrations = []migration{
-	{2, "the lives of edges are kept on cards", nil},
+	{2, "edges have cards, rework is listed by cause", nil},
 }
 
 // current gives the migrations of this store and the schema they lead to.

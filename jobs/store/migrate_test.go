@@ -163,7 +163,7 @@ func TestEveryMigrationHasAFixture(t *testing.T) {
 	}
 }
 
-// A file of schema 1 has neither cards nor classes of bits. Opening it makes
+// A file of schema 1 has no cards, no classes of bits and no causes. Opening it makes
 // them, keeps the records and the journal as they were, and a copy.
 func TestSchema1IsMigrated(t *testing.T) {
 	for _, readOnly := range []bool{false, true} {
@@ -171,7 +171,7 @@ func TestSchema1IsMigrated(t *testing.T) {
 		grow(t, path, size{entries: 200, necks: 8, bits: 20, bitUses: 120, supplies: 2, lots: 4}, 3)
 		was := export(t, path)
 		raw(t, path, func(tx *bolt.Tx) error {
-			for _, name := range append([]string{BitsByClass}, cardIndexes...) {
+			for _, name := range append([]string{BitsByClass, EntriesByCause}, cardIndexes...) {
 				if err := tx.DeleteBucket([]byte(name)); err != nil {
 					return err
 				}

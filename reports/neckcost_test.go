@@ -108,7 +108,7 @@ func TestNeckCostAlike(t *testing.T) {
 
 func TestSuppliesReport(t *testing.T) {
 	book := stockSample()
-	for _, r := range []Report{Supplies(book), SupplyList(book), SupplyCard(book), LotUsers(book, book.Ledgers[0].Lots[0], book.Ledgers[0].UsersOf(1))} {
+	for _, r := range []Report{Supplies(book), SupplyList(book), SupplyCard(book, true), LotUsers(book, book.Ledgers[0].Lots[0], book.Ledgers[0].UsersOf(1))} {
 		var out bytes.Buffer
 		if err := (Terminal{}).Print(&out, r); err != nil {
 			t.Fatalf("%s: %v", r.Name, err)

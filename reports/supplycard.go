@@ -13,9 +13,17 @@ import (
 
 func itoa(n uint64) string { return strconv.FormatUint(n, 10) }
 
+// How much of a long history the card of a supply shows unless all is asked for
+// (judgement): a page.
+const (
+	newestUses   = 20
+	newestUsedUp = 5
+)
+
 // SupplyCard is one supply: its account, its lots and what was taken, newest
-// uses last. It takes the first ledger of the book.
-func SupplyCard(b SupplyBook) Report {
+// uses last. It takes the first ledger of the book. Unless all is set, lots used
+// up and uses of long ago are left out and counted.
+func SupplyCard(b SupplyBook, all bool) Report {
 	l, o := b.Ledgers[0], b.Orders[0]
 	title := l.Supply.Name
 	if l.Supply.Title != "" {
@@ -24,8 +32,20 @@ func SupplyCard(b SupplyBook) Report {
 	r := b.report("supply-"+l.Supply.Name, title, "")
 	lots := lotTable(b.Shop.Currency, false)
 	lots.Title = "Lots, in the order in which they are used up"
-	lotRows(&lots, l, b.Shop, false)
-	r.Tables = append(r.Tables, b.account(l, o), lots, b.uses(l))
+	shown, taken := l, l.Issues
+	if !all {
+		shown.Lots = lately(l.Lots)
+		taken = taken[max(len(taken)-newestUses, 0):]
+	}
+	lotRows(&lots, shown, b.Shop, false)
+	uses := b.uses(taken)
+	if n := len(l.Lots) - len(shown.Lots); n > 0 {
+		lots.Note("lots used up before these: %d; see them with supply show %s --all", n, l.Supply.Name)
+	}
+	if n := len(l.Issues) - len(taken); n > 0 {
+		uses.Note("earlier ones: %d; see them with supply show %s --all", n, l.Supply.Name)
+	}
+	r.Tables = append(r.Tables, b.account(l, o), lots, uses)
 	b.counted(&r)
 	return r
 }
@@ -80,13 +100,33 @@ func (b SupplyBook) account(l costing.SupplyLedger, o costing.Reorder) Table {
 	return t
 }
 
-func (b SupplyBook) uses(l costing.SupplyLedger) Table {
+// lately leaves out the lots used up before the newest few of those.
+func lately(lots []costing.LotState) []costing.LotState {
+	used := 0
+	for _, x := range lots {
+		if x.Left.Sign() == 0 {
+			used++
+		}
+	}
+	var out []costing.LotState
+	for _, x := range lots {
+		if x.Left.Sign() == 0 {
+			if used--; used >= newestUsedUp {
+				continue
+			}
+		}
+		out = append(out, x)
+	}
+	return out
+}
+
+func (b SupplyBook) uses(issues []costing.Issue) Table {
 	t := Table{Name: "uses", Title: "Uses, counts and write-offs", Empty: "nothing was taken yet", Columns: []Column{
 		{Key: "use", Header: "no"}, {Key: "on", Header: "on", Kind: KindDate}, {Key: "neck", Header: "for", Max: 18},
 		{Key: "quantity", Header: "quantity", Kind: KindQuantity}, {Key: "value", Header: "value", Unit: string(b.Shop.Currency), Kind: KindMoney},
 		{Key: "lots", Header: "from", Max: 24}, {Key: "reason", Header: "reason", SheetOnly: true, Width: 30}, {Key: "note", Header: "note", SheetOnly: true, Width: 30},
 	}}
-	for _, is := range l.Issues {
+	for _, is := range issues {
 		no := itoa(is.Use.ID)
 		if is.Back != 0 {
 			no = ""

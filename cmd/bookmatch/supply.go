@@ -56,7 +56,7 @@ func supplyCommand(e *env) *cli.Command {
 				&cli.StringFlag{Name: "neck", Usage: "`NECK`, or none"}, &cli.StringFlag{Name: "expires", Usage: "printed `DATE` of the lot"}, lot, reason, note}},
 			{Name: "drop", Usage: "take a use or a lot back by its number", ArgsUsage: "use|lot N", Action: e.supplyDrop},
 			{Name: "list", Usage: "what is on hand, what must be ordered by when, what expires", Action: e.supplyList},
-			{Name: "show", Usage: "one supply: its account, lots and uses", ArgsUsage: "NAME", Action: e.supplyShow},
+			{Name: "show", Usage: "one supply: its account, lots and uses", ArgsUsage: "NAME", Flags: []cli.Flag{&cli.BoolFlag{Name: "all", Usage: "lots used up and uses of long ago, too"}}, Action: e.supplyShow},
 			{Name: "lot", Usage: "which necks used a lot", ArgsUsage: "N", Action: e.supplyLot},
 		},
 	}

@@ -129,7 +129,7 @@ func (e *env) supplyShow(c *cli.Context) error {
 	if wantJSON(c) {
 		return e.printJSON(supplyData(book, 0))
 	}
-	return e.print(reports.SupplyCard(book))
+	return e.print(reports.SupplyCard(book, c.Bool("all")))
 }
 
 func (e *env) supplyList(c *cli.Context) error {

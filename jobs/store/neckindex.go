@@ -76,8 +76,13 @@ func (tx *Tx) neckNames() []jobs.Neck {
 // NeckNames gives what each neck is called, by code.
 func (tx *Tx) NeckNames() map[string]string {
 	out := map[string]string{}
-	for _, n := range tx.neckNames() {
-		out[n.Code] = n.Name()
+	cur := tx.bucket(NecksByName).Cursor()
+	for k, code := cur.First(); k != nil; k, code = cur.Next() {
+		_, rest, _ := bytes.Cut(k, []byte{0})
+		name, _, _ := bytes.Cut(rest, []byte{0})
+		if _, known := out[string(code)]; !known || !bytes.Equal(name, code) {
+			out[string(code)] = string(name)
+		}
 	}
 	return out
 }

@@ -231,9 +231,13 @@ func readSupplies(tx *store.Tx, name string) (book reports.SupplyBook, err error
 		return book, err
 	}
 	today := book.Shop.Evening(tx.Now)
+	codes := map[string]bool{}
 	for _, l := range book.Ledgers {
+		for _, is := range l.Issues {
+			codes[is.Use.Neck] = true
+		}
 		book.Orders = append(book.Orders, costing.PlanReorder(l, planned[l.Supply.Name], today))
 	}
-	book.Necks = tx.NeckNames()
+	book.Necks = tx.NeckNames(codes)
 	return book, nil
 }

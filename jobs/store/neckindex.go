@@ -73,11 +73,14 @@ func (tx *Tx) neckNames() []jobs.Neck {
 	return out
 }
 
-// NeckNames gives what each neck is called, by code.
-func (tx *Tx) NeckNames() map[string]string {
-	out := map[string]string{}
+// NeckNames gives what some necks are called, by code.
+func (tx *Tx) NeckNames(codes map[string]bool) map[string]string {
+	out := make(map[string]string, len(codes))
 	cur := tx.bucket(NecksByName).Cursor()
 	for k, code := cur.First(); k != nil; k, code = cur.Next() {
+		if !codes[string(code)] {
+			continue
+		}
 		_, rest, _ := bytes.Cut(k, []byte{0})
 		name, _, _ := bytes.Cut(rest, []byte{0})
 		if _, known := out[string(code)]; !known || !bytes.Equal(name, code) {

@@ -103,7 +103,7 @@ func EstimateStep(std Standard, q float64, samples []Sample, pace Pace, set Sett
 		e.Warnings = append(e.Warnings, "no time is known for this step: give the kind a set-up or a run time, and the step a quantity")
 		return e
 	}
-	rs := ratios(std, samples, set)
+	rs := ratios(std, pointers(samples), set)
 	e.N = len(rs)
 	pool := pace.For(std.Own)
 	k0 := set.WeightFactory

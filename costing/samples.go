@@ -131,8 +131,9 @@ func (p Pace) For(own bool) Pool {
 // need StandardMin. The zero Pace is the pace of a shop without samples.
 func ShopPace(samples []Sample, set Settings) Pace {
 	set = set.WithDefaults()
-	var factory, own []Sample
-	for _, s := range samples {
+	factory, own := make([]*Sample, 0, len(samples)), []*Sample(nil)
+	for i := range samples {
+		s := &samples[i]
 		if !s.Counts() || s.StandardMin <= 0 {
 			continue
 		}
@@ -148,8 +149,8 @@ func ShopPace(samples []Sample, set Settings) Pace {
 	return p
 }
 
-func (pace *Pace) pool(samples []Sample, k0 float64, set Settings) Pool {
-	byKind := map[string][]Sample{}
+func (pace *Pace) pool(samples []*Sample, k0 float64, set Settings) Pool {
+	byKind := map[string][]*Sample{}
 	for _, s := range samples {
 		byKind[s.Kind] = append(byKind[s.Kind], s)
 	}
@@ -196,7 +197,8 @@ func paceVariance(k0 float64, set Settings) (shop, kind float64) {
 // 1 and older ones less, as samples do.
 func jobsBehind(samples []Sample, set Settings) float64 {
 	last := map[string]time.Time{}
-	for _, s := range samples {
+	for i := range samples {
+		s := &samples[i]
 		if !s.Counts() {
 			continue
 		}
@@ -213,9 +215,18 @@ func jobsBehind(samples []Sample, set Settings) float64 {
 	return n
 }
 
+// pointers lends samples without copying them.
+func pointers(samples []Sample) []*Sample {
+	out := make([]*Sample, len(samples))
+	for i := range samples {
+		out[i] = &samples[i]
+	}
+	return out
+}
+
 // ratio is a sample on the log scale.
 type ratio struct {
-	sample  Sample
+	sample  *Sample
 	y       float64 // ln(actual / e(q)), clamped
 	raw     float64 // actual / e(q)
 	clamped bool
@@ -223,15 +234,15 @@ type ratio struct {
 }
 
 // ratios gives the samples that count, newest first, with their weights.
-func ratios(std Standard, samples []Sample, set Settings) []ratio {
-	var rs []ratio
+func ratios(std Standard, samples []*Sample, set Settings) []ratio {
+	rs := make([]ratio, 0, len(samples))
 	for _, s := range samples {
 		if !s.Counts() {
 			continue
 		}
 		expected := s.StandardMin
 		if expected <= 0 {
-			expected = std.Expected(s)
+			expected = std.Expected(*s)
 		}
 		if expected <= 0 {
 			continue

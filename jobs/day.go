@@ -81,12 +81,9 @@ func (c *Clock) UnmarshalText(b []byte) error {
 // EveningOf gives the shop day to which t belongs: the date on which the
 // evening began, turning at the clock time turn and not at midnight.
 func EveningOf(t time.Time, zone *time.Location, turn Clock) Day {
-	local := t.In(zone)
-	day := DayOf(local)
-	if Clock(local.Hour()*60+local.Minute()) < turn {
-		return day.Add(-1)
-	}
-	return day
+	_, east := t.In(zone).Zone()
+	wall := t.UTC().Add(time.Duration(east) * time.Second) // one look at the zone's rules: a long log asks often
+	return DayOf(wall.Add(-time.Duration(turn) * time.Minute))
 }
 
 // RepeatedHourError says that a wall time names two instants because clocks

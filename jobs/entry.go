@@ -133,6 +133,9 @@ func (e Entry) ShareOut(now time.Time) []time.Duration {
 		return nil
 	}
 	total := int64(e.Elapsed(now) / time.Second)
+	if n == 1 {
+		return []time.Duration{time.Duration(total) * time.Second}
+	}
 	setup := decimal.NewFromFloat(e.SetupSpan(now).Seconds())
 	run := decimal.NewFromInt(total).Sub(setup)
 	counts := decimal.Zero

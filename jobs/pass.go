@@ -1,9 +1,8 @@
 package jobs
 
 import (
-	"fmt"
+	"cmp"
 	"slices"
-	"sort"
 	"strings"
 	"time"
 )
@@ -88,15 +87,13 @@ type passKey struct {
 // the steps of several necks. A step outside a neck's route (step 0) is grouped
 // by kind and neck.
 func Passes(entries []Entry, shop Shop, now time.Time) []Pass {
-	es := slices.Clone(entries)
-	sort.SliceStable(es, func(i, j int) bool {
-		if !es[i].From.Equal(es[j].From) {
-			return es[i].From.Before(es[j].From)
-		}
-		return es[i].ID < es[j].ID
-	})
+	es := make([]*Entry, len(entries))
+	for i := range entries {
+		es[i] = &entries[i]
+	}
+	slices.SortStableFunc(es, func(a, b *Entry) int { return cmp.Or(a.From.Compare(b.From), cmp.Compare(a.ID, b.ID)) })
 	open := map[passKey]int{} // step being worked -> index in groups
-	var groups []*passGroup
+	groups := make([]*passGroup, 0, len(es))
 	for _, e := range es {
 		var into *passGroup
 		at := -1
@@ -127,18 +124,18 @@ func Passes(entries []Entry, shop Shop, now time.Time) []Pass {
 			}
 		}
 	}
-	var out []Pass
+	out := make([]Pass, 0, len(groups))
 	zone := shop.Location() // looked up once: a long log asks often
 	for _, g := range groups {
 		if g.merged < 0 {
 			out = append(out, g.pass(zone, shop.Turns, now))
 		}
 	}
-	sort.SliceStable(out, func(i, j int) bool { return out[i].To.Before(out[j].To) })
+	slices.SortStableFunc(out, func(a, b Pass) int { return a.To.Compare(b.To) })
 	return out
 }
 
-func keyOf(e Entry, s Share) passKey {
+func keyOf(e *Entry, s Share) passKey {
 	k := passKey{s.Neck, s.Step, e.Kind, e.Class, e.Cause}
 	if s.Step > 0 {
 		k.kind = "" // the step says it, also when its kind got another name midway
@@ -147,14 +144,14 @@ func keyOf(e Entry, s Share) passKey {
 }
 
 type passGroup struct {
-	entries []Entry
+	entries []*Entry
 	merged  int
 }
 
 func (g *passGroup) pass(zone *time.Location, turn Clock, now time.Time) Pass {
-	sort.SliceStable(g.entries, func(i, j int) bool { return g.entries[i].From.Before(g.entries[j].From) })
+	slices.SortStableFunc(g.entries, func(a, b *Entry) int { return a.From.Compare(b.From) })
 	p := Pass{Kind: g.entries[len(g.entries)-1].Kind, Class: g.entries[0].Class, From: g.entries[0].From}
-	done := map[string]bool{}
+	var ended []bool // of each share: done or left
 	goAll := true
 	for _, e := range g.entries {
 		p.Entries = append(p.Entries, e.ID)
@@ -179,23 +176,23 @@ func (g *passGroup) pass(zone *time.Location, turn Clock, now time.Time) Pass {
 			p.Grade = e.Grade
 		}
 		for _, s := range e.Shares {
-			id := fmt.Sprint(s.Neck, "\x00", s.Step)
 			i := slices.IndexFunc(p.Shares, func(t Share) bool { return t.Neck == s.Neck && t.Step == s.Step })
 			if i < 0 {
-				p.Shares = append(p.Shares, s)
+				i = len(p.Shares)
+				p.Shares, ended = append(p.Shares, s), append(ended, false)
 			} else {
 				p.Shares[i].Count += s.Count
 				p.Shares[i].Done = p.Shares[i].Done || s.Done
 				p.Shares[i].Left = s.Left
 			}
-			done[id] = done[id] || s.Done || s.Left
+			ended[i] = ended[i] || s.Done || s.Left
 		}
 	}
 	p.Go = goAll
 	p.Done = true
 	any := false
-	for _, s := range p.Shares {
-		p.Done = p.Done && done[fmt.Sprint(s.Neck, "\x00", s.Step)]
+	for i, s := range p.Shares {
+		p.Done = p.Done && ended[i]
 		any = any || s.Done
 	}
 	p.Done = p.Done && any

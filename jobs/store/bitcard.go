@@ -137,10 +137,7 @@ func (tx *Tx) deriveCard(code string, woods []jobs.Wood) (c card, ok bool, err e
 // fillCards makes every card, in the order of their keys.
 func (tx *Tx) fillCards() error {
 	for _, name := range cardIndexes {
-		if err := tx.btx.DeleteBucket([]byte(name)); err != nil {
-			return err
-		}
-		if _, err := tx.btx.CreateBucket([]byte(name)); err != nil {
+		if err := tx.empty(name); err != nil {
 			return err
 		}
 	}

@@ -138,14 +138,32 @@ func GetPair[T any](tx *Tx, c *Collection[T], owner string, n int) (T, bool, err
 
 func getRaw[T any](tx *Tx, c *Collection[T], key []byte) (T, bool, error) {
 	var v T
+	ok, err := readInto(tx, c, key, &v)
+	return v, ok, err
+}
+
+// readInto reads one record into a zero value. Who reads many lends the place in
+// the slice: a copy of each would be most of the memory a bench word touches.
+func readInto[T any](tx *Tx, c *Collection[T], key []byte, v *T) (bool, error) {
 	raw := tx.bucket(c.bucket).Get(key)
 	if raw == nil {
-		return v, false, nil
+		return false, nil
 	}
-	if err := decode(raw, &v); err != nil {
-		return v, false, unreadable(c.noun, key, err)
+	if err := decode(raw, v); err != nil {
+		return false, unreadable(c.noun, key, err)
 	}
-	return v, true, nil
+	return true, nil
+}
+
+// addTo reads the record of an index entry to the end of a list.
+func addTo[T any](tx *Tx, c *Collection[T], key []byte, list []T) ([]T, error) {
+	var zero T
+	list = append(list, zero)
+	ok, err := readInto(tx, c, key, &list[len(list)-1])
+	if err == nil && !ok {
+		err = unreadable(c.noun, key, errNotThere)
+	}
+	return list, err
 }
 
 var errNotThere = errors.New("it is in an index but not in the file")
@@ -183,50 +201,68 @@ func eachUnder[T any](tx *Tx, c *Collection[T], prefix []byte) iter.Seq2[T, erro
 }
 
 // All gathers Each.
-func All[T any](tx *Tx, c *Collection[T]) ([]T, error) { return gather(Each(tx, c)) }
+func All[T any](tx *Tx, c *Collection[T]) ([]T, error) { return allUnder(tx, c, nil) }
 
 // AllOf gathers EachOf.
 func AllOf[T any](tx *Tx, c *Collection[T], owner string) ([]T, error) {
-	return gather(EachOf(tx, c, owner))
+	return allUnder(tx, c, pair(owner, nil))
 }
 
-// By gathers the records that an index lists under a name, in index order.
-func By[T any](tx *Tx, c *Collection[T], ix, name string) ([]T, error) {
-	return gather(scan(tx, c, ix, []byte(name), false))
-}
-
-// ByID gathers the records that an index lists under a number.
-func ByID[T any](tx *Tx, c *Collection[T], ix string, id uint64) ([]T, error) {
-	return gather(scan(tx, c, ix, idKey(id), false))
-}
-
-// Latest gathers at most n records of an index name, newest first.
-func Latest[T any](tx *Tx, c *Collection[T], ix, name string, n int) ([]T, error) {
+func allUnder[T any](tx *Tx, c *Collection[T], prefix []byte) ([]T, error) {
 	var out []T
-	for v, err := range scan(tx, c, ix, []byte(name), true) {
-		if err != nil {
-			return nil, err
+	var zero T
+	cur := tx.bucket(c.bucket).Cursor()
+	for k, raw := cur.Seek(prefix); k != nil && bytes.HasPrefix(k, prefix); k, raw = cur.Next() {
+		out = append(out, zero)
+		if err := decode(raw, &out[len(out)-1]); err != nil {
+			return nil, unreadable(c.noun, k, err)
 		}
-		if len(out) == n {
-			break
-		}
-		out = append(out, v)
 	}
 	return out, nil
 }
 
-// scan walks one name of an index, forwards or backwards.
-func scan[T any](tx *Tx, c *Collection[T], ix string, name []byte, back bool) iter.Seq2[T, error] {
-	return func(yield func(T, error) bool) {
+// By gathers the records that an index lists under a name, in index order.
+func By[T any](tx *Tx, c *Collection[T], ix, name string) ([]T, error) {
+	return by(tx, c, ix, []byte(name))
+}
+
+func by[T any](tx *Tx, c *Collection[T], ix string, name []byte) (out []T, err error) {
+	for rec := range scan(tx, ix, name, false) {
+		if out, err = addTo(tx, c, rec, out); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// ByID gathers the records that an index lists under a number.
+func ByID[T any](tx *Tx, c *Collection[T], ix string, id uint64) ([]T, error) {
+	return by(tx, c, ix, idKey(id))
+}
+
+// Latest gathers at most n records of an index name, newest first.
+func Latest[T any](tx *Tx, c *Collection[T], ix, name string, n int) ([]T, error) {
+	out := make([]T, 0, min(n, 256))
+	for rec := range scan(tx, ix, []byte(name), true) {
+		if len(out) == n {
+			break
+		}
+		var err error
+		if out, err = addTo(tx, c, rec, out); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// scan walks the record keys of one name of an index, forwards or backwards.
+func scan(tx *Tx, ix string, name []byte, back bool) iter.Seq[[]byte] {
+	return func(yield func([]byte) bool) {
 		prefix := append(append([]byte{}, name...), 0)
 		cur := tx.bucket(ix).Cursor()
 		k, rec := seek(cur, prefix, back)
 		for ; k != nil && bytes.HasPrefix(k, prefix); k, rec = step(cur, back) {
-			v, ok, err := getRaw(tx, c, rec)
-			if err == nil && !ok {
-				err = unreadable(c.noun, rec, errNotThere)
-			}
-			if !yield(v, err) || err != nil {
+			if !yield(rec) {
 				return
 			}
 		}
@@ -250,17 +286,6 @@ func step(cur *bolt.Cursor, back bool) ([]byte, []byte) {
 		return cur.Prev()
 	}
 	return cur.Next()
-}
-
-func gather[T any](seq iter.Seq2[T, error]) ([]T, error) {
-	var out []T
-	for v, err := range seq {
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, v)
-	}
-	return out, nil
 }
 
 // numbered says that a key is a number and not a name.

@@ -25,15 +25,12 @@ func (tx *Tx) NeckEntries(code string) ([]jobs.Entry, error) {
 // EntriesBetween gives the entries that began in [from, to), in order of time.
 func (tx *Tx) EntriesBetween(from, to time.Time) ([]jobs.Entry, error) {
 	var out []jobs.Entry
+	var err error
 	cur := tx.bucket(EntriesByTime).Cursor()
 	end := timeKey(to)
 	for k, rec := cur.Seek(timeKey(from)); k != nil && bytes.Compare(k[:8], end) < 0; k, rec = cur.Next() {
-		e, ok, err := getRaw(tx, Entries, rec)
-		if err != nil {
+		if out, err = addTo(tx, Entries, rec, out); err != nil {
 			return nil, err
-		}
-		if ok {
-			out = append(out, e)
 		}
 	}
 	return out, nil
@@ -41,15 +38,12 @@ func (tx *Tx) EntriesBetween(from, to time.Time) ([]jobs.Entry, error) {
 
 // LatestEntries gives the newest n entries of the whole log, oldest first.
 func (tx *Tx) LatestEntries(n int) ([]jobs.Entry, error) {
-	var out []jobs.Entry
+	out := make([]jobs.Entry, 0, n)
+	var err error
 	cur := tx.bucket(EntriesByTime).Cursor()
 	for k, rec := cur.Last(); k != nil && len(out) < n; k, rec = cur.Prev() {
-		e, ok, err := getRaw(tx, Entries, rec)
-		if err != nil {
+		if out, err = addTo(tx, Entries, rec, out); err != nil {
 			return nil, err
-		}
-		if ok {
-			out = append(out, e)
 		}
 	}
 	slices.Reverse(out)

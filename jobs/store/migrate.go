@@ -158,10 +158,7 @@ func (tx *Tx) rewrite(bucket string, fn func(key, value []byte) ([]byte, error))
 func (tx *Tx) rebuildIndexes() error {
 	for _, c := range collections {
 		for _, ix := range c.indexNames() {
-			if err := tx.btx.DeleteBucket([]byte(ix)); err != nil {
-				return err
-			}
-			if _, err := tx.btx.CreateBucket([]byte(ix)); err != nil {
+			if err := tx.empty(ix); err != nil {
 				return err
 			}
 		}

@@ -28,6 +28,7 @@ type Tx struct {
 	staleCards map[string]bool
 	woods      bool
 	necks      map[string]jobs.Neck
+	buckets    map[string]*bolt.Bucket // found so far
 	undoes     uint64
 	redoes     uint64
 	schema     int
@@ -65,11 +66,28 @@ type Change struct {
 }
 
 func (tx *Tx) bucket(name string) *bolt.Bucket {
+	if b := tx.buckets[name]; b != nil {
+		return b
+	}
 	b := tx.btx.Bucket([]byte(name))
 	if b == nil {
 		panic(missingBucket(name))
 	}
+	if tx.buckets == nil {
+		tx.buckets = map[string]*bolt.Bucket{}
+	}
+	tx.buckets[name] = b
 	return b
+}
+
+// empty takes everything out of a bucket that is made from others.
+func (tx *Tx) empty(name string) error {
+	delete(tx.buckets, name)
+	if err := tx.btx.DeleteBucket([]byte(name)); err != nil {
+		return err
+	}
+	_, err := tx.btx.CreateBucket([]byte(name))
+	return err
 }
 
 // appended is how full bbolt packs the pages of buckets that only grow at the

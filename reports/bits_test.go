@@ -8,6 +8,7 @@ import (
 
 	"bookmatch/costing"
 	"bookmatch/jobs"
+	"bookmatch/reports/plain"
 )
 
 // bitSample has two classes with closed edges, a torn rim and an unknown bit.
@@ -60,8 +61,8 @@ func TestBitsReport(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, line := range strings.Split(out.String(), "\n") {
-			if TextWidth(line) > 80 {
-				t.Errorf("%s: %d columns: %q", r.Name, TextWidth(line), line)
+			if plain.Width(line) > 80 {
+				t.Errorf("%s: %d columns: %q", r.Name, plain.Width(line), line)
 			}
 		}
 		if strings.Contains(out.String(), " 0 %") {

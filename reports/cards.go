@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"bookmatch/reports/plain"
 	"fmt"
 	"io"
 	"strings"
@@ -11,7 +12,7 @@ import (
 func (o Terminal) cards(w io.Writer, t Table, cols []int, cells [][]string, tail []Row) error {
 	label := 0
 	for _, i := range cols {
-		label = max(label, TextWidth(Clean(t.Columns[i].Head())))
+		label = max(label, plain.Width(plain.Clean(t.Columns[i].Head())))
 	}
 	label = min(label, o.Width/2)
 	rows := append(append([]Row(nil), t.Rows...), tail...)
@@ -25,12 +26,12 @@ func (o Terminal) cards(w io.Writer, t Table, cols []int, cells [][]string, tail
 			if cells[n][k] == "" {
 				continue
 			}
-			head := Shorten(Clean(t.Columns[i].Head()), label)
-			for j, l := range Wrap(cells[n][k], o.Width-label-gap) {
+			head := plain.Shorten(plain.Clean(t.Columns[i].Head()), label)
+			for j, l := range plain.Wrap(cells[n][k], o.Width-label-gap) {
 				if j > 0 {
 					head = ""
 				}
-				pad := strings.Repeat(" ", label-TextWidth(head)+gap)
+				pad := strings.Repeat(" ", label-plain.Width(head)+gap)
 				if _, err := fmt.Fprintln(w, head+pad+o.paint(l, row.At(i).tone, row.Style != Plain)); err != nil {
 					return err
 				}

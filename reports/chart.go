@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"bookmatch/reports/plain"
 	"fmt"
 	"math"
 	"strconv"
@@ -101,7 +102,7 @@ func (o *sheetWriter) chart(c Chart, width, height float64) (*excelize.Chart, er
 	x := &excelize.Chart{
 		Type:       chartTypes[c.Kind],
 		Dimension:  excelize.ChartDimension{Width: uint(width), Height: uint(height)},
-		Format:     excelize.GraphicOptions{Positioning: "oneCell", AltText: Clean(c.Title), Name: Clean(c.Title)},
+		Format:     excelize.GraphicOptions{Positioning: "oneCell", AltText: plain.Clean(c.Title), Name: plain.Clean(c.Title)},
 		Title:      words(c.Title, 13, true),
 		VaryColors: &off,
 		Legend:     excelize.ChartLegend{Position: "bottom", Font: face(9)},
@@ -157,7 +158,7 @@ func (o *sheetWriter) chart(c Chart, width, height float64) (*excelize.Chart, er
 		}
 		name := p.quoted() + fixed(yi, p.head)
 		if s.Name != "" {
-			name = literalMark + Clean(s.Name)
+			name = literalMark + plain.Clean(s.Name)
 		}
 		y := excelize.ChartSeries{
 			Name:       name,
@@ -231,7 +232,7 @@ func (o *sheetWriter) axisFormats(c Chart, x *excelize.Chart) {
 func words(s string, size float64, bold bool) excelize.ChartTitle {
 	f := face(size)
 	f.Bold = bold
-	return excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: Clean(s), Font: f}}}
+	return excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: plain.Clean(s), Font: f}}}
 }
 
 func face(size float64) *excelize.Font {

@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"bookmatch/reports/plain"
 	"bufio"
 	"io"
 	"strings"
@@ -71,7 +72,7 @@ func (v view) plain(c Cell, col Column) string {
 	}
 	switch c.kind {
 	case KindText:
-		return Guard(Clean(c.text))
+		return Guard(plain.Clean(c.text))
 	case KindFlag:
 		if c.flag {
 			return "true"

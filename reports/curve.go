@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"bookmatch/reports/plain"
 	"fmt"
 	"math"
 	"strings"
@@ -97,7 +98,7 @@ func (c Curve) Text(width, height int) string {
 	}
 	b.WriteString("      +" + strings.Repeat("-", room) + "\n")
 	b.WriteString(axisLine(left, room, x0, x1) + "\n")
-	b.WriteString(strings.Repeat(" ", max(0, left+room-TextWidth(c.XTitle))) + c.XTitle)
+	b.WriteString(strings.Repeat(" ", max(0, left+room-plain.Width(c.XTitle))) + c.XTitle)
 	for _, l := range c.Levels {
 		b.WriteString("\n" + strings.Repeat(" ", left) + fmt.Sprintf("| %s at %s", l.Name, figure(l.X)))
 	}

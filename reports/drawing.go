@@ -11,6 +11,7 @@ import (
 
 	"bookmatch/jobs"
 	"bookmatch/layout"
+	"bookmatch/reports/plain"
 
 	"github.com/tdewolff/canvas"
 	"github.com/tdewolff/canvas/renderers/pdf"
@@ -127,7 +128,7 @@ func (d Drawing) pdf(w io.Writer, k layout.Sketch) error {
 		for _, c := range pages {
 			if out == nil {
 				out = pdf.New(&buf, c.W, c.H, &pdf.Options{Compress: true})
-				out.SetInfo("Layout "+d.Plan.Code+" of "+Clean(d.Neck), "Drilling template at true scale", "", "", "bookmatch")
+				out.SetInfo("Layout "+d.Plan.Code+" of "+plain.Clean(d.Neck), "Drilling template at true scale", "", "", "bookmatch")
 			} else {
 				out.NewPage(c.W, c.H)
 			}

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"bookmatch/layout"
+	"bookmatch/reports/plain"
 
 	"github.com/tdewolff/canvas"
 )
@@ -145,7 +146,7 @@ func (p *plate) keepouts() {
 			}
 		}
 		x, y := p.at(mid)
-		p.text(x, y+1, Shorten(k.Name, 24), 6, 0, false)
+		p.text(x, y+1, plain.Shorten(k.Name, 24), 6, 0, false)
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"bookmatch/layout"
+	"bookmatch/reports/plain"
 )
 
 // bars draws a bar of 100 mm across and one along the page: the printed page is
@@ -50,7 +51,7 @@ func (p *plate) title(t tile) {
 	}
 	p.text(cx, y+7, small, 7, 0, false)
 	if p.d.State != "" {
-		p.text(cx, y+3, Shorten(p.d.State, 34), 7, 0, true)
+		p.text(cx, y+3, plain.Shorten(p.d.State, 34), 7, 0, true)
 	}
 	head := strings.ToUpper(p.side)
 	if p.side == BackSide {
@@ -68,7 +69,7 @@ func (p *plate) title(t tile) {
 	if p.d.Title != "" {
 		name += ": " + p.d.Title
 	}
-	p.text(x0+4, y+titleHeight-6, Shorten(name, 60), 12, -1, true)
+	p.text(x0+4, y+titleHeight-6, plain.Shorten(name, 60), 12, -1, true)
 	p.text(x0+4, y+titleHeight-11.5, head, 9, -1, true)
 	for i, l := range p.notes() {
 		p.text(x0+4, y+titleHeight-16-float64(i)*3.6, l, 7, -1, false)

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"bookmatch/costing/money"
+	"bookmatch/reports/plain"
 
 	"github.com/shopspring/decimal"
 )
@@ -31,7 +32,7 @@ func (v view) show(c Cell, col Column) string {
 	}
 	switch c.kind {
 	case KindText:
-		return Clean(c.text)
+		return plain.Clean(c.text)
 	case KindFlag:
 		if c.flag {
 			return "yes"

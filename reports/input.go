@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"bookmatch/reports/plain"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
@@ -36,7 +37,7 @@ func (b *book) names() error {
 	}
 	for _, in := range b.r.Inputs {
 		if err := b.f.SetDefinedName(&excelize.DefinedName{
-			Name: in.Name, RefersTo: p.quoted() + fixed(2, p.keys[in.Name]), Comment: Shorten(Clean(in.Label), 200),
+			Name: in.Name, RefersTo: p.quoted() + fixed(2, p.keys[in.Name]), Comment: plain.Shorten(plain.Clean(in.Label), 200),
 		}); err != nil {
 			return err
 		}
@@ -70,7 +71,7 @@ func (b *book) validate(p *place) error {
 				want += " " + in.Unit
 			}
 			dv.SetError(excelize.DataValidationErrorStyleStop, "Not possible", "Give "+want+".")
-			dv.SetInput(Shorten(Clean(in.Label), 32), "Give "+Clean(want)+".")
+			dv.SetInput(plain.Shorten(plain.Clean(in.Label), 32), "Give "+plain.Clean(want)+".")
 		}
 		if err := b.f.AddDataValidation(p.sheet, dv); err != nil {
 			return err

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"bookmatch/jobs"
+	"bookmatch/reports/plain"
 )
 
 func errNoTable(r Report, name string) error {
@@ -26,9 +27,9 @@ func JSON(w io.Writer, r Report) error {
 	var b bytes.Buffer
 	b.WriteString("{")
 	pair(&b, 1, "report", r.Name, false)
-	pair(&b, 1, "title", Clean(r.Title), true)
+	pair(&b, 1, "title", plain.Clean(r.Title), true)
 	if r.Subject != "" {
-		pair(&b, 1, "subject", Clean(r.Subject), true)
+		pair(&b, 1, "subject", plain.Clean(r.Subject), true)
 	}
 	if r.Currency != "" {
 		pair(&b, 1, "currency", string(r.Currency), true)
@@ -48,7 +49,7 @@ func JSON(w io.Writer, r Report) error {
 			b.WriteByte(',')
 		}
 		fmt.Fprintf(&b, "\n    %s: {", quote(t.Name))
-		pair(&b, 3, "title", Clean(t.Title), false)
+		pair(&b, 3, "title", plain.Clean(t.Title), false)
 		open(&b, 3, "rows", '[')
 		first := true
 		for row := range t.rows() {
@@ -93,7 +94,7 @@ func JSON(w io.Writer, r Report) error {
 			if i > 0 {
 				b.WriteByte(',')
 			}
-			fmt.Fprintf(&b, "\n    {\"what\": %s, \"how\": %s}", quote(Clean(c.What)), quote(Clean(c.How)))
+			fmt.Fprintf(&b, "\n    {\"what\": %s, \"how\": %s}", quote(plain.Clean(c.What)), quote(plain.Clean(c.How)))
 		}
 		b.WriteString("\n  ]")
 	}
@@ -126,7 +127,7 @@ func (v view) value(c Cell, col Column) any {
 	case !c.has:
 		return nil
 	case c.kind == KindText:
-		return Clean(c.text)
+		return plain.Clean(c.text)
 	case c.kind == KindFlag:
 		return c.flag
 	case c.kind == KindMoney:
@@ -173,7 +174,7 @@ func list(b *bytes.Buffer, depth int, key string, items []string) {
 		if i > 0 {
 			b.WriteString(", ")
 		}
-		b.WriteString(quote(Clean(s)))
+		b.WriteString(quote(plain.Clean(s)))
 	}
 	b.WriteByte(']')
 }

@@ -8,6 +8,7 @@ import (
 
 	"bookmatch/jobs"
 	"bookmatch/layout"
+	"bookmatch/reports/plain"
 )
 
 func templateSheet(t testing.TB) LayoutSheet {
@@ -47,8 +48,8 @@ func TestDrillingSheet(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, line := range strings.Split(b.String(), "\n") {
-		if TextWidth(line) > 80 {
-			t.Errorf("%d columns: %s", TextWidth(line), line)
+		if plain.Width(line) > 80 {
+			t.Errorf("%d columns: %s", plain.Width(line), line)
 		}
 	}
 	if err := Workbook(&bytes.Buffer{}, r); err != nil {
@@ -81,8 +82,8 @@ func TestLayoutTablesFit(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, line := range strings.Split(b.String(), "\n") {
-			if TextWidth(line) > 80 {
-				t.Errorf("%s: %d columns: %s", r.Name, TextWidth(line), line)
+			if plain.Width(line) > 80 {
+				t.Errorf("%s: %d columns: %s", r.Name, plain.Width(line), line)
 			}
 		}
 	}

@@ -10,6 +10,7 @@ import (
 	"bookmatch/costing"
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
+	"bookmatch/reports/plain"
 )
 
 // costSample is a neck with every kind of line.
@@ -73,7 +74,7 @@ func TestNeckCostAlike(t *testing.T) {
 		if f := strings.Fields(l); len(f) > 1 && f[0] == "total" && f[len(f)-1] == want {
 			found = true
 		}
-		if n := TextWidth(l); n > TerminalWidth {
+		if n := plain.Width(l); n > TerminalWidth {
 			t.Errorf("%d columns: %s", n, l)
 		}
 	}
@@ -114,7 +115,7 @@ func TestSuppliesReport(t *testing.T) {
 			t.Fatalf("%s: %v", r.Name, err)
 		}
 		for _, l := range strings.Split(out.String(), "\n") {
-			if n := TextWidth(l); n > TerminalWidth {
+			if n := plain.Width(l); n > TerminalWidth {
 				t.Errorf("%s: %d columns: %s", r.Name, n, l)
 			}
 		}

@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"bookmatch/reports/plain"
 	"math"
 	"strings"
 
@@ -55,7 +56,7 @@ func (b *book) page(p *place) error {
 	}); err != nil {
 		return err
 	}
-	amp := func(s string) string { return strings.ReplaceAll(Shorten(Clean(s), 60), "&", "&&") }
+	amp := func(s string) string { return strings.ReplaceAll(plain.Shorten(plain.Clean(s), 60), "&", "&&") }
 	left := amp(b.r.Title)
 	if b.r.Shop != "" {
 		left = amp(b.r.Shop)

@@ -11,6 +11,7 @@ import (
 	"sync"
 
 	"bookmatch/jobs"
+	"bookmatch/reports/plain"
 
 	"github.com/tdewolff/canvas"
 	"github.com/tdewolff/canvas/renderers/rasterizer"
@@ -116,7 +117,7 @@ func (s *sheetOfPaper) text(x, y float64, words string, points float64, align in
 	if bold {
 		style = canvas.FontBold
 	}
-	p, w, err := family.Face(points, hex(inkColor), style).ToPath(Clean(words))
+	p, w, err := family.Face(points, hex(inkColor), style).ToPath(plain.Clean(words))
 	if err != nil {
 		s.err = err
 		return 0
@@ -155,7 +156,7 @@ func (p Strip) picture(s *sheetOfPaper) {
 		cx, cy := left+float64(i/max(1, rows))*room/3, y-4-bar-11-float64(i%max(1, rows))*5
 		s.box(cx, cy-0.4, 3, 3, stateInk[st.State], ruleColor)
 		s.hatch(cx, cy-0.4, 3, 3, st.State)
-		s.text(cx+4.5, cy, Shorten(fmt.Sprintf("%d %s, %s", i+1, Clean(st.Name), stepWords[st.State]), 38), 8, -1, false)
+		s.text(cx+4.5, cy, plain.Shorten(fmt.Sprintf("%d %s, %s", i+1, plain.Clean(st.Name), stepWords[st.State]), 38), 8, -1, false)
 	}
 }
 

@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"bookmatch/reports/plain"
 	"fmt"
 	"regexp"
 	"strings"
@@ -24,7 +25,7 @@ var sheetRunes = regexp.MustCompile(`[:\\/?*\[\]']`)
 
 // sheetName makes a name that a workbook takes.
 func sheetName(s string) string {
-	s = strings.TrimSpace(sheetRunes.ReplaceAllString(Clean(s), "-"))
+	s = strings.TrimSpace(sheetRunes.ReplaceAllString(plain.Clean(s), "-"))
 	if r := []rune(s); len(r) > 31 {
 		s = string(r[:31])
 	}

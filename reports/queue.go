@@ -7,6 +7,7 @@ import (
 
 	"bookmatch/costing"
 	"bookmatch/jobs"
+	"bookmatch/reports/plain"
 )
 
 // QueueRow is an open neck with what is left of it. Promise is nil where no
@@ -114,7 +115,7 @@ func load(rows []QueueRow, cal costing.Calendar) Table {
 // Initials shortens a customer's name for a sheet that hangs on the wall.
 func Initials(name string) string {
 	var out []rune
-	for _, w := range strings.Fields(Clean(name)) {
+	for _, w := range strings.Fields(plain.Clean(name)) {
 		out = append(out, []rune(w)[0])
 	}
 	return strings.ToUpper(string(out))

@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"bookmatch/reports/plain"
 	"fmt"
 	"math"
 	"strings"
@@ -29,9 +30,9 @@ func (b *book) plan(t *Table) *place {
 	for i, c := range t.Columns {
 		p.widths = append(p.widths, b.width(i, c, rows))
 	}
-	top := len(Wrap(Clean(t.title(b.r)), p.titleRoom()))
+	top := len(plain.Wrap(plain.Clean(t.title(b.r)), p.titleRoom()))
 	if t.Subtitle != "" {
-		top += len(Wrap(Clean(t.Subtitle), p.noteRoom()))
+		top += len(plain.Wrap(plain.Clean(t.Subtitle), p.noteRoom()))
 	}
 	p.head = top + 2
 	p.first = p.head + 1
@@ -93,16 +94,16 @@ func (b *book) width(i int, c Column, rows []Row) float64 {
 		return math.Min(c.Width, columnMost)
 	}
 	w := minWidth
-	for _, word := range strings.Fields(Clean(c.Head())) {
-		w = math.Max(w, float64(TextWidth(word))+3)
+	for _, word := range strings.Fields(plain.Clean(c.Head())) {
+		w = math.Max(w, float64(plain.Width(word))+3)
 	}
-	w = math.Max(w, float64(TextWidth(c.Head()))/2+3)
+	w = math.Max(w, float64(plain.Width(c.Head()))/2+3)
 	for _, r := range rows {
 		if r.Style == Group {
 			continue
 		}
 		cell := r.At(i)
-		n := float64(TextWidth(b.v.show(cell, c)))
+		n := float64(plain.Width(b.v.show(cell, c)))
 		if cell.isNumber() {
 			n += 1 + n/6 // thousands marks, a digit more after a change
 		}
@@ -206,12 +207,12 @@ func (o *sheetWriter) write(vals []any, height float64) {
 
 func (o *sheetWriter) titles() {
 	title := o.styles.id(styleKey{role: roleTitle})
-	for _, l := range Wrap(Clean(o.p.table.title(o.r)), o.p.titleRoom()) {
+	for _, l := range plain.Wrap(plain.Clean(o.p.table.title(o.r)), o.p.titleRoom()) {
 		o.write([]any{excelize.Cell{StyleID: title, Value: l}}, 22)
 	}
 	if o.p.table.Subtitle != "" {
 		sub := o.styles.id(styleKey{role: roleSubtitle})
-		for _, l := range Wrap(Clean(o.p.table.Subtitle), o.p.noteRoom()) {
+		for _, l := range plain.Wrap(plain.Clean(o.p.table.Subtitle), o.p.noteRoom()) {
 			o.write([]any{excelize.Cell{StyleID: sub, Value: l}}, 0)
 		}
 	}
@@ -222,8 +223,8 @@ func (o *sheetWriter) header() {
 	vals := make([]any, len(o.p.table.Columns))
 	lines := 1
 	for i, c := range o.p.table.Columns {
-		vals[i] = excelize.Cell{StyleID: o.styles.id(styleKey{role: roleHead, right: c.Numeric(), apart: o.apart(i)}), Value: Clean(c.Head())}
-		lines = max(lines, len(Wrap(Clean(c.Head()), int(o.p.widths[i]-2.5))))
+		vals[i] = excelize.Cell{StyleID: o.styles.id(styleKey{role: roleHead, right: c.Numeric(), apart: o.apart(i)}), Value: plain.Clean(c.Head())}
+		lines = max(lines, len(plain.Wrap(plain.Clean(c.Head()), int(o.p.widths[i]-2.5))))
 	}
 	o.write(vals, float64(lines)*lineHeight+3)
 }
@@ -255,7 +256,7 @@ func (o *sheetWriter) row(row Row) {
 			if row.Style != Plain || c.tone == Careful || c.tone == Bad {
 				room *= boldWider
 			}
-			key.wrap, lines = true, max(lines, len(Wrap(Clean(c.text), int(room))))
+			key.wrap, lines = true, max(lines, len(plain.Wrap(plain.Clean(c.text), int(room))))
 		}
 		if c.formula != "" || c.raw != "" {
 			cell.Formula = c.raw
@@ -296,7 +297,7 @@ func (o *sheetWriter) value(c Cell, col Column) any {
 	case !c.has:
 		return nil
 	case c.kind == KindText:
-		return Clean(c.text)
+		return plain.Clean(c.text)
 	case c.kind == KindFlag:
 		if c.flag {
 			return "yes"
@@ -346,7 +347,7 @@ func (o *sheetWriter) notes() {
 // note writes a sentence over as many rows as it needs, without merging.
 func (o *sheetWriter) note(s string) {
 	id := o.styles.id(styleKey{role: roleNote})
-	for _, l := range Wrap(Clean(s), o.p.noteRoom()) {
+	for _, l := range plain.Wrap(plain.Clean(s), o.p.noteRoom()) {
 		o.write([]any{excelize.Cell{StyleID: id, Value: l}}, 0)
 	}
 }

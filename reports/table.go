@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"bookmatch/costing/money"
+	"bookmatch/reports/plain"
 
 	"github.com/shopspring/decimal"
 )
@@ -211,7 +212,7 @@ func (t Table) ruled() []Row {
 	rows := make([]Row, t.Ruled)
 	for i := range rows {
 		for _, c := range t.Columns {
-			rows[i].Cells = append(rows[i].Cells, Text(strings.Repeat("_", max(c.Max, TextWidth(c.Head())))))
+			rows[i].Cells = append(rows[i].Cells, Text(strings.Repeat("_", max(c.Max, plain.Width(c.Head())))))
 		}
 	}
 	return rows

@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"bookmatch/reports/plain"
 	"fmt"
 	"io"
 	"strings"
@@ -75,7 +76,7 @@ func (p *printer) line(s string) {
 }
 
 func (p *printer) text(s string) {
-	for _, l := range Wrap(Clean(s), p.o.Width) {
+	for _, l := range plain.Wrap(plain.Clean(s), p.o.Width) {
 		p.line(l)
 	}
 }
@@ -84,7 +85,7 @@ func (p *printer) heading(title, sub string) {
 	if p.wrote {
 		p.line("")
 	}
-	for _, l := range Wrap(Clean(title), p.o.Width) {
+	for _, l := range plain.Wrap(plain.Clean(title), p.o.Width) {
 		p.line(p.o.bold(l))
 	}
 	if sub != "" {
@@ -153,7 +154,7 @@ func (o Terminal) grid(w io.Writer, r Report, t Table) error {
 	aligns := make([]tw.Align, len(cols))
 	tallest := 1
 	for k, i := range cols {
-		tallest = max(tallest, len(Wrap(Clean(t.Columns[i].Head()), widths[k])))
+		tallest = max(tallest, len(plain.Wrap(plain.Clean(t.Columns[i].Head()), widths[k])))
 	}
 	for k, i := range cols {
 		b := o.block(t.Columns[i].Head(), widths[k], Calm, true)
@@ -180,7 +181,7 @@ func (o Terminal) grid(w io.Writer, r Report, t Table) error {
 		for n, row := range tail {
 			tallest := 1
 			for k := range cols {
-				if h := len(Wrap(all[len(t.Rows)+n][k], widths[k])); h > tallest {
+				if h := len(plain.Wrap(all[len(t.Rows)+n][k], widths[k])); h > tallest {
 					tallest = h
 				}
 			}
@@ -239,8 +240,8 @@ func fit(t Table, cols []int, cells [][]string, width int) (got []int, fits bool
 	for k, i := range cols {
 		col := t.Columns[i]
 		word := 0
-		for _, wd := range strings.Fields(Clean(col.Head())) {
-			word = max(word, TextWidth(wd))
+		for _, wd := range strings.Fields(plain.Clean(col.Head())) {
+			word = max(word, plain.Width(wd))
 		}
 		got[k] = word
 		longest := 0
@@ -248,10 +249,10 @@ func fit(t Table, cols []int, cells [][]string, width int) (got []int, fits bool
 			if n < len(t.Rows) && t.Rows[n].Style == Group {
 				continue
 			}
-			got[k] = max(got[k], TextWidth(line[k]))
+			got[k] = max(got[k], plain.Width(line[k]))
 			if col.Kind == KindText {
 				for _, wd := range strings.Fields(line[k]) {
-					longest = max(longest, min(16, TextWidth(wd)))
+					longest = max(longest, min(16, plain.Width(wd)))
 				}
 			}
 		}
@@ -289,7 +290,7 @@ func sum(a []int) int {
 
 // block wraps s to width and colours each line.
 func (o Terminal) block(s string, width int, tone Tone, strong bool) string {
-	lines := Wrap(Clean(s), width)
+	lines := plain.Wrap(plain.Clean(s), width)
 	if o.Color && (tone != Calm || strong) {
 		for i, l := range lines {
 			lines[i] = o.paint(l, tone, strong)

@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"bookmatch/reports/plain"
 	"bytes"
 	"encoding/csv"
 	"encoding/json"
@@ -8,73 +9,11 @@ import (
 	"strconv"
 	"strings"
 	"testing"
-	"unicode/utf8"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/olekukonko/tablewriter/pkg/twwidth"
 	"github.com/xuri/excelize/v2"
 )
-
-func TestClean(t *testing.T) {
-	for _, c := range []struct{ name, in, want string }{
-		{"plain", "flush-sand ada", "flush-sand ada"},
-		{"accents and scripts stay", "Brückner, 日本, עברית, décor", "Brückner, 日本, עברית, décor"},
-		{"emoji with joiner stays", "👩‍🔧 ✅", "👩‍🔧 ✅"},
-		{"escape sequence", "a\x1b[31mred\x1b[0m", "a\uFFFD[31mred\uFFFD[0m"},
-		{"title change", "\x1b]0;owned\x07", "\uFFFD]0;owned\uFFFD"},
-		{"C1 control", "a\u009b31m", "a\uFFFD31m"},
-		{"line ends and tabs", "a\r\nb\tc\u2028d", "a b c d"},
-		{"back space and delete", "pass\b\b\x7f", "pass\uFFFD\uFFFD\uFFFD"},
-		{"turned writing", "N12\u202egnp.exe", "N12\uFFFDgnp.exe"},
-		{"isolates", "\u2066a\u2069", "\uFFFDa\uFFFD"},
-		{"unseen", "a\u200bb\ufeffc\u00add", "a\uFFFDb\uFFFDc\uFFFDd"},
-		{"broken UTF-8", "a\xff\xc3(", "a\uFFFD\uFFFD("},
-		{"heaped marks", "a" + strings.Repeat("\u0301", 40), "a" + strings.Repeat("\u0301", maxMarks)},
-		{"odd spaces", "a\u00a0b\u3000c", "a b c"},
-	} {
-		if got := Clean(c.in); got != c.want {
-			t.Errorf("%s: %q, want %q", c.name, got, c.want)
-		}
-	}
-}
-
-func FuzzClean(f *testing.F) {
-	for _, s := range []string{"", "a\x1b[31m", "\u202e", "日本", "a\xff", "👩‍🔧", "=1+1", "\r\n"} {
-		f.Add(s)
-	}
-	f.Fuzz(func(t *testing.T, s string) {
-		got := Clean(s)
-		if !utf8.ValidString(got) {
-			t.Errorf("%q is not UTF-8", got)
-		}
-		for _, r := range got {
-			if r < 0x20 || r >= 0x7f && r < 0xa0 || r >= 0x202a && r <= 0x202e {
-				t.Errorf("%q lets %U through", got, r)
-			}
-		}
-		if again := Clean(got); again != got {
-			t.Errorf("cleaned twice: %q, once: %q", again, got)
-		}
-		for w := 1; w < 20; w += 6 {
-			if n := TextWidth(Shorten(got, w)); n > w {
-				t.Errorf("%q shortened to %d is %d wide", got, w, n)
-			}
-		}
-		if joined := strings.ReplaceAll(strings.Join(Wrap(got, 9), ""), " ", ""); joined != strings.ReplaceAll(got, " ", "") {
-			t.Errorf("wrapping lost text: %q from %q", joined, got)
-		}
-	})
-}
-
-// Widths of Unicode Standard Annex 11: wide and full-width letters take two
-// cells, combining marks none. A joined emoji counts by its parts, as a terminal
-// draws it that does not join: never too narrow.
-func TestTextWidth(t *testing.T) {
-	for s, want := range map[string]int{"abc": 3, "é": 1, "e\u0301": 1, "日本": 4, "ＡＢ": 4, "👩‍🔧": 4, "─": 1, "": 0} {
-		if got := TextWidth(s); got != want {
-			t.Errorf("%q is %d wide, want %d", s, got, want)
-		}
-	}
-}
 
 // Every line fits, with and without colour, whatever the names are.
 func TestTerminalFits(t *testing.T) {
@@ -85,7 +24,7 @@ func TestTerminalFits(t *testing.T) {
 				t.Fatal(err)
 			}
 			for _, l := range strings.Split(b.String(), "\n") {
-				if n := TextWidth(l); n > width {
+				if n := twwidth.WidthWithOptions(l, twwidth.Options{}); n > width { // without escape codes
 					t.Errorf("%d columns, color %v: line of %d: %q", width, color, n, l)
 				}
 				if strings.HasSuffix(l, " ") {
@@ -289,7 +228,7 @@ func sheetRows(t *testing.T, f *excelize.File, sheet string, tab Table) [][]stri
 		t.Fatal(err)
 	}
 	for y, r := range all {
-		if len(r) > 0 && r[0] == Clean(tab.Columns[0].Head()) {
+		if len(r) > 0 && r[0] == plain.Clean(tab.Columns[0].Head()) {
 			out := make([][]string, len(tab.Rows))
 			for i := range out {
 				out[i] = make([]string, len(tab.Columns))
@@ -350,22 +289,4 @@ func TestPercents(t *testing.T) {
 
 func bytesTo(b []byte) func(io.Writer) error {
 	return func(w io.Writer) error { _, err := w.Write(b); return err }
-}
-
-// A name with hyphens parts behind one of them, not inside a word.
-func TestWrapAtHyphen(t *testing.T) {
-	for _, c := range []struct {
-		in    string
-		width int
-		want  []string
-	}{
-		{"bring-to-thickness", 16, []string{"bring-to-", "thickness"}},
-		{"thickness-core", 12, []string{"thickness-", "core"}},
-		{"a-longwordwithouthyphens", 12, []string{"a-longwordwi", "thouthyphens"}},
-		{"bring-to-thickness", 18, []string{"bring-to-thickness"}},
-	} {
-		if d := cmp.Diff(c.want, Wrap(c.in, c.width)); d != "" {
-			t.Errorf("%s in %d (-want +got)\n%s", c.in, c.width, d)
-		}
-	}
 }

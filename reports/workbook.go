@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"bookmatch/reports/plain"
 	"errors"
 	"fmt"
 	"io"
@@ -86,24 +87,24 @@ func (b *book) build() error {
 
 // properties says what the file is and who made it when.
 func (b *book) properties() error {
-	who := Clean(b.r.Shop)
+	who := plain.Clean(b.r.Shop)
 	if who == "" {
 		who = "Bookmatch"
 	}
 	made := b.r.Made.UTC().Format(time.RFC3339)
 	if err := b.f.SetDocProps(&excelize.DocProperties{
-		Title: Clean(b.r.Title), Subject: Clean(b.r.Subject), Creator: who, LastModifiedBy: who,
+		Title: plain.Clean(b.r.Title), Subject: plain.Clean(b.r.Subject), Creator: who, LastModifiedBy: who,
 		Description: "Made by Bookmatch. Times are in " + b.r.zone().String() + ".",
 		Created:     made, Modified: made,
 	}); err != nil {
 		return err
 	}
-	return b.f.SetAppProps(&excelize.AppProperties{Application: "Bookmatch", Company: Clean(b.r.Shop)})
+	return b.f.SetAppProps(&excelize.AppProperties{Application: "Bookmatch", Company: plain.Clean(b.r.Shop)})
 }
 
 // countedTable is the sheet that says how each figure came about.
 func (r Report) countedTable() Table {
-	t := Table{Name: "How counted", Title: "How counted", Subtitle: Clean(r.Title),
+	t := Table{Name: "How counted", Title: "How counted", Subtitle: plain.Clean(r.Title),
 		Columns: []Column{{Key: "figure", Header: "figure", Width: 26}, {Key: "how", Header: "how it was counted", Width: 68}}}
 	for _, c := range r.Counted {
 		t.Add(Text(c.What), Text(c.How))

@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"io"
 	"path/filepath"
 	"time"
 
@@ -246,15 +245,4 @@ func (e *env) importWhole(c *cli.Context, from string) error {
 		e.say("imported into %s", path)
 	}
 	return nil
-}
-
-// escapeJSON passes JSON on with characters that must not reach a terminal
-// written as \u escapes: the same values for whoever reads it.
-type escapeJSON struct{ to io.Writer }
-
-func (w escapeJSON) Write(p []byte) (int, error) {
-	if _, err := w.to.Write(reports.EscapeJSON(p)); err != nil {
-		return 0, err
-	}
-	return len(p), nil
 }

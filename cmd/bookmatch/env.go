@@ -11,6 +11,7 @@ import (
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
+	"bookmatch/reports/plain"
 
 	"github.com/urfave/cli/v2"
 )
@@ -128,7 +129,7 @@ func wantJSON(c *cli.Context) bool { return c.Bool("json") }
 
 // printJSON writes v as indented JSON.
 func (e *env) printJSON(v any) error {
-	enc := json.NewEncoder(escapeJSON{e.out})
+	enc := json.NewEncoder(plain.JSONWriter{To: e.out})
 	enc.SetIndent("", "  ")
 	enc.SetEscapeHTML(false)
 	return enc.Encode(v)
@@ -149,16 +150,16 @@ func (e *env) say(format string, args ...any) {
 		e.text(format, args...)
 		return
 	}
-	fmt.Fprintln(e.out, reports.Clean(fmt.Sprintf(format, args...)))
+	fmt.Fprintln(e.out, plain.Clean(fmt.Sprintf(format, args...)))
 }
 
 // text writes prose to stdout. What is longer than the screen breaks at a word,
 // the rest set in below it.
 func (e *env) text(format string, args ...any) {
-	text := reports.Clean(fmt.Sprintf(format, args...))
+	text := plain.Clean(fmt.Sprintf(format, args...))
 	body := strings.TrimLeft(text, " ")
 	indent := text[:len(text)-len(body)]
-	for i, line := range reports.Wrap(body, lineWidth-2-len(indent)) {
+	for i, line := range plain.Wrap(body, lineWidth-2-len(indent)) {
 		if i == 1 {
 			indent += "  "
 		}
@@ -168,12 +169,12 @@ func (e *env) text(format string, args ...any) {
 
 // warn writes one line to stderr without failing the command.
 func (e *env) warn(format string, args ...any) {
-	fmt.Fprintln(e.errOut, "bookmatch: "+reports.Clean(fmt.Sprintf(format, args...)))
+	fmt.Fprintln(e.errOut, "bookmatch: "+plain.Clean(fmt.Sprintf(format, args...)))
 }
 
 // hint writes a hint line to stderr.
 func (e *env) hint(format string, args ...any) {
-	fmt.Fprintln(e.errOut, "bookmatch: hint: "+reports.Clean(fmt.Sprintf(format, args...)))
+	fmt.Fprintln(e.errOut, "bookmatch: hint: "+plain.Clean(fmt.Sprintf(format, args...)))
 }
 
 // found ends a command whose check found problems: its output stands, the exit

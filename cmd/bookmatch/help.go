@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"bookmatch/reports"
+	"bookmatch/reports/plain"
 
 	"github.com/urfave/cli/v2"
 )
@@ -34,8 +35,8 @@ func fitHelp(text string, width int) string {
 	var out []string
 	for _, line := range strings.Split(text, "\n") {
 		m := helpColumn.FindStringSubmatch(line)
-		moved := m != nil && reports.TextWidth(m[1]) > widestLabel && strings.HasPrefix(line, "   -")
-		if reports.TextWidth(line) <= width && !moved {
+		moved := m != nil && plain.Width(m[1]) > widestLabel && strings.HasPrefix(line, "   -")
+		if plain.Width(line) <= width && !moved {
 			out = append(out, line)
 			continue
 		}
@@ -43,13 +44,13 @@ func fitHelp(text string, width int) string {
 		label, words := strings.Repeat(" ", indent), line[indent:]
 		if m != nil {
 			label, words = strings.TrimRight(m[1], " "), m[2]
-			if indent = min(reports.TextWidth(m[1]), widestLabel); reports.TextWidth(label)+2 > indent {
+			if indent = min(plain.Width(m[1]), widestLabel); plain.Width(label)+2 > indent {
 				out = append(out, label)
 				label = ""
 			}
-			label += strings.Repeat(" ", indent-reports.TextWidth(label))
+			label += strings.Repeat(" ", indent-plain.Width(label))
 		}
-		for i, l := range reports.Wrap(words, width-indent) {
+		for i, l := range plain.Wrap(words, width-indent) {
 			if i > 0 {
 				label = strings.Repeat(" ", indent)
 			}

@@ -13,7 +13,7 @@ import (
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
-	"bookmatch/reports"
+	"bookmatch/reports/plain"
 
 	"github.com/urfave/cli/v2"
 )
@@ -34,7 +34,7 @@ func unclean(s string) string {
 			if _, n := utf8.DecodeRuneInString(s[i:]); n > 1 {
 				continue // U+FFFD itself: what was there is marked
 			}
-		} else if reports.Clean(string(r)) == string(r) {
+		} else if plain.Clean(string(r)) == string(r) {
 			continue
 		}
 		return fmt.Sprintf("%q at %q", r, s[max(0, i-30):min(len(s), i+30)])

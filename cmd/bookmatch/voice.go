@@ -9,7 +9,7 @@ import (
 
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
-	"bookmatch/reports"
+	"bookmatch/reports/plain"
 )
 
 // The voice of the program. Data goes to stdout; all else goes to stderr as
@@ -48,7 +48,7 @@ func (e *env) fail(err error) int {
 		return e.code
 	}
 	text := strings.ReplaceAll(strings.TrimSpace(err.Error()), "\n", "; ")
-	fmt.Fprintln(e.errOut, "bookmatch: "+reports.Clean(text))
+	fmt.Fprintln(e.errOut, "bookmatch: "+plain.Clean(text))
 	var h hinter
 	hint := ""
 	if errors.As(err, &h) {

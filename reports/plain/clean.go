@@ -1,12 +1,15 @@
-package reports
+// Package plain makes text and JSON safe to print, and measures and breaks
+// lines. It draws nothing and knows no table, so that a command which answers in
+// a line starts without what draws tables and pages.
+package plain
 
 import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
 
+	"github.com/clipperhouse/displaywidth"
 	"github.com/clipperhouse/uax29/v2/graphemes"
-	"github.com/olekukonko/tablewriter/pkg/twwidth"
 )
 
 // mark stands for a character that must not reach a terminal or a file.
@@ -45,7 +48,7 @@ func Clean(s string) string {
 			b.WriteByte(' ')
 		case r == '\n', r == '\r', r == '\t', r == '\u2028', r == '\u2029', r == '\u0085', unicode.Is(unicode.Zs, r):
 			b.WriteByte(' ')
-		case unsafe(r):
+		case hidden(r):
 			b.WriteRune(mark)
 		case unicode.Is(unicode.Mn, r) && r != '\uFE0E' && r != '\uFE0F':
 			if marks++; marks <= maxMarks {
@@ -62,8 +65,8 @@ func Clean(s string) string {
 	return b.String()
 }
 
-// unsafe says that r would move the cursor, turn the line or hide.
-func unsafe(r rune) bool {
+// hidden says that r would move the cursor, turn the line or hide.
+func hidden(r rune) bool {
 	switch {
 	case r < 0x20, r >= 0x7f && r < 0xa0:
 		return true
@@ -81,22 +84,27 @@ func unsafe(r rune) bool {
 	return false
 }
 
-// narrow measures without regard to the locale: the same table everywhere.
-var narrow = twwidth.Options{ForceNarrowBorders: true}
-
-// TextWidth is the number of terminal cells that s takes.
-func TextWidth(s string) int { return twwidth.WidthWithOptions(s, narrow) }
+// Width is the number of terminal cells that clean text takes, without regard
+// to the locale: the same table everywhere. Tables measure alike; a test holds
+// the two together.
+func Width(s string) int {
+	cells := 0
+	for _, r := range s {
+		cells += displaywidth.Rune(r)
+	}
+	return cells
+}
 
 // Shorten cuts s to at most width cells, ending in "…" where it cut.
 func Shorten(s string, width int) string {
-	if TextWidth(s) <= width {
+	if Width(s) <= width {
 		return s
 	}
 	if width < 1 {
 		return ""
 	}
 	head, _ := splitAt(s, width-1)
-	if TextWidth(head) >= width {
+	if Width(head) >= width {
 		return "…"
 	}
 	return strings.TrimRight(head, " ") + "…"
@@ -108,7 +116,7 @@ func splitAt(s string, width int) (head, rest string) {
 	end := 0
 	for g := graphemes.FromString(s); g.Next(); {
 		next := end + len(g.Value())
-		if end > 0 && TextWidth(s[:next]) > width {
+		if end > 0 && Width(s[:next]) > width {
 			break
 		}
 		end = next
@@ -132,13 +140,13 @@ func Wrap(s string, width int) []string {
 		switch {
 		case line == "":
 			line = word
-		case TextWidth(line)+1+TextWidth(word) <= width:
+		case Width(line)+1+Width(word) <= width:
 			line += " " + word
 		default:
 			lines = append(lines, line)
 			line = word
 		}
-		for TextWidth(line) > width {
+		for Width(line) > width {
 			head, rest := splitAt(line, width)
 			if rest == "" {
 				break // one character wider than the line

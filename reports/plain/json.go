@@ -1,7 +1,8 @@
-package reports
+package plain
 
 import (
 	"fmt"
+	"io"
 	"unicode/utf16"
 	"unicode/utf8"
 )
@@ -27,7 +28,7 @@ func EscapeJSON(doc []byte) []byte {
 		switch {
 		case r == utf8.RuneError && n <= 1:
 			out = append(out, `\ufffd`...)
-		case r < 0x7f || !unsafe(r) && r != '\u2028' && r != '\u2029':
+		case r < 0x7f || !hidden(r) && r != '\u2028' && r != '\u2029':
 			out = append(out, doc[:n]...)
 		case r > 0xffff:
 			a, b := utf16.EncodeRune(r)
@@ -38,4 +39,16 @@ func EscapeJSON(doc []byte) []byte {
 		doc = doc[n:]
 	}
 	return out
+}
+
+// JSONWriter passes JSON on as EscapeJSON gives it. Each Write must end between
+// characters, as an Encoder's does.
+type JSONWriter struct{ To io.Writer }
+
+// Write escapes p and passes it on.
+func (w JSONWriter) Write(p []byte) (int, error) {
+	if _, err := w.To.Write(EscapeJSON(p)); err != nil {
+		return 0, err
+	}
+	return len(p), nil
 }

@@ -7,6 +7,7 @@ import (
 	"testing"
 	"time"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/jobs/store"
 
 	"github.com/urfave/cli/v2"
@@ -16,7 +17,7 @@ import (
 func testEnv(vars map[string]string) (e *env, out, errOut *bytes.Buffer) {
 	out, errOut = &bytes.Buffer{}, &bytes.Buffer{}
 	now := time.Date(2026, 11, 24, 19, 0, 0, 0, time.UTC)
-	return &env{in: strings.NewReader(""), out: out, errOut: errOut, now: func() time.Time { return now }, getenv: func(k string) string { return vars[k] }}, out, errOut
+	return newEnv(&bench.Env{In: strings.NewReader(""), Out: out, ErrOut: errOut, Now: func() time.Time { return now }, Getenv: func(k string) string { return vars[k] }}), out, errOut
 }
 
 func asksHelp(args []string) bool {

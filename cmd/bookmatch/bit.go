@@ -77,7 +77,7 @@ func (e *env) bitAdd(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.deskWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *desk) error {
 		bit := jobs.Bit{Code: w[0], Point: strings.ToLower(c.String("point")), Material: c.String("material"), Set: c.String("set"), Note: c.String("note")}
 		if err := jobs.ValidCode("bit", bit.Code); err != nil {
 			return err
@@ -107,14 +107,14 @@ func (e *env) bitAdd(c *cli.Context) error {
 		if bit.RatedM > 0 {
 			line += fmt.Sprintf(", rated %s", costing.HolesText(bit.RatedM))
 		} else {
-			b.warn("no rated life: there is no verdict on it until an edge of its class wears out")
+			b.Warn("no rated life: there is no verdict on it until an edge of its class wears out")
 		}
 		if costing.ChangeCost(bit).Sign() == 0 {
-			b.warn("no price: there is no best age to retire it at without --price or --cost-of-change")
+			b.Warn("no price: there is no best age to retire it at without --price or --cost-of-change")
 		}
-		b.say("%s", line)
-		b.data = bit
-		return b.tx.AddBit(bit)
+		b.Say("%s", line)
+		b.Data = bit
+		return b.Tx.AddBit(bit)
 	})
 }
 
@@ -146,12 +146,12 @@ func readBits(tx *store.Tx, uses bool) (reports.BitBook, error) {
 	if err != nil {
 		return out, err
 	}
-	a := b.advisorOn(book, false)
-	job, err := b.plainJob()
+	a := b.AdvisorOn(book, false)
+	job, err := b.PlainJob()
 	if err != nil {
 		return out, err
 	}
-	out = reports.BitBook{Shop: b.shop, Now: tx.Now, Book: a.Book, Lives: a.Lives, Job: job, Advisor: a}
+	out = reports.BitBook{Shop: b.Shop, Now: tx.Now, Book: a.Book, Lives: a.Lives, Job: job, Advisor: a}
 	for _, bit := range a.Book.Bits {
 		v, err := a.Verdict(bit.Code, job)
 		if err != nil {
@@ -182,7 +182,7 @@ func (e *env) bitList(c *cli.Context) error {
 			}
 			rows = append(rows, bitRow{book.Verdicts[i], bit.DiameterMM, bit.Point, bit.Material, life.Holes, life.LastGrade, life.LastUse, life.Cause})
 		}
-		return e.printJSON(map[string]any{"bits": rows, "currency": book.Shop.Currency})
+		return e.PrintJSON(map[string]any{"bits": rows, "currency": book.Shop.Currency})
 	}
 	return e.print(reports.BitList(book, c.Bool("all")))
 }
@@ -204,7 +204,7 @@ func (e *env) bitShow(c *cli.Context) error {
 		return err
 	}
 	if wantJSON(c) && c.String("out") == "" {
-		return e.printJSON(bitData(book, bit))
+		return e.PrintJSON(bitData(book, bit))
 	}
 	p := paper{report: reports.BitCard(book, bit)}
 	for _, v := range book.Verdicts {

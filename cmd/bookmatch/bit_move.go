@@ -16,8 +16,8 @@ func (e *env) bitMove(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.deskWord(c, func(b *bench) error {
-		bit, err := b.tx.FindBit(w[0])
+	return e.deskWord(c, func(b *desk) error {
+		bit, err := b.Tx.FindBit(w[0])
 		if err != nil {
 			return err
 		}
@@ -25,15 +25,15 @@ func (e *env) bitMove(c *cli.Context) error {
 		if m.On, err = b.stamp(c, true); err != nil {
 			return err
 		}
-		if m, err = b.tx.MoveBit(m, c.String("anyway") != ""); err != nil {
+		if m, err = b.Tx.MoveBit(m, c.String("anyway") != ""); err != nil {
 			return err
 		}
 		life, err := b.bitLife(bit.Code)
 		if err != nil {
 			return err
 		}
-		b.data = map[string]any{"move": m, "life": life}
-		b.say("%s to the %s set, edge %d at %s: %s", bit.Code, life.Set, life.Edge, costing.HolesText(life.WearM), lifeTells(life))
+		b.Data = map[string]any{"move": m, "life": life}
+		b.Say("%s to the %s set, edge %d at %s: %s", bit.Code, life.Set, life.Edge, costing.HolesText(life.WearM), lifeTells(life))
 		return nil
 	})
 }
@@ -62,8 +62,8 @@ func (e *env) bitSharpen(c *cli.Context) error {
 	if why != "" && why != jobs.CauseDull && why != jobs.CauseSuspected && why != jobs.CauseSwapped {
 		return &jobs.FieldError{Field: "why", Value: why, Want: "dull, suspected or swapped"}
 	}
-	return e.deskWord(c, func(b *bench) error {
-		bit, err := b.tx.FindBit(w[0])
+	return e.deskWord(c, func(b *desk) error {
+		bit, err := b.Tx.FindBit(w[0])
 		if err != nil {
 			return err
 		}
@@ -76,7 +76,7 @@ func (e *env) bitSharpen(c *cli.Context) error {
 				return &jobs.FieldError{Field: "diameter", Value: c.String("diameter"), Want: fmt.Sprintf("the measured size of a bit that was %s", bit.DiameterText)}
 			}
 			if edge.DiameterMM < bit.DiameterMM-undersizeMM {
-				b.warn("it cuts %s mm where %s is asked for: try the fit of a bushing in offcut first", jobs.FormatMM(edge.DiameterMM), bit.DiameterText)
+				b.Warn("it cuts %s mm where %s is asked for: try the fit of a bushing in offcut first", jobs.FormatMM(edge.DiameterMM), bit.DiameterText)
 			}
 		}
 		if c.IsSet("rated") {
@@ -87,17 +87,17 @@ func (e *env) bitSharpen(c *cli.Context) error {
 		if edge.Started, err = b.stamp(c, true); err != nil {
 			return err
 		}
-		if edge, err = b.tx.SharpenBit(bit, edge, why); err != nil {
+		if edge, err = b.Tx.SharpenBit(bit, edge, why); err != nil {
 			return err
 		}
-		book, err := b.tx.BitBook(bit.Code)
+		book, err := b.Tx.BitBook(bit.Code)
 		if err != nil {
 			return err
 		}
 		lives := book.Lives()
 		before, now := lives[len(lives)-2], lives[len(lives)-1]
-		b.data = map[string]any{"edge": edge, "before": before, "life": now}
-		b.say("%s edge %d, %s set; edge %d %s", bit.Code, edge.No, now.Set, before.Edge, lifeTells(before))
+		b.Data = map[string]any{"edge": edge, "before": before, "life": now}
+		b.Say("%s edge %d, %s set; edge %d %s", bit.Code, edge.No, now.Set, before.Edge, lifeTells(before))
 		return nil
 	})
 }

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/costing"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
@@ -14,8 +15,8 @@ import (
 
 // holeFlags reads the flags that describe one hole into u: layers, backing and
 // glue lines. neck fills in wood and depth that are not said.
-func (b *bench) holeFlags(c *cli.Context, u *jobs.BitUse, neck *jobs.Neck) error {
-	woods, err := store.All(b.tx, store.Woods)
+func (b *desk) holeFlags(c *cli.Context, u *jobs.BitUse, neck *jobs.Neck) error {
+	woods, err := store.All(b.Tx, store.Woods)
 	if err != nil {
 		return err
 	}
@@ -29,7 +30,7 @@ func (b *bench) holeFlags(c *cli.Context, u *jobs.BitUse, neck *jobs.Neck) error
 	switch layers := c.StringSlice("layer"); {
 	case len(layers) > 0:
 		if c.IsSet("wood") {
-			return usagef("--layer ebony:0.6 --layer hard-maple:15", "--layer names the woods: leave --wood away")
+			return bench.Usagef("--layer ebony:0.6 --layer hard-maple:15", "--layer names the woods: leave --wood away")
 		}
 		for _, l := range layers {
 			name, mm, _ := strings.Cut(l, ":")
@@ -47,7 +48,7 @@ func (b *bench) holeFlags(c *cli.Context, u *jobs.BitUse, neck *jobs.Neck) error
 	default:
 		layer := jobs.Layer{Wood: c.String("wood"), DepthMM: depth}
 		if neck != nil && (layer.Wood == "" || layer.DepthMM == 0) {
-			cut, err := b.cutOf(*neck, jobs.Kind{Drills: "posts"}, finishOptions{depthMM: depth})
+			cut, err := b.CutOf(*neck, jobs.Kind{Drills: "posts"}, bench.FinishOptions{DepthMM: depth})
 			if err != nil {
 				return err
 			}
@@ -58,11 +59,11 @@ func (b *bench) holeFlags(c *cli.Context, u *jobs.BitUse, neck *jobs.Neck) error
 		}
 		if layer.Wood == "" {
 			layer.Wood = "hard-maple"
-			b.warn("no wood said: counted as hard maple")
+			b.Warn("no wood said: counted as hard maple")
 		}
 		if layer.DepthMM == 0 {
-			layer.DepthMM, u.Estimated = b.shop.HoleDepthMM, true
-			b.warn("no depth said: the shop's usual %s mm taken, marked as guessed", jobs.FormatMM(layer.DepthMM))
+			layer.DepthMM, u.Estimated = b.Shop.HoleDepthMM, true
+			b.Warn("no depth said: the shop's usual %s mm taken, marked as guessed", jobs.FormatMM(layer.DepthMM))
 		}
 		wood, err := table.Find(layer.Wood)
 		if err != nil {
@@ -115,12 +116,12 @@ func (e *env) bitUse(c *cli.Context) error {
 		return err
 	}
 	if (len(w) == 0) != c.IsSet("unknown") {
-		return usagef("bit use S10-1 --holes 6, or bit use --unknown 10 --holes 6", "name a bit, or the size of an unknown one")
+		return bench.Usagef("bit use S10-1 --holes 6, or bit use --unknown 10 --holes 6", "name a bit, or the size of an unknown one")
 	}
-	return e.deskWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *desk) error {
 		u := jobs.BitUse{Holes: c.Int("holes"), Face: c.String("face"), Note: c.String("note"), Estimated: c.Bool("estimated")}
 		if len(w) == 1 {
-			bit, err := b.tx.FindBit(w[0])
+			bit, err := b.Tx.FindBit(w[0])
 			if err != nil {
 				return err
 			}
@@ -130,7 +131,7 @@ func (e *env) bitUse(c *cli.Context) error {
 		}
 		var neck *jobs.Neck
 		if name := c.String("neck"); name != "" {
-			n, err := b.tx.FindNeck(name)
+			n, err := b.Tx.FindNeck(name)
 			if err != nil {
 				return err
 			}
@@ -152,10 +153,10 @@ func (e *env) bitProve(c *cli.Context) error {
 		return err
 	}
 	if !c.IsSet("grade") && !c.IsSet("grade-out") && !c.IsSet("signs") {
-		return usagef("bit prove "+w[0]+" --wood hard-maple --grade 0", "a proof hole that nobody looked at proves nothing")
+		return bench.Usagef("bit prove "+w[0]+" --wood hard-maple --grade 0", "a proof hole that nobody looked at proves nothing")
 	}
-	return e.deskWord(c, func(b *bench) error {
-		bit, err := b.tx.FindBit(w[0])
+	return e.deskWord(c, func(b *desk) error {
+		bit, err := b.Tx.FindBit(w[0])
 		if err != nil {
 			return err
 		}
@@ -183,7 +184,7 @@ type useResult struct {
 }
 
 // logUse writes a use and says what it tells of the edge.
-func (b *bench) logUse(c *cli.Context, u jobs.BitUse) error {
+func (b *desk) logUse(c *cli.Context, u jobs.BitUse) error {
 	var err error
 	if u.On, err = b.stamp(c, true); err != nil {
 		return err
@@ -195,18 +196,18 @@ func (b *bench) logUse(c *cli.Context, u jobs.BitUse) error {
 	if err != nil {
 		return err
 	}
-	if u, err = b.tx.LogUse(u); err != nil {
+	if u, err = b.Tx.LogUse(u); err != nil {
 		return err
 	}
-	woods, err := store.All(b.tx, store.Woods)
+	woods, err := store.All(b.Tx, store.Woods)
 	if err != nil {
 		return err
 	}
 	table := jobs.NewWoodTable(woods)
 	res := useResult{Use: u, CutM: u.Cut(table), Tale: "not seen", Before: before.WearM}
-	b.data = &res
+	b.Data = &res
 	if u.Bit == "" {
-		b.say("use %d: %d holes with an unknown bit of %s mm, %s: counted in full for each it may have been", u.ID, u.Holes, jobs.FormatMM(u.UnknownMM), costing.HolesText(res.CutM))
+		b.Say("use %d: %d holes with an unknown bit of %s mm, %s: counted in full for each it may have been", u.ID, u.Holes, jobs.FormatMM(u.UnknownMM), costing.HolesText(res.CutM))
 		return nil
 	}
 	tale, why := u.Tale(table)
@@ -231,28 +232,28 @@ func (b *bench) logUse(c *cli.Context, u jobs.BitUse) error {
 		res.Tale = "struck"
 		line += "; " + why + ": out at once"
 	}
-	b.say("%s", line)
+	b.Say("%s", line)
 	if tale == jobs.TaleDull || tale == jobs.TaleShock {
-		b.say("      the edge is over: bit move %s --to general --why %s, or bit sharpen %s", u.Bit, map[bool]string{true: "dull", false: "broken"}[tale == jobs.TaleDull], u.Bit)
+		b.Say("      the edge is over: bit move %s --to general --why %s, or bit sharpen %s", u.Bit, map[bool]string{true: "dull", false: "broken"}[tale == jobs.TaleDull], u.Bit)
 	}
 	if u.GradeOut != nil && u.Backing.State != jobs.BackingTight {
-		b.warn("the exit rim was not over a tight backing: it says nothing about the bit")
+		b.Warn("the exit rim was not over a tight backing: it says nothing about the bit")
 	}
 	if before.Event && u.Face != jobs.FaceHidden && !u.Proof {
-		b.warn("edge %d of %s was dull before (%s)", before.Edge, u.Bit, before.End)
+		b.Warn("edge %d of %s was dull before (%s)", before.Edge, u.Bit, before.End)
 	}
 	if before.Cause == jobs.CauseLost || before.Cause == jobs.CauseBroken {
-		b.warn("%s is down as %s; if it turned up: bit move %s --to show --why found", u.Bit, before.Cause, u.Bit)
+		b.Warn("%s is down as %s; if it turned up: bit move %s --to show --why found", u.Bit, before.Cause, u.Bit)
 	}
 	return nil
 }
 
 // bitLife derives the present edge of a bit; empty for an unknown one.
-func (b *bench) bitLife(code string) (jobs.EdgeLife, error) {
+func (b *desk) bitLife(code string) (jobs.EdgeLife, error) {
 	if code == "" {
 		return jobs.EdgeLife{}, nil
 	}
-	book, err := b.tx.BitBook(code)
+	book, err := b.Tx.BitBook(code)
 	if err != nil {
 		return jobs.EdgeLife{}, err
 	}
@@ -269,8 +270,8 @@ func (e *env) bitDrop(c *cli.Context) error {
 	if err != nil {
 		return &jobs.FieldError{Field: "use", Value: w[0], Want: "the number of a use, as bit show prints it"}
 	}
-	return e.deskWord(c, func(b *bench) error {
-		u, ok, err := store.GetID(b.tx, store.BitUses, id)
+	return e.deskWord(c, func(b *desk) error {
+		u, ok, err := store.GetID(b.Tx, store.BitUses, id)
 		if err != nil {
 			return err
 		}
@@ -280,15 +281,15 @@ func (e *env) bitDrop(c *cli.Context) error {
 		if u.Entry != 0 {
 			return &jobs.ConflictError{What: fmt.Sprintf("use %d belongs to entry %d", id, u.Entry), How: fmt.Sprintf("amend or drop the entry, and the holes follow: entry drop %d", u.Entry)}
 		}
-		if err := store.Delete(b.tx, store.BitUses, u); err != nil {
+		if err := store.Delete(b.Tx, store.BitUses, u); err != nil {
 			return err
 		}
 		life, err := b.bitLife(u.Bit)
 		if err != nil {
 			return err
 		}
-		b.data = map[string]any{"dropped": u, "life": life}
-		b.say("use %d dropped: %d holes; every figure is as if it had not been", id, u.Holes)
+		b.Data = map[string]any{"dropped": u, "life": life}
+		b.Say("use %d dropped: %d holes; every figure is as if it had not been", id, u.Holes)
 		return nil
 	})
 }

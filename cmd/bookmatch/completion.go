@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 
@@ -52,9 +53,9 @@ func (e *env) completion(c *cli.Context) error {
 	}
 	script, ok := completionScripts[w[0]]
 	if !ok {
-		return usagef("bookmatch completion bash|zsh|fish", "no completion for %q", w[0])
+		return bench.Usagef("bookmatch completion bash|zsh|fish", "no completion for %q", w[0])
 	}
-	_, err = fmt.Fprint(e.out, script)
+	_, err = fmt.Fprint(e.Out, script)
 	return err
 }
 
@@ -115,7 +116,7 @@ func (e *env) complete(c *cli.Context) error {
 	slices.Sort(out)
 	for _, s := range slices.Compact(out) {
 		if strings.HasPrefix(s, last) {
-			fmt.Fprintln(e.out, s)
+			fmt.Fprintln(e.Out, s)
 		}
 	}
 	return nil

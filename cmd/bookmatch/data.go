@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"strconv"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 
@@ -84,17 +85,17 @@ func (e *env) dataBackup(c *cli.Context) error {
 	}
 	if wantJSON(c) {
 		if !health.Sound() {
-			e.found()
+			e.Found()
 		}
-		return e.printJSON(struct {
+		return e.PrintJSON(struct {
 			Copy    store.Copy   `json:"copy"`
 			Removed []string     `json:"removed"`
 			Health  store.Health `json:"health"`
 		}{made, orEmpty(removed), health})
 	}
-	e.say("copy %s, %s", made.Path, fileSize(made.Bytes))
+	e.Say("copy %s, %s", made.Path, fileSize(made.Bytes))
 	for _, r := range removed {
-		e.say("removed %s, beyond the %d kept", filepath.Base(r), keep)
+		e.Say("removed %s, beyond the %d kept", filepath.Base(r), keep)
 	}
 	e.sayHealth(health)
 	return nil
@@ -121,14 +122,14 @@ func (e *env) sayHealth(h store.Health) {
 		records += r.Records
 	}
 	if h.Sound() {
-		e.say("sound: %d records, %d index entries, %d changes, schema %d", records, h.Indexed, h.Changes, h.Schema)
+		e.Say("sound: %d records, %d index entries, %d changes, schema %d", records, h.Indexed, h.Changes, h.Schema)
 		return
 	}
-	e.found()
+	e.Found()
 	for _, t := range h.Troubles {
-		e.say("%s: %s", t.Where, t.Text)
+		e.Say("%s: %s", t.Where, t.Text)
 	}
-	e.say("%d troubles found", len(h.Troubles)+h.More)
+	e.Say("%d troubles found", len(h.Troubles)+h.More)
 }
 
 func (e *env) dataCheck(c *cli.Context) error {
@@ -149,14 +150,14 @@ func (e *env) dataCheck(c *cli.Context) error {
 	}
 	if wantJSON(c) {
 		if !h.Sound() {
-			e.found()
+			e.Found()
 		}
-		return e.printJSON(h)
+		return e.PrintJSON(h)
 	}
-	e.say("file %s, %s", path, fileSize(h.Bytes))
+	e.Say("file %s, %s", path, fileSize(h.Bytes))
 	e.sayHealth(h)
 	if !h.Sound() {
-		e.hint("see the copies with: bookmatch data restore")
+		e.Hint("see the copies with: bookmatch data restore")
 	}
 	return nil
 }
@@ -168,13 +169,13 @@ func (e *env) dataExport(c *cli.Context) error {
 	if c.Bool("schema") {
 		schema, err := store.ExportSchema()
 		if err == nil {
-			_, err = e.out.Write(schema)
+			_, err = e.Out.Write(schema)
 		}
 		return err
 	}
 	out := c.String("out")
-	if out == "" && e.isTerminal {
-		return usagef("add --out FILE, or send it on: bookmatch data export | ...", "an export is not for the screen")
+	if out == "" && e.IsTerminal {
+		return bench.Usagef("add --out FILE, or send it on: bookmatch data export | ...", "an export is not for the screen")
 	}
 	s, err := e.open(c, store.Options{ReadOnly: true})
 	if err != nil {
@@ -182,7 +183,7 @@ func (e *env) dataExport(c *cli.Context) error {
 	}
 	defer s.Close()
 	if out == "" {
-		return s.Export(e.out)
+		return s.Export(e.Out)
 	}
 	if err := writePrivate(out, c.Bool("force"), s.Export); err != nil {
 		return err
@@ -191,7 +192,7 @@ func (e *env) dataExport(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	e.say("export %s, %s; it holds customers' names", out, fileSize(info.Size()))
+	e.Say("export %s, %s; it holds customers' names", out, fileSize(info.Size()))
 	return nil
 }
 

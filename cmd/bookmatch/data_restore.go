@@ -43,7 +43,7 @@ func (e *env) dataRestore(c *cli.Context) error {
 			return &jobs.NotFoundError{Noun: "copy of", Value: string(day)}
 		}
 	}
-	now, err := e.clock()
+	now, err := e.Clock()
 	if err != nil {
 		return err
 	}
@@ -59,7 +59,7 @@ func (e *env) dataRestore(c *cli.Context) error {
 	if !health.Sound() {
 		health.Path = from
 		e.sayHealth(health)
-		e.warn("%s is not sound; nothing was changed", from)
+		e.Warn("%s is not sound; nothing was changed", from)
 		return nil
 	}
 	loss, err := g.Lost(lostShown)
@@ -76,7 +76,7 @@ func (e *env) dataRestore(c *cli.Context) error {
 		}
 	}
 	if wantJSON(c) {
-		return e.printJSON(struct {
+		return e.PrintJSON(struct {
 			From   string       `json:"from"`
 			Placed bool         `json:"placed"`
 			Kept   string       `json:"kept,omitempty"`
@@ -88,12 +88,12 @@ func (e *env) dataRestore(c *cli.Context) error {
 	e.sayLoss(loss)
 	switch {
 	case c.Bool("dry-run"):
-		e.say("nothing was changed; without --dry-run %s is put in place", from)
+		e.Say("nothing was changed; without --dry-run %s is put in place", from)
 	case kept == "":
-		e.say("%s is in place", from)
+		e.Say("%s is in place", from)
 	default:
-		e.say("%s is in place; what was there is kept as %s", from, kept)
-		e.say("to go back: bookmatch data restore %s", kept)
+		e.Say("%s is in place; what was there is kept as %s", from, kept)
+		e.Say("to go back: bookmatch data restore %s", kept)
 	}
 	return nil
 }
@@ -102,20 +102,20 @@ func (e *env) dataRestore(c *cli.Context) error {
 func (e *env) sayLoss(l store.Loss) {
 	switch {
 	case l.Unknown != "":
-		e.say("what is lost cannot be told: %s", l.Unknown)
+		e.Say("what is lost cannot be told: %s", l.Unknown)
 	case len(l.Changes) == 0:
-		e.say("nothing is lost: the copy has every change of the file")
+		e.Say("nothing is lost: the copy has every change of the file")
 	default:
-		e.say("lost since the copy: %d changes", len(l.Changes)+l.More)
+		e.Say("lost since the copy: %d changes", len(l.Changes)+l.More)
 		for _, ch := range l.Changes {
-			e.say("  %d  %s  %s", ch.Seq, ch.At.Format("2006-01-02 15:04 UTC"), ch.Command)
+			e.Say("  %d  %s  %s", ch.Seq, ch.At.Format("2006-01-02 15:04 UTC"), ch.Command)
 		}
 		if l.More > 0 {
-			e.say("  and %d before those", l.More)
+			e.Say("  and %d before those", l.More)
 		}
 	}
 	if l.Apart > 0 {
-		e.say("the copy has %d changes that the file has not", l.Apart)
+		e.Say("the copy has %d changes that the file has not", l.Apart)
 	}
 }
 
@@ -124,13 +124,13 @@ func (e *env) listCopies(c *cli.Context, path string, copies []store.Copy) error
 		if copies == nil {
 			copies = []store.Copy{}
 		}
-		return e.printJSON(struct {
+		return e.PrintJSON(struct {
 			File   string       `json:"file"`
 			Copies []store.Copy `json:"copies"`
 		}{path, copies})
 	}
 	if len(copies) == 0 {
-		e.say("no copies lie beside %s", path)
+		e.Say("no copies lie beside %s", path)
 		return nil
 	}
 	t := reports.Table{Name: "copies", Columns: []reports.Column{{Key: "copy", Header: "copy"}, {Key: "size", Header: "size"}, {Key: "made", Header: "written"}}}
@@ -176,7 +176,7 @@ func (e *env) dataHistory(c *cli.Context) error {
 		return err
 	}
 	if wantJSON(c) {
-		return e.printJSON(struct {
+		return e.PrintJSON(struct {
 			Changes []store.Past `json:"changes"`
 		}{past})
 	}
@@ -199,7 +199,7 @@ func (e *env) importWhole(c *cli.Context, from string) error {
 	if err != nil {
 		return err
 	}
-	now, err := e.clock()
+	now, err := e.Clock()
 	if err != nil {
 		return err
 	}
@@ -218,7 +218,7 @@ func (e *env) importWhole(c *cli.Context, from string) error {
 	}
 	if !health.Sound() {
 		e.sayHealth(health)
-		e.warn("%s does not hold together; nothing was imported", from)
+		e.Warn("%s does not hold together; nothing was imported", from)
 		return nil
 	}
 	kept := ""
@@ -228,7 +228,7 @@ func (e *env) importWhole(c *cli.Context, from string) error {
 		}
 	}
 	if wantJSON(c) {
-		return e.printJSON(struct {
+		return e.PrintJSON(struct {
 			From   string       `json:"from"`
 			Placed bool         `json:"placed"`
 			Kept   string       `json:"kept,omitempty"`
@@ -238,11 +238,11 @@ func (e *env) importWhole(c *cli.Context, from string) error {
 	e.sayHealth(health)
 	switch {
 	case dry:
-		e.say("nothing was changed; without --dry-run it becomes %s", path)
+		e.Say("nothing was changed; without --dry-run it becomes %s", path)
 	case kept != "":
-		e.say("imported into %s; what was there is kept as %s", path, kept)
+		e.Say("imported into %s; what was there is kept as %s", path, kept)
 	default:
-		e.say("imported into %s", path)
+		e.Say("imported into %s", path)
 	}
 	return nil
 }

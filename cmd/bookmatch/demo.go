@@ -13,6 +13,7 @@ import (
 	"strings"
 	"time"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 
@@ -55,8 +56,8 @@ func (e *env) demo(c *cli.Context) error {
 			return err
 		}
 	}
-	if e.errTerminal {
-		e.warn("playing a year and a half of evenings in an invented workshop ...")
+	if e.ErrTerminal {
+		e.Warn("playing a year and a half of evenings in an invented workshop ...")
 	}
 	p := newPlayer(c.Context, e, dir, file)
 	if err := p.play(); err != nil {
@@ -81,15 +82,15 @@ type player struct {
 
 func newPlayer(ctx context.Context, e *env, dir, file string) *player {
 	p := &player{ctx: ctx, dir: dir, file: file}
-	p.env = &env{in: strings.NewReader(""), out: &p.out, errOut: &p.noise, now: func() time.Time { return p.now }, getenv: func(k string) string {
+	p.env = newEnv(&bench.Env{In: strings.NewReader(""), Out: &p.out, ErrOut: &p.noise, Now: func() time.Time { return p.now }, Getenv: func(k string) string {
 		switch k {
 		case "BOOKMATCH_FILE":
 			return file
 		case "BOOKMATCH_NOW": // the user's own clock setting has no say in the demo's story
 			return ""
 		}
-		return e.getenv(k)
-	}}
+		return e.Getenv(k)
+	}})
 	return p
 }
 
@@ -98,7 +99,7 @@ func (p *player) say(words ...string) int {
 	p.out.Reset()
 	p.noise.Reset()
 	p.typed++
-	p.env.code = 0
+	p.env.Code = 0
 	return run(p.ctx, words, p.env)
 }
 
@@ -107,7 +108,7 @@ func (p *player) must(words ...string) {
 	if p.err != nil {
 		return
 	}
-	if code := p.say(words...); code != 0 && code != exitFound {
+	if code := p.say(words...); code != 0 && code != bench.ExitFound {
 		p.err = fmt.Errorf("demo at %s: %s: %s", p.now.Format(time.RFC3339), strings.Join(words, " "), strings.TrimSpace(p.noise.String()))
 	}
 }
@@ -128,9 +129,9 @@ func (p *player) play() error {
 	if err := s.Bulk(true); err != nil {
 		return err
 	}
-	p.env.shared = s
+	p.env.Shared = s
 	err = newStory(p).tell()
-	p.env.shared = nil
+	p.env.Shared = nil
 	return errors.Join(err, s.Bulk(false))
 }
 
@@ -149,16 +150,16 @@ func (p *player) present(e *env) error {
 	}
 	for _, s := range demoScreens {
 		s.words = withEvening(s.words, evening)
-		fmt.Fprintf(e.out, "\n$ bookmatch %s\n\n", strings.Join(s.words, " "))
+		fmt.Fprintf(e.Out, "\n$ bookmatch %s\n\n", strings.Join(s.words, " "))
 		p.must(s.words...)
 		if p.err != nil {
 			return p.err
 		}
-		if _, err := io.Copy(e.out, &p.out); err != nil {
+		if _, err := io.Copy(e.Out, &p.out); err != nil {
 			return err
 		}
 	}
-	fmt.Fprintf(e.out, "\nPapers in %s\n\n", p.dir)
+	fmt.Fprintf(e.Out, "\nPapers in %s\n\n", p.dir)
 	for _, s := range demoPapers {
 		name := s.words[len(s.words)-1]
 		words := withEvening(s.words, evening)
@@ -167,11 +168,11 @@ func (p *player) present(e *env) error {
 		if p.err != nil {
 			return p.err
 		}
-		fmt.Fprintf(e.out, "  %-22s %s\n", name, s.title)
+		fmt.Fprintf(e.Out, "  %-22s %s\n", name, s.title)
 	}
-	fmt.Fprintf(e.out, "\n%d commands were typed into %s\n", p.typed, p.file)
-	fmt.Fprintf(e.out, "look around: BOOKMATCH_NOW=%s bookmatch --file %s neck list\n", demoNow.In(berlin()).Format(time.RFC3339), p.file)
-	fmt.Fprintln(e.out, "everything in it is invented")
+	fmt.Fprintf(e.Out, "\n%d commands were typed into %s\n", p.typed, p.file)
+	fmt.Fprintf(e.Out, "look around: BOOKMATCH_NOW=%s bookmatch --file %s neck list\n", demoNow.In(berlin()).Format(time.RFC3339), p.file)
+	fmt.Fprintln(e.Out, "everything in it is invented")
 	return nil
 }
 

@@ -37,12 +37,12 @@ func (s *story) evening(day jobs.Day) {
 // states derives the open necks at the story's hour.
 func (s *story) states() []jobs.NeckState {
 	var out []jobs.NeckState
-	err := s.p.env.shared.Session(func() time.Time { return s.p.now }, "").View(func(tx *store.Tx) error {
+	err := s.p.env.Shared.Session(func() time.Time { return s.p.now }, "").View(func(tx *store.Tx) error {
 		b, err := deskBench(tx)
 		if err != nil {
 			return err
 		}
-		s.shop, s.kinds = b.shop, b.kinds
+		s.shop, s.kinds = b.Shop, b.Kinds
 		for n, err := range store.Each(tx, store.Necks) {
 			if err != nil {
 				return err
@@ -50,7 +50,7 @@ func (s *story) states() []jobs.NeckState {
 			if n.IsClosed() {
 				continue
 			}
-			st, err := tx.NeckState(n, b.kinds, b.shop)
+			st, err := tx.NeckState(n, b.Kinds, b.Shop)
 			if err != nil {
 				return err
 			}

@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"time"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 )
@@ -62,7 +63,7 @@ func (s *story) start(k jobs.Kind, names string) []string {
 	if k.Drills != "posts" || s.p.err != nil {
 		return w
 	}
-	if s.p.say(w...) == exitConflict {
+	if s.p.say(w...) == bench.ExitConflict {
 		s.newBit("swapped")
 		return w
 	}
@@ -115,7 +116,7 @@ func (s *story) again(k jobs.Kind, necks []jobs.NeckState, cause string) {
 // worn says whether a bit has passed its hidden life.
 func (s *story) worn(code string) bool {
 	worn := false
-	err := s.p.env.shared.Session(func() time.Time { return s.p.now }, "").View(func(tx *store.Tx) error {
+	err := s.p.env.Shared.Session(func() time.Time { return s.p.now }, "").View(func(tx *store.Tx) error {
 		book, err := tx.BitBook(code)
 		if l, ok := book.Life(code); ok {
 			worn = l.WearM > s.life[code]

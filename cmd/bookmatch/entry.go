@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 
@@ -115,25 +116,25 @@ type entryList struct {
 }
 
 // row gives an entry as it is shown, on the shop's clock.
-func (b *bench) row(e jobs.Entry, names map[string]string) entryRow {
-	zone := b.shop.Location()
+func (b *desk) row(e jobs.Entry, names map[string]string) entryRow {
+	zone := b.Shop.Location()
 	local := func(t time.Time) time.Time { return t.In(zone) }
-	r := entryRow{ID: e.ID, Kind: e.Kind, Class: e.Class, From: local(e.From), Evening: b.shop.Evening(e.From), Assumed: e.Assumed, Running: e.Running(),
+	r := entryRow{ID: e.ID, Kind: e.Kind, Class: e.Class, From: local(e.From), Evening: b.Shop.Evening(e.From), Assumed: e.Assumed, Running: e.Running(),
 		Unclocked: e.SpentSec > 0, Late: e.Late, ClockBack: e.ClockBack, Cause: e.Cause, Payer: e.Payer, Person: e.Person, Grade: e.Grade, Anyway: e.Anyway,
-		Note: e.Note, Written: local(e.Written), elapsed: e.Elapsed(b.tx.Now)}
+		Note: e.Note, Written: local(e.Written), elapsed: e.Elapsed(b.Tx.Now)}
 	if e.To != nil {
 		to := local(*e.To)
 		r.To = &to
 	}
 	r.ElapsedMin = r.elapsed.Minutes()
 	if e.SpentSec == 0 {
-		r.AwayMin = (e.End(b.tx.Now).Sub(e.From) - r.elapsed).Minutes()
+		r.AwayMin = (e.End(b.Tx.Now).Sub(e.From) - r.elapsed).Minutes()
 	}
-	r.parts = e.ShareOut(b.tx.Now)
+	r.parts = e.ShareOut(b.Tx.Now)
 	for i, s := range e.Shares {
 		name, known := names[s.Neck]
 		if !known {
-			name = b.necksText(jobs.Entry{Shares: []jobs.Share{s}})
+			name = b.NecksText(jobs.Entry{Shares: []jobs.Share{s}})
 			names[s.Neck] = name
 		}
 		r.Necks = append(r.Necks, neckShare{Neck: s.Neck, Name: name, Step: s.Step, Count: s.Count, ShareMin: r.parts[i].Minutes(), Done: s.Done, Left: s.Left})
@@ -177,7 +178,7 @@ func (r entryRow) counts() string {
 	for _, n := range r.Necks {
 		c := "-"
 		if n.Count > 0 {
-			c = numberText(n.Count)
+			c = bench.NumberText(n.Count)
 		}
 		counts = append(counts, c)
 		if n.Done {
@@ -207,7 +208,7 @@ func (e *env) entryList(c *cli.Context) error {
 		return err
 	}
 	res := entryList{Entries: []entryRow{}}
-	var b *bench
+	var b *desk
 	var whole, own time.Duration
 	neck := ""
 	err := e.view(c, func(tx *store.Tx) (err error) {
@@ -225,16 +226,16 @@ func (e *env) entryList(c *cli.Context) error {
 			if err != nil {
 				return err
 			}
-			res.AsOf = at.In(b.shop.Location()).Format(time.RFC3339)
-			es, err = tx.EntriesAsKnown(at, f, b.shop)
+			res.AsOf = at.In(b.Shop.Location()).Format(time.RFC3339)
+			es, err = tx.EntriesAsKnown(at, f, b.Shop)
 			if err != nil {
 				return err
 			}
 		} else {
-			if es, err = tx.FindEntries(store.EntryFilter{Neck: f.Neck, Kind: f.Kind, From: f.From, To: f.To}, b.shop); err != nil {
+			if es, err = tx.FindEntries(store.EntryFilter{Neck: f.Neck, Kind: f.Kind, From: f.From, To: f.To}, b.Shop); err != nil {
 				return err
 			}
-			es = tx.Settled(es, b.kinds, b.shop)
+			es = tx.Settled(es, b.Kinds, b.Shop)
 		}
 		names := map[string]string{}
 		for _, x := range es {
@@ -264,12 +265,12 @@ func (e *env) entryList(c *cli.Context) error {
 		res.NeckMin = &m
 	}
 	if wantJSON(c) {
-		return e.printJSON(res)
+		return e.PrintJSON(res)
 	}
 	return e.print(entryReport(res, b, neck, own))
 }
 
-func (b *bench) entryFilter(c *cli.Context) (store.EntryFilter, error) {
+func (b *desk) entryFilter(c *cli.Context) (store.EntryFilter, error) {
 	var f store.EntryFilter
 	for flag, to := range map[string]*jobs.Day{"from": &f.From, "to": &f.To} {
 		if err := dayFlag(c, flag, to); err != nil {
@@ -284,15 +285,15 @@ func (b *bench) entryFilter(c *cli.Context) (store.EntryFilter, error) {
 	}
 	f.Assumed = c.Bool("assumed")
 	if w := c.String("neck"); w != "" {
-		n, err := b.tx.FindNeck(w)
+		n, err := b.Tx.FindNeck(w)
 		if err != nil {
 			return f, err
 		}
 		f.Neck = n.Code
 	}
 	if w := c.String("kind"); w != "" {
-		if _, ok := b.kinds[w]; !ok { // the exact name also finds what was renamed
-			k, err := jobs.FindKind(w, b.kinds, nil)
+		if _, ok := b.Kinds[w]; !ok { // the exact name also finds what was renamed
+			k, err := jobs.FindKind(w, b.Kinds, nil)
 			if err != nil {
 				return f, err
 			}
@@ -304,7 +305,7 @@ func (b *bench) entryFilter(c *cli.Context) (store.EntryFilter, error) {
 }
 
 // asOf reads a date (the end of that evening) or an instant.
-func (b *bench) asOf(v string) (time.Time, error) {
+func (b *desk) asOf(v string) (time.Time, error) {
 	if t, err := time.Parse(time.RFC3339, v); err == nil {
 		return t, nil
 	}
@@ -312,7 +313,7 @@ func (b *bench) asOf(v string) (time.Time, error) {
 	if err != nil {
 		return time.Time{}, &jobs.FieldError{Field: "as-of", Value: v, Want: "a date such as 2027-02-01, or an RFC 3339 instant such as 2027-02-01T20:00:00Z"}
 	}
-	at, err := jobs.WallTime(d.Add(1), b.shop.Turns, b.shop.Location(), "")
+	at, err := jobs.WallTime(d.Add(1), b.Shop.Turns, b.Shop.Location(), "")
 	if err != nil { // an hour that clocks skip or repeat: any of it does
 		return d.Add(1).Noon().Add(-7 * time.Hour), nil
 	}

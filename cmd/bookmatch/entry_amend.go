@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 
@@ -40,12 +41,12 @@ func entryID(c *cli.Context) (uint64, error) {
 
 // reason asks for --why and puts it at the end of the command as the journal
 // keeps it, in quotes, so that the history can show it apart.
-func (b *bench) reason(c *cli.Context, command string) error {
+func (b *desk) reason(c *cli.Context, command string) error {
 	why := strings.Join(strings.Fields(c.String("why")), " ")
 	if why == "" {
-		return usagef(`add --why "the end was read off the wall"`, "a correction needs a reason")
+		return bench.Usagef(`add --why "the end was read off the wall"`, "a correction needs a reason")
 	}
-	b.tx.Command = command + whyMark + why + `"`
+	b.Tx.Command = command + whyMark + why + `"`
 	return nil
 }
 
@@ -65,21 +66,21 @@ func (e *env) entryAmend(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.mend(c, id, func(b *bench, was jobs.Entry) (jobs.Entry, error) {
+	return e.mend(c, id, func(b *desk, was jobs.Entry) (jobs.Entry, error) {
 		a, err := b.amendment(c, was)
 		if err != nil {
 			return was, err
 		}
 		if a.Empty() {
-			return was, usagef("see bookmatch entry amend --help", "nothing to change was named")
+			return was, bench.Usagef("see bookmatch entry amend --help", "nothing to change was named")
 		}
-		command := strings.Join(withoutWhy(e.args), " ")
+		command := strings.Join(withoutWhy(e.Args), " ")
 		if onlyConfirms(a) && c.String("why") == "" {
-			b.tx.Command = command
+			b.Tx.Command = command
 		} else if err := b.reason(c, command); err != nil {
 			return was, err
 		}
-		kind := b.kinds[was.Kind]
+		kind := b.Kinds[was.Kind]
 		if a.Kind != nil {
 			kind = *a.Kind
 		}
@@ -113,7 +114,7 @@ func withoutWhy(args []string) []string {
 }
 
 // amendment reads the flags of entry amend.
-func (b *bench) amendment(c *cli.Context, was jobs.Entry) (jobs.Amendment, error) {
+func (b *desk) amendment(c *cli.Context, was jobs.Entry) (jobs.Amendment, error) {
 	a := jobs.Amendment{Done: c.Bool("done"), Open: c.Bool("open"), Confirm: c.Bool("confirm")}
 	fail := func(err error) (jobs.Amendment, error) { return a, err }
 	var err error
@@ -139,7 +140,7 @@ func (b *bench) amendment(c *cli.Context, was jobs.Entry) (jobs.Amendment, error
 		a.SpentMin = &m
 	}
 	if v := c.String("count"); v != "" {
-		counts, grade, err := b.parseCounts(v)
+		counts, grade, err := b.ParseCounts(v)
 		if err != nil {
 			return fail(err)
 		}
@@ -153,7 +154,7 @@ func (b *bench) amendment(c *cli.Context, was jobs.Entry) (jobs.Amendment, error
 		if err != nil {
 			return fail(err)
 		}
-		k, err := jobs.FindKind(v, b.kinds, states)
+		k, err := jobs.FindKind(v, b.Kinds, states)
 		if err != nil {
 			return fail(err)
 		}
@@ -193,9 +194,9 @@ func (b *bench) amendment(c *cli.Context, was jobs.Entry) (jobs.Amendment, error
 			return fail(err)
 		}
 		if end := endOf(was, a); f.Before(start) || (end != nil && t.After(*end)) {
-			want := "a break within the work, from " + b.clock(start)
+			want := "a break within the work, from " + b.Clock(start)
 			if end != nil {
-				want += " to " + b.clock(*end)
+				want += " to " + b.Clock(*end)
 			}
 			return fail(&jobs.FieldError{Field: "away", Value: v, Want: want})
 		}
@@ -213,7 +214,7 @@ func endOf(was jobs.Entry, a jobs.Amendment) *time.Time {
 }
 
 // wallOn reads HH:MM as the next such time after an instant, or RFC 3339.
-func (b *bench) wallOn(was jobs.Entry, field, v, offset string, after time.Time) (*time.Time, error) {
+func (b *desk) wallOn(was jobs.Entry, field, v, offset string, after time.Time) (*time.Time, error) {
 	if t, err := time.Parse(time.RFC3339, v); err == nil {
 		t = t.UTC().Truncate(time.Second)
 		return &t, nil
@@ -222,16 +223,16 @@ func (b *bench) wallOn(was jobs.Entry, field, v, offset string, after time.Time)
 	if err != nil {
 		return nil, err
 	}
-	t, err := jobs.NextWall(after, clock, b.shop.Location(), offset)
+	t, err := jobs.NextWall(after, clock, b.Shop.Location(), offset)
 	if err != nil {
 		return nil, err
 	}
 	// A time before the start would be read as the next day's: a sitting of
 	// nearly a day that nobody meant.
-	if day := b.shop.Evening(was.From); b.shop.Evening(t) != day {
+	if day := b.Shop.Evening(was.From); b.Shop.Evening(t) != day {
 		want := "a time on the evening of " + string(day) + ", or an RFC 3339 instant"
 		if field != "from" {
-			want = fmt.Sprintf("a time after %s on the evening of %s, or an RFC 3339 instant", b.clock(after), day)
+			want = fmt.Sprintf("a time after %s on the evening of %s, or an RFC 3339 instant", b.Clock(after), day)
 		}
 		return nil, &jobs.FieldError{Field: field, Value: v, Want: want}
 	}
@@ -239,7 +240,7 @@ func (b *bench) wallOn(was jobs.Entry, field, v, offset string, after time.Time)
 }
 
 // statesWithout derives the necks of an entry as if it had not been logged.
-func (b *bench) statesWithout(was jobs.Entry) ([]jobs.NeckState, error) {
+func (b *desk) statesWithout(was jobs.Entry) ([]jobs.NeckState, error) {
 	var out []jobs.NeckState
 	for _, s := range was.Shares {
 		st, err := b.stateWithout(s.Neck, was.ID)
@@ -251,18 +252,18 @@ func (b *bench) statesWithout(was jobs.Entry) ([]jobs.NeckState, error) {
 	return out, nil
 }
 
-func (b *bench) stateWithout(neck string, id uint64) (jobs.NeckState, error) {
-	n, ok, err := store.Get(b.tx, store.Necks, neck)
+func (b *desk) stateWithout(neck string, id uint64) (jobs.NeckState, error) {
+	n, ok, err := store.Get(b.Tx, store.Necks, neck)
 	if err != nil {
 		return jobs.NeckState{}, err
 	}
 	if !ok {
 		return jobs.NeckState{}, &jobs.NotFoundError{Noun: "neck", Value: neck}
 	}
-	es, err := b.tx.NeckEntries(neck)
+	es, err := b.Tx.NeckEntries(neck)
 	if err != nil {
 		return jobs.NeckState{}, err
 	}
 	es = slices.DeleteFunc(es, func(e jobs.Entry) bool { return e.ID == id })
-	return jobs.Derive(n, es, b.kinds, b.shop, b.tx.Now), nil
+	return jobs.Derive(n, es, b.Kinds, b.Shop, b.Tx.Now), nil
 }

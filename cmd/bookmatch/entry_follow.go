@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
@@ -14,8 +15,8 @@ import (
 
 // deskWord is benchWord without settling what was left on: mending an entry
 // must not end another.
-func (e *env) deskWord(c *cli.Context, fn func(b *bench) error) error {
-	var b *bench
+func (e *env) deskWord(c *cli.Context, fn func(b *desk) error) error {
+	var b *desk
 	err := e.update(c, func(tx *store.Tx) (err error) {
 		if b, err = deskBench(tx); err != nil {
 			return err
@@ -32,24 +33,24 @@ func (e *env) deskWord(c *cli.Context, fn func(b *bench) error) error {
 // what is done are as before, holes and recipe quantities take the new counts
 // and the new end in place; else what was written for the old entry goes and
 // the new one is finished as `done` would have.
-func (b *bench) follow(was, is jobs.Entry) (jobs.Entry, error) {
-	uses, holes, err := b.tx.EntryFollowers(was.ID)
+func (b *desk) follow(was, is jobs.Entry) (jobs.Entry, error) {
+	uses, holes, err := b.Tx.EntryFollowers(was.ID)
 	if err != nil {
 		return is, err
 	}
-	if sameWork(was, is) && !(entryDone(is) && len(uses)+len(holes) == 0 && countsDiffer(was, is)) {
+	if sameWork(was, is) && !(bench.EntryDone(is) && len(uses)+len(holes) == 0 && countsDiffer(was, is)) {
 		if err := b.recount(is, uses, holes); err != nil {
 			return is, err
 		}
-		return is, store.Put(b.tx, store.Entries, is)
+		return is, store.Put(b.Tx, store.Entries, is)
 	}
-	o := finishOptions{bit: is.Bit}
+	o := bench.FinishOptions{Bit: is.Bit}
 	for _, u := range holes {
 		if !u.Estimated {
-			o.depthMM = u.DepthMM
+			o.DepthMM = u.DepthMM
 		}
 		if u.Backing.State != "" {
-			o.backing = u.Backing.State
+			o.Backing = u.Backing.State
 		}
 	}
 	for _, u := range uses {
@@ -57,26 +58,26 @@ func (b *bench) follow(was, is jobs.Entry) (jobs.Entry, error) {
 			if u.Neck != "" && is.ShareOf(u.Neck) < 0 {
 				u.Neck, u.Step = is.Shares[0].Neck, is.Shares[0].Step
 			}
-			if err := store.Put(b.tx, store.Uses, u); err != nil {
+			if err := store.Put(b.Tx, store.Uses, u); err != nil {
 				return is, err
 			}
 			continue
 		}
-		if err := store.Delete(b.tx, store.Uses, u); err != nil {
+		if err := store.Delete(b.Tx, store.Uses, u); err != nil {
 			return is, err
 		}
 	}
 	for _, u := range holes {
-		if err := store.Delete(b.tx, store.BitUses, u); err != nil {
+		if err := store.Delete(b.Tx, store.BitUses, u); err != nil {
 			return is, err
 		}
 	}
-	if b.kinds[is.Kind].Drills == "" {
-		o.bit, o.backing, o.depthMM = "", "", 0
+	if b.Kinds[is.Kind].Drills == "" {
+		o.Bit, o.Backing, o.DepthMM = "", "", 0
 		is.Bit = ""
 	}
-	if !entryDone(is) {
-		return is, store.Put(b.tx, store.Entries, is)
+	if !bench.EntryDone(is) {
+		return is, store.Put(b.Tx, store.Entries, is)
 	}
 	// The shares say already what was done; finish must not plan anew.
 	var counts []jobs.Count
@@ -87,7 +88,7 @@ func (b *bench) follow(was, is jobs.Entry) (jobs.Entry, error) {
 	}
 	part := is.SetupPart
 	late := is.Late
-	res, err := b.finish(is, counts, o)
+	res, err := b.Finish(is, counts, o)
 	if err != nil {
 		return is, err
 	}
@@ -95,7 +96,7 @@ func (b *bench) follow(was, is jobs.Entry) (jobs.Entry, error) {
 	if part > 0 && !countsDiffer(was, is) && was.Kind == is.Kind {
 		res.Entry.SetupPart = part // the standard of then
 	}
-	return res.Entry, store.Put(b.tx, store.Entries, res.Entry)
+	return res.Entry, store.Put(b.Tx, store.Entries, res.Entry)
 }
 
 // sameWork says that two states of an entry are of one kind, class, and on the
@@ -118,21 +119,21 @@ func countsDiffer(a, b jobs.Entry) bool {
 }
 
 // recount gives what points at an entry its counts, its end and its grade.
-func (b *bench) recount(e jobs.Entry, uses []jobs.SupplyUse, holes []jobs.BitUse) error {
+func (b *desk) recount(e jobs.Entry, uses []jobs.SupplyUse, holes []jobs.BitUse) error {
 	for _, u := range holes {
 		i := e.ShareOf(u.Neck)
 		if i < 0 || e.To == nil {
 			continue
 		}
-		u.On, u.Holes = *e.To, roundCount(e.Shares[i].Count)
+		u.On, u.Holes = *e.To, bench.RoundCount(e.Shares[i].Count)
 		if e.Grade != nil {
 			u.GradeIn = e.Grade
 		}
 		var err error
 		if u.Holes < 1 {
-			err = store.Delete(b.tx, store.BitUses, u)
+			err = store.Delete(b.Tx, store.BitUses, u)
 		} else {
-			err = store.Put(b.tx, store.BitUses, u)
+			err = store.Put(b.Tx, store.BitUses, u)
 		}
 		if err != nil {
 			return err
@@ -141,7 +142,7 @@ func (b *bench) recount(e jobs.Entry, uses []jobs.SupplyUse, holes []jobs.BitUse
 	var drivers []money.Qty
 	for _, s := range e.Shares {
 		q := s.Count
-		if n, ok, err := store.Get(b.tx, store.Necks, s.Neck); err != nil {
+		if n, ok, err := store.Get(b.Tx, store.Necks, s.Neck); err != nil {
 			return err
 		} else if step, has := n.Step(s.Step); q <= 0 && ok && has {
 			q = step.Quantity // what the recipe took where no count was recorded
@@ -152,16 +153,16 @@ func (b *bench) recount(e jobs.Entry, uses []jobs.SupplyUse, holes []jobs.BitUse
 		if e.To != nil {
 			u.On = *e.To
 		}
-		line := slices.IndexFunc(b.kinds[e.Kind].Recipe, func(r jobs.RecipeLine) bool { return r.Supply == u.Supply })
+		line := slices.IndexFunc(b.Kinds[e.Kind].Recipe, func(r jobs.RecipeLine) bool { return r.Supply == u.Supply })
 		i := e.ShareOf(u.Neck)
 		if u.Recipe && line >= 0 && i >= 0 {
-			u.Quantity = b.kinds[e.Kind].Recipe[line].Shares(drivers)[i]
+			u.Quantity = b.Kinds[e.Kind].Recipe[line].Shares(drivers)[i]
 		}
 		var err error
 		if u.Quantity.Sign() <= 0 {
-			err = store.Delete(b.tx, store.Uses, u)
+			err = store.Delete(b.Tx, store.Uses, u)
 		} else {
-			err = store.Put(b.tx, store.Uses, u)
+			err = store.Put(b.Tx, store.Uses, u)
 		}
 		if err != nil {
 			return err
@@ -172,11 +173,11 @@ func (b *bench) recount(e jobs.Entry, uses []jobs.SupplyUse, holes []jobs.BitUse
 
 // overlap is the refusal of work that claims time which is logged, with both
 // shown.
-func (b *bench) overlap(es, hits []jobs.Entry) error {
+func (b *desk) overlap(es, hits []jobs.Entry) error {
 	var want, have []string
 	for _, e := range es {
 		for _, f := range hits {
-			if e.Overlaps(f, b.tx.Now) {
+			if e.Overlaps(f, b.Tx.Now) {
 				if t := b.spanText(e); !slices.Contains(want, t) {
 					want = append(want, t)
 				}
@@ -191,12 +192,12 @@ func (b *bench) overlap(es, hits []jobs.Entry) error {
 }
 
 // spanText shows an entry with its hours: "drill ada 2026-03-12 19:45-21:15".
-func (b *bench) spanText(e jobs.Entry) string {
+func (b *desk) spanText(e jobs.Entry) string {
 	end := "now"
 	if e.To != nil {
-		end = b.clock(*e.To)
+		end = b.Clock(*e.To)
 	}
-	s := fmt.Sprintf("%s %s %s %s-%s", e.Kind, b.necksText(e), b.shop.Evening(e.From), b.clock(e.From), end)
+	s := fmt.Sprintf("%s %s %s %s-%s", e.Kind, b.NecksText(e), b.Shop.Evening(e.From), b.Clock(e.From), end)
 	if e.Assumed {
 		s += " (assumed)"
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 
@@ -16,40 +17,40 @@ func (e *env) entryMove(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.mend(c, id, func(b *bench, was jobs.Entry) (jobs.Entry, error) {
+	return e.mend(c, id, func(b *desk, was jobs.Entry) (jobs.Entry, error) {
 		if c.String("to-neck") == "" {
-			return was, usagef("bookmatch entry move ID --to-neck NECK --why REASON", "the right neck is missing: --to-neck")
+			return was, bench.Usagef("bookmatch entry move ID --to-neck NECK --why REASON", "the right neck is missing: --to-neck")
 		}
-		to, err := b.tx.FindNeck(c.String("to-neck"))
+		to, err := b.Tx.FindNeck(c.String("to-neck"))
 		if err != nil {
 			return was, err
 		}
 		from := was.Shares[0].Neck
 		if w := c.String("neck"); w != "" {
-			n, err := b.tx.FindNeck(w)
+			n, err := b.Tx.FindNeck(w)
 			if err != nil {
 				return was, err
 			}
 			from = n.Code
 		} else if len(was.Shares) > 1 {
-			return was, usagef("add --neck NECK", "entry %d is on several necks: which was wrong?", was.ID)
+			return was, bench.Usagef("add --neck NECK", "entry %d is on several necks: which was wrong?", was.ID)
 		}
-		if err := b.reason(c, strings.Join(withoutWhy(e.args), " ")); err != nil {
+		if err := b.reason(c, strings.Join(withoutWhy(e.Args), " ")); err != nil {
 			return was, err
 		}
 		st, err := b.stateWithout(to.Code, was.ID)
 		if err != nil {
 			return was, err
 		}
-		return jobs.MoveTo(was, from, st, b.kinds[was.Kind].Decide)
+		return jobs.MoveTo(was, from, st, b.Kinds[was.Kind].Decide)
 	})
 }
 
 // mend reads an entry, changes it with fn and writes it with all that follows:
 // holes, supplies, the mark of a closed neck. What would overlap is refused.
-func (e *env) mend(c *cli.Context, id uint64, fn func(*bench, jobs.Entry) (jobs.Entry, error)) error {
-	return e.deskWord(c, func(b *bench) error {
-		was, err := b.tx.Entry(id)
+func (e *env) mend(c *cli.Context, id uint64, fn func(*desk, jobs.Entry) (jobs.Entry, error)) error {
+	return e.deskWord(c, func(b *desk) error {
+		was, err := b.Tx.Entry(id)
 		if err != nil {
 			return err
 		}
@@ -57,14 +58,14 @@ func (e *env) mend(c *cli.Context, id uint64, fn func(*bench, jobs.Entry) (jobs.
 		if err != nil {
 			return err
 		}
-		what := jobs.Difference(was, is, b.shop)
+		what := jobs.Difference(was, is, b.Shop)
 		if len(what) == 0 {
 			return &jobs.ConflictError{What: fmt.Sprintf("entry %d is like that already", id), How: "see it with entry list"}
 		}
-		if end := is.End(b.tx.Now); end.After(b.tx.Now) || is.From.After(b.tx.Now) {
-			return &jobs.FieldError{Field: "time", Value: b.shop.WhenFrom(end, b.tx.Now), Want: "a time that has been"}
+		if end := is.End(b.Tx.Now); end.After(b.Tx.Now) || is.From.After(b.Tx.Now) {
+			return &jobs.FieldError{Field: "time", Value: b.Shop.WhenFrom(end, b.Tx.Now), Want: "a time that has been"}
 		}
-		hits, err := b.tx.Overlapping([]jobs.Entry{is})
+		hits, err := b.Tx.Overlapping([]jobs.Entry{is})
 		if err != nil {
 			return err
 		}
@@ -73,7 +74,7 @@ func (e *env) mend(c *cli.Context, id uint64, fn func(*bench, jobs.Entry) (jobs.
 		}
 		res := amendResult{Was: was, What: what}
 		for _, s := range append(slices.Clone(is.Shares), was.Shares...) {
-			n, ok, err := store.Get(b.tx, store.Necks, s.Neck)
+			n, ok, err := store.Get(b.Tx, store.Necks, s.Neck)
 			if err != nil {
 				return err
 			}
@@ -88,15 +89,15 @@ func (e *env) mend(c *cli.Context, id uint64, fn func(*bench, jobs.Entry) (jobs.
 		if is, err = b.follow(was, is); err != nil {
 			return err
 		}
-		if res.Supplies, res.Bits, err = b.tx.EntryFollowers(id); err != nil {
+		if res.Supplies, res.Bits, err = b.Tx.EntryFollowers(id); err != nil {
 			return err
 		}
 		res.Entry = &is
-		b.data = res
-		b.warns = append(b.warns, res.Warnings...)
-		b.say("entry %d %s %s: %s", id, is.Kind, b.necksText(is), strings.Join(what, "; "))
+		b.Data = res
+		b.Warns = append(b.Warns, res.Warnings...)
+		b.Say("entry %d %s %s: %s", id, is.Kind, b.NecksText(is), strings.Join(what, "; "))
 		if n := len(res.Bits) + len(res.Supplies); n > 0 {
-			b.say("      with it: %s", b.followersText(res.Supplies, res.Bits))
+			b.Say("      with it: %s", b.followersText(res.Supplies, res.Bits))
 		}
 		return nil
 	})
@@ -107,36 +108,36 @@ func (e *env) entryDrop(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.deskWord(c, func(b *bench) error {
-		was, err := b.tx.Entry(id)
+	return e.deskWord(c, func(b *desk) error {
+		was, err := b.Tx.Entry(id)
 		if err != nil {
 			return err
 		}
-		if err := b.reason(c, strings.Join(withoutWhy(e.args), " ")); err != nil {
+		if err := b.reason(c, strings.Join(withoutWhy(e.Args), " ")); err != nil {
 			return err
 		}
-		uses, holes, err := b.tx.DropEntry(was)
+		uses, holes, err := b.Tx.DropEntry(was)
 		if err != nil {
 			return err
 		}
-		b.data = amendResult{Was: was, What: []string{"dropped"}, Bits: holes, Supplies: uses}
-		b.say("dropped entry %d: %s %s, %s", id, was.Kind, b.necksText(was), minutesText(was.Elapsed(b.tx.Now)))
+		b.Data = amendResult{Was: was, What: []string{"dropped"}, Bits: holes, Supplies: uses}
+		b.Say("dropped entry %d: %s %s, %s", id, was.Kind, b.NecksText(was), bench.MinutesText(was.Elapsed(b.Tx.Now)))
 		if len(uses)+len(holes) > 0 {
-			b.say("      with it: %s", b.followersText(uses, holes))
+			b.Say("      with it: %s", b.followersText(uses, holes))
 		}
 		return nil
 	})
 }
 
 // followersText names the holes and supplies that go with an entry.
-func (b *bench) followersText(uses []jobs.SupplyUse, holes []jobs.BitUse) string {
+func (b *desk) followersText(uses []jobs.SupplyUse, holes []jobs.BitUse) string {
 	var parts []string
 	if len(holes) > 0 {
-		parts = append(parts, bitsText(holes))
+		parts = append(parts, bench.BitsText(holes))
 	}
 	for _, u := range uses {
 		unit := ""
-		if s, err := b.tx.FindSupply(u.Supply); err == nil {
+		if s, err := b.Tx.FindSupply(u.Supply); err == nil {
 			unit = string(s.Unit) + " "
 		}
 		parts = append(parts, u.Quantity.Round(2).String()+" "+unit+u.Supply)

@@ -4,15 +4,16 @@ import (
 	"strings"
 	"time"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
 )
 
 // history adds what became of each entry, and those that were dropped.
-func (b *bench) history(res *entryList, f store.EntryFilter, names map[string]string) error {
-	changes, err := b.tx.EntryHistory(func(x jobs.Entry) bool {
-		day := b.shop.Evening(x.From)
+func (b *desk) history(res *entryList, f store.EntryFilter, names map[string]string) error {
+	changes, err := b.Tx.EntryHistory(func(x jobs.Entry) bool {
+		day := b.Shop.Evening(x.From)
 		return (f.Neck == "" || x.ShareOf(f.Neck) >= 0) && (f.Kind == "" || x.Kind == f.Kind) && (f.From == "" || day >= f.From) && (f.To == "" || day <= f.To)
 	})
 	if err != nil {
@@ -30,7 +31,7 @@ func (b *bench) history(res *entryList, f store.EntryFilter, names map[string]st
 		var past []historyRow
 		var last *jobs.Entry
 		for _, ch := range changes[id] {
-			past = append(past, historyRow{At: ch.At.In(b.shop.Location()), Change: ch.Seq, Command: ch.Command, Why: whyOf(ch.Command), What: changeWords(ch, b.shop)})
+			past = append(past, historyRow{At: ch.At.In(b.Shop.Location()), Change: ch.Seq, Command: ch.Command, Why: whyOf(ch.Command), What: changeWords(ch, b.Shop)})
 			if ch.After == nil {
 				last = ch.Before
 			}
@@ -62,7 +63,7 @@ func changeWords(ch store.EntryChange, shop jobs.Shop) []string {
 	return jobs.Difference(*ch.Before, *ch.After, shop)
 }
 
-func entryReport(res entryList, b *bench, neck string, own time.Duration) reports.Report {
+func entryReport(res entryList, b *desk, neck string, own time.Duration) reports.Report {
 	t := reports.Table{Name: "entries", Empty: "nothing is logged there", Columns: []reports.Column{
 		{Key: "id", Header: "id", Kind: reports.KindCount}, {Key: "evening", Header: "evening", Kind: reports.KindDate}, {Key: "from", Header: "from", Kind: reports.KindClock}, {Key: "to", Header: "to", Kind: reports.KindClock},
 		{Key: "kind", Header: "kind", Max: 16}, {Key: "necks", Header: "necks", Max: 12}, {Key: "count", Header: "count", Max: 10}, {Key: "elapsed_min", Header: "min", Kind: reports.KindMinutes, Sum: true}, {Key: "marks", Header: "marks", Max: 24},
@@ -79,7 +80,7 @@ func entryReport(res entryList, b *bench, neck string, own time.Duration) report
 		t.Add(reports.Count(int(r.ID)), reports.Day(string(r.Evening)), reports.Clock(r.From), to, reports.Text(r.Kind), reports.Text(r.neckNames()), reports.Text(r.counts()), elapsed, reports.Text(r.marks()))
 	}
 	if neck != "" {
-		t.Note("%s of it on %s", minutesText(own), neck)
+		t.Note("%s of it on %s", bench.MinutesText(own), neck)
 	}
 	if res.AsOf != "" {
 		t.Note("as the file knew it at %s", res.AsOf)
@@ -89,7 +90,7 @@ func entryReport(res entryList, b *bench, neck string, own time.Duration) report
 			t.Note(`assumed ends are costed and never teach a standard: entry amend ID --confirm, or --to HH:MM --why "..."`)
 		}
 	}
-	rep := reports.Report{Name: "entries", Title: "Entries", Zone: b.shop.Location(), Tables: []reports.Table{t}}
+	rep := reports.Report{Name: "entries", Title: "Entries", Zone: b.Shop.Location(), Tables: []reports.Table{t}}
 	var past reports.Table
 	for _, r := range append(append([]entryRow{}, res.Entries...), res.Dropped...) {
 		for _, h := range r.History {

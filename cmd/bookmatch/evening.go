@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/costing"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
@@ -64,8 +65,8 @@ func (e *env) eveningEnter(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.benchWord(c, func(b *bench) error {
-		works, err := jobs.PlaceCard(items, day, b.shop.Location(), b.shop.Turns, c.String("offset"), b.tx.Now)
+	return e.benchWord(c, func(b *desk) error {
+		works, err := jobs.PlaceCard(items, day, b.Shop.Location(), b.Shop.Turns, c.String("offset"), b.Tx.Now)
 		if err != nil {
 			return err
 		}
@@ -78,7 +79,7 @@ func (e *env) eveningEnter(c *cli.Context) error {
 			}
 			claims = append(claims, claim)
 		}
-		hits, err := b.tx.Overlapping(claims)
+		hits, err := b.Tx.Overlapping(claims)
 		if err != nil {
 			return err
 		}
@@ -93,26 +94,26 @@ func (e *env) eveningEnter(c *cli.Context) error {
 			if err != nil {
 				return fmt.Errorf("%s: %w", x.Text, err)
 			}
-			total += done.Elapsed(b.tx.Now)
+			total += done.Elapsed(b.Tx.Now)
 			res.Entries = append(res.Entries, b.row(done, names))
 		}
 		res.TotalMin = total.Minutes()
-		b.data = res
+		b.Data = res
 		for _, r := range res.Entries {
-			at := b.clock(r.From)
+			at := b.Clock(r.From)
 			if r.Unclocked {
 				at = "     "
 			}
-			b.say("%s %s, %s (entry %d)", at, strings.TrimSpace(r.Kind+" "+r.neckNames()+" "+r.counts()), minutesText(r.elapsed), r.ID)
+			b.Say("%s %s, %s (entry %d)", at, strings.TrimSpace(r.Kind+" "+r.neckNames()+" "+r.counts()), bench.MinutesText(r.elapsed), r.ID)
 		}
-		b.say("%s on the evening of %s", minutesText(total), day)
+		b.Say("%s on the evening of %s", bench.MinutesText(total), day)
 		if len(res.Bits)+len(res.Supplies) > 0 {
-			b.say("      with it: %s", b.followersText(res.Supplies, res.Bits))
+			b.Say("      with it: %s", b.followersText(res.Supplies, res.Bits))
 		}
-		b.warns = append(b.warns, res.Warnings...)
+		b.Warns = append(b.Warns, res.Warnings...)
 		if len(res.Open) > 0 {
-			b.warn("still open: %s", strings.Join(res.Open, ", "))
-			b.warn("hint: if one was done: entry amend ID --done --why \"...\"; on a card a count or the word done says so")
+			b.Warn("still open: %s", strings.Join(res.Open, ", "))
+			b.Warn("hint: if one was done: entry amend ID --done --why \"...\"; on a card a count or the word done says so")
 		}
 		return nil
 	})
@@ -120,12 +121,12 @@ func (e *env) eveningEnter(c *cli.Context) error {
 
 // enter writes one item of a card as the bench words would have, at the times
 // it tells. What would have stopped the bench word is told: it happened.
-func (b *bench) enter(x jobs.CardWork, res *enterResult) (jobs.Entry, error) {
+func (b *desk) enter(x jobs.CardWork, res *enterResult) (jobs.Entry, error) {
 	var states []jobs.NeckState
 	var codes []string
 	late := false
 	for _, word := range x.Necks {
-		n, err := b.tx.FindNeck(word)
+		n, err := b.Tx.FindNeck(word)
 		if err != nil {
 			return jobs.Entry{}, err
 		}
@@ -141,11 +142,11 @@ func (b *bench) enter(x jobs.CardWork, res *enterResult) (jobs.Entry, error) {
 		states = append(states, st)
 		codes = append(codes, n.Code)
 	}
-	kind, err := jobs.FindKind(x.Kind, b.kinds, states)
+	kind, err := jobs.FindKind(x.Kind, b.Kinds, states)
 	if err != nil {
 		return jobs.Entry{}, err
 	}
-	entry, cautions, err := jobs.Start{Kind: kind, Necks: states, Rework: x.Rework, Payer: x.Payer, Person: x.Person, Note: x.Note, Anyway: "as it was"}.Begin(b.kinds, b.shop, x.From)
+	entry, cautions, err := jobs.Start{Kind: kind, Necks: states, Rework: x.Rework, Payer: x.Payer, Person: x.Person, Note: x.Note, Anyway: "as it was"}.Begin(b.Kinds, b.Shop, x.From)
 	if err != nil {
 		return entry, err
 	}
@@ -162,25 +163,25 @@ func (b *bench) enter(x jobs.CardWork, res *enterResult) (jobs.Entry, error) {
 			return entry, err
 		}
 	}
-	if entry.ID, err = store.NextID(b.tx, store.Entries); err != nil {
+	if entry.ID, err = store.NextID(b.Tx, store.Entries); err != nil {
 		return entry, err
 	}
 	to := x.To
-	entry.From, entry.To, entry.Away, entry.Written = x.From, &to, x.Away, b.tx.Now
+	entry.From, entry.To, entry.Away, entry.Written = x.From, &to, x.Away, b.Tx.Now
 	entry.SpentSec, entry.Late = int64(x.Spent*60), late
 	if !ends {
 		for i := range entry.Shares {
 			entry.Shares[i].Count = max(x.CountFor(i), 0)
 		}
-		res.Open = append(res.Open, fmt.Sprintf("%s %s (entry %d)", kind.Name, b.necksText(entry), entry.ID))
+		res.Open = append(res.Open, fmt.Sprintf("%s %s (entry %d)", kind.Name, b.NecksText(entry), entry.ID))
 		entry = jobs.Stop(entry, kind, states, to)
-		return entry, store.Put(b.tx, store.Entries, entry)
+		return entry, store.Put(b.Tx, store.Entries, entry)
 	}
 	var counts []jobs.Count
 	for i, code := range codes {
 		counts = append(counts, jobs.Count{Neck: code, N: x.CountFor(i), Left: b.isLeft(x.Left, states[i].Neck)})
 	}
-	done, err := b.finish(entry, counts, finishOptions{bit: x.Bit, grade: x.Grade, tempC: x.TempC})
+	done, err := b.Finish(entry, counts, bench.FinishOptions{Bit: x.Bit, Grade: x.Grade, TempC: x.TempC})
 	if err != nil {
 		return entry, err
 	}
@@ -193,32 +194,32 @@ func (b *bench) enter(x jobs.CardWork, res *enterResult) (jobs.Entry, error) {
 	return done.Entry, nil
 }
 
-func (b *bench) isLeft(words []string, n jobs.Neck) bool {
+func (b *desk) isLeft(words []string, n jobs.Neck) bool {
 	return slices.ContainsFunc(words, func(w string) bool {
-		m, err := b.tx.FindNeck(w)
+		m, err := b.Tx.FindNeck(w)
 		return err == nil && m.Code == n.Code
 	})
 }
 
 // stateBefore derives a neck as it stood at an instant, from what is logged
 // before it.
-func (b *bench) stateBefore(n jobs.Neck, at time.Time) (jobs.NeckState, error) {
-	es, err := b.tx.NeckEntries(n.Code)
+func (b *desk) stateBefore(n jobs.Neck, at time.Time) (jobs.NeckState, error) {
+	es, err := b.Tx.NeckEntries(n.Code)
 	if err != nil {
 		return jobs.NeckState{}, err
 	}
 	es = slices.DeleteFunc(es, func(e jobs.Entry) bool { return !e.From.Before(at) && e.SpentSec == 0 })
-	return jobs.Derive(n, es, b.kinds, b.shop, at), nil
+	return jobs.Derive(n, es, b.Kinds, b.Shop, at), nil
 }
 
 // notDoneLater refuses to end a step that a later entry ends: one of the two is
 // rework, or was typed twice.
-func (b *bench) notDoneLater(e jobs.Entry) error {
+func (b *desk) notDoneLater(e jobs.Entry) error {
 	for _, s := range e.Shares {
 		if s.Step == 0 {
 			continue
 		}
-		es, err := b.tx.NeckEntries(s.Neck)
+		es, err := b.Tx.NeckEntries(s.Neck)
 		if err != nil {
 			return err
 		}
@@ -276,10 +277,10 @@ type looseShow struct {
 	Days int `json:"days"`
 }
 
-func (b *bench) loose() (looseShow, error) {
-	tonight := b.shop.Evening(b.tx.Now)
-	log, err := b.tx.EntriesBetween(tonight.Noon().AddDate(0, 0, -costing.LooseDays-2), b.tx.Now)
-	return looseShow{costing.LooseLately(log, b.shop, tonight), costing.LooseDays}, err
+func (b *desk) loose() (looseShow, error) {
+	tonight := b.Shop.Evening(b.Tx.Now)
+	log, err := b.Tx.EntriesBetween(tonight.Noon().AddDate(0, 0, -costing.LooseDays-2), b.Tx.Now)
+	return looseShow{costing.LooseLately(log, b.Shop, tonight), costing.LooseDays}, err
 }
 
 func (l looseShow) text() string {
@@ -295,12 +296,12 @@ func (e *env) eveningShow(c *cli.Context) error {
 		return err
 	}
 	res := eveningResult{Entries: []entryRow{}, Necks: []neckMinutes{}}
-	var b *bench
+	var b *desk
 	err = e.view(c, func(tx *store.Tx) (err error) {
 		if b, err = deskBench(tx); err != nil {
 			return err
 		}
-		res.Evening = b.shop.Evening(tx.Now)
+		res.Evening = b.Shop.Evening(tx.Now)
 		if len(w) == 1 {
 			if res.Evening, err = jobs.ParseDay("evening", w[0]); err != nil {
 				return err
@@ -308,14 +309,14 @@ func (e *env) eveningShow(c *cli.Context) error {
 		}
 		y, week := res.Evening.Noon().ISOWeek()
 		res.Week = fmt.Sprintf("%d-W%02d", y, week)
-		if slot, ok := b.shop.SlotOn(res.Evening); ok {
+		if slot, ok := b.Shop.SlotOn(res.Evening); ok {
 			res.Planned = slot.String()
 		}
-		es, err := tx.Evening(b.shop, res.Evening)
+		es, err := tx.Evening(b.Shop, res.Evening)
 		if err != nil {
 			return err
 		}
-		es = tx.Settled(es, b.kinds, b.shop)
+		es = tx.Settled(es, b.Kinds, b.Shop)
 		names := map[string]string{}
 		own := map[string]time.Duration{}
 		total := time.Duration(0)
@@ -331,7 +332,7 @@ func (e *env) eveningShow(c *cli.Context) error {
 		for _, code := range jobs.SortedKeys(own) {
 			res.Necks = append(res.Necks, neckMinutes{code, names[code], own[code].Minutes()})
 		}
-		for _, d := range costing.WorkedEvenings(es, b.shop) {
+		for _, d := range costing.WorkedEvenings(es, b.Shop) {
 			res.SpanMin, res.ClockedMin = d.SpanMin, d.LoggedMin
 		}
 		res.Loose, err = b.loose()
@@ -341,7 +342,7 @@ func (e *env) eveningShow(c *cli.Context) error {
 		return err
 	}
 	if wantJSON(c) {
-		return e.printJSON(res)
+		return e.PrintJSON(res)
 	}
 	rep := entryReport(entryList{Entries: res.Entries}, b, "", 0)
 	rep.Name, rep.Title = "evening", fmt.Sprintf("Evening of %s %s (%s)", res.Evening.Weekday().String()[:3], res.Evening, res.Week)

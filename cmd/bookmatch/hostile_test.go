@@ -46,12 +46,12 @@ func unclean(s string) string {
 func hostileShop(t *testing.T, path string) {
 	t.Helper()
 	e, _, _ := testEnv(nil)
-	s, err := store.Open(path, store.Options{Now: e.now, Create: true, Command: "shop setup " + evil})
+	s, err := store.Open(path, store.Options{Now: e.Now, Create: true, Command: "shop setup " + evil})
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer s.Close()
-	at := e.now().AddDate(0, 0, -7)
+	at := e.Now().AddDate(0, 0, -7)
 	to := at.Add(40 * 60e9)
 	err = s.Update(func(tx *store.Tx) error {
 		shop, err := tx.SeedOrShop()
@@ -127,7 +127,7 @@ func TestHostileTextNeverReachesATerminal(t *testing.T) {
 					args = append(args, "--json")
 				}
 				e, out, errOut := testEnv(map[string]string{"BOOKMATCH_NOW": "2026-11-24T20:00:00Z"})
-				e.isTerminal, e.errTerminal = !json, true
+				e.IsTerminal, e.ErrTerminal = !json, true
 				code := run(context.Background(), args, e)
 				if code == 0 {
 					ran++

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
@@ -57,7 +58,7 @@ func (e *env) dataImport(c *cli.Context) error {
 	if as == "" {
 		for _, f := range []string{"map", "set", "dates", "sheet", "skip-duplicates"} {
 			if c.IsSet(f) {
-				return usagef("add --as "+strings.Join(store.BringKinds(), "|"), "--%s is for lists", f)
+				return bench.Usagef("add --as "+strings.Join(store.BringKinds(), "|"), "--%s is for lists", f)
 			}
 		}
 		return e.importWhole(c, w[0])
@@ -97,10 +98,10 @@ func (e *env) dataImport(c *cli.Context) error {
 		return err
 	}
 	if len(got.Rejected) > 0 {
-		e.found()
+		e.Found()
 	}
 	if wantJSON(c) {
-		return e.printJSON(struct {
+		return e.PrintJSON(struct {
 			store.Brought
 			Kept   bool     `json:"kept"`
 			Unused []string `json:"unused_columns"`
@@ -135,21 +136,21 @@ func (e *env) sayBrought(got store.Brought, kept, dry bool, unused []string) err
 		}
 	}
 	if len(unused) > 0 {
-		e.say("columns not used: %s", strings.Join(unused, ", "))
+		e.Say("columns not used: %s", strings.Join(unused, ", "))
 	}
 	if got.Skipped > 0 {
-		e.say("%d rows were there already and were left out", got.Skipped)
+		e.Say("%d rows were there already and were left out", got.Skipped)
 	}
 	for _, n := range got.Necks {
-		e.say("neck %s takes what belongs to no neck", n)
+		e.Say("neck %s takes what belongs to no neck", n)
 	}
 	switch {
 	case len(got.Rejected) > 0:
-		e.say("nothing was imported: %d of %d rows cannot be brought in", len(got.Rejected), got.Rows)
+		e.Say("nothing was imported: %d of %d rows cannot be brought in", len(got.Rejected), got.Rows)
 	case dry:
-		e.say("nothing was changed; without --dry-run %d records are made", len(got.Create))
+		e.Say("nothing was changed; without --dry-run %d records are made", len(got.Create))
 	default:
-		e.say("%d records made; oops takes them back", len(got.Create))
+		e.Say("%d records made; oops takes them back", len(got.Create))
 	}
 	return nil
 }
@@ -165,7 +166,7 @@ func mapColumns(head, maps []string, as string) (map[int]string, error) {
 	out, taken := map[int]string{}, map[string]string{}
 	take := func(col int, field, how string) error {
 		if by, twice := taken[field]; twice {
-			return usagef("map one column to each field", "field %q is taken by %s already", field, by)
+			return bench.Usagef("map one column to each field", "field %q is taken by %s already", field, by)
 		}
 		taken[field], out[col] = how, field
 		return nil
@@ -224,7 +225,7 @@ func needed(fields map[int]string, preset map[string]string, as string) error {
 			found = found || have == f.Name
 		}
 		if !found {
-			return usagef(fmt.Sprintf("add --map COLUMN=%s or --set %s=VALUE", f.Name, f.Name), "%s need the field %q and no column has it", as, f.Name)
+			return bench.Usagef(fmt.Sprintf("add --map COLUMN=%s or --set %s=VALUE", f.Name, f.Name), "%s need the field %q and no column has it", as, f.Name)
 		}
 	}
 	return nil

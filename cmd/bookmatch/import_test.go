@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bookmatch/cmd/bench"
 	"bytes"
 	"context"
 	"os"
@@ -129,11 +130,11 @@ func TestOutNeverFollowsALink(t *testing.T) {
 			t.Fatal(err)
 		}
 		e, _, _ := testEnv(vars)
-		if code := run(context.Background(), append(args, "--out", out), e); code != exitConflict {
+		if code := run(context.Background(), append(args, "--out", out), e); code != bench.ExitConflict {
 			t.Errorf("%q over a link without --force: exit code %d", args, code)
 		}
 		e, _, errOut := testEnv(vars)
-		if code := run(context.Background(), append(args, "--out", out, "--force"), e); code != exitDone {
+		if code := run(context.Background(), append(args, "--out", out, "--force"), e); code != bench.ExitDone {
 			t.Fatalf("%q: %s", args, errOut)
 		}
 		if raw, err := os.ReadFile(other); err != nil || string(raw) != "mine" {

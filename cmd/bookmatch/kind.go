@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/costing"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
@@ -120,7 +121,7 @@ func seedKind(k jobs.Kind) (jobs.Kind, bool) {
 }
 
 // usualQuantity is the median of the samples, else what the routes plan, else 1.
-func (b *bench) usualQuantity(k jobs.Kind, samples []costing.Sample) float64 {
+func (b *desk) usualQuantity(k jobs.Kind, samples []costing.Sample) float64 {
 	var qs []float64
 	for _, s := range samples {
 		if s.Counts() {
@@ -140,7 +141,7 @@ func (b *bench) usualQuantity(k jobs.Kind, samples []costing.Sample) float64 {
 }
 
 // kindReading gathers what the log says of a kind.
-func (b *bench) kindReading(k jobs.Kind, q float64) (kindShow, error) {
+func (b *desk) kindReading(k jobs.Kind, q float64) (kindShow, error) {
 	r := kindShow{Kind: k.Name, Title: k.Title, Aliases: notNil(k.Aliases), Was: k.Was, SetupMin: k.SetupMin, RunMin: k.RunMin, Driver: k.Driver, Own: k.Own,
 		FromHere: k.From, UnclampMin: k.UnclampMin, CureMin: k.CureMin, Clamps: k.Clamps, Flags: kindWords(k), ReworkChance: k.ReworkChance, ScrapChance: k.ScrapChance,
 		Recipe: notNil(k.Recipe), Caution: k.Caution, Source: k.Source, Outliers: []costing.Outlier{}, Samples: []sampleShow{}}
@@ -150,14 +151,14 @@ func (b *bench) kindReading(k jobs.Kind, q float64) (kindShow, error) {
 	if k.Own {
 		r.Yours = &standardShow{k.SetupMin, k.RunMin}
 	}
-	samples, err := b.est.Samples(k.Name)
+	samples, err := b.Est.Samples(k.Name)
 	if err != nil {
 		return r, err
 	}
 	if q <= 0 {
 		q = b.usualQuantity(k, samples)
 	}
-	est, err := b.est.Step(k.Name, q)
+	est, err := b.Est.Step(k.Name, q)
 	if err != nil {
 		return r, err
 	}
@@ -187,10 +188,10 @@ func (b *bench) kindReading(k jobs.Kind, q float64) (kindShow, error) {
 	return r, nil
 }
 
-func (b *bench) rework(kind string) (reworkShow, error) {
-	entries, err := b.tx.KindEntries(kind, b.kinds)
+func (b *desk) rework(kind string) (reworkShow, error) {
+	entries, err := b.Tx.KindEntries(kind, b.Kinds)
 	r := reworkShow{}
-	for _, p := range jobs.Passes(entries, b.shop, b.tx.Now) {
+	for _, p := range jobs.Passes(entries, b.Shop, b.Tx.Now) {
 		switch {
 		case p.Class == jobs.Rework:
 			r.Again++
@@ -221,13 +222,13 @@ func (e *env) kindShow(c *cli.Context) error {
 		}
 	}
 	var r kindShow
-	var b *bench
+	var b *desk
 	var kind jobs.Kind
 	err = e.view(c, func(tx *store.Tx) (err error) {
 		if b, err = deskBench(tx); err != nil {
 			return err
 		}
-		if kind, err = jobs.FindKind(w[0], b.kinds, nil); err != nil {
+		if kind, err = jobs.FindKind(w[0], b.Kinds, nil); err != nil {
 			return err
 		}
 		if r, err = b.kindReading(kind, q); err != nil {
@@ -240,9 +241,9 @@ func (e *env) kindShow(c *cli.Context) error {
 		return err
 	}
 	if wantJSON(c) {
-		return e.printJSON(r)
+		return e.PrintJSON(r)
 	}
-	return e.print(kindReport(r, kind, c.Bool("samples"), b.shop))
+	return e.print(kindReport(r, kind, c.Bool("samples"), b.Shop))
 }
 
 func kindReport(r kindShow, kind jobs.Kind, all bool, shop jobs.Shop) reports.Report {
@@ -269,7 +270,7 @@ func kindReport(r kindShow, kind jobs.Kind, all bool, shop jobs.Shop) reports.Re
 		days = fmt.Sprintf("%d samples, %s to %s", r.N, shop.Evening(*r.Oldest), shop.Evening(*r.Newest))
 	}
 	std.Note("%s; spread %.2f (log scale); pace with 80 %% between %.2f and %.2f", days, r.Spread, r.PaceLow, r.PaceHigh)
-	std.Note("%s: likely %.0f min, safe %.0f min; largest so far %s", unitText(r.Quantity, kind), math.Ceil(r.LikelyMin), math.Ceil(r.SafeMin), orNone(strings.TrimPrefix(numberText(r.LargestQuantity), "0")))
+	std.Note("%s: likely %.0f min, safe %.0f min; largest so far %s", bench.UnitText(r.Quantity, kind), math.Ceil(r.LikelyMin), math.Ceil(r.SafeMin), orNone(strings.TrimPrefix(bench.NumberText(r.LargestQuantity), "0")))
 	if r.FromHere != nil {
 		std.Note("counts from %s on (from here); older samples stay visible", r.FromHere.In(zone).Format("2006-01-02 15:04"))
 	}
@@ -321,9 +322,9 @@ func kindReport(r kindShow, kind jobs.Kind, all bool, shop jobs.Shop) reports.Re
 
 func hoursText(min float64) string {
 	if min < 60 {
-		return numberText(min) + " min"
+		return bench.NumberText(min) + " min"
 	}
-	return numberText(min/60) + " h"
+	return bench.NumberText(min/60) + " h"
 }
 
 func notNil[T any](s []T) []T {
@@ -353,14 +354,14 @@ func (e *env) kindList(c *cli.Context) error {
 		CureMin   float64 `json:"cure_min"`
 	}
 	rows := []row{}
-	var b *bench
+	var b *desk
 	var loose looseShow
 	err := e.view(c, func(tx *store.Tx) (err error) {
 		if b, err = deskBench(tx); err != nil {
 			return err
 		}
-		for _, name := range jobs.SortedKeys(b.kinds) {
-			k := b.kinds[name]
+		for _, name := range jobs.SortedKeys(b.Kinds) {
+			k := b.Kinds[name]
 			if k.Became != "" {
 				continue
 			}
@@ -377,7 +378,7 @@ func (e *env) kindList(c *cli.Context) error {
 		return err
 	}
 	if wantJSON(c) {
-		return e.printJSON(map[string]any{"kinds": rows, "loose": loose})
+		return e.PrintJSON(map[string]any{"kinds": rows, "loose": loose})
 	}
 	t := reports.Table{Name: "kinds", Columns: []reports.Column{
 		{Key: "kind", Header: "kind", Max: 20}, {Key: "setup_min", Header: "set-up", Kind: reports.KindNumber}, {Key: "run_min", Header: "run", Kind: reports.KindNumber, Digits: 2}, {Key: "driver", Header: "per"}, {Key: "own", Header: "whose"},
@@ -388,7 +389,7 @@ func (e *env) kindList(c *cli.Context) error {
 		if r.Own {
 			whose = "yours"
 		}
-		t.Add(reports.Text(r.Kind), reports.Number(r.SetupMin), reports.Number(r.RunMin), reports.Text(b.kinds[r.Kind].Unit()), reports.Text(whose), reports.Count(r.N), reports.Number(r.Pace), reports.Number(r.Quantity), reports.Number(math.Ceil(r.LikelyMin)), reports.Number(math.Ceil(r.SafeMin)))
+		t.Add(reports.Text(r.Kind), reports.Number(r.SetupMin), reports.Number(r.RunMin), reports.Text(b.Kinds[r.Kind].Unit()), reports.Text(whose), reports.Count(r.N), reports.Number(r.Pace), reports.Number(r.Quantity), reports.Number(math.Ceil(r.LikelyMin)), reports.Number(math.Ceil(r.SafeMin)))
 	}
 	t.Note("minutes; likely and safe (80 %%) are for the quantity in the column before; defaults are judgement, no source")
 	t.Note("%s", loose.text())

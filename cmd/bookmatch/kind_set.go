@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
@@ -209,8 +210,8 @@ func (e *env) kindSet(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.deskWord(c, func(b *bench) error {
-		k, err := jobs.FindKind(w[0], b.kinds, nil)
+	return e.deskWord(c, func(b *desk) error {
+		k, err := jobs.FindKind(w[0], b.Kinds, nil)
 		if err != nil {
 			return err
 		}
@@ -227,9 +228,9 @@ func (e *env) kindSet(c *cli.Context) error {
 		}
 		switch {
 		case c.Bool("from-here") && c.Bool("from-start"):
-			return usagef("one of the two", "--from-here and --from-start contradict each other")
+			return bench.Usagef("one of the two", "--from-here and --from-start contradict each other")
 		case c.Bool("from-here"):
-			at := b.tx.Now
+			at := b.Tx.Now
 			k.From = &at
 		case c.Bool("from-start"):
 			k.From = nil
@@ -237,7 +238,7 @@ func (e *env) kindSet(c *cli.Context) error {
 		if err := k.Validate(); err != nil {
 			return err
 		}
-		if err := freeWords(k, b.kinds); err != nil {
+		if err := freeWords(k, b.Kinds); err != nil {
 			return err
 		}
 		if to := c.String("rename"); to != "" {
@@ -245,19 +246,19 @@ func (e *env) kindSet(c *cli.Context) error {
 				return err
 			}
 		}
-		if err := store.Put(b.tx, store.Kinds, k); err != nil {
+		if err := store.Put(b.Tx, store.Kinds, k); err != nil {
 			return err
 		}
-		if !b.tx.Changed() {
-			return usagef("see bookmatch kind set --help", "nothing to change was named")
+		if !b.Tx.Changed() {
+			return bench.Usagef("see bookmatch kind set --help", "nothing to change was named")
 		}
-		b.data = k
-		b.say("%s: set-up %s, run %s min per %s (%s)", k.Name, numberText(k.SetupMin), numberText(k.RunMin), k.Unit(), whose(k))
+		b.Data = k
+		b.Say("%s: set-up %s, run %s min per %s (%s)", k.Name, bench.NumberText(k.SetupMin), bench.NumberText(k.RunMin), k.Unit(), whose(k))
 		if k.Driver != was.Driver {
-			b.warn("the driver was %s: samples so far were counted in that; add --from-here if they mislead", was.Driver)
+			b.Warn("the driver was %s: samples so far were counted in that; add --from-here if they mislead", was.Driver)
 		}
 		if c.Bool("from-here") {
-			b.say("samples count from now on; older ones stay visible in kind show --samples")
+			b.Say("samples count from now on; older ones stay visible in kind show --samples")
 		}
 		return nil
 	})
@@ -273,18 +274,18 @@ func whose(k jobs.Kind) string {
 // renameKind gives a kind another name from now on. Its old record stays, so
 // that entries and closed necks read as they were written; the steps of open
 // necks and the routes take the new name.
-func (b *bench) renameKind(k jobs.Kind, to string) (jobs.Kind, error) {
+func (b *desk) renameKind(k jobs.Kind, to string) (jobs.Kind, error) {
 	if err := jobs.ValidName("kind", to); err != nil {
 		return k, err
 	}
 	if to == k.Name {
 		return k, nil
 	}
-	if _, taken := b.kinds[to]; taken {
+	if _, taken := b.Kinds[to]; taken {
 		return k, &jobs.ConflictError{What: fmt.Sprintf("there is a kind %q, or was", to), How: "choose another name"}
 	}
 	old, name := k, k.Name
-	at := b.tx.Now
+	at := b.Tx.Now
 	old.Became, old.Renamed, old.Aliases = to, &at, nil
 	k.Name, k.Was = to, append([]string{name}, k.Was...)
 	if !slices.Contains(k.Aliases, name) {
@@ -293,10 +294,10 @@ func (b *bench) renameKind(k jobs.Kind, to string) (jobs.Kind, error) {
 	if err := freeWords(k, map[string]jobs.Kind{}); err != nil {
 		return k, err
 	}
-	if err := store.Put(b.tx, store.Kinds, old); err != nil {
+	if err := store.Put(b.Tx, store.Kinds, old); err != nil {
 		return k, err
 	}
-	routes, err := store.All(b.tx, store.Routes)
+	routes, err := store.All(b.Tx, store.Routes)
 	if err != nil {
 		return k, err
 	}
@@ -306,11 +307,11 @@ func (b *bench) renameKind(k jobs.Kind, to string) (jobs.Kind, error) {
 				r.Steps[i].Kind = to
 			}
 		}
-		if err := store.Put(b.tx, store.Routes, r); err != nil {
+		if err := store.Put(b.Tx, store.Routes, r); err != nil {
 			return k, err
 		}
 	}
-	necks, err := store.All(b.tx, store.Necks)
+	necks, err := store.All(b.Tx, store.Necks)
 	if err != nil {
 		return k, err
 	}
@@ -324,11 +325,11 @@ func (b *bench) renameKind(k jobs.Kind, to string) (jobs.Kind, error) {
 				n.Steps[i].Kind = to
 			}
 		}
-		if err := store.Put(b.tx, store.Necks, n); err != nil {
+		if err := store.Put(b.Tx, store.Necks, n); err != nil {
 			return k, err
 		}
 	}
-	b.say("%s is %s from now on; what is logged keeps its name and still counts", name, to)
+	b.Say("%s is %s from now on; what is logged keeps its name and still counts", name, to)
 	return k, nil
 }
 
@@ -337,13 +338,13 @@ func (e *env) kindAdd(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.deskWord(c, func(b *bench) error {
-		if old, ok := b.kinds[w[0]]; ok {
+	return e.deskWord(c, func(b *desk) error {
+		if old, ok := b.Kinds[w[0]]; ok {
 			return &jobs.ConflictError{What: fmt.Sprintf("there is a kind %q: %s", w[0], old.Title), How: "change it with kind set"}
 		}
 		k := jobs.Kind{Driver: "neck"}
 		if like := c.String("like"); like != "" {
-			if k, err = jobs.FindKind(like, b.kinds, nil); err != nil {
+			if k, err = jobs.FindKind(like, b.Kinds, nil); err != nil {
 				return err
 			}
 			k.Aliases, k.Was, k.From = nil, nil, nil
@@ -358,11 +359,11 @@ func (e *env) kindAdd(c *cli.Context) error {
 		if err := k.Validate(); err != nil {
 			return err
 		}
-		if err := freeWords(k, b.kinds); err != nil {
+		if err := freeWords(k, b.Kinds); err != nil {
 			return err
 		}
-		b.data = k
-		b.say("kind %s: set-up %s, run %s min per %s (%s); put it on a route with route set, or on a neck with neck step NECK %s --add", k.Name, numberText(k.SetupMin), numberText(k.RunMin), k.Unit(), whose(k), k.Name)
-		return store.Put(b.tx, store.Kinds, k)
+		b.Data = k
+		b.Say("kind %s: set-up %s, run %s min per %s (%s); put it on a route with route set, or on a neck with neck step NECK %s --add", k.Name, bench.NumberText(k.SetupMin), bench.NumberText(k.RunMin), k.Unit(), whose(k), k.Name)
+		return store.Put(b.Tx, store.Kinds, k)
 	})
 }

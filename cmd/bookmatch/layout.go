@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/layout"
@@ -79,14 +80,14 @@ func loadSpec(path string) (specFile, error) {
 func specProblem(where string, err error) error {
 	var bad *layout.SpecError
 	if errors.As(err, &bad) {
-		return usagef("", "%s: %v", where, err)
+		return bench.Usagef("", "%s: %v", where, err)
 	}
 	return err
 }
 
 // withPieces fills the veneer thicknesses of named pieces from the stock.
 func withPieces(tx *store.Tx, s layout.Spec) (layout.Spec, error) {
-	b := &bench{tx: tx}
+	b := &desk{&bench.Bench{Tx: tx}}
 	for _, f := range []struct {
 		codes []string
 		to    *[]float64

@@ -4,6 +4,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/layout"
@@ -34,7 +35,7 @@ func (e *env) layoutMarks(c *cli.Context) error {
 	}
 	marks, readings = append(marks, m...), append(readings, r...)
 	if len(marks)+len(readings) == 0 {
-		return usagef("bookmatch "+usageLine(c), "no marks: give --points FILE.csv or type them, such as 1 end 50.1, 1 edge 13.4, 2 1 26.0")
+		return bench.Usagef("bookmatch "+usageLine(c), "no marks: give --points FILE.csv or type them, such as 1 end 50.1, 1 edge 13.4, 2 1 26.0")
 	}
 	var ps planState
 	drilled := c.Bool("drilled")
@@ -46,9 +47,9 @@ func (e *env) layoutMarks(c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		st, err := tx.NeckState(ps.neck, b.kinds, b.shop)
+		st, err := tx.NeckState(ps.neck, b.Kinds, b.Shop)
 		for _, v := range st.Steps {
-			drilled = drilled || b.kinds[v.Kind].Drills == "posts" && v.State == jobs.Done
+			drilled = drilled || b.Kinds[v.Kind].Drills == "posts" && v.State == jobs.Done
 		}
 		return err
 	})
@@ -60,17 +61,17 @@ func (e *env) layoutMarks(c *cli.Context) error {
 		return specProblem("marks", err)
 	}
 	if !res.Pass {
-		e.found()
+		e.Found()
 	}
 	if ps.stale != "" {
-		e.warn("plan %s is stale: %s", ps.plan.Code, ps.stale)
+		e.Warn("plan %s is stale: %s", ps.plan.Code, ps.stale)
 	}
 	if wantJSON(c) && c.String("out") == "" {
-		return e.printJSON(res)
+		return e.PrintJSON(res)
 	}
 	sheet := reports.LayoutMarks(res, ps.solved)
 	ps.frame(&sheet)
-	if sheet.Made, err = e.clock(); err != nil {
+	if sheet.Made, err = e.Clock(); err != nil {
 		return err
 	}
 	return e.hand(c, paper{report: sheet})

@@ -4,6 +4,7 @@ import (
 	"io"
 	"path/filepath"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
@@ -38,14 +39,14 @@ func (e *env) layoutShow(c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		st, err := tx.NeckState(ps.neck, b.kinds, b.shop)
+		st, err := tx.NeckState(ps.neck, b.Kinds, b.Shop)
 		if err != nil {
 			return err
 		}
 		for _, drills := range []string{"posts", "hidden"} {
 			kind := b.drillKind(drills)
 			sheet.Cautions = append(sheet.Cautions, kind.Caution)
-			bit, why, err := b.chooseBit(kind, []jobs.NeckState{st}, "")
+			bit, why, err := b.ChooseBit(kind, []jobs.NeckState{st}, "")
 			if err != nil {
 				return err
 			}
@@ -62,10 +63,10 @@ func (e *env) layoutShow(c *cli.Context) error {
 		return err
 	}
 	if wantJSON(c) && c.String("out") == "" {
-		return e.printJSON(ps.json())
+		return e.PrintJSON(ps.json())
 	}
 	if ps.stale != "" {
-		e.warn("plan %s is stale: %s", ps.plan.Code, ps.stale)
+		e.Warn("plan %s is stale: %s", ps.plan.Code, ps.stale)
 	}
 	return e.hand(c, paper{report: reports.DrillingSheet(sheet)})
 }
@@ -77,7 +78,7 @@ func (e *env) layoutDraw(c *cli.Context) error {
 	}
 	path := c.String("out")
 	if path == "" {
-		return usagef("bookmatch "+usageLine(c), "layout draw needs --out FILE.pdf or FILE.svg")
+		return bench.Usagef("bookmatch "+usageLine(c), "layout draw needs --out FILE.pdf or FILE.svg")
 	}
 	var ps planState
 	err = e.view(c, func(tx *store.Tx) error {
@@ -102,14 +103,14 @@ func (e *env) layoutDraw(c *cli.Context) error {
 		d.Neck = ps.neck.Code + " (" + ps.neck.Name() + ")"
 	}
 	if ps.stale != "" {
-		e.warn("plan %s is stale: %s", ps.plan.Code, ps.stale)
+		e.Warn("plan %s is stale: %s", ps.plan.Code, ps.stale)
 	}
 	if err := reports.WriteFile(path, c.Bool("force"), func(out io.Writer) error { return reports.WriteDrawing(out, path, d) }); err != nil {
 		return err
 	}
 	if wantJSON(c) {
-		return e.printJSON(map[string]any{"out": path, "code": ps.plan.Code, "version": ps.plan.Version})
+		return e.PrintJSON(map[string]any{"out": path, "code": ps.plan.Code, "version": ps.plan.Version})
 	}
-	e.say("plan %s of %s drawn to %s: print at 100 %%, both bars must read 100.0 mm", ps.plan.Code, ps.neck.Name(), filepath.Base(path))
+	e.Say("plan %s of %s drawn to %s: print at 100 %%, both bars must read 100.0 mm", ps.plan.Code, ps.neck.Name(), filepath.Base(path))
 	return nil
 }

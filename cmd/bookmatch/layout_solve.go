@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/layout"
@@ -19,14 +20,14 @@ func (e *env) specFor(c *cli.Context, tx *store.Tx, n *jobs.Neck) (specFile, str
 		return f, "", err
 	}
 	if n == nil {
-		return specFile{}, "", usagef("bookmatch "+usageLine(c), "a neck with a plan, or --spec FILE is needed")
+		return specFile{}, "", bench.Usagef("bookmatch "+usageLine(c), "a neck with a plan, or --spec FILE is needed")
 	}
 	p, ok, err := tx.CurrentPlan(n.Code)
 	if err != nil {
 		return specFile{}, "", err
 	}
 	if !ok {
-		return specFile{}, "", usagef("bookmatch layout solve "+n.Name()+" --spec head.toml --mode balanced", "neck %s has no plan yet: give --spec FILE", n.Name())
+		return specFile{}, "", bench.Usagef("bookmatch layout solve "+n.Name()+" --spec head.toml --mode balanced", "neck %s has no plan yet: give --spec FILE", n.Name())
 	}
 	if p.File != "" {
 		if f, err := loadSpec(p.File); err == nil {
@@ -65,14 +66,14 @@ func (e *env) layoutSolve(c *cli.Context) error {
 			return err
 		}
 		if mode == "" {
-			return usagef("bookmatch "+usageLine(c), "give --mode: straight-row, even-pitch, even-edge or balanced; layout compare shows them side by side")
+			return bench.Usagef("bookmatch "+usageLine(c), "give --mode: straight-row, even-pitch, even-edge or balanced; layout compare shows them side by side")
 		}
 		p, err := layout.Solve(spec, mode)
 		if err != nil {
 			return specProblem("spec", err)
 		}
 		knownThickness(&p, n.HeadMM)
-		st, err := tx.NeckState(n, b.kinds, b.shop)
+		st, err := tx.NeckState(n, b.Kinds, b.Shop)
 		if err != nil {
 			return err
 		}
@@ -85,10 +86,10 @@ func (e *env) layoutSolve(c *cli.Context) error {
 		} else if ok {
 			before = last.Version
 		}
-		if rec, err = tx.KeepPlan(st, rec, b.kinds); err != nil {
+		if rec, err = tx.KeepPlan(st, rec, b.Kinds); err != nil {
 			return err
 		}
-		ps = planState{neck: n, plan: rec, solved: p, shop: b.shop}
+		ps = planState{neck: n, plan: rec, solved: p, shop: b.Shop}
 		ps.solved.Neck, ps.solved.Version = n.Code, rec.Version
 		return nil
 	})
@@ -102,16 +103,16 @@ func (e *env) layoutSolve(c *cli.Context) error {
 		}
 	}
 	if fails > 0 {
-		e.warn("%d of the checks fail: layout check %s", fails, ps.neck.Name())
+		e.Warn("%d of the checks fail: layout check %s", fails, ps.neck.Name())
 	}
 	if wantJSON(c) {
-		return e.printJSON(ps.json())
+		return e.PrintJSON(ps.json())
 	}
 	same := ""
 	if before == ps.plan.Version {
 		same = ", unchanged"
 	}
-	e.say("plan %s of %s, version %d%s: %s, %s", ps.plan.Code, ps.neck.Name(), ps.plan.Version, same, ps.plan.Mode, ps.state())
+	e.Say("plan %s of %s, version %d%s: %s, %s", ps.plan.Code, ps.neck.Name(), ps.plan.Version, same, ps.plan.Mode, ps.state())
 	return e.print(reports.LayoutSolved(ps.sheet()))
 }
 
@@ -146,7 +147,7 @@ func (e *env) layoutCompare(c *cli.Context) error {
 		return specProblem("spec", err)
 	}
 	if wantJSON(c) {
-		return e.printJSON(cmp)
+		return e.PrintJSON(cmp)
 	}
 	return e.print(reports.LayoutCompare(cmp))
 }
@@ -170,17 +171,17 @@ func (e *env) layoutCheck(c *cli.Context) error {
 	}
 	worst := layout.Plan{Findings: findings}.Worst()
 	if worst == layout.Fail || ps.stale != "" {
-		e.found()
+		e.Found()
 	}
 	if wantJSON(c) {
-		return e.printJSON(map[string]any{"neck": ps.neck.Code, "version": ps.plan.Version, "code": ps.plan.Code, "result": worst, "stale": ps.stale,
+		return e.PrintJSON(map[string]any{"neck": ps.neck.Code, "version": ps.plan.Version, "code": ps.plan.Code, "result": worst, "stale": ps.stale,
 			"frozen": ps.plan.Frozen, "findings": findings, "notes": notes})
 	}
 	if ps.stale != "" {
-		e.warn("plan %s is stale: %s", ps.plan.Code, ps.stale)
-		e.hint("layout solve %s, print again, then layout freeze %s", ps.neck.Name(), ps.neck.Name())
+		e.Warn("plan %s is stale: %s", ps.plan.Code, ps.stale)
+		e.Hint("layout solve %s, print again, then layout freeze %s", ps.neck.Name(), ps.neck.Name())
 	}
-	e.say("plan %s of %s, version %d, %s: %s", ps.plan.Code, ps.neck.Name(), ps.plan.Version, ps.plan.Mode, worst)
+	e.Say("plan %s of %s, version %d, %s: %s", ps.plan.Code, ps.neck.Name(), ps.plan.Version, ps.plan.Mode, worst)
 	return e.print(reports.LayoutChecks(findings, notes))
 }
 
@@ -210,11 +211,11 @@ func (e *env) layoutFreeze(c *cli.Context) error {
 		return err
 	}
 	if ps.solved.Worst() == layout.Fail {
-		e.warn("checks of this plan fail: layout check %s", ps.neck.Name())
+		e.Warn("checks of this plan fail: layout check %s", ps.neck.Name())
 	}
 	if wantJSON(c) {
-		return e.printJSON(map[string]any{"neck": ps.neck.Code, "version": ps.plan.Version, "code": ps.plan.Code, "frozen": ps.plan.Frozen})
+		return e.PrintJSON(map[string]any{"neck": ps.neck.Code, "version": ps.plan.Version, "code": ps.plan.Code, "frozen": ps.plan.Frozen})
 	}
-	e.say("plan %s of %s, version %d, is frozen: %d holes", ps.plan.Code, ps.neck.Name(), ps.plan.Version, len(ps.plan.Holes))
+	e.Say("plan %s of %s, version %d, is frozen: %d holes", ps.plan.Code, ps.neck.Name(), ps.plan.Version, len(ps.plan.Holes))
 	return nil
 }

@@ -8,7 +8,6 @@ import (
 	"os/signal"
 	"runtime/debug"
 	"syscall"
-	"time"
 	_ "time/tzdata" // a bench machine may have no zone data of its own
 )
 
@@ -18,13 +17,4 @@ func main() {
 	code := run(ctx, os.Args[1:], processEnv())
 	stop()
 	os.Exit(code)
-}
-
-func processEnv() *env {
-	return &env{in: os.Stdin, out: os.Stdout, errOut: os.Stderr, now: time.Now, getenv: os.Getenv, isTerminal: isTerminal(os.Stdout), errTerminal: isTerminal(os.Stderr)}
-}
-
-func isTerminal(f *os.File) bool {
-	info, err := f.Stat()
-	return err == nil && info.Mode()&os.ModeCharDevice != 0
 }

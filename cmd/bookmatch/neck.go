@@ -3,6 +3,7 @@ package main
 import (
 	"strings"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 
@@ -101,9 +102,9 @@ func (e *env) neckAdd(c *cli.Context) error {
 		return err
 	}
 	if wantJSON(c) {
-		return e.printJSON(n)
+		return e.PrintJSON(n)
 	}
-	e.say("neck %s %s: %d steps of route %s", n.Code, quoted(n.Nickname), len(n.Steps), n.Route)
+	e.Say("neck %s %s: %d steps of route %s", n.Code, quoted(n.Nickname), len(n.Steps), n.Route)
 	return nil
 }
 
@@ -143,7 +144,7 @@ func (e *env) neckStatus(to jobs.Status) cli.ActionFunc {
 			if n, err = tx.FindNeck(w[0]); err != nil {
 				return err
 			}
-			st, err := tx.NeckState(n, b.kinds, b.shop)
+			st, err := tx.NeckState(n, b.Kinds, b.Shop)
 			if err != nil {
 				return err
 			}
@@ -157,16 +158,16 @@ func (e *env) neckStatus(to jobs.Status) cli.ActionFunc {
 			return err
 		}
 		for _, t := range warns {
-			e.warn("%s", t)
+			e.Warn("%s", t)
 		}
 		if wantJSON(c) {
-			return e.printJSON(n)
+			return e.PrintJSON(n)
 		}
 		why := ""
 		if n.Why != "" {
 			why = ": " + n.Why
 		}
-		e.say("neck %s is %s%s", n.Name(), n.Status, why)
+		e.Say("neck %s is %s%s", n.Name(), n.Status, why)
 		return nil
 	}
 }
@@ -186,7 +187,7 @@ func (e *env) neckStep(c *cli.Context) error {
 		if n, err = tx.FindNeck(w[0]); err != nil {
 			return err
 		}
-		st, err := tx.NeckState(n, b.kinds, b.shop)
+		st, err := tx.NeckState(n, b.Kinds, b.Shop)
 		if err != nil {
 			return err
 		}
@@ -200,7 +201,7 @@ func (e *env) neckStep(c *cli.Context) error {
 				*p = &f
 			}
 		}
-		if n, step, err = ch.Apply(st, b.kinds); err != nil {
+		if n, step, err = ch.Apply(st, b.Kinds); err != nil {
 			return err
 		}
 		return store.Put(tx, store.Necks, n)
@@ -209,16 +210,16 @@ func (e *env) neckStep(c *cli.Context) error {
 		return err
 	}
 	if wantJSON(c) {
-		return e.printJSON(step)
+		return e.PrintJSON(step)
 	}
 	var parts []string
 	if step.Skip != "" {
 		parts = append(parts, "falls away: "+step.Skip)
 	}
 	if step.Difficulty > 0 {
-		parts = append(parts, "difficulty "+numberText(step.Difficulty))
+		parts = append(parts, "difficulty "+bench.NumberText(step.Difficulty))
 	}
-	parts = append([]string{"quantity " + numberText(step.Quantity)}, parts...)
-	e.say("neck %s step %d %s: %s", n.Name(), step.No, step.Kind, strings.Join(parts, ", "))
+	parts = append([]string{"quantity " + bench.NumberText(step.Quantity)}, parts...)
+	e.Say("neck %s step %d %s: %s", n.Name(), step.No, step.Kind, strings.Join(parts, ", "))
 	return nil
 }

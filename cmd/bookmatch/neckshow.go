@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/costing"
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
@@ -47,7 +48,7 @@ func (e *env) neckList(c *cli.Context) error {
 			}
 			row := neckRow{Neck: n.Code, Nickname: n.Nickname, Title: n.Title, Status: n.Status, Due: n.Due, Steps: len(n.Steps)}
 			if !n.IsClosed() {
-				st, err := tx.NeckState(n, b.kinds, b.shop)
+				st, err := tx.NeckState(n, b.Kinds, b.Shop)
 				if err != nil {
 					return err
 				}
@@ -62,7 +63,7 @@ func (e *env) neckList(c *cli.Context) error {
 	}
 	slices.SortStableFunc(rows, func(a, b neckRow) int { return rank(a.Status) - rank(b.Status) })
 	if wantJSON(c) {
-		return e.printJSON(map[string]any{"necks": rows})
+		return e.PrintJSON(map[string]any{"necks": rows})
 	}
 	t := reports.Table{Name: "necks", Columns: []reports.Column{
 		{Key: "neck", Header: "neck"}, {Key: "nickname", Header: "name"}, {Key: "title", Header: "title", Max: 24}, {Key: "status", Header: "status"}, {Key: "steps", Header: "steps"}, {Key: "next", Header: "next", Max: 20}, {Key: "due", Header: "due", Kind: reports.KindDate},
@@ -94,7 +95,7 @@ func (r *neckRow) progress() string {
 	return fmt.Sprintf("%d/%d", r.Done, r.Steps)
 }
 
-func (r *neckRow) fill(st jobs.NeckState, b *bench) {
+func (r *neckRow) fill(st jobs.NeckState, b *desk) {
 	for _, v := range st.Steps {
 		if v.DoneAt != nil || v.State == jobs.Skipped {
 			r.Done++
@@ -103,7 +104,7 @@ func (r *neckRow) fill(st jobs.NeckState, b *bench) {
 	if v, ok := st.Next(); ok {
 		r.Next, r.State = v.Kind, string(v.State)
 		if v.ReadyAt != nil && v.State == jobs.Waiting {
-			r.Lifts = b.shop.WhenFrom(*v.ReadyAt, b.tx.Now)
+			r.Lifts = b.Shop.WhenFrom(*v.ReadyAt, b.Tx.Now)
 		}
 	}
 }
@@ -170,28 +171,28 @@ func gatherNeck(tx *store.Tx, word string) (neckShow, jobs.Shop, error) {
 	}
 	n, err := tx.FindNeck(word)
 	if err != nil {
-		return out, b.shop, err
+		return out, b.Shop, err
 	}
 	entries, err := tx.NeckEntries(n.Code)
 	if err != nil {
-		return out, b.shop, err
+		return out, b.Shop, err
 	}
-	entries = tx.Settled(entries, b.kinds, b.shop)
-	st := jobs.Derive(n, entries, b.kinds, b.shop, tx.Now)
-	out = neckShow{Neck: n.Code, Nickname: n.Nickname, Title: n.Title, Status: n.Status, Why: n.Why, Customer: n.Customer, Wood: n.Wood, Due: n.Due, Late: st.Late, Currency: string(b.shop.Currency)}
+	entries = tx.Settled(entries, b.Kinds, b.Shop)
+	st := jobs.Derive(n, entries, b.Kinds, b.Shop, tx.Now)
+	out = neckShow{Neck: n.Code, Nickname: n.Nickname, Title: n.Title, Status: n.Status, Why: n.Why, Customer: n.Customer, Wood: n.Wood, Due: n.Due, Late: st.Late, Currency: string(b.Shop.Currency)}
 	for _, v := range st.Steps {
-		est, err := b.est.Step(v.Kind, v.Quantity)
+		est, err := b.Est.Step(v.Kind, v.Quantity)
 		if err != nil {
-			return out, b.shop, err
+			return out, b.Shop, err
 		}
 		factor := 1.0
 		if v.Difficulty > 0 {
 			factor = v.Difficulty
 		}
-		s := stepShow{Step: v.No, Kind: v.Kind, State: v.State, Quantity: v.Quantity, Driver: b.kinds[v.Kind].Driver, LikelyMin: round1(est.LikelyMin * factor), SafeMin: round1(est.SafeMin * factor),
+		s := stepShow{Step: v.No, Kind: v.Kind, State: v.State, Quantity: v.Quantity, Driver: b.Kinds[v.Kind].Driver, LikelyMin: round1(est.LikelyMin * factor), SafeMin: round1(est.SafeMin * factor),
 			ActualMin: round1(v.Actual.Minutes()), ReworkMin: round1(v.Rework.Minutes()), Assumed: v.Assumed, Basis: est.Basis, Note: v.Note}
 		if v.ReadyAt != nil {
-			s.ReadyAt = v.ReadyAt.In(b.shop.Location()).Format("2006-01-02T15:04:05Z07:00")
+			s.ReadyAt = v.ReadyAt.In(b.Shop.Location()).Format("2006-01-02T15:04:05Z07:00")
 		}
 		out.Steps = append(out.Steps, s)
 	}
@@ -202,7 +203,7 @@ func gatherNeck(tx *store.Tx, word string) (neckShow, jobs.Shop, error) {
 			continue
 		}
 		m := x.ShareOut(tx.Now)[i].Minutes()
-		evenings[b.shop.Evening(x.From)] = true
+		evenings[b.Shop.Evening(x.From)] = true
 		out.Hours.TotalMin += m
 		switch x.Class {
 		case jobs.Rework:
@@ -217,11 +218,11 @@ func gatherNeck(tx *store.Tx, word string) (neckShow, jobs.Shop, error) {
 		}
 	}
 	out.Hours.Evenings = len(evenings)
-	if out.Cost, err = tx.NeckCost(n, b.kinds, b.shop); err != nil {
-		return out, b.shop, err
+	if out.Cost, err = tx.NeckCost(n, b.Kinds, b.Shop); err != nil {
+		return out, b.Shop, err
 	}
 	if plan, ok, err := tx.CurrentPlan(n.Code); err != nil {
-		return out, b.shop, err
+		return out, b.Shop, err
 	} else if ok {
 		out.Layout = &layoutShow{plan.Code, plan.Version, plan.Mode, len(plan.Holes), plan.Frozen != nil, plan.Stale}
 	}
@@ -232,7 +233,7 @@ func gatherNeck(tx *store.Tx, word string) (neckShow, jobs.Shop, error) {
 			}
 		}
 	}
-	return out, b.shop, nil
+	return out, b.Shop, nil
 }
 
 func round1(f float64) float64 { return math.Round(f*10) / 10 }
@@ -248,7 +249,7 @@ func (e *env) neckShow(c *cli.Context) error {
 		return err
 	}
 	if wantJSON(c) && c.String("out") == "" {
-		return e.printJSON(n)
+		return e.PrintJSON(n)
 	}
 	strip := n.strip()
 	return e.hand(c, paper{report: neckReport(n, shop), picture: strip, above: strip.Text(reports.TerminalWidth)})
@@ -297,7 +298,7 @@ func neckReport(n neckShow, shop jobs.Shop) reports.Report {
 		steps.Note("* an end in it was assumed, not clocked")
 	}
 	r.Tables = append(r.Tables, steps, costTable(n.Cost))
-	hours := fmt.Sprintf("%.1f h on %s", n.Hours.TotalMin/60, countText(n.Hours.Evenings, "evening"))
+	hours := fmt.Sprintf("%.1f h on %s", n.Hours.TotalMin/60, bench.CountText(n.Hours.Evenings, "evening"))
 	if n.Hours.ReworkMin > 0 {
 		hours += fmt.Sprintf(", of it %.1f h rework", n.Hours.ReworkMin/60)
 	}
@@ -314,7 +315,7 @@ func neckReport(n neckShow, shop jobs.Shop) reports.Report {
 	last := &r.Tables[len(r.Tables)-1]
 	last.Note("%s", hours)
 	if n.Late > 0 {
-		last.Note("changed after closing: %s", countText(n.Late, "entry"))
+		last.Note("changed after closing: %s", bench.CountText(n.Late, "entry"))
 	}
 	for _, t := range n.Cautions {
 		last.Note("%s", t)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/costing"
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
@@ -32,7 +33,7 @@ func (e *env) overheadAdd(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.deskWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *desk) error {
 		o := jobs.OverheadItem{Name: w[0], LifeYears: c.Int("life"), Note: c.String("note")}
 		for _, f := range []struct {
 			flag string
@@ -45,20 +46,20 @@ func (e *env) overheadAdd(c *cli.Context) error {
 			}
 		}
 		if o.Yearly.IsZero() && o.Price.IsZero() {
-			return usagef("overhead add rent --yearly 1200, or overhead add sander --price 1800 --life 12", "overhead %s: what does it cost?", o.Name)
+			return bench.Usagef("overhead add rent --yearly 1200, or overhead add sander --price 1800 --life 12", "overhead %s: what does it cost?", o.Name)
 		}
 		if err := o.Validate(); err != nil {
 			return err
 		}
-		if _, ok, err := store.Get(b.tx, store.Overheads, o.Name); err != nil || ok {
+		if _, ok, err := store.Get(b.Tx, store.Overheads, o.Name); err != nil || ok {
 			if ok {
 				err = &jobs.ConflictError{What: fmt.Sprintf("there is an overhead %q already", o.Name), How: "drop it first: overhead drop " + o.Name}
 			}
 			return err
 		}
-		b.data = o
-		b.say("%s: %s a year", o.Name, b.shop.Currency.Print(o.PerYear()))
-		return store.Put(b.tx, store.Overheads, o)
+		b.Data = o
+		b.Say("%s: %s a year", o.Name, b.Shop.Currency.Print(o.PerYear()))
+		return store.Put(b.Tx, store.Overheads, o)
 	})
 }
 
@@ -67,17 +68,17 @@ func (e *env) overheadDrop(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.deskWord(c, func(b *bench) error {
-		all, err := store.All(b.tx, store.Overheads)
+	return e.deskWord(c, func(b *desk) error {
+		all, err := store.All(b.Tx, store.Overheads)
 		if err != nil {
 			return err
 		}
 		var names []string
 		for _, o := range all {
 			if o.Name == w[0] {
-				b.data = o
-				b.say("%s dropped: %s a year", o.Name, b.shop.Currency.Print(o.PerYear()))
-				return store.Delete(b.tx, store.Overheads, o)
+				b.Data = o
+				b.Say("%s dropped: %s a year", o.Name, b.Shop.Currency.Print(o.PerYear()))
+				return store.Delete(b.Tx, store.Overheads, o)
 			}
 			names = append(names, o.Name)
 		}
@@ -93,20 +94,20 @@ func (e *env) overheadShow(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	var b *bench
+	var b *desk
 	var rate costing.OverheadRate
 	var items []jobs.OverheadItem
 	err = e.view(c, func(tx *store.Tx) error {
 		if b, err = deskBench(tx); err != nil {
 			return err
 		}
-		rate, items, err = tx.OverheadRate(b.kinds, b.shop, job)
+		rate, items, err = tx.OverheadRate(b.Kinds, b.Shop, job)
 		return err
 	})
 	if err != nil {
 		return err
 	}
-	cur := b.shop.Currency
+	cur := b.Shop.Currency
 	if wantJSON(c) {
 		type item struct {
 			Name  string       `json:"name"`
@@ -120,9 +121,9 @@ func (e *env) overheadShow(c *cli.Context) error {
 		}
 		rate.Yearly, rate.Wear, rate.Missing = cur.Line(rate.Yearly), cur.Line(rate.Wear), cur.Line(rate.Missing)
 		rate.PerHour, rate.PlannedPerHour = cur.Line(rate.PerHour), cur.Line(rate.PlannedPerHour)
-		return e.printJSON(map[string]any{"items": rows, "rate": rate, "used_per_h": cur.Line(b.shop.Overhead), "currency": cur})
+		return e.PrintJSON(map[string]any{"items": rows, "rate": rate, "used_per_h": cur.Line(b.Shop.Overhead), "currency": cur})
 	}
-	return e.print(overheadReport(b.shop, rate, items))
+	return e.print(overheadReport(b.Shop, rate, items))
 }
 
 func overheadReport(shop jobs.Shop, rate costing.OverheadRate, items []jobs.OverheadItem) reports.Report {

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/costing"
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
@@ -42,7 +43,7 @@ func partCommand(e *env) *cli.Command {
 }
 
 // aboutPart reads the flags that were given.
-func (b *bench) aboutPart(c *cli.Context, p *jobs.Part) error {
+func (b *desk) aboutPart(c *cli.Context, p *jobs.Part) error {
 	if c.IsSet("name") {
 		p.Name = strings.TrimSpace(c.String("name"))
 	}
@@ -68,7 +69,7 @@ func (b *bench) aboutPart(c *cli.Context, p *jobs.Part) error {
 			return err
 		}
 		if percent {
-			a = b.shop.Currency.Line(costing.TaxOn(p.Price.Add(p.Freight), a.Decimal()))
+			a = b.Shop.Currency.Line(costing.TaxOn(p.Price.Add(p.Freight), a.Decimal()))
 		}
 		p.Tax = a
 	}
@@ -95,7 +96,7 @@ func (b *bench) aboutPart(c *cli.Context, p *jobs.Part) error {
 		if err != nil {
 			return err
 		}
-		if f.flag == "arrived" && d > jobs.DayOf(b.tx.Now.In(b.shop.Location())) {
+		if f.flag == "arrived" && d > jobs.DayOf(b.Tx.Now.In(b.Shop.Location())) {
 			return &jobs.FieldError{Field: f.flag, Value: string(d), Want: "a day that has been"}
 		}
 		*f.to = d
@@ -103,9 +104,9 @@ func (b *bench) aboutPart(c *cli.Context, p *jobs.Part) error {
 	return p.Validate()
 }
 
-func (b *bench) sayPart(p jobs.Part) {
-	b.data = b.partData(p)
-	line := fmt.Sprintf("part %d: %d x %s for %s, %s", p.ID, p.Quantity, p.Name, b.neckName(p.Neck), b.shop.Currency.Print(p.Cost()))
+func (b *desk) sayPart(p jobs.Part) {
+	b.Data = b.partData(p)
+	line := fmt.Sprintf("part %d: %d x %s for %s, %s", p.ID, p.Quantity, p.Name, b.neckName(p.Neck), b.Shop.Currency.Print(p.Cost()))
 	switch {
 	case p.Arrived != "":
 		line += ", came on " + string(p.Arrived)
@@ -118,11 +119,11 @@ func (b *bench) sayPart(p jobs.Part) {
 	case p.ReturnableUntil != "":
 		line += ", can go back until " + string(p.ReturnableUntil)
 	}
-	b.say("%s", line)
+	b.Say("%s", line)
 }
 
-func (b *bench) neckName(code string) string {
-	if n, ok, err := store.Get(b.tx, store.Necks, code); err == nil && ok {
+func (b *desk) neckName(code string) string {
+	if n, ok, err := store.Get(b.Tx, store.Necks, code); err == nil && ok {
 		return n.Name()
 	}
 	return code
@@ -136,8 +137,8 @@ type partJSON struct {
 	Missing    bool         `json:"missing"`
 }
 
-func (b *bench) partData(p jobs.Part) partJSON {
-	today, cur := jobs.DayOf(b.tx.Now.In(b.shop.Location())), b.shop.Currency
+func (b *desk) partData(p jobs.Part) partJSON {
+	today, cur := jobs.DayOf(b.Tx.Now.In(b.Shop.Location())), b.Shop.Currency
 	out := partJSON{Part: p, Cost: cur.Line(p.Cost()), Returnable: p.Returnable(today), Missing: p.Missing(today)}
 	out.Price, out.Freight, out.Tax = cur.Line(p.Price), cur.Line(p.Freight), cur.Line(p.Tax)
 	return out
@@ -148,35 +149,35 @@ func (e *env) partAdd(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.deskWord(c, func(b *bench) error {
-		n, err := b.tx.FindNeck(w[0])
+	return e.deskWord(c, func(b *desk) error {
+		n, err := b.Tx.FindNeck(w[0])
 		if err != nil {
 			return err
 		}
 		if !c.IsSet("price") {
-			return usagef("add --price, without tax", "part %s: what does it cost?", w[1])
+			return bench.Usagef("add --price, without tax", "part %s: what does it cost?", w[1])
 		}
 		p := jobs.Part{Neck: n.Code, Name: strings.Join(w[1:], " ")}
 		if err := b.aboutPart(c, &p); err != nil {
 			return err
 		}
-		if p.ID, err = store.NextID(b.tx, store.Parts); err != nil {
+		if p.ID, err = store.NextID(b.Tx, store.Parts); err != nil {
 			return err
 		}
 		if n.IsClosed() {
-			b.warn("%s is %s: its cost changes after closing", n.Name(), n.Status)
+			b.Warn("%s is %s: its cost changes after closing", n.Name(), n.Status)
 		}
 		b.sayPart(p)
-		return store.Put(b.tx, store.Parts, p)
+		return store.Put(b.Tx, store.Parts, p)
 	})
 }
 
-func (b *bench) part(word string) (jobs.Part, error) {
+func (b *desk) part(word string) (jobs.Part, error) {
 	id, err := strconv.ParseUint(strings.TrimSpace(word), 10, 63)
 	if err != nil {
 		return jobs.Part{}, &jobs.FieldError{Field: "part", Value: word, Want: "its number; part list shows it"}
 	}
-	p, ok, err := store.GetID(b.tx, store.Parts, id)
+	p, ok, err := store.GetID(b.Tx, store.Parts, id)
 	if err == nil && !ok {
 		err = &jobs.NotFoundError{Noun: "part", Value: word}
 	}
@@ -188,7 +189,7 @@ func (e *env) partSet(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.deskWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *desk) error {
 		p, err := b.part(w[0])
 		if err != nil {
 			return err
@@ -197,7 +198,7 @@ func (e *env) partSet(c *cli.Context) error {
 			return err
 		}
 		b.sayPart(p)
-		return store.Put(b.tx, store.Parts, p)
+		return store.Put(b.Tx, store.Parts, p)
 	})
 }
 
@@ -206,14 +207,14 @@ func (e *env) partDrop(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.deskWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *desk) error {
 		p, err := b.part(w[0])
 		if err != nil {
 			return err
 		}
-		b.say("part %d dropped: %s for %s", p.ID, p.Name, b.neckName(p.Neck))
-		b.data = b.partData(p)
-		return store.Delete(b.tx, store.Parts, p)
+		b.Say("part %d dropped: %s for %s", p.ID, p.Name, b.neckName(p.Neck))
+		b.Data = b.partData(p)
+		return store.Delete(b.Tx, store.Parts, p)
 	})
 }
 
@@ -222,7 +223,7 @@ func (e *env) partFreight(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.deskWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *desk) error {
 		freight, err := jobs.ParseAmount("freight", w[0])
 		if err != nil {
 			return err
@@ -239,18 +240,18 @@ func (e *env) partFreight(c *cli.Context) error {
 			parts = append(parts, p)
 		}
 		if len(parts) == 0 {
-			return usagef("part freight 9.90 3,4,5", "freight %s: over which parts?", w[0])
+			return bench.Usagef("part freight 9.90 3,4,5", "freight %s: over which parts?", w[0])
 		}
 		var data []partJSON
-		for i, share := range jobs.ShareFreight(b.shop.Currency.Line(freight), parts, b.shop.Currency.Scale()) {
+		for i, share := range jobs.ShareFreight(b.Shop.Currency.Line(freight), parts, b.Shop.Currency.Scale()) {
 			parts[i].Freight = share
-			if err := store.Put(b.tx, store.Parts, parts[i]); err != nil {
+			if err := store.Put(b.Tx, store.Parts, parts[i]); err != nil {
 				return err
 			}
 			data = append(data, b.partData(parts[i]))
-			b.say("part %d: %s bears %s of the freight", parts[i].ID, parts[i].Name, b.shop.Currency.Print(share))
+			b.Say("part %d: %s bears %s of the freight", parts[i].ID, parts[i].Name, b.Shop.Currency.Print(share))
 		}
-		b.data = map[string]any{"freight": b.shop.Currency.Line(freight), "parts": data, "currency": b.shop.Currency}
+		b.Data = map[string]any{"freight": b.Shop.Currency.Line(freight), "parts": data, "currency": b.Shop.Currency}
 		return nil
 	})
 }

@@ -16,7 +16,7 @@ func (e *env) partList(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	var b *bench
+	var b *desk
 	var parts []jobs.Part
 	names := map[string]string{}
 	err = e.view(c, func(tx *store.Tx) error {
@@ -51,20 +51,20 @@ func (e *env) partList(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	total := b.shop.Currency.Line(money.Zero)
+	total := b.Shop.Currency.Line(money.Zero)
 	data := []partJSON{}
 	for _, p := range parts {
 		d := b.partData(p)
 		data, total = append(data, d), total.Add(d.Cost)
 	}
 	if wantJSON(c) {
-		return e.printJSON(map[string]any{"parts": data, "total": total, "currency": b.shop.Currency})
+		return e.PrintJSON(map[string]any{"parts": data, "total": total, "currency": b.Shop.Currency})
 	}
 	return e.print(partReport(b, data, names))
 }
 
-func partReport(b *bench, parts []partJSON, names map[string]string) reports.Report {
-	cur := b.shop.Currency
+func partReport(b *desk, parts []partJSON, names map[string]string) reports.Report {
+	cur := b.Shop.Currency
 	t := reports.Table{Name: "parts", Title: "Bought-in parts", Empty: "no part has been added", Columns: []reports.Column{
 		{Key: "part", Header: "no"}, {Key: "neck", Header: "for", Max: 12}, {Key: "name", Header: "what", Max: 20}, {Key: "quantity", Header: "pc", Kind: reports.KindCount},
 		{Key: "cost", Header: "cost", Unit: string(cur), Kind: reports.KindMoney, Sum: true}, {Key: "arrives", Header: "arrives", Kind: reports.KindDate},
@@ -88,8 +88,8 @@ func partReport(b *bench, parts []partJSON, names map[string]string) reports.Rep
 		t.Add(reports.Text(strconv.FormatUint(p.ID, 10)), reports.Text(names[p.Neck]), reports.Text(p.Name), reports.Count(p.Quantity), reports.Money(p.Cost), arrives, back)
 		plain = append(plain, p.Part)
 	}
-	for _, p := range jobs.DueBack(plain, jobs.DayOf(b.tx.Now.In(b.shop.Location())), 14) {
+	for _, p := range jobs.DueBack(plain, jobs.DayOf(b.Tx.Now.In(b.Shop.Location())), 14) {
 		t.Note("%s (part %d) can go back until %s", p.Name, p.ID, p.ReturnableUntil)
 	}
-	return reports.Report{Name: "parts", Title: "Bought-in parts", Currency: cur, Zone: b.shop.Location(), Tables: []reports.Table{t}}
+	return reports.Report{Name: "parts", Title: "Bought-in parts", Currency: cur, Zone: b.Shop.Location(), Tables: []reports.Table{t}}
 }

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 
@@ -65,12 +66,12 @@ func pieceSize(c *cli.Context, p *jobs.Piece) error {
 	return nil
 }
 
-func (b *bench) piece(code string) (jobs.Piece, error) {
-	p, ok, err := store.Get(b.tx, store.Pieces, code)
+func (b *desk) piece(code string) (jobs.Piece, error) {
+	p, ok, err := store.Get(b.Tx, store.Pieces, code)
 	if ok || err != nil {
 		return p, err
 	}
-	all, err := store.All(b.tx, store.Pieces)
+	all, err := store.All(b.Tx, store.Pieces)
 	if err != nil {
 		return p, err
 	}
@@ -84,17 +85,17 @@ func (b *bench) piece(code string) (jobs.Piece, error) {
 	return p, &jobs.NotFoundError{Noun: "piece", Value: code, Near: jobs.Nearest(code, names)}
 }
 
-func (b *bench) newPiece(p jobs.Piece) error {
+func (b *desk) newPiece(p jobs.Piece) error {
 	if err := p.Validate(); err != nil {
 		return err
 	}
-	if _, ok, err := store.Get(b.tx, store.Pieces, p.Code); err != nil || ok {
+	if _, ok, err := store.Get(b.Tx, store.Pieces, p.Code); err != nil || ok {
 		if ok {
 			err = &jobs.ConflictError{What: fmt.Sprintf("there is a piece %q already", p.Code), How: "choose another code, or change it with piece set"}
 		}
 		return err
 	}
-	return store.Put(b.tx, store.Pieces, p)
+	return store.Put(b.Tx, store.Pieces, p)
 }
 
 func pieceText(p jobs.Piece) string {
@@ -117,9 +118,9 @@ func (e *env) pieceAdd(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.deskWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *desk) error {
 		if !c.IsSet("price") || !c.IsSet("wood") {
-			return usagef("piece "+"add V1 --wood walnut --thickness 0.6 --price 9.00", "piece %s: say its wood and its price", w[0])
+			return bench.Usagef("piece "+"add V1 --wood walnut --thickness 0.6 --price 9.00", "piece %s: say its wood and its price", w[0])
 		}
 		p := jobs.Piece{Code: w[0], Kind: jobs.PieceKind(c.String("kind"))}
 		wood, err := b.wood(c.String("wood"))
@@ -141,15 +142,15 @@ func (e *env) pieceAdd(c *cli.Context) error {
 		if err := pieceSize(c, &p); err != nil {
 			return err
 		}
-		b.data = p
-		b.say("%s, %s", pieceText(p), b.shop.Currency.Print(p.Price))
+		b.Data = p
+		b.Say("%s, %s", pieceText(p), b.Shop.Currency.Print(p.Price))
 		return b.newPiece(p)
 	})
 }
 
 // wood resolves the name of a wood.
-func (b *bench) wood(word string) (string, error) {
-	woods, err := store.All(b.tx, store.Woods)
+func (b *desk) wood(word string) (string, error) {
+	woods, err := store.All(b.Tx, store.Woods)
 	if err != nil {
 		return "", err
 	}
@@ -168,7 +169,7 @@ func (e *env) pieceSet(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.deskWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *desk) error {
 		p, err := b.piece(w[0])
 		if err != nil {
 			return err
@@ -176,9 +177,9 @@ func (e *env) pieceSet(c *cli.Context) error {
 		if err := pieceSize(c, &p); err != nil {
 			return err
 		}
-		b.data = p
-		b.say("%s", pieceText(p))
-		return store.Put(b.tx, store.Pieces, p)
+		b.Data = p
+		b.Say("%s", pieceText(p))
+		return store.Put(b.Tx, store.Pieces, p)
 	})
 }
 
@@ -187,12 +188,12 @@ func (e *env) pieceUse(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.deskWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *desk) error {
 		p, err := b.piece(w[0])
 		if err != nil {
 			return err
 		}
-		n, err := b.tx.FindNeck(w[1])
+		n, err := b.Tx.FindNeck(w[1])
 		if err != nil {
 			return err
 		}
@@ -206,12 +207,12 @@ func (e *env) pieceUse(c *cli.Context) error {
 			return err
 		}
 		p.Neck = n.Code
-		b.data = p
-		b.say("%s goes to %s: %s", p.Code, n.Name(), b.shop.Currency.Print(p.Price))
+		b.Data = p
+		b.Say("%s goes to %s: %s", p.Code, n.Name(), b.Shop.Currency.Print(p.Price))
 		if p.Papers != "" {
-			b.say("      papers %s: check current rules before the guitar is sold or leaves the country", p.Papers)
+			b.Say("      papers %s: check current rules before the guitar is sold or leaves the country", p.Papers)
 		}
-		return store.Put(b.tx, store.Pieces, p)
+		return store.Put(b.Tx, store.Pieces, p)
 	})
 }
 
@@ -220,7 +221,7 @@ func (e *env) pieceOffcut(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.deskWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *desk) error {
 		from, err := b.piece(w[0])
 		if err != nil {
 			return err
@@ -228,12 +229,12 @@ func (e *env) pieceOffcut(c *cli.Context) error {
 		if from.InStock() {
 			return &jobs.ConflictError{What: fmt.Sprintf("piece %s was not used yet", from.Code), How: "piece use " + from.Code + " NECK"}
 		}
-		p := jobs.Piece{Code: w[1], Kind: from.Kind, Wood: from.Wood, ThicknessMM: from.ThicknessMM, Received: b.tx.Now, From: from.Code, Papers: from.Papers}
+		p := jobs.Piece{Code: w[1], Kind: from.Kind, Wood: from.Wood, ThicknessMM: from.ThicknessMM, Received: b.Tx.Now, From: from.Code, Papers: from.Papers}
 		if p.Price, err = jobs.ParseAmount("value", c.String("value")); err != nil {
 			return err
 		}
 		left := from.Price
-		all, err := store.All(b.tx, store.Pieces)
+		all, err := store.All(b.Tx, store.Pieces)
 		if err != nil {
 			return err
 		}
@@ -243,13 +244,13 @@ func (e *env) pieceOffcut(c *cli.Context) error {
 			}
 		}
 		if p.Price.Cmp(left) > 0 {
-			return &jobs.FieldError{Field: "value", Value: c.String("value"), Want: "at most " + b.shop.Currency.Print(left) + ", what the neck bears of " + from.Code}
+			return &jobs.FieldError{Field: "value", Value: c.String("value"), Want: "at most " + b.Shop.Currency.Print(left) + ", what the neck bears of " + from.Code}
 		}
 		if err := pieceSize(c, &p); err != nil {
 			return err
 		}
-		b.data = p
-		b.say("%s, kept at %s", pieceText(p), b.shop.Currency.Print(p.Price))
+		b.Data = p
+		b.Say("%s, kept at %s", pieceText(p), b.Shop.Currency.Print(p.Price))
 		return b.newPiece(p)
 	})
 }

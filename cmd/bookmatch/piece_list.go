@@ -37,7 +37,7 @@ func (e *env) pieceList(c *cli.Context) error {
 		}
 	}
 	fitting := c.IsSet("fits") || c.IsSet("length") || c.IsSet("width")
-	var b *bench
+	var b *desk
 	pieces := []jobs.Piece{}
 	err = e.view(c, func(tx *store.Tx) error {
 		if b, err = deskBench(tx); err != nil {
@@ -58,20 +58,20 @@ func (e *env) pieceList(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	value := b.shop.Currency.Line(money.Zero)
+	value := b.Shop.Currency.Line(money.Zero)
 	for i := range pieces {
-		pieces[i].Price = b.shop.Currency.Line(pieces[i].Price)
+		pieces[i].Price = b.Shop.Currency.Line(pieces[i].Price)
 		if pieces[i].InStock() {
 			value = value.Add(pieces[i].Price)
 		}
 	}
 	if wantJSON(c) {
-		return e.printJSON(map[string]any{"pieces": pieces, "value": value, "currency": b.shop.Currency})
+		return e.PrintJSON(map[string]any{"pieces": pieces, "value": value, "currency": b.Shop.Currency})
 	}
 	t := reports.Table{Name: "pieces", Title: "Veneers and blanks", Empty: "none in stock", Columns: []reports.Column{
 		{Key: "piece", Header: "piece"}, {Key: "kind", Header: "kind"}, {Key: "wood", Header: "wood", Max: 18}, {Key: "thickness_mm", Header: "thick", Unit: "mm", Kind: reports.KindMM},
 		{Key: "length_mm", Header: "length", Unit: "mm", Kind: reports.KindMM, Digits: reports.NoDigits}, {Key: "width_mm", Header: "width", Unit: "mm", Kind: reports.KindMM, Digits: reports.NoDigits},
-		{Key: "price", Header: "price", Unit: string(b.shop.Currency), Kind: reports.KindMoney}, {Key: "value", Header: "in stock", Unit: string(b.shop.Currency), Kind: reports.KindMoney, Sum: true}, {Key: "neck", Header: "for"}}}
+		{Key: "price", Header: "price", Unit: string(b.Shop.Currency), Kind: reports.KindMoney}, {Key: "value", Header: "in stock", Unit: string(b.Shop.Currency), Kind: reports.KindMoney, Sum: true}, {Key: "neck", Header: "for"}}}
 	for _, p := range pieces {
 		mm := func(v float64) reports.Cell {
 			if v <= 0 {
@@ -85,5 +85,5 @@ func (e *env) pieceList(c *cli.Context) error {
 		}
 		t.Add(reports.Text(p.Code), reports.Text(string(p.Kind)), reports.Text(p.Wood), mm(p.ThicknessMM), mm(p.LengthMM), mm(p.WidthMM), reports.Money(p.Price), stock, reports.Text(p.Neck))
 	}
-	return e.print(reports.Report{Name: "pieces", Title: "Veneers and blanks", Currency: b.shop.Currency, Zone: b.shop.Location(), Tables: []reports.Table{t}})
+	return e.print(reports.Report{Name: "pieces", Title: "Veneers and blanks", Currency: b.Shop.Currency, Zone: b.Shop.Location(), Tables: []reports.Table{t}})
 }

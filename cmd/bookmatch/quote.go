@@ -135,15 +135,15 @@ func (e *env) showQuote(c *cli.Context, v quoteView, shop jobs.Shop) error {
 	if c.Bool("customer") {
 		sheet := costing.Customer(v.quote, v.revision, v.input, v.result)
 		if wantJSON(c) && c.String("out") == "" {
-			return e.printJSON(sheet)
+			return e.PrintJSON(sheet)
 		}
 		return e.hand(c, paper{report: reports.QuoteCustomer(sheet, shop)})
 	}
 	if wantJSON(c) && c.String("out") == "" {
-		return e.printJSON(v.json())
+		return e.PrintJSON(v.json())
 	}
 	for _, w := range v.result.Warnings {
-		e.warn("%s", w)
+		e.Warn("%s", w)
 	}
 	curve := reports.QuoteCurve(v.sheet())
 	return e.hand(c, paper{report: reports.QuoteShow(v.sheet(), shop, c.Bool("lines")), picture: curve, below: curve.Text(reports.TerminalWidth, 9)})
@@ -177,7 +177,7 @@ func (e *env) quoteList(c *cli.Context) error {
 		return err
 	}
 	if wantJSON(c) {
-		return e.printJSON(map[string]any{"currency": shop.Currency, "quotes": rows})
+		return e.PrintJSON(map[string]any{"currency": shop.Currency, "quotes": rows})
 	}
 	return e.print(reports.QuoteList(rows, shop))
 }

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/costing"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
@@ -21,10 +22,10 @@ func (e *env) quoteAccept(c *cli.Context) error {
 	}
 	if c.String("deposit-on") == "" {
 		day := "YYYY-MM-DD"
-		if now, err := e.clock(); err == nil {
+		if now, err := e.Clock(); err == nil {
 			day = string(jobs.DayOf(now).Add(14))
 		}
-		return usagef("bookmatch quote accept "+w[0]+" --deposit-on "+day, "the time of a quote runs from its deposit: say when it comes")
+		return bench.Usagef("bookmatch quote accept "+w[0]+" --deposit-on "+day, "the time of a quote runs from its deposit: say when it comes")
 	}
 	var q costing.Quote
 	var necks []jobs.Neck
@@ -83,14 +84,14 @@ func (e *env) quoteAccept(c *cli.Context) error {
 		return err
 	}
 	if wantJSON(c) {
-		return e.printJSON(map[string]any{"quote": q.Code, "revision": q.Agreed, "status": q.Status, "deposit_on": q.DepositOn, "necks": necks})
+		return e.PrintJSON(map[string]any{"quote": q.Code, "revision": q.Agreed, "status": q.Status, "deposit_on": q.DepositOn, "necks": necks})
 	}
 	for _, n := range necks {
 		promised := "promised " + string(n.Due)
 		if n.Due == "" {
 			promised = "no date promised"
 		}
-		e.say("quote %s accepted: neck %s %s, %d steps, starts %s, %s", q.Code, n.Code, quoted(n.Nickname), len(n.Steps), n.Starts, promised)
+		e.Say("quote %s accepted: neck %s %s, %d steps, starts %s, %s", q.Code, n.Code, quoted(n.Nickname), len(n.Steps), n.Starts, promised)
 	}
 	return nil
 }

@@ -65,11 +65,11 @@ func (e *env) quoteSend(c *cli.Context) error {
 		return err
 	}
 	if wantJSON(c) {
-		return e.printJSON(v.json())
+		return e.PrintJSON(v.json())
 	}
 	cur := v.input.Rates.Currency
-	e.say("quote %s revision %d sent to %s: %s %s with tax, valid until %s, frozen with every input", v.quote.Code, v.revision.No, v.quote.Customer, cur.Print(v.result.Price.Gross), cur, v.revision.Until)
-	e.hint("the customer's sheet: report quote %s --customer --out quote-%s.xlsx", v.quote.Code, strings.ToLower(v.quote.Code))
+	e.Say("quote %s revision %d sent to %s: %s %s with tax, valid until %s, frozen with every input", v.quote.Code, v.revision.No, v.quote.Customer, cur.Print(v.result.Price.Gross), cur, v.revision.Until)
+	e.Hint("the customer's sheet: report quote %s --customer --out quote-%s.xlsx", v.quote.Code, strings.ToLower(v.quote.Code))
 	return nil
 }
 
@@ -115,12 +115,12 @@ func (e *env) quoteDecline(c *cli.Context) error {
 		return err
 	}
 	if wantJSON(c) {
-		return e.printJSON(q)
+		return e.PrintJSON(q)
 	}
 	why := ""
 	if q.Why != "" {
 		why = ": " + q.Why
 	}
-	e.say("quote %s declined%s", q.Code, why)
+	e.Say("quote %s declined%s", q.Code, why)
 	return nil
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/costing"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
@@ -56,7 +57,7 @@ func askFlags() []cli.Flag {
 func askFrom(c *cli.Context, tx *store.Tx, q *costing.Quote, a *costing.QuoteAsk, guess float64) error {
 	if guess > 0 {
 		if q.GuessHours > 0 && q.GuessHours != guess {
-			return &jobs.ConflictError{What: fmt.Sprintf("the guess of %s h was made before looking and stays", numberText(q.GuessHours)), How: "leave --guess away"}
+			return &jobs.ConflictError{What: fmt.Sprintf("the guess of %s h was made before looking and stays", bench.NumberText(q.GuessHours)), How: "leave --guess away"}
 		}
 		q.GuessHours = guess
 	}
@@ -231,7 +232,7 @@ func parseParts(flag string, words []string, wood bool) ([]costing.QuotePart, er
 
 func askPrice(c *cli.Context, _ *store.Tx, a *costing.QuoteAsk) error {
 	if c.IsSet("margin") && c.IsSet("markup") {
-		return usagef("25 % margin is 33.3 % markup", "give --margin or --markup, not both")
+		return bench.Usagef("25 % margin is 33.3 % markup", "give --margin or --markup, not both")
 	}
 	for _, f := range []struct {
 		flag string

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/costing"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
@@ -21,7 +22,7 @@ func (e *env) quoteChange(c *cli.Context) error {
 	}
 	settle := c.Int("agree") > 0 || c.Int("refuse") > 0
 	if settle == (strings.TrimSpace(c.String("ask")) != "") {
-		return usagef(`bookmatch quote change `+w[0]+` --ask "..." [--drive inlay=18] [--redo KIND] [--undo MINUTES]   or --agree N, --refuse N`, "say what is to be changed, or which change is settled")
+		return bench.Usagef(`bookmatch quote change `+w[0]+` --ask "..." [--drive inlay=18] [--redo KIND] [--undo MINUTES]   or --agree N, --refuse N`, "say what is to be changed, or which change is settled")
 	}
 	var q costing.Quote
 	var order costing.ChangeOrder
@@ -54,7 +55,7 @@ func (e *env) quoteChange(c *cli.Context) error {
 		return err
 	}
 	if wantJSON(c) {
-		return e.printJSON(map[string]any{"quote": q.Code, "currency": shop.Currency, "change": order})
+		return e.PrintJSON(map[string]any{"quote": q.Code, "currency": shop.Currency, "change": order})
 	}
 	return e.print(reports.QuoteChange(q, order, shop))
 }
@@ -124,7 +125,7 @@ func stepsDone(tx *store.Tx, q costing.Quote) (map[string]costing.StepDone, erro
 	}
 	out := map[string]costing.StepDone{}
 	for _, code := range q.Necks {
-		states, err := tx.States([]string{code}, b.kinds, b.shop)
+		states, err := tx.States([]string{code}, b.Kinds, b.Shop)
 		if err != nil {
 			return nil, err
 		}

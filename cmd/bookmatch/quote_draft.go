@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/costing"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
@@ -64,7 +65,7 @@ func (e *env) quoteDraft(c *cli.Context) error {
 		return err
 	}
 	if v.quote.GuessHours == 0 {
-		e.hint("what would you have said yourself? --guess HOURS keeps it for the calibration, best before looking")
+		e.Hint("what would you have said yourself? --guess HOURS keeps it for the calibration, best before looking")
 	}
 	return e.showQuote(c, v, shop)
 }
@@ -75,7 +76,7 @@ func (e *env) guess(c *cli.Context, code string) (float64, error) {
 	if s := c.String("guess"); s != "" {
 		return jobs.ParseNumber("guess", s, 0.1, 100000)
 	}
-	if !e.isTerminal || wantJSON(c) {
+	if !e.IsTerminal || wantJSON(c) {
 		return 0, nil
 	}
 	known := false
@@ -86,8 +87,8 @@ func (e *env) guess(c *cli.Context, code string) (float64, error) {
 	if err != nil || known {
 		return 0, err
 	}
-	fmt.Fprint(e.errOut, "bookmatch: your own guess in hours, before looking (return for none): ")
-	line, _ := bufio.NewReader(e.in).ReadString('\n')
+	fmt.Fprint(e.ErrOut, "bookmatch: your own guess in hours, before looking (return for none): ")
+	line, _ := bufio.NewReader(e.In).ReadString('\n')
 	if line = strings.TrimSpace(line); line == "" {
 		return 0, nil
 	}
@@ -102,7 +103,7 @@ func (e *env) quoteRevise(c *cli.Context) error {
 		return err
 	}
 	if c.IsSet("guess") {
-		return usagef("leave --guess away", "a guess before looking belongs to the first draft")
+		return bench.Usagef("leave --guess away", "a guess before looking belongs to the first draft")
 	}
 	var was, is quoteView
 	var shop jobs.Shop
@@ -142,10 +143,10 @@ func (e *env) quoteRevise(c *cli.Context) error {
 		return err
 	}
 	if wantJSON(c) {
-		return e.printJSON(map[string]any{"was": was.json(), "is": is.json()})
+		return e.PrintJSON(map[string]any{"was": was.json(), "is": is.json()})
 	}
 	for _, text := range is.result.Warnings {
-		e.warn("%s", text)
+		e.Warn("%s", text)
 	}
 	return e.print(reports.QuoteCompare(was.sheet(), is.sheet(), shop))
 }

@@ -28,7 +28,7 @@ func (e *env) quoteReview(c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		shop = b.shop
+		shop = b.Shop
 		q, err := tx.FindQuote(w[0])
 		if err != nil {
 			return err
@@ -51,7 +51,7 @@ func (e *env) quoteReview(c *cli.Context) error {
 		return err
 	}
 	if wantJSON(c) && c.String("out") == "" {
-		return e.printJSON(struct {
+		return e.PrintJSON(struct {
 			costing.Review
 			Currency string `json:"currency"`
 		}{rv, string(shop.Currency)})
@@ -60,12 +60,12 @@ func (e *env) quoteReview(c *cli.Context) error {
 }
 
 // actualWork gathers what the log says of the necks of a quote.
-func actualWork(b *bench, q costing.Quote) (costing.ActualWork, error) {
+func actualWork(b *desk, q costing.Quote) (costing.ActualWork, error) {
 	out := costing.ActualWork{Finished: len(q.Necks) > 0}
 	at := map[string]int{}
 	var first, last jobs.Day
 	for _, code := range q.Necks {
-		n, ok, err := store.Get(b.tx, store.Necks, code)
+		n, ok, err := store.Get(b.Tx, store.Necks, code)
 		if err != nil {
 			return out, err
 		}
@@ -73,22 +73,22 @@ func actualWork(b *bench, q costing.Quote) (costing.ActualWork, error) {
 			return out, &jobs.NotFoundError{Noun: "neck", Value: code}
 		}
 		out.Finished = out.Finished && n.Status == jobs.Finished
-		entries, err := b.tx.NeckEntries(code)
+		entries, err := b.Tx.NeckEntries(code)
 		if err != nil {
 			return out, err
 		}
-		entries = b.tx.Settled(entries, b.kinds, b.shop)
+		entries = b.Tx.Settled(entries, b.Kinds, b.Shop)
 		for _, x := range entries {
 			i := x.ShareOf(code)
 			if i < 0 {
 				continue
 			}
-			day := b.shop.Evening(x.From)
+			day := b.Shop.Evening(x.From)
 			if first == "" || day < first {
 				first = day
 			}
 			last = max(last, day)
-			minutes := x.ShareOut(b.tx.Now)[i].Minutes()
+			minutes := x.ShareOut(b.Tx.Now)[i].Minutes()
 			switch {
 			case x.Class == jobs.Rework && x.Payer == jobs.Payers[1]:
 				out.CustomerMin += minutes
@@ -98,7 +98,7 @@ func actualWork(b *bench, q costing.Quote) (costing.ActualWork, error) {
 				out.OutsideMin += minutes
 			}
 		}
-		st := jobs.Derive(n, entries, b.kinds, b.shop, b.tx.Now)
+		st := jobs.Derive(n, entries, b.Kinds, b.Shop, b.Tx.Now)
 		for _, v := range st.Steps {
 			k, known := at[v.Kind]
 			if !known {
@@ -116,7 +116,7 @@ func actualWork(b *bench, q costing.Quote) (costing.ActualWork, error) {
 				s.Count += v.Quantity
 			}
 		}
-		cost, err := b.tx.NeckCost(n, b.kinds, b.shop)
+		cost, err := b.Tx.NeckCost(n, b.Kinds, b.Shop)
 		if err != nil {
 			return out, err
 		}
@@ -125,7 +125,7 @@ func actualWork(b *bench, q costing.Quote) (costing.ActualWork, error) {
 	if first == "" {
 		return out, nil
 	}
-	worked, err := b.tx.WorkedEvenings(first, last, b.kinds, b.shop)
+	worked, err := b.Tx.WorkedEvenings(first, last, b.Kinds, b.Shop)
 	if err != nil {
 		return out, err
 	}
@@ -148,7 +148,7 @@ func (e *env) quoteCalibration(c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		shop = b.shop
+		shop = b.Shop
 		kept, err = keptQuotes(b, func(time.Time) bool { return true })
 		return err
 	})
@@ -157,23 +157,23 @@ func (e *env) quoteCalibration(c *cli.Context) error {
 	}
 	cal := costing.Calibrate(kept)
 	if wantJSON(c) && c.String("out") == "" {
-		return e.printJSON(cal)
+		return e.PrintJSON(cal)
 	}
 	return e.hand(c, paper{report: reports.QuoteCalibration(cal, shop)})
 }
 
 // keptQuotes sets every accepted quote whose necks are all finished against
 // what they took; keep chooses by the time at which the last one was closed.
-func keptQuotes(b *bench, keep func(closed time.Time) bool) ([]costing.Kept, error) {
+func keptQuotes(b *desk, keep func(closed time.Time) bool) ([]costing.Kept, error) {
 	var kept []costing.Kept
-	for q, err := range store.Each(b.tx, store.Quotes) {
+	for q, err := range store.Each(b.Tx, store.Quotes) {
 		if err != nil {
 			return nil, err
 		}
 		if q.Status != costing.QuoteAccepted {
 			continue
 		}
-		r, err := b.tx.Revision(q, q.Agreed)
+		r, err := b.Tx.Revision(q, q.Agreed)
 		if err != nil {
 			return nil, err
 		}
@@ -187,7 +187,7 @@ func keptQuotes(b *bench, keep func(closed time.Time) bool) ([]costing.Kept, err
 		k := costing.KeptOf(q, r, costing.ReviewQuote(q, r, actual))
 		onTime, last := true, time.Time{}
 		for _, code := range q.Necks {
-			n, _, err := store.Get(b.tx, store.Necks, code)
+			n, _, err := store.Get(b.Tx, store.Necks, code)
 			if err != nil {
 				return nil, err
 			}
@@ -198,7 +198,7 @@ func keptQuotes(b *bench, keep func(closed time.Time) bool) ([]costing.Kept, err
 				last = *n.Closed
 			}
 			if n.Due != "" {
-				onTime = onTime && jobs.DayOf(n.Closed.In(b.shop.Location())) <= n.Due
+				onTime = onTime && jobs.DayOf(n.Closed.In(b.Shop.Location())) <= n.Due
 				k.OnTime = &onTime
 			}
 		}
@@ -227,13 +227,13 @@ func (e *env) reportQuote(c *cli.Context) (paper, error) {
 		return changePaper(c, v.quote, shop)
 	}
 	if v.revision.Status == costing.QuoteDraft {
-		e.warn("quote %s is a draft: its figures still move with the shop's records", v.quote.Code)
+		e.Warn("quote %s is a draft: its figures still move with the shop's records", v.quote.Code)
 	}
 	if c.Bool("customer") {
 		return paper{report: reports.QuoteCustomer(costing.Customer(v.quote, v.revision, v.input, v.result), shop)}, nil
 	}
 	for _, text := range v.result.Warnings {
-		e.warn("%s", text)
+		e.Warn("%s", text)
 	}
 	return paper{report: reports.QuoteInternal(v.sheet(), shop), picture: reports.QuoteCurve(v.sheet())}, nil
 }
@@ -247,7 +247,7 @@ func (e *env) quoteBill(c *cli.Context, code string, v quoteView, shop jobs.Shop
 	if err != nil {
 		return paper{}, err
 	}
-	now, err := e.clock()
+	now, err := e.Clock()
 	if err != nil {
 		return paper{}, err
 	}
@@ -258,9 +258,9 @@ func (e *env) quoteBill(c *cli.Context, code string, v quoteView, shop jobs.Shop
 		}
 	}
 	if open > 0 {
-		e.warn("changes not agreed: %d; they are not billed", open)
+		e.Warn("changes not agreed: %d; they are not billed", open)
 	}
-	e.warn("figures only: numbering, dates and how a deposit is taxed are for whoever does your books")
+	e.Warn("figures only: numbering, dates and how a deposit is taxed are for whoever does your books")
 	return paper{report: reports.QuoteBill(costing.BillOf(agreed.quote, agreed.input, agreed.result, jobs.DayOf(now.In(shop.Location()))), shop)}, nil
 }
 

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bookmatch/cmd/bench"
 	"bytes"
 	"context"
 	"os"
@@ -101,12 +102,12 @@ func (w *walk) run(command string) []string {
 	}
 	w.ran++
 	var both bytes.Buffer
-	e := &env{in: strings.NewReader(""), out: &both, errOut: &both, now: func() time.Time { return w.now }, getenv: func(k string) string {
+	e := newEnv(&bench.Env{In: strings.NewReader(""), Out: &both, ErrOut: &both, Now: func() time.Time { return w.now }, Getenv: func(k string) string {
 		if k == "BOOKMATCH_FILE" {
 			return w.db
 		}
 		return ""
-	}}
+	}})
 	run(context.Background(), words[1:], e)
 	text := strings.TrimRight(strings.ReplaceAll(both.String(), w.db, "~/.local/share/bookmatch/shop.db"), "\n")
 	if text == "" {

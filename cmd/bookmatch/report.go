@@ -73,17 +73,17 @@ func (e *env) hand(c *cli.Context, p paper) error {
 	switch {
 	case path != "":
 	case wantJSON(c):
-		return reports.JSON(e.out, p.report)
+		return reports.JSON(e.Out, p.report)
 	case table != "":
-		return reports.Terminal{Color: reports.WantColor(e.isTerminal, e.getenv)}.PrintTable(e.out, p.report, table)
+		return reports.Terminal{Color: reports.WantColor(e.IsTerminal, e.Getenv)}.PrintTable(e.Out, p.report, table)
 	default:
 		if p.above != "" {
-			fmt.Fprintln(e.out, p.above+"\n")
+			fmt.Fprintln(e.Out, p.above+"\n")
 		}
 		if err := e.print(p.report); err != nil || p.below == "" {
 			return err
 		}
-		_, err := fmt.Fprintln(e.out, "\n"+p.below)
+		_, err := fmt.Fprintln(e.Out, "\n"+p.below)
 		return err
 	}
 	write, err := p.writer(path, table)
@@ -94,9 +94,9 @@ func (e *env) hand(c *cli.Context, p paper) error {
 		return err
 	}
 	if wantJSON(c) {
-		return e.printJSON(map[string]string{"out": path})
+		return e.PrintJSON(map[string]string{"out": path})
 	}
-	e.say("%s written to %s", p.report.Title, path)
+	e.Say("%s written to %s", p.report.Title, path)
 	return nil
 }
 

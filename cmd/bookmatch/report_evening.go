@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
@@ -18,7 +19,7 @@ func (e *env) reportEvening(c *cli.Context) (paper, error) {
 		return paper{}, err
 	}
 	if len(w) == 1 && (c.String("from") != "" || c.String("to") != "") {
-		return paper{}, usagef("write report evening DATE, or --from DATE --to DATE", "a date and a range do not go together")
+		return paper{}, bench.Usagef("write report evening DATE, or --from DATE --to DATE", "a date and a range do not go together")
 	}
 	var r reports.Report
 	err = e.view(c, func(tx *store.Tx) error {
@@ -30,7 +31,7 @@ func (e *env) reportEvening(c *cli.Context) (paper, error) {
 			r, err = blankCard(b, w)
 			return err
 		}
-		in := reports.EveningInput{Shop: b.shop, Kinds: b.kinds, Necks: map[string]jobs.Neck{}, Now: tx.Now}
+		in := reports.EveningInput{Shop: b.Shop, Kinds: b.Kinds, Necks: map[string]jobs.Neck{}, Now: tx.Now}
 		if in.From, in.To, err = eveningRange(c, b, w); err != nil {
 			return err
 		}
@@ -40,12 +41,12 @@ func (e *env) reportEvening(c *cli.Context) (paper, error) {
 			}
 			in.Necks[n.Code] = n
 		}
-		if in.Weeks, err = tx.FindEntries(store.EntryFilter{From: min(in.From, in.To.Add(-7*logWeeks)), To: in.To}, b.shop); err != nil {
+		if in.Weeks, err = tx.FindEntries(store.EntryFilter{From: min(in.From, in.To.Add(-7*logWeeks)), To: in.To}, b.Shop); err != nil {
 			return err
 		}
-		in.Weeks = tx.Settled(in.Weeks, b.kinds, b.shop)
+		in.Weeks = tx.Settled(in.Weeks, b.Kinds, b.Shop)
 		for _, x := range in.Weeks {
-			if day := b.shop.Evening(x.From); day >= in.From {
+			if day := b.Shop.Evening(x.From); day >= in.From {
 				in.Entries = append(in.Entries, x)
 			}
 		}
@@ -57,8 +58,8 @@ func (e *env) reportEvening(c *cli.Context) (paper, error) {
 
 // eveningRange reads which evenings are meant: a date, a range, or without
 // either the newest evening that has work.
-func eveningRange(c *cli.Context, b *bench, w []string) (from, to jobs.Day, err error) {
-	to = b.shop.Evening(b.tx.Now)
+func eveningRange(c *cli.Context, b *desk, w []string) (from, to jobs.Day, err error) {
+	to = b.Shop.Evening(b.Tx.Now)
 	switch {
 	case len(w) == 1:
 		from, err = jobs.ParseDay("evening", w[0])
@@ -80,14 +81,14 @@ func eveningRange(c *cli.Context, b *bench, w []string) (from, to jobs.Day, err 
 		}
 		return from, to, nil
 	}
-	last, err := b.tx.LatestEntries(1)
+	last, err := b.Tx.LatestEntries(1)
 	if len(last) == 1 {
-		to = b.shop.Evening(last[0].From)
+		to = b.Shop.Evening(last[0].From)
 	}
 	return to, to, err
 }
 
-func blankCard(b *bench, w []string) (reports.Report, error) {
+func blankCard(b *desk, w []string) (reports.Report, error) {
 	var day jobs.Day
 	var err error
 	if len(w) == 1 {
@@ -96,20 +97,20 @@ func blankCard(b *bench, w []string) (reports.Report, error) {
 		}
 	}
 	states, err := openStates(b)
-	return reports.EveningCard(b.shop, states, day, b.tx.Now), err
+	return reports.EveningCard(b.Shop, states, day, b.Tx.Now), err
 }
 
 // openStates derives every neck that is on the bench or held.
-func openStates(b *bench) ([]jobs.NeckState, error) {
+func openStates(b *desk) ([]jobs.NeckState, error) {
 	var out []jobs.NeckState
-	for n, err := range store.Each(b.tx, store.Necks) {
+	for n, err := range store.Each(b.Tx, store.Necks) {
 		if err != nil {
 			return nil, err
 		}
 		if n.IsClosed() {
 			continue
 		}
-		st, err := b.tx.NeckState(n, b.kinds, b.shop)
+		st, err := b.Tx.NeckState(n, b.Kinds, b.Shop)
 		if err != nil {
 			return nil, err
 		}

@@ -33,7 +33,7 @@ func (e *env) reportNeck(c *cli.Context) (paper, error) {
 		if err != nil {
 			return err
 		}
-		cost, err := tx.NeckInput(n, b.kinds, b.shop)
+		cost, err := tx.NeckInput(n, b.Kinds, b.Shop)
 		if err != nil {
 			return err
 		}
@@ -46,15 +46,15 @@ func (e *env) reportNeck(c *cli.Context) (paper, error) {
 
 // against adds what the neck was quoted at, where it comes from a quote that
 // was accepted.
-func (p *paper) against(b *bench, n jobs.Neck) error {
+func (p *paper) against(b *desk, n jobs.Neck) error {
 	if n.Quote == "" {
 		return nil
 	}
-	q, ok, err := store.Get(b.tx, store.Quotes, n.Quote)
+	q, ok, err := store.Get(b.Tx, store.Quotes, n.Quote)
 	if err != nil || !ok || q.Status != costing.QuoteAccepted {
 		return err
 	}
-	r, err := b.tx.Revision(q, q.Agreed)
+	r, err := b.Tx.Revision(q, q.Agreed)
 	if err != nil {
 		return err
 	}
@@ -62,23 +62,23 @@ func (p *paper) against(b *bench, n jobs.Neck) error {
 	if err != nil {
 		return err
 	}
-	p.report.Tables = append(p.report.Tables, reports.QuoteReview(costing.ReviewQuote(q, r, actual), b.shop).Tables...)
+	p.report.Tables = append(p.report.Tables, reports.QuoteReview(costing.ReviewQuote(q, r, actual), b.Shop).Tables...)
 	return nil
 }
 
 // routeOf gathers the steps of a neck with what each is likely to take.
-func routeOf(b *bench, n jobs.Neck) (reports.RouteInput, error) {
-	in := reports.RouteInput{Shop: b.shop, Kinds: b.kinds, Estimates: map[int]costing.Estimate{}, Now: b.tx.Now}
+func routeOf(b *desk, n jobs.Neck) (reports.RouteInput, error) {
+	in := reports.RouteInput{Shop: b.Shop, Kinds: b.Kinds, Estimates: map[int]costing.Estimate{}, Now: b.Tx.Now}
 	var err error
-	if in.State, err = b.tx.NeckState(n, b.kinds, b.shop); err != nil {
+	if in.State, err = b.Tx.NeckState(n, b.Kinds, b.Shop); err != nil {
 		return in, err
 	}
 	for _, v := range in.State.Steps {
-		if in.Estimates[v.No], err = b.est.Step(v.Kind, v.Quantity); err != nil {
+		if in.Estimates[v.No], err = b.Est.Step(v.Kind, v.Quantity); err != nil {
 			return in, err
 		}
 	}
-	if w, ok, err := store.Get(b.tx, store.Woods, n.Wood); err != nil {
+	if w, ok, err := store.Get(b.Tx, store.Woods, n.Wood); err != nil {
 		return in, err
 	} else if ok {
 		for _, t := range []string{w.Dust, w.TradeControl} {
@@ -92,16 +92,16 @@ func routeOf(b *bench, n jobs.Neck) (reports.RouteInput, error) {
 
 // queue works out when each neck on the bench can be finished, in the order in
 // which they are promised.
-func (p *paper) queue(b *bench) error {
+func (p *paper) queue(b *desk) error {
 	states, err := openStates(b)
 	if err != nil {
 		return err
 	}
-	line, err := b.tx.OpenJobs(b.kinds, b.shop)
+	line, err := b.Tx.OpenJobs(b.Kinds, b.Shop)
 	if err != nil {
 		return err
 	}
-	cal, _, err := b.tx.Calendar(b.kinds, b.shop)
+	cal, _, err := b.Tx.Calendar(b.Kinds, b.Shop)
 	if err != nil {
 		return err
 	}
@@ -121,7 +121,7 @@ func (p *paper) queue(b *bench) error {
 			row.LeftMin += max(t.Estimate.MeanMin-t.DoneMin, 0)
 		}
 		if len(cal.Slots) > 0 {
-			promise := costing.PromiseDate(b.tx.Now.In(b.shop.Location()), j, line[:i], st.Neck.Due, cal, costing.Settings{})
+			promise := costing.PromiseDate(b.Tx.Now.In(b.Shop.Location()), j, line[:i], st.Neck.Due, cal, costing.Settings{})
 			row.Promise = &promise
 		}
 		rows = append(rows, row)
@@ -129,6 +129,6 @@ func (p *paper) queue(b *bench) error {
 	for _, name := range jobs.SortedKeys(byName) { // held, or nothing left but to finish
 		rows = append(rows, reports.QueueRow{State: byName[name]})
 	}
-	p.report = reports.Queue(b.shop, rows, cal, b.tx.Now)
+	p.report = reports.Queue(b.Shop, rows, cal, b.Tx.Now)
 	return nil
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bookmatch/cmd/bench"
 	"bytes"
 	"context"
 	"encoding/csv"
@@ -21,18 +22,18 @@ func papersOf(t *testing.T) (dir string, typed func(words ...string) string) {
 	t.Helper()
 	dir = t.TempDir()
 	var out, noise bytes.Buffer
-	e := &env{in: strings.NewReader(""), out: &out, errOut: &noise, now: func() time.Time { return demoNow }, getenv: func(k string) string {
+	e := newEnv(&bench.Env{In: strings.NewReader(""), Out: &out, ErrOut: &noise, Now: func() time.Time { return demoNow }, Getenv: func(k string) string {
 		if k == "BOOKMATCH_FILE" {
 			return filepath.Join(dir, "demo.db")
 		}
 		return ""
-	}}
+	}})
 	typed = func(words ...string) string {
 		t.Helper()
 		out.Reset()
 		noise.Reset()
-		e.code = 0
-		if code := run(context.Background(), words, e); code != exitDone && code != exitFound {
+		e.Code = 0
+		if code := run(context.Background(), words, e); code != bench.ExitDone && code != bench.ExitFound {
 			t.Fatalf("bookmatch %s: exit %d: %s", strings.Join(words, " "), code, noise.String())
 		}
 		return out.String()

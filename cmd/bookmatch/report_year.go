@@ -35,7 +35,7 @@ func (e *env) reportYear(c *cli.Context) (paper, error) {
 			return err
 		}
 		if year == 0 {
-			year = tx.Now.In(b.shop.Location()).Year()
+			year = tx.Now.In(b.Shop.Location()).Year()
 		}
 		in, err := yearOf(b, year)
 		if err != nil {
@@ -47,27 +47,27 @@ func (e *env) reportYear(c *cli.Context) (paper, error) {
 	return paper{report: r}, err
 }
 
-func yearOf(b *bench, year int) (reports.YearInput, error) {
-	tx := b.tx
+func yearOf(b *desk, year int) (reports.YearInput, error) {
+	tx := b.Tx
 	first, last := jobs.Day(fmt.Sprintf("%d-01-01", year)), jobs.Day(fmt.Sprintf("%d-12-31", year))
-	in := reports.YearInput{Shop: b.shop, Year: year, Now: tx.Now, Prices: map[string]money.Amount{}, Bought: map[string]money.Amount{}, Hours: map[string]reports.NeckHours{}}
+	in := reports.YearInput{Shop: b.Shop, Year: year, Now: tx.Now, Prices: map[string]money.Amount{}, Bought: map[string]money.Amount{}, Hours: map[string]reports.NeckHours{}}
 	var err error
-	if in.Entries, err = tx.FindEntries(store.EntryFilter{From: first, To: last}, b.shop); err != nil {
+	if in.Entries, err = tx.FindEntries(store.EntryFilter{From: first, To: last}, b.Shop); err != nil {
 		return in, err
 	}
-	in.Entries = tx.Settled(in.Entries, b.kinds, b.shop)
+	in.Entries = tx.Settled(in.Entries, b.Kinds, b.Shop)
 	if in.Necks, err = store.All(tx, store.Necks); err != nil {
 		return in, err
 	}
 	for _, n := range in.Necks {
-		if n.Status != jobs.Finished || n.Closed == nil || n.Closed.In(b.shop.Location()).Year() != year {
+		if n.Status != jobs.Finished || n.Closed == nil || n.Closed.In(b.Shop.Location()).Year() != year {
 			continue
 		}
-		st, err := tx.NeckState(n, b.kinds, b.shop)
+		st, err := tx.NeckState(n, b.Kinds, b.Shop)
 		if err != nil {
 			return in, err
 		}
-		cost, err := tx.NeckCost(n, b.kinds, b.shop)
+		cost, err := tx.NeckCost(n, b.Kinds, b.Shop)
 		if err != nil {
 			return in, err
 		}
@@ -77,7 +77,7 @@ func yearOf(b *bench, year int) (reports.YearInput, error) {
 	if err := soldPrices(b, in.Prices); err != nil {
 		return in, err
 	}
-	kept, err := keptQuotes(b, func(closed time.Time) bool { return closed.In(b.shop.Location()).Year() == year })
+	kept, err := keptQuotes(b, func(closed time.Time) bool { return closed.In(b.Shop.Location()).Year() == year })
 	if err != nil {
 		return in, err
 	}
@@ -89,11 +89,11 @@ func yearOf(b *bench, year int) (reports.YearInput, error) {
 	if err != nil {
 		return in, err
 	}
-	if len(items) == 0 && b.shop.YearlyOverhead.Sign() > 0 {
-		items = []jobs.OverheadItem{{Name: "yearly-overhead", Yearly: b.shop.YearlyOverhead}}
+	if len(items) == 0 && b.Shop.YearlyOverhead.Sign() > 0 {
+		items = []jobs.OverheadItem{{Name: "yearly-overhead", Yearly: b.Shop.YearlyOverhead}}
 	}
-	in.Overhead = costing.Absorb(items, costing.LoggedOnNecks(in.Entries, tx.Now), b.shop.PlannedHours, 0)
-	worked, err := tx.WorkedEvenings(first, last, b.kinds, b.shop)
+	in.Overhead = costing.Absorb(items, costing.LoggedOnNecks(in.Entries, tx.Now), b.Shop.PlannedHours, 0)
+	worked, err := tx.WorkedEvenings(first, last, b.Kinds, b.Shop)
 	if err != nil {
 		return in, err
 	}
@@ -104,7 +104,7 @@ func yearOf(b *bench, year int) (reports.YearInput, error) {
 	}
 	in.Lives = book.Lives()
 	in.Uses = slices.DeleteFunc(slices.Clone(book.Uses), func(u jobs.BitUse) bool {
-		day := b.shop.Evening(u.On)
+		day := b.Shop.Evening(u.On)
 		return day < first || day > last
 	})
 	in.Standards, err = standardsOf(b)
@@ -113,15 +113,15 @@ func yearOf(b *bench, year int) (reports.YearInput, error) {
 
 // soldPrices gives the net price of every neck of an accepted quote, agreed
 // changes included; a quote over several necks is shared equally.
-func soldPrices(b *bench, prices map[string]money.Amount) error {
-	for q, err := range store.Each(b.tx, store.Quotes) {
+func soldPrices(b *desk, prices map[string]money.Amount) error {
+	for q, err := range store.Each(b.Tx, store.Quotes) {
 		if err != nil {
 			return err
 		}
 		if q.Status != costing.QuoteAccepted || len(q.Necks) == 0 {
 			continue
 		}
-		r, err := b.tx.Revision(q, q.Agreed)
+		r, err := b.Tx.Revision(q, q.Agreed)
 		if err != nil {
 			return err
 		}
@@ -134,7 +134,7 @@ func soldPrices(b *bench, prices map[string]money.Amount) error {
 				net = net.Add(ch.Net)
 			}
 		}
-		scale := b.shop.Currency.Scale()
+		scale := b.Shop.Currency.Scale()
 		for i, part := range money.Split(net.Round(scale), make([]decimal.Decimal, len(q.Necks)), scale) {
 			prices[q.Necks[i]] = part
 		}
@@ -144,10 +144,10 @@ func soldPrices(b *bench, prices map[string]money.Amount) error {
 
 // standardsOf estimates every kind for the middle of the quantities seen, or
 // one unit where none was.
-func standardsOf(b *bench) ([]reports.Standard, error) {
+func standardsOf(b *desk) ([]reports.Standard, error) {
 	var out []reports.Standard
-	for _, name := range jobs.SortedKeys(b.kinds) {
-		samples, err := b.est.Samples(name)
+	for _, name := range jobs.SortedKeys(b.Kinds) {
+		samples, err := b.Est.Samples(name)
 		if err != nil {
 			return nil, err
 		}
@@ -162,11 +162,11 @@ func standardsOf(b *bench) ([]reports.Standard, error) {
 			slices.Sort(seen)
 			q = seen[len(seen)/2]
 		}
-		e, err := b.est.Step(name, q)
+		e, err := b.Est.Step(name, q)
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, reports.Standard{Kind: b.kinds[name], Quantity: q, Estimate: e})
+		out = append(out, reports.Standard{Kind: b.Kinds[name], Quantity: q, Estimate: e})
 	}
 	return out, nil
 }
@@ -174,7 +174,7 @@ func standardsOf(b *bench) ([]reports.Standard, error) {
 // slowly runs fn; when it takes longer than a second and a person watches, a
 // line on stderr says what is going on.
 func (e *env) slowly(what string, fn func() error) error {
-	if !e.errTerminal {
+	if !e.ErrTerminal {
 		return fn()
 	}
 	done := make(chan error, 1)
@@ -186,12 +186,12 @@ func (e *env) slowly(what string, fn func() error) error {
 		select {
 		case err := <-done:
 			if shown {
-				fmt.Fprint(e.errOut, "\r\x1b[K")
+				fmt.Fprint(e.ErrOut, "\r\x1b[K")
 			}
 			return err
 		case <-tick.C:
 			shown = true
-			fmt.Fprintf(e.errOut, "\rbookmatch: %s, %d s ...", what, int(time.Since(start).Seconds()))
+			fmt.Fprintf(e.ErrOut, "\rbookmatch: %s, %d s ...", what, int(time.Since(start).Seconds()))
 		}
 	}
 }

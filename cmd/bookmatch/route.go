@@ -33,7 +33,7 @@ func (e *env) routeList(c *cli.Context) error {
 		return err
 	}
 	if wantJSON(c) {
-		return e.printJSON(map[string]any{"routes": routes})
+		return e.PrintJSON(map[string]any{"routes": routes})
 	}
 	t := reports.Table{Name: "routes", Columns: []reports.Column{{Key: "route", Header: "route"}, {Key: "steps", Header: "steps", Kind: reports.KindCount}, {Key: "title", Header: "title"}}}
 	for _, r := range routes {
@@ -77,7 +77,7 @@ func (e *env) routeShow(c *cli.Context) error {
 		return err
 	}
 	if wantJSON(c) {
-		return e.printJSON(route)
+		return e.PrintJSON(route)
 	}
 	t := reports.Table{Name: "steps", Columns: []reports.Column{
 		{Key: "step", Header: "step", Kind: reports.KindCount}, {Key: "kind", Header: "kind"}, {Key: "quantity", Header: "usual", Kind: reports.KindNumber}, {Key: "driver", Header: "driver"},
@@ -151,8 +151,8 @@ func (e *env) routeSet(c *cli.Context) error {
 		return err
 	}
 	if wantJSON(c) {
-		return e.printJSON(route)
+		return e.PrintJSON(route)
 	}
-	e.say("route %s: %s", route.Name, fmt.Sprintf("%d steps", len(route.Steps)))
+	e.Say("route %s: %s", route.Name, fmt.Sprintf("%d steps", len(route.Steps)))
 	return nil
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 
 	"github.com/urfave/cli/v2"
@@ -17,15 +18,15 @@ import (
 // of the help; an unknown sub-command is an error with the nearest word; and
 // nothing but main ends the process.
 func run(ctx context.Context, args []string, e *env) int {
-	e.args = args
+	e.Args = args
 	app := newApp(e)
 	ordered, err := reorder(app, args)
 	if err != nil {
-		return e.fail(err)
+		return e.Fail(err)
 	}
-	code := e.fail(missing(app, ordered, app.RunContext(ctx, append([]string{"bookmatch"}, ordered...))))
-	if e.atEnd != nil {
-		e.atEnd()
+	code := e.Fail(missing(app, ordered, app.RunContext(ctx, append([]string{"bookmatch"}, ordered...))))
+	if e.AtEnd != nil {
+		e.AtEnd()
 	}
 	return code
 }
@@ -55,7 +56,7 @@ func missing(app *cli.App, ordered []string, err error) error {
 			path, cmds = path+" "+a, sub.Subcommands
 		}
 	}
-	return usagef("see "+path+" --help", "%s is needed", strings.Join(list, " and "))
+	return bench.Usagef("see "+path+" --help", "%s is needed", strings.Join(list, " and "))
 }
 
 func newApp(e *env) *cli.App {
@@ -63,10 +64,10 @@ func newApp(e *env) *cli.App {
 		Name:                      "bookmatch",
 		Usage:                     "clock operations per evening, know when to retire a bit, quote custom builds",
 		UsageText:                 "bookmatch [--file F] [--json] COMMAND ...",
-		Description:               "Flags may stand before or after the words. BOOKMATCH_FILE names the file, BOOKMATCH_NOW sets the clock.\n" + exitTable,
-		Writer:                    e.out,
-		ErrWriter:                 e.errOut,
-		Reader:                    e.in,
+		Description:               "Flags may stand before or after the words. BOOKMATCH_FILE names the file, BOOKMATCH_NOW sets the clock.\n" + bench.ExitTable,
+		Writer:                    e.Out,
+		ErrWriter:                 e.ErrOut,
+		Reader:                    e.In,
 		HideVersion:               true,
 		DisableSliceFlagSeparator: true, // a comma belongs to the words of a flag
 		HideHelpCommand:           true,
@@ -96,7 +97,7 @@ func tame(cmds []*cli.Command) {
 }
 
 func onUsage(c *cli.Context, err error, _ bool) error {
-	return usagef("see "+strings.TrimSpace("bookmatch "+strings.TrimPrefix(c.Command.HelpName, "bookmatch "))+" --help", "%s", flagWords.Replace(err.Error()))
+	return bench.Usagef("see "+strings.TrimSpace("bookmatch "+strings.TrimPrefix(c.Command.HelpName, "bookmatch "))+" --help", "%s", flagWords.Replace(err.Error()))
 }
 
 // flagWords says in the program's words what the library says of a flag.
@@ -134,7 +135,7 @@ func noCommand(c *cli.Context) error {
 	if near := jobs.Nearest(word, names); len(near) > 0 {
 		hint = "did you mean " + strings.Join(near, ", ") + "?"
 	}
-	return usagef(hint, "there is no command %q", word)
+	return bench.Usagef(hint, "there is no command %q", word)
 }
 
 // words gives the positional words of a command: between low and high of them
@@ -146,7 +147,7 @@ func words(c *cli.Context, low, high int) ([]string, error) {
 		if len(got) > low {
 			what = fmt.Sprintf("too many words from %q on", got[max(high, 0)])
 		}
-		return nil, usagef("bookmatch "+usageLine(c), "%s: %s", c.Command.FullName(), what)
+		return nil, bench.Usagef("bookmatch "+usageLine(c), "%s: %s", c.Command.FullName(), what)
 	}
 	return got, nil
 }
@@ -191,7 +192,7 @@ func reorder(app *cli.App, args []string) ([]string, error) {
 			*to = append(*to, a)
 			if f != nil && !hasValue && takesValue(f) {
 				if i+1 >= len(args) {
-					return nil, usagef("write --"+name+" VALUE", "flag --%s needs a value", name)
+					return nil, bench.Usagef("write --"+name+" VALUE", "flag --%s needs a value", name)
 				}
 				i++
 				*to = append(*to, args[i])

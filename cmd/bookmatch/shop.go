@@ -3,6 +3,7 @@ package main
 import (
 	"cmp"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
@@ -52,7 +53,7 @@ func (e *env) shopSetup(c *cli.Context) error {
 			}
 		}
 		if shop.Currency == "" {
-			return usagef("add --currency EUR", "a shop needs a currency")
+			return bench.Usagef("add --currency EUR", "a shop needs a currency")
 		}
 		return nil
 	}
@@ -86,8 +87,8 @@ func (e *env) shopSetup(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	e.say("%s: %s, %s, %s per hour + %s overhead", cmp.Or(shop.Name, "the shop"), shop.Currency, shop.Zone, shop.Currency.Print(shop.Labour), shop.Currency.Print(shop.Overhead))
-	e.say("file %s", path)
+	e.Say("%s: %s, %s, %s per hour + %s overhead", cmp.Or(shop.Name, "the shop"), shop.Currency, shop.Zone, shop.Currency.Print(shop.Labour), shop.Currency.Print(shop.Overhead))
+	e.Say("file %s", path)
 	return nil
 }
 
@@ -98,7 +99,7 @@ func (e *env) shopShow(c *cli.Context) error {
 		return err
 	}
 	if wantJSON(c) {
-		return e.printJSON(shop)
+		return e.PrintJSON(shop)
 	}
 	t := reports.Table{Name: "shop", Columns: []reports.Column{{Key: "key", Header: "key"}, {Key: "value", Header: "value"}, {Key: "help", Header: "what it is"}}}
 	for _, k := range jobs.ShopKeys() {
@@ -137,7 +138,7 @@ func (e *env) shopSet(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	e.say("%s: %s (was %s)", w[0], orNone(is), orNone(was))
+	e.Say("%s: %s (was %s)", w[0], orNone(is), orNone(was))
 	return nil
 }
 

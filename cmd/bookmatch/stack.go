@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/layout"
@@ -94,17 +95,17 @@ func (e *env) stackShow(c *cli.Context) error {
 	}
 	sum, ok := layout.StackOf(spec.Stack, spec.Tuner, ys)
 	if !ok {
-		return usagef("", "the spec does not say enough: stack.core_mm and tuner.clamp_most_mm are needed")
+		return bench.Usagef("", "the spec does not say enough: stack.core_mm and tuner.clamp_most_mm are needed")
 	}
 	res.Stack = sum
 	res.Veneers = append(res.Veneers, layout.FitVeneers(spec.Stack, spec.Tuner, ys, side, veneersOf(pieces))...)
 	if sum.Result == layout.Fail {
-		e.found()
+		e.Found()
 	}
 	if wantJSON(c) {
-		return e.printJSON(res)
+		return e.PrintJSON(res)
 	}
-	e.say("%s: %s", sum.Result, sum.Text)
+	e.Say("%s: %s", sum.Result, sum.Text)
 	return e.print(reports.StackReport(sum, side, res.Veneers))
 }
 

@@ -65,11 +65,11 @@ func supplyCommand(e *env) *cli.Command {
 // stamp reads --on: a date stands for its beginning or, where what happened
 // comes after deliveries of the same day, for its end; today is now. A date
 // with a time is that instant. Later than now is kept with a warning.
-func (b *bench) stamp(c *cli.Context, end bool) (time.Time, error) {
+func (b *desk) stamp(c *cli.Context, end bool) (time.Time, error) {
 	s := strings.TrimSpace(c.String("on"))
-	zone := b.shop.Location()
+	zone := b.Shop.Location()
 	if s == "" {
-		return b.tx.Now, nil
+		return b.Tx.Now, nil
 	}
 	if t, err := time.Parse(time.RFC3339, s); err == nil {
 		return b.notLater(t.UTC()), nil
@@ -87,8 +87,8 @@ func (b *bench) stamp(c *cli.Context, end bool) (time.Time, error) {
 		t, err := jobs.WallTime(day, at, zone, "")
 		return b.notLater(t), err
 	}
-	if end && day == jobs.DayOf(b.tx.Now.In(zone)) {
-		return b.tx.Now, nil
+	if end && day == jobs.DayOf(b.Tx.Now.In(zone)) {
+		return b.Tx.Now, nil
 	}
 	midnight, err := time.ParseInLocation(time.DateOnly, string(day), zone)
 	if err != nil {
@@ -101,9 +101,9 @@ func (b *bench) stamp(c *cli.Context, end bool) (time.Time, error) {
 	return b.notLater(midnight.UTC()), nil
 }
 
-func (b *bench) notLater(t time.Time) time.Time {
-	if t.After(b.tx.Now) {
-		b.warn("%s lies ahead of now; it is kept as written", jobs.DayOf(t.In(b.shop.Location())))
+func (b *desk) notLater(t time.Time) time.Time {
+	if t.After(b.Tx.Now) {
+		b.Warn("%s lies ahead of now; it is kept as written", jobs.DayOf(t.In(b.Shop.Location())))
 	}
 	return t
 }
@@ -113,7 +113,7 @@ func (e *env) supplyAdd(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.deskWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *desk) error {
 		s := jobs.Supply{Name: w[0], Unit: jobs.Unit(c.String("unit"))}
 		if err := aboutSupply(c, &s); err != nil {
 			return err
@@ -121,9 +121,9 @@ func (e *env) supplyAdd(c *cli.Context) error {
 		if err := s.Validate(); err != nil {
 			return err
 		}
-		b.data = s
-		b.say("%s: kept in %s%s", s.Name, s.Unit, levelText(s))
-		return b.tx.AddSupply(s)
+		b.Data = s
+		b.Say("%s: kept in %s%s", s.Name, s.Unit, levelText(s))
+		return b.Tx.AddSupply(s)
 	})
 }
 
@@ -139,17 +139,17 @@ func (e *env) supplySet(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.deskWord(c, func(b *bench) error {
-		s, err := b.tx.FindSupply(w[0])
+	return e.deskWord(c, func(b *desk) error {
+		s, err := b.Tx.FindSupply(w[0])
 		if err != nil {
 			return err
 		}
 		if err := aboutSupply(c, &s); err != nil {
 			return err
 		}
-		b.data = s
-		b.say("%s: %s%s%s", s.Name, s.Unit, levelText(s), setText(c))
-		return store.Put(b.tx, store.Supplies, s)
+		b.Data = s
+		b.Say("%s: %s%s%s", s.Name, s.Unit, levelText(s), setText(c))
+		return store.Put(b.Tx, store.Supplies, s)
 	})
 }
 

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 
@@ -18,7 +19,7 @@ func useOrLot(c *cli.Context) (what string, id uint64, err error) {
 		return "", 0, err
 	}
 	if w[0] != "use" && w[0] != "lot" {
-		return "", 0, usagef("supply "+c.Command.Name+" use 12, or lot 7", "say what number %s is of, not %q", w[1], w[0])
+		return "", 0, bench.Usagef("supply "+c.Command.Name+" use 12, or lot 7", "say what number %s is of, not %q", w[1], w[0])
 	}
 	id, err = strconv.ParseUint(w[1], 10, 63)
 	if err != nil || id == 0 {
@@ -32,7 +33,7 @@ func (e *env) supplyAmend(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.deskWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *desk) error {
 		if what == "lot" {
 			return b.amendLot(c, id)
 		}
@@ -40,15 +41,15 @@ func (e *env) supplyAmend(c *cli.Context) error {
 	})
 }
 
-func (b *bench) amendUse(c *cli.Context, id uint64) error {
-	u, ok, err := store.GetID(b.tx, store.Uses, id)
+func (b *desk) amendUse(c *cli.Context, id uint64) error {
+	u, ok, err := store.GetID(b.Tx, store.Uses, id)
 	if err != nil {
 		return err
 	}
 	if !ok {
 		return &jobs.NotFoundError{Noun: "use", Value: fmt.Sprint(id)}
 	}
-	s, err := b.tx.FindSupply(u.Supply)
+	s, err := b.Tx.FindSupply(u.Supply)
 	if err != nil {
 		return err
 	}
@@ -68,7 +69,7 @@ func (b *bench) amendUse(c *cli.Context, id uint64) error {
 	if v := strings.TrimSpace(c.String("neck")); c.IsSet("neck") {
 		u.Neck, u.Step, u.Entry = "", 0, 0
 		if v != "none" && v != "" {
-			n, err := b.tx.FindNeck(v)
+			n, err := b.Tx.FindNeck(v)
 			if err != nil {
 				return err
 			}
@@ -81,14 +82,14 @@ func (b *bench) amendUse(c *cli.Context, id uint64) error {
 	if c.IsSet("note") {
 		u.Note = c.String("note")
 	}
-	if u, err = b.tx.RecordUse(u); err != nil {
+	if u, err = b.Tx.RecordUse(u); err != nil {
 		return err
 	}
 	return b.tellUse(s, u)
 }
 
-func (b *bench) amendLot(c *cli.Context, id uint64) error {
-	l, err := b.tx.LotOf("", id)
+func (b *desk) amendLot(c *cli.Context, id uint64) error {
+	l, err := b.Tx.LotOf("", id)
 	if err != nil {
 		return err
 	}
@@ -115,38 +116,38 @@ func (b *bench) amendLot(c *cli.Context, id uint64) error {
 	if c.IsSet("note") {
 		l.Note = c.String("note")
 	}
-	s, err := b.tx.FindSupply(l.Supply)
+	s, err := b.Tx.FindSupply(l.Supply)
 	if err != nil {
 		return err
 	}
-	return b.changeLot(s, fmt.Sprintf("lot %d: %s %s of %s for %s", l.ID, l.Quantity, s.Unit, s.Name, b.shop.Currency.Print(l.Price)), func() error {
-		return store.Put(b.tx, store.Lots, l)
+	return b.changeLot(s, fmt.Sprintf("lot %d: %s %s of %s for %s", l.ID, l.Quantity, s.Unit, s.Name, b.Shop.Currency.Print(l.Price)), func() error {
+		return store.Put(b.Tx, store.Lots, l)
 	})
 }
 
 // changeLot writes a change of a lot and tells which uses it gave another value.
-func (b *bench) changeLot(s jobs.Supply, line string, write func() error) error {
-	before, err := b.tx.SupplyLedger(s, b.shop)
+func (b *desk) changeLot(s jobs.Supply, line string, write func() error) error {
+	before, err := b.Tx.SupplyLedger(s, b.Shop)
 	if err != nil {
 		return err
 	}
 	if err := write(); err != nil {
 		return err
 	}
-	after, err := b.tx.SupplyLedger(s, b.shop)
+	after, err := b.Tx.SupplyLedger(s, b.Shop)
 	if err != nil {
 		return err
 	}
-	b.say("%s; %s %s on hand", line, after.OnHand, s.Unit)
-	lines := repriced(before, after, b.shop.Currency)
+	b.Say("%s; %s %s on hand", line, after.OnHand, s.Unit)
+	lines := repriced(before, after, b.Shop.Currency)
 	for _, x := range lines {
-		b.say("      %s", x)
+		b.Say("      %s", x)
 	}
 	if after.OnHand.Sign() < 0 {
-		b.warn("%s: %s %s used beyond the stock now", s.Name, after.OnHand.Neg(), s.Unit)
+		b.Warn("%s: %s %s used beyond the stock now", s.Name, after.OnHand.Neg(), s.Unit)
 	}
-	cur := b.shop.Currency
-	b.data = map[string]any{"supply": s.Name, "on_hand": after.OnHand, "on_hand_value": cur.Line(after.Value), "repriced": lines, "currency": cur}
+	cur := b.Shop.Currency
+	b.Data = map[string]any{"supply": s.Name, "on_hand": after.OnHand, "on_hand_value": cur.Line(after.Value), "repriced": lines, "currency": cur}
 	return nil
 }
 
@@ -155,17 +156,17 @@ func (e *env) supplyDrop(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.deskWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *desk) error {
 		supply, line := "", ""
 		var write func() error
 		if what == "lot" {
-			l, err := b.tx.LotOf("", id)
+			l, err := b.Tx.LotOf("", id)
 			if err != nil {
 				return err
 			}
 			supply, line = l.Supply, fmt.Sprintf("lot %d of %s dropped", id, l.Supply)
-			write = func() error { return store.Delete(b.tx, store.Lots, l) }
-			for u, err := range store.Each(b.tx, store.Uses) {
+			write = func() error { return store.Delete(b.Tx, store.Lots, l) }
+			for u, err := range store.Each(b.Tx, store.Uses) {
 				if err != nil {
 					return err
 				}
@@ -174,7 +175,7 @@ func (e *env) supplyDrop(c *cli.Context) error {
 				}
 			}
 		} else {
-			u, ok, err := store.GetID(b.tx, store.Uses, id)
+			u, ok, err := store.GetID(b.Tx, store.Uses, id)
 			if err != nil {
 				return err
 			}
@@ -182,9 +183,9 @@ func (e *env) supplyDrop(c *cli.Context) error {
 				return &jobs.NotFoundError{Noun: "use", Value: fmt.Sprint(id)}
 			}
 			supply, line = u.Supply, fmt.Sprintf("use %d of %s dropped", id, u.Supply)
-			write = func() error { return store.Delete(b.tx, store.Uses, u) }
+			write = func() error { return store.Delete(b.Tx, store.Uses, u) }
 		}
-		s, err := b.tx.FindSupply(supply)
+		s, err := b.Tx.FindSupply(supply)
 		if err != nil {
 			return err
 		}

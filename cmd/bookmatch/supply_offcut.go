@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
 
@@ -14,15 +15,15 @@ func (e *env) supplyOffcut(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.deskWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *desk) error {
 		s, q, err := b.supplyOf(w)
 		if err != nil {
 			return err
 		}
 		if c.String("neck") == "" {
-			return usagef("add --neck NECK", "offcut %s: from which neck?", s.Name)
+			return bench.Usagef("add --neck NECK", "offcut %s: from which neck?", s.Name)
 		}
-		n, err := b.tx.FindNeck(c.String("neck"))
+		n, err := b.Tx.FindNeck(c.String("neck"))
 		if err != nil {
 			return err
 		}
@@ -36,7 +37,7 @@ func (e *env) supplyOffcut(c *cli.Context) error {
 		if l.Received, err = b.stamp(c, true); err != nil {
 			return err
 		}
-		ledger, err := b.tx.SupplyLedger(s, b.shop)
+		ledger, err := b.Tx.SupplyLedger(s, b.Shop)
 		if err != nil {
 			return err
 		}
@@ -44,15 +45,15 @@ func (e *env) supplyOffcut(c *cli.Context) error {
 		for _, is := range ledger.ForNeck(n.Code) {
 			used, worth = used.Plus(is.Quantity), worth.Add(is.Value)
 		}
-		cur := b.shop.Currency
+		cur := b.Shop.Currency
 		if q.Cmp(used) > 0 || l.Price.Cmp(worth) > 0 {
 			return &jobs.ConflictError{What: fmt.Sprintf("%s bears %s %s of %s worth %s: no more than that can come back", n.Name(), used, s.Unit, s.Name, cur.Print(worth)), How: "record what was taken first: supply use"}
 		}
-		if l, err = b.tx.ReceiveLot(l); err != nil {
+		if l, err = b.Tx.ReceiveLot(l); err != nil {
 			return err
 		}
-		b.say("lot %d: %s %s of %s back from %s at %s; it bears %s now", l.ID, q, s.Unit, s.Name, n.Name(), cur.Print(l.Price), cur.Print(worth.Sub(l.Price)))
-		b.data = stockResult{Supply: s.Name, Unit: s.Unit, ID: l.ID, Quantity: q, Value: cur.Line(l.Price), OnHand: ledger.OnHand.Plus(q), OnValue: cur.Line(ledger.Value.Add(l.Price)), Currency: cur}
+		b.Say("lot %d: %s %s of %s back from %s at %s; it bears %s now", l.ID, q, s.Unit, s.Name, n.Name(), cur.Print(l.Price), cur.Print(worth.Sub(l.Price)))
+		b.Data = stockResult{Supply: s.Name, Unit: s.Unit, ID: l.ID, Quantity: q, Value: cur.Line(l.Price), OnHand: ledger.OnHand.Plus(q), OnValue: cur.Line(ledger.Value.Add(l.Price)), Currency: cur}
 		return nil
 	})
 }

@@ -127,7 +127,7 @@ func (e *env) supplyShow(c *cli.Context) error {
 		return err
 	}
 	if wantJSON(c) {
-		return e.printJSON(supplyData(book, 0))
+		return e.PrintJSON(supplyData(book, 0))
 	}
 	return e.print(reports.SupplyCard(book, c.Bool("all")))
 }
@@ -155,7 +155,7 @@ func (e *env) supplyList(c *cli.Context) error {
 			rows = append(rows, row{l.Supply.Name, l.Supply.Unit, l.OnHand, d.Value, d.Reorder})
 			value = value.Add(d.Value)
 		}
-		return e.printJSON(map[string]any{"supplies": rows, "value": value, "currency": book.Shop.Currency})
+		return e.PrintJSON(map[string]any{"supplies": rows, "value": value, "currency": book.Shop.Currency})
 	}
 	return e.print(reports.SupplyList(book))
 }
@@ -192,7 +192,7 @@ func (e *env) supplyLot(c *cli.Context) error {
 			if users == nil {
 				users = []costing.LotUse{}
 			}
-			return e.printJSON(map[string]any{"lot": id, "supply": l.Supply.Name, "received": x.Received.In(book.Shop.Location()), "left": x.Left, "necks": necks, "uses": users, "currency": book.Shop.Currency})
+			return e.PrintJSON(map[string]any{"lot": id, "supply": l.Supply.Name, "received": x.Received.In(book.Shop.Location()), "left": x.Left, "necks": necks, "uses": users, "currency": book.Shop.Currency})
 		}
 	}
 	return &jobs.NotFoundError{Noun: "lot", Value: w[0]}

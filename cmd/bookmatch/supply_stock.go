@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/costing"
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
@@ -35,8 +36,8 @@ type takenLot struct {
 }
 
 // supplyOf reads the words NAME QUANTITY.
-func (b *bench) supplyOf(w []string) (jobs.Supply, money.Qty, error) {
-	s, err := b.tx.FindSupply(w[0])
+func (b *desk) supplyOf(w []string) (jobs.Supply, money.Qty, error) {
+	s, err := b.Tx.FindSupply(w[0])
 	if err != nil {
 		return s, money.Qty{}, err
 	}
@@ -49,7 +50,7 @@ func (e *env) supplyReceive(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.deskWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *desk) error {
 		s, q, err := b.supplyOf(w)
 		if err != nil {
 			return err
@@ -59,7 +60,7 @@ func (e *env) supplyReceive(c *cli.Context) error {
 		case c.Bool("gift"):
 			l.Source = jobs.SourceGift
 		case !c.IsSet("price"):
-			return usagef("add --price, of the whole quantity, or --gift", "receive %s %s: what did it cost?", s.Name, q)
+			return bench.Usagef("add --price, of the whole quantity, or --gift", "receive %s %s: what did it cost?", s.Name, q)
 		}
 		if c.IsSet("price") {
 			if l.Price, err = jobs.ParseAmount("price", c.String("price")); err != nil {
@@ -79,26 +80,26 @@ func (e *env) supplyReceive(c *cli.Context) error {
 		if l.Received, err = b.stamp(c, false); err != nil {
 			return err
 		}
-		before, err := b.tx.SupplyLedger(s, b.shop)
+		before, err := b.Tx.SupplyLedger(s, b.Shop)
 		if err != nil {
 			return err
 		}
-		if l, err = b.tx.ReceiveLot(l); err != nil {
+		if l, err = b.Tx.ReceiveLot(l); err != nil {
 			return err
 		}
-		after, err := b.tx.SupplyLedger(s, b.shop)
+		after, err := b.Tx.SupplyLedger(s, b.Shop)
 		if err != nil {
 			return err
 		}
-		cur := b.shop.Currency
-		b.say("lot %d: %s %s of %s for %s; %s %s on hand", l.ID, q, s.Unit, s.Name, cur.Print(l.Price), after.OnHand, s.Unit)
+		cur := b.Shop.Currency
+		b.Say("lot %d: %s %s of %s for %s; %s %s on hand", l.ID, q, s.Unit, s.Name, cur.Print(l.Price), after.OnHand, s.Unit)
 		for _, line := range repriced(before, after, cur) {
-			b.say("      %s", line)
+			b.Say("      %s", line)
 		}
-		if l.LabelExpires != "" && l.LabelExpires < jobs.DayOf(b.tx.Now.In(b.shop.Location())) {
-			b.warn("lot %d was past its printed date %s when it was written down", l.ID, l.LabelExpires)
+		if l.LabelExpires != "" && l.LabelExpires < jobs.DayOf(b.Tx.Now.In(b.Shop.Location())) {
+			b.Warn("lot %d was past its printed date %s when it was written down", l.ID, l.LabelExpires)
 		}
-		b.data = stockResult{Supply: s.Name, Unit: s.Unit, ID: l.ID, Quantity: q, Value: cur.Line(l.Price), OnHand: after.OnHand, OnValue: cur.Line(after.Value), Currency: cur}
+		b.Data = stockResult{Supply: s.Name, Unit: s.Unit, ID: l.ID, Quantity: q, Value: cur.Line(l.Price), OnHand: after.OnHand, OnValue: cur.Line(after.Value), Currency: cur}
 		return nil
 	})
 }
@@ -125,8 +126,8 @@ func (e *env) supplyOpen(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return e.deskWord(c, func(b *bench) error {
-		s, err := b.tx.FindSupply(w[0])
+	return e.deskWord(c, func(b *desk) error {
+		s, err := b.Tx.FindSupply(w[0])
 		if err != nil {
 			return err
 		}
@@ -135,25 +136,25 @@ func (e *env) supplyOpen(c *cli.Context) error {
 			return err
 		}
 		if !c.IsSet("on") {
-			on = b.tx.Now
+			on = b.Tx.Now
 		}
-		l, err := b.tx.OpenLot(s, c.Uint64("lot"), on, b.shop)
+		l, err := b.Tx.OpenLot(s, c.Uint64("lot"), on, b.Shop)
 		if err != nil {
 			return err
 		}
-		last, why := l.Expires(s.OpenLifeDays, b.shop.Location())
-		line := fmt.Sprintf("lot %d of %s opened %s", l.ID, s.Name, jobs.DayOf(on.In(b.shop.Location())))
+		last, why := l.Expires(s.OpenLifeDays, b.Shop.Location())
+		line := fmt.Sprintf("lot %d of %s opened %s", l.ID, s.Name, jobs.DayOf(on.In(b.Shop.Location())))
 		if last != "" {
 			line += fmt.Sprintf("; good through %s (%s)", last, why)
 		}
-		b.say("%s, follow the label", line)
-		b.data = map[string]any{"supply": s.Name, "lot": l.ID, "opened": on.In(b.shop.Location()), "expires": last, "expires_by": why}
+		b.Say("%s, follow the label", line)
+		b.Data = map[string]any{"supply": s.Name, "lot": l.ID, "opened": on.In(b.Shop.Location()), "expires": last, "expires_by": why}
 		return nil
 	})
 }
 
 func (e *env) supplyUse(c *cli.Context) error {
-	return e.record(c, func(b *bench, u *jobs.SupplyUse) error {
+	return e.record(c, func(b *desk, u *jobs.SupplyUse) error {
 		u.Kind, u.Step = jobs.UseIssue, c.Int("step")
 		if cause := c.String("rework"); cause != "" {
 			if !slices.Contains(jobs.ReworkCauses, cause) {
@@ -164,7 +165,7 @@ func (e *env) supplyUse(c *cli.Context) error {
 		if c.String("neck") == "" {
 			return nil
 		}
-		n, err := b.tx.FindNeck(c.String("neck"))
+		n, err := b.Tx.FindNeck(c.String("neck"))
 		if err != nil {
 			return err
 		}
@@ -173,24 +174,24 @@ func (e *env) supplyUse(c *cli.Context) error {
 		}
 		u.Neck = n.Code
 		if n.IsClosed() {
-			b.warn("%s is %s: its cost changes after closing", n.Name(), n.Status)
+			b.Warn("%s is %s: its cost changes after closing", n.Name(), n.Status)
 		}
 		return nil
 	})
 }
 
 func (e *env) supplyCount(c *cli.Context) error {
-	return e.record(c, func(_ *bench, u *jobs.SupplyUse) error { u.Kind = jobs.UseCount; return nil })
+	return e.record(c, func(_ *desk, u *jobs.SupplyUse) error { u.Kind = jobs.UseCount; return nil })
 }
 
 func (e *env) supplyWriteOff(c *cli.Context) error {
-	return e.record(c, func(b *bench, u *jobs.SupplyUse) error {
+	return e.record(c, func(b *desk, u *jobs.SupplyUse) error {
 		u.Kind = jobs.UseWriteOff
-		s, err := b.tx.FindSupply(u.Supply)
+		s, err := b.Tx.FindSupply(u.Supply)
 		if err != nil {
 			return err
 		}
-		l, err := b.tx.SupplyLedger(s, b.shop)
+		l, err := b.Tx.SupplyLedger(s, b.Shop)
 		if err != nil {
 			return err
 		}
@@ -203,12 +204,12 @@ func (e *env) supplyWriteOff(c *cli.Context) error {
 }
 
 // record keeps a use, a count or a write-off and tells what it came to.
-func (e *env) record(c *cli.Context, fill func(*bench, *jobs.SupplyUse) error) error {
+func (e *env) record(c *cli.Context, fill func(*desk, *jobs.SupplyUse) error) error {
 	w, err := words(c, 2, 2)
 	if err != nil {
 		return err
 	}
-	return e.deskWord(c, func(b *bench) error {
+	return e.deskWord(c, func(b *desk) error {
 		s, q, err := b.supplyOf(w)
 		if err != nil {
 			return err
@@ -220,7 +221,7 @@ func (e *env) record(c *cli.Context, fill func(*bench, *jobs.SupplyUse) error) e
 		if err := fill(b, &u); err != nil {
 			return err
 		}
-		if u, err = b.tx.RecordUse(u); err != nil {
+		if u, err = b.Tx.RecordUse(u); err != nil {
 			return err
 		}
 		return b.tellUse(s, u)
@@ -228,13 +229,13 @@ func (e *env) record(c *cli.Context, fill func(*bench, *jobs.SupplyUse) error) e
 }
 
 // tellUse prices a record that was just written and says what it came to.
-func (b *bench) tellUse(s jobs.Supply, u jobs.SupplyUse) error {
-	ledger, err := b.tx.SupplyLedger(s, b.shop)
+func (b *desk) tellUse(s jobs.Supply, u jobs.SupplyUse) error {
+	ledger, err := b.Tx.SupplyLedger(s, b.Shop)
 	if err != nil {
 		return err
 	}
 	is, _ := ledger.Find(u.ID)
-	cur := b.shop.Currency
+	cur := b.Shop.Currency
 	res := stockResult{Supply: s.Name, Unit: s.Unit, ID: u.ID, Quantity: is.Quantity, Value: cur.Line(is.Value), OnHand: ledger.OnHand, OnValue: cur.Line(ledger.Value), Currency: cur}
 	var from []string
 	for _, t := range is.Takes {
@@ -245,25 +246,25 @@ func (b *bench) tellUse(s jobs.Supply, u jobs.SupplyUse) error {
 		}
 		from = append(from, fmt.Sprintf("%s from %s", t.Quantity, name))
 		if t.Expired && u.Kind == jobs.UseIssue {
-			b.warn("%s lot %d is past its date: mark the joint; supply lot %d lists who used it", s.Name, t.Lot, t.Lot)
+			b.Warn("%s lot %d is past its date: mark the joint; supply lot %d lists who used it", s.Name, t.Lot, t.Lot)
 		}
 	}
 	if is.Short.Sign() > 0 {
-		b.warn("%s: %s %s beyond the stock; counted at the last known price (%s) and settled by the next lot", s.Name, is.Short, s.Unit, cur.Print(is.ShortValue))
+		b.Warn("%s: %s %s beyond the stock; counted at the last known price (%s) and settled by the next lot", s.Name, is.Short, s.Unit, cur.Print(is.ShortValue))
 		from = append(from, fmt.Sprintf("%s beyond the stock", is.Short))
 	}
-	res.Warnings = b.warns
-	b.data = res
+	res.Warnings = b.Warns
+	b.Data = res
 	tail := fmt.Sprintf("%s %s on hand, worth %s", ledger.OnHand, s.Unit, cur.Print(ledger.Value))
 	switch {
 	case u.Kind == jobs.UseCount && is.Quantity.Sign() == 0:
-		b.say("count %d: %s %s of %s, as expected", u.ID, u.Quantity, s.Unit, s.Name)
+		b.Say("count %d: %s %s of %s, as expected", u.ID, u.Quantity, s.Unit, s.Name)
 	case u.Kind == jobs.UseCount && is.Quantity.Sign() < 0:
-		b.say("count %d: %s %s of %s more than expected, %s credited to overhead; %s", u.ID, is.Quantity.Neg(), s.Unit, s.Name, cur.Print(is.Value.Neg()), tail)
+		b.Say("count %d: %s %s of %s more than expected, %s credited to overhead; %s", u.ID, is.Quantity.Neg(), s.Unit, s.Name, cur.Print(is.Value.Neg()), tail)
 	case u.Kind == jobs.UseCount:
-		b.say("count %d: %s %s of %s missing, %s to overhead; %s", u.ID, is.Quantity, s.Unit, s.Name, cur.Print(is.Value), tail)
+		b.Say("count %d: %s %s of %s missing, %s to overhead; %s", u.ID, is.Quantity, s.Unit, s.Name, cur.Print(is.Value), tail)
 	default:
-		b.say("use %d: %s %s of %s, %s (%s); %s", u.ID, u.Quantity, s.Unit, s.Name, cur.Print(is.Value), strings.Join(from, ", "), tail)
+		b.Say("use %d: %s %s of %s, %s (%s); %s", u.ID, u.Quantity, s.Unit, s.Name, cur.Print(is.Value), strings.Join(from, ", "), tail)
 	}
 	return nil
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"bookmatch/cmd/bench"
 	"bookmatch/costing"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
@@ -32,10 +33,10 @@ func (e *env) tonight(c *cli.Context) error {
 	if _, err := words(c, 0, 0); err != nil {
 		return err
 	}
-	var b *bench
+	var b *desk
 	var plan costing.TonightPlan
 	err := e.update(c, func(tx *store.Tx) (err error) {
-		if b, err = newBench(tx); err != nil {
+		if b, err = e.newBench(tx); err != nil {
 			return err
 		}
 		t, err := b.tonightInput(c)
@@ -43,8 +44,8 @@ func (e *env) tonight(c *cli.Context) error {
 			return err
 		}
 		plan = costing.PlanTonight(t)
-		plan.In(b.shop.Location())
-		b.data = plan
+		plan.In(b.Shop.Location())
+		b.Data = plan
 		return nil
 	})
 	if err != nil {
@@ -57,15 +58,15 @@ func (e *env) tonight(c *cli.Context) error {
 		}
 	}
 	if sheet {
-		return e.hand(c, paper{report: reports.Tonight(plan, b.shop, b.tx.Now)})
+		return e.hand(c, paper{report: reports.Tonight(plan, b.Shop, b.Tx.Now)})
 	}
 	return e.print(b.tonightReport(plan))
 }
 
 // tonightInput gathers the open necks; closed ones are not read beyond their
 // own record.
-func (b *bench) tonightInput(c *cli.Context) (costing.Tonight, error) {
-	t := costing.Tonight{Now: b.tx.Now, Shop: b.shop, Kinds: b.kinds, NextVisit: b.nextVisit()}
+func (b *desk) tonightInput(c *cli.Context) (costing.Tonight, error) {
+	t := costing.Tonight{Now: b.Tx.Now, Shop: b.Shop, Kinds: b.Kinds, NextVisit: b.nextVisit()}
 	if err := b.tonightHours(c, &t); err != nil {
 		return t, err
 	}
@@ -81,31 +82,31 @@ func (b *bench) tonightInput(c *cli.Context) (costing.Tonight, error) {
 		if x, ok := cache[key]; ok {
 			return x
 		}
-		x, err := b.est.Step(kind, q)
+		x, err := b.Est.Step(kind, q)
 		if err != nil && failed == nil {
 			failed = err
 		}
 		cache[key] = x
 		return x
 	}
-	evening, err := b.tx.Evening(b.shop, b.shop.Evening(b.tx.Now))
+	evening, err := b.Tx.Evening(b.Shop, b.Shop.Evening(b.Tx.Now))
 	if err != nil {
 		return t, err
 	}
 	for _, e := range evening {
-		if b.kinds[e.Kind].Dust && t.DustTonight == "" {
+		if b.Kinds[e.Kind].Dust && t.DustTonight == "" {
 			t.DustTonight = e.Kind
 		}
 	}
 	stock := map[string]string{}
-	for n, err := range store.Each(b.tx, store.Necks) {
+	for n, err := range store.Each(b.Tx, store.Necks) {
 		if err != nil {
 			return t, err
 		}
 		if n.IsClosed() {
 			continue
 		}
-		st, err := b.tx.NeckState(n, b.kinds, b.shop)
+		st, err := b.Tx.NeckState(n, b.Kinds, b.Shop)
 		if err != nil {
 			return t, err
 		}
@@ -121,10 +122,10 @@ func (b *bench) tonightInput(c *cli.Context) (costing.Tonight, error) {
 // tonightHours reads from and until: the flags, else the plan of the evening,
 // else the usual end. Long before a planned evening the plan's start counts. A
 // step that is on now takes its safe time first.
-func (b *bench) tonightHours(c *cli.Context, t *costing.Tonight) error {
-	now, zone := b.tx.Now, b.shop.Location()
-	day := b.shop.Evening(now)
-	slot, planned := b.shop.SlotOn(day)
+func (b *desk) tonightHours(c *cli.Context, t *costing.Tonight) error {
+	now, zone := b.Tx.Now, b.Shop.Location()
+	day := b.Shop.Evening(now)
+	slot, planned := b.Shop.SlotOn(day)
 	t.From = now
 	if planned {
 		if at, err := jobs.WallTime(day, slot.From, zone, ""); err == nil && at.Sub(now) > 2*time.Hour {
@@ -150,38 +151,38 @@ func (b *bench) tonightHours(c *cli.Context, t *costing.Tonight) error {
 			return err
 		}
 		if t.Until.Sub(now) > 18*time.Hour {
-			return &jobs.FieldError{Field: "until", Value: v, Want: "a time still to come: it is " + b.clock(now)}
+			return &jobs.FieldError{Field: "until", Value: v, Want: "a time still to come: it is " + b.Clock(now)}
 		}
 	default:
-		log, err := b.tx.EntriesBetween(now.AddDate(0, 0, -120), now)
+		log, err := b.Tx.EntriesBetween(now.AddDate(0, 0, -120), now)
 		if err != nil {
 			return err
 		}
-		if t.Until = jobs.UsualEnd(now, log, b.shop); planned {
+		if t.Until = jobs.UsualEnd(now, log, b.Shop); planned {
 			// The plan goes before the habit, until it is over.
 			if at, err := jobs.NextWall(day.Noon().Add(-6*time.Hour), slot.To, zone, ""); err == nil && (at.After(now) || at.After(t.Until)) {
 				t.Until = at
 			}
 		}
 		if !t.Until.After(now) {
-			return &jobs.ConflictError{What: fmt.Sprintf("it is %s, and the evening usually ends at %s", b.clock(now), b.clock(t.Until)), How: "say how long: tonight --until HH:MM"}
+			return &jobs.ConflictError{What: fmt.Sprintf("it is %s, and the evening usually ends at %s", b.Clock(now), b.Clock(t.Until)), How: "say how long: tonight --until HH:MM"}
 		}
 	}
 	if !t.From.Before(t.Until) {
 		if v := c.String("from"); v != "" {
-			return &jobs.FieldError{Field: "from", Value: v, Want: fmt.Sprintf("a time still to come, before %s: it is %s", b.clock(t.Until), b.clock(now))}
+			return &jobs.FieldError{Field: "from", Value: v, Want: fmt.Sprintf("a time still to come, before %s: it is %s", b.Clock(t.Until), b.Clock(now))}
 		}
 		t.From = now // the plan starts later than the hour given ends
 	}
-	on, running, err := b.tx.RunningEntry()
+	on, running, err := b.Tx.RunningEntry()
 	if err != nil || !running {
 		return err
 	}
-	states, err := b.tx.ShareStates(on, b.kinds, b.shop)
+	states, err := b.Tx.ShareStates(on, b.Kinds, b.Shop)
 	if err != nil {
 		return err
 	}
-	est, err := b.est.Step(on.Kind, plannedOf(on, states))
+	est, err := b.Est.Step(on.Kind, bench.PlannedOf(on, states))
 	if err != nil {
 		return err
 	}
@@ -193,11 +194,11 @@ func (b *bench) tonightHours(c *cli.Context, t *costing.Tonight) error {
 
 // nextVisit is the start of the next planned evening after tonight; zero when
 // none is planned.
-func (b *bench) nextVisit() time.Time {
-	day := b.shop.Evening(b.tx.Now)
+func (b *desk) nextVisit() time.Time {
+	day := b.Shop.Evening(b.Tx.Now)
 	for i := 1; i <= 60; i++ {
-		if slot, ok := b.shop.SlotOn(day.Add(i)); ok {
-			if at, err := jobs.WallTime(day.Add(i), slot.From, b.shop.Location(), ""); err == nil {
+		if slot, ok := b.Shop.SlotOn(day.Add(i)); ok {
+			if at, err := jobs.WallTime(day.Add(i), slot.From, b.Shop.Location(), ""); err == nil {
 				return at
 			}
 		}
@@ -207,30 +208,30 @@ func (b *bench) nextVisit() time.Time {
 
 // tonightGates asks what stops the steps that could be reached tonight: parts,
 // plan and bit; and what a line should say of its supplies.
-func (b *bench) tonightGates(x *costing.TonightNeck, stock map[string]string, t *costing.Tonight) error {
+func (b *desk) tonightGates(x *costing.TonightNeck, stock map[string]string, t *costing.Tonight) error {
 	st := x.State
 	for _, v := range st.Steps {
 		if v.State == jobs.Done || v.State == jobs.Skipped || v.State == jobs.Curing {
 			continue
 		}
-		kind := b.kinds[jobs.PresentName(v.Kind, b.kinds)]
+		kind := b.Kinds[jobs.PresentName(v.Kind, b.Kinds)]
 		if kind.Hardware {
 			if err := b.partsGate(x, v.No, t); err != nil {
 				return err
 			}
 		}
 		if kind.Drills != "" || kind.PlanNeed {
-			gate, err := b.drillGate(kind, []jobs.NeckState{st}, "", "")
+			gate, err := b.DrillGate(kind, []jobs.NeckState{st}, "", "")
 			if conflict, ok := err.(*jobs.ConflictError); ok {
 				x.Gates[v.No] = costing.Gate{Reason: conflict.What}
 			} else if err != nil {
 				return err
 			}
-			if gate.verdict == costing.VerdictProve {
-				t.Errands = append(t.Errands, costing.Errand{Text: "prove bit " + gate.bit + " for " + st.Neck.Name(), Minutes: 10, Why: "a proof hole in offcut pays before its show face"})
+			if gate.Verdict == costing.VerdictProve {
+				t.Errands = append(t.Errands, costing.Errand{Text: "prove bit " + gate.Bit + " for " + st.Neck.Name(), Minutes: 10, Why: "a proof hole in offcut pays before its show face"})
 			}
-			if gate.text != "" {
-				x.Needs[v.No] = append(x.Needs[v.No], gate.text)
+			if gate.Text != "" {
+				x.Needs[v.No] = append(x.Needs[v.No], gate.Text)
 			}
 		}
 		for _, l := range kind.Recipe {
@@ -249,12 +250,12 @@ func (b *bench) tonightGates(x *costing.TonightNeck, stock map[string]string, t 
 	return nil
 }
 
-func (b *bench) partsGate(x *costing.TonightNeck, step int, t *costing.Tonight) error {
-	parts, err := store.By(b.tx, store.Parts, store.PartsByNeck, x.State.Neck.Code)
+func (b *desk) partsGate(x *costing.TonightNeck, step int, t *costing.Tonight) error {
+	parts, err := store.By(b.Tx, store.Parts, store.PartsByNeck, x.State.Neck.Code)
 	if err != nil {
 		return err
 	}
-	today := jobs.DayOf(b.tx.Now.In(b.shop.Location()))
+	today := jobs.DayOf(b.Tx.Now.In(b.Shop.Location()))
 	for _, p := range parts {
 		if !p.Missing(today) {
 			continue
@@ -276,16 +277,16 @@ func (b *bench) partsGate(x *costing.TonightNeck, step int, t *costing.Tonight) 
 
 // stockWord says that a supply of a recipe is used up by the records; use
 // beyond them is allowed, so it does not stop a step.
-func (b *bench) stockWord(name string, known map[string]string) (string, error) {
+func (b *desk) stockWord(name string, known map[string]string) (string, error) {
 	if w, ok := known[name]; ok {
 		return w, nil
 	}
 	known[name] = ""
-	s, ok, err := store.Get(b.tx, store.Supplies, name)
+	s, ok, err := store.Get(b.Tx, store.Supplies, name)
 	if err != nil || !ok {
 		return "", err
 	}
-	ledger, err := b.tx.SupplyLedger(s, b.shop)
+	ledger, err := b.Tx.SupplyLedger(s, b.Shop)
 	if err != nil {
 		return "", err
 	}
@@ -296,8 +297,8 @@ func (b *bench) stockWord(name string, known map[string]string) (string, error) 
 }
 
 // tonightReport lays the plan out for the wall and the terminal.
-func (b *bench) tonightReport(p costing.TonightPlan) reports.Report {
-	zone := b.shop.Location()
+func (b *desk) tonightReport(p costing.TonightPlan) reports.Report {
+	zone := b.Shop.Location()
 	cols := []reports.Column{
 		{Key: "starts", Header: "from", Kind: reports.KindClock}, {Key: "ends_by", Header: "by", Kind: reports.KindClock}, {Key: "kind", Header: "kind", Max: 18}, {Key: "necks", Header: "neck", Max: 10},
 		{Key: "likely_min", Header: "likely", Kind: reports.KindMinutes}, {Key: "safe_min", Header: "safe", Kind: reports.KindMinutes}, {Key: "why", Header: "why", Max: 30},

@@ -46,7 +46,7 @@ func (e *env) woodList(c *cli.Context) error {
 		if woods == nil {
 			woods = []jobs.Wood{}
 		}
-		return e.printJSON(map[string]any{"woods": woods})
+		return e.PrintJSON(map[string]any{"woods": woods})
 	}
 	t := reports.Table{Name: "woods", Title: "Woods", Empty: "no wood is on file", Columns: []reports.Column{
 		{Key: "wood", Header: "wood", Max: 20}, {Key: "abrasion", Header: "abrasion", Kind: reports.KindNumber, Digits: 2},
@@ -81,19 +81,19 @@ func (e *env) woodShow(c *cli.Context) error {
 		return err
 	}
 	if wantJSON(c) {
-		return e.printJSON(wood)
+		return e.PrintJSON(wood)
 	}
 	e.sayWood(wood)
 	return nil
 }
 
 func (e *env) sayWood(w jobs.Wood) {
-	e.text("%s: %s", w.Name, w.Title)
-	e.text("  abrasion %s (hard maple = 1); %s", strconv.FormatFloat(w.Abrasion, 'f', -1, 64), w.Source)
-	e.text("  a sharp bit with a tight backing leaves grade %d", w.TearOut)
+	e.Text("%s: %s", w.Name, w.Title)
+	e.Text("  abrasion %s (hard maple = 1); %s", strconv.FormatFloat(w.Abrasion, 'f', -1, 64), w.Source)
+	e.Text("  a sharp bit with a tight backing leaves grade %d", w.TearOut)
 	for _, line := range []struct{ name, text string }{{"dust", w.Dust}, {"your note", w.Reaction}, {"trade", w.TradeControl}} {
 		if line.text != "" {
-			e.text("  %s: %s", line.name, line.text)
+			e.Text("  %s: %s", line.name, line.text)
 		}
 	}
 }
@@ -149,7 +149,7 @@ func (e *env) woodSet(c *cli.Context) error {
 		return err
 	}
 	if wantJSON(c) {
-		return e.printJSON(wood)
+		return e.PrintJSON(wood)
 	}
 	e.sayWood(wood)
 	return nil

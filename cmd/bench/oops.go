@@ -1,19 +1,14 @@
-package main
+package bench
 
 import (
 	"bookmatch/jobs/store"
-
-	"github.com/urfave/cli/v2"
 )
 
-func (e *env) oops(c *cli.Context) error {
-	if _, err := words(c, 0, 0); err != nil {
-		return err
-	}
+func (e *Env) oops(l Line) error {
 	var ch store.Change
 	again := ""
-	err := e.update(c, func(tx *store.Tx) (err error) {
-		if c.Bool("back") {
+	err := e.Update(l.String("file"), func(tx *store.Tx) (err error) {
+		if l.Bool("back") {
 			if ch, err = tx.Redo(); err == nil {
 				again, err = commandOf(tx, ch.Undoes)
 			}
@@ -25,14 +20,14 @@ func (e *env) oops(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	if wantJSON(c) {
-		return e.printJSON(map[string]any{"change": ch.Seq, "command": ch.Command, "at": ch.At, "back": c.Bool("back")})
+	if l.Bool("json") {
+		return e.PrintJSON(map[string]any{"change": ch.Seq, "command": ch.Command, "at": ch.At, "back": l.Bool("back")})
 	}
-	if c.Bool("back") {
-		e.say("brought back change %d: %s", ch.Undoes, again)
+	if l.Bool("back") {
+		e.Say("brought back change %d: %s", ch.Undoes, again)
 		return nil
 	}
-	e.say("took back change %d: %s", ch.Seq, ch.Command)
+	e.Say("took back change %d: %s", ch.Seq, ch.Command)
 	for _, r := range ch.Records {
 		what := "changed"
 		switch {
@@ -43,7 +38,7 @@ func (e *env) oops(c *cli.Context) error {
 		default:
 			what = "as before"
 		}
-		e.say("  %s: %s", r.Name(), what)
+		e.Say("  %s: %s", r.Name(), what)
 	}
 	return nil
 }

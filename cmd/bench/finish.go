@@ -1,4 +1,4 @@
-package main
+package bench
 
 import (
 	"fmt"
@@ -11,14 +11,14 @@ import (
 	"bookmatch/jobs/store"
 )
 
-// finishOptions is what `done` was told beside the counts.
-type finishOptions struct {
-	bit     string
-	grade   *int
-	backing string
-	depthMM float64
-	tempC   *float64
-	note    string
+// FinishOptions is what `done` was told beside the counts.
+type FinishOptions struct {
+	Bit     string
+	Grade   *int
+	Backing string
+	DepthMM float64
+	TempC   *float64
+	Note    string
 }
 
 // finishResult is what became of a finished sitting.
@@ -33,18 +33,18 @@ type finishResult struct {
 	Next       []string          `json:"next,omitempty"`
 }
 
-// finish ends an entry as done and writes all that follows from it: the holes
+// Finish ends an entry as done and writes all that follows from it: the holes
 // on the bit and the supplies of the recipe. Entering an evening late and
 // amending use it too, so the same work has the same effects however it was
 // told.
-func (b *bench) finish(entry jobs.Entry, counts []jobs.Count, o finishOptions) (finishResult, error) {
+func (b *Bench) Finish(entry jobs.Entry, counts []jobs.Count, o FinishOptions) (finishResult, error) {
 	var res finishResult
-	states, err := b.tx.ShareStates(entry, b.kinds, b.shop)
+	states, err := b.Tx.ShareStates(entry, b.Kinds, b.Shop)
 	if err != nil {
 		return res, err
 	}
-	kind := b.kinds[entry.Kind]
-	end := b.tx.Now
+	kind := b.Kinds[entry.Kind]
+	end := b.Tx.Now
 	if end.Before(entry.From) {
 		end = entry.From
 	}
@@ -52,43 +52,43 @@ func (b *bench) finish(entry jobs.Entry, counts []jobs.Count, o finishOptions) (
 		return res, err
 	}
 	b.warnCounts(entry, states, kind)
-	if o.grade != nil {
-		entry.Grade = o.grade
+	if o.Grade != nil {
+		entry.Grade = o.Grade
 	}
-	if o.tempC != nil {
-		entry.TempC = o.tempC
+	if o.TempC != nil {
+		entry.TempC = o.TempC
 	}
-	if o.note != "" {
-		entry.Note = o.note
+	if o.Note != "" {
+		entry.Note = o.Note
 	}
-	if o.bit != "" && kind.Drills == "" {
-		return res, &jobs.FieldError{Field: "bit", Value: o.bit, Want: "a drilling step: " + kind.Name + " uses no bit"}
+	if o.Bit != "" && kind.Drills == "" {
+		return res, &jobs.FieldError{Field: "bit", Value: o.Bit, Want: "a drilling step: " + kind.Name + " uses no bit"}
 	}
 	if kind.Drills != "" {
 		if res.Bits, err = b.logHoles(&entry, kind, states, o); err != nil {
 			return res, err
 		}
 	}
-	if entry.TotalCount() > 0 && entryDone(entry) {
-		if res.Supplies, err = b.tx.IssueRecipe(entry, kind); err != nil {
+	if entry.TotalCount() > 0 && EntryDone(entry) {
+		if res.Supplies, err = b.Tx.IssueRecipe(entry, kind); err != nil {
 			return res, err
 		}
 	}
-	if err := store.Put(b.tx, store.Entries, entry); err != nil {
+	if err := store.Put(b.Tx, store.Entries, entry); err != nil {
 		return res, err
 	}
 	if err := b.doubtLong(entry); err != nil {
 		return res, err
 	}
-	res.Entry, res.ElapsedMin = entry, entry.Elapsed(b.tx.Now).Minutes()
-	if unclamp, full, cold := kind.Cure(b.shop, entry.TempC); full > 0 && entryDone(entry) {
+	res.Entry, res.ElapsedMin = entry, entry.Elapsed(b.Tx.Now).Minutes()
+	if unclamp, full, cold := kind.Cure(b.Shop, entry.TempC); full > 0 && EntryDone(entry) {
 		free, ready := entry.To.Add(unclamp), entry.To.Add(full)
 		res.CureUntil, res.Cold = &ready, cold
 		if unclamp > 0 {
 			res.FreeAt = &free
 		}
 	}
-	after, err := b.tx.ShareStates(entry, b.kinds, b.shop)
+	after, err := b.Tx.ShareStates(entry, b.Kinds, b.Shop)
 	if err != nil {
 		return res, err
 	}
@@ -105,7 +105,7 @@ func (b *bench) finish(entry jobs.Entry, counts []jobs.Count, o finishOptions) (
 // warnCounts doubts a count of more than twice or less than half of what the
 // step planned: a slip of the hand that would teach the standards and wear the
 // bit. It is only told, because the hand may be right.
-func (b *bench) warnCounts(e jobs.Entry, states []jobs.NeckState, kind jobs.Kind) {
+func (b *Bench) warnCounts(e jobs.Entry, states []jobs.NeckState, kind jobs.Kind) {
 	if e.Class != jobs.First {
 		return
 	}
@@ -116,55 +116,55 @@ func (b *bench) warnCounts(e jobs.Entry, states []jobs.NeckState, kind jobs.Kind
 				continue
 			}
 			if plan := v.Quantity - v.Counted; plan > 0 && (s.Count > 2*plan || 2*s.Count < plan) {
-				b.warn("%s %s: %s where %s were planned; if that is not so, oops takes it back", e.Kind, st.Neck.Name(), unitText(s.Count, kind), numberText(plan))
+				b.Warn("%s %s: %s where %s were planned; if that is not so, oops takes it back", e.Kind, st.Neck.Name(), UnitText(s.Count, kind), NumberText(plan))
 			}
 		}
 	}
 }
 
-// sayDone is the echo of a finished step.
-func (b *bench) sayDone(res finishResult) {
-	b.data = res
+// SayDone is the echo of a finished step.
+func (b *Bench) SayDone(res finishResult) {
+	b.Data = res
 	e := res.Entry
-	kind := b.kinds[e.Kind]
+	kind := b.Kinds[e.Kind]
 	finished, open := doneAndOpen(e)
-	when, word, who := b.clock(*e.To), "done", finished
-	if e.SpentSec > 0 && b.shop.Evening(*e.To) != b.shop.Evening(b.tx.Now) {
-		when = string(b.shop.Evening(*e.To)) // told later: its hour means nothing
+	when, word, who := b.Clock(*e.To), "done", finished
+	if e.SpentSec > 0 && b.Shop.Evening(*e.To) != b.Shop.Evening(b.Tx.Now) {
+		when = string(b.Shop.Evening(*e.To)) // told later: its hour means nothing
 	}
 	if len(finished.Shares) == 0 {
 		word, who, open = "ended", open, finished // all of it stays open
 	}
-	line := fmt.Sprintf("%s %s %s %s: %s in %s", when, word, e.Kind, b.necksText(who), unitText(e.TotalCount(), kind), minutesText(e.Elapsed(b.tx.Now)))
+	line := fmt.Sprintf("%s %s %s %s: %s in %s", when, word, e.Kind, b.NecksText(who), UnitText(e.TotalCount(), kind), MinutesText(e.Elapsed(b.Tx.Now)))
 	if word == "ended" {
 		line += "; the step stays open"
 	} else if len(open.Shares) > 0 {
-		line += "; it stays open on " + b.necksText(open)
+		line += "; it stays open on " + b.NecksText(open)
 	}
 	if len(res.Bits) > 0 {
-		line += "; on " + bitsText(res.Bits)
+		line += "; on " + BitsText(res.Bits)
 	}
 	if used := usedText(res.Supplies); used != "" {
 		line += "; used " + used
 	}
-	b.say("%s", line)
-	if res.CureUntil != nil && res.CureUntil.After(b.tx.Now) {
+	b.Say("%s", line)
+	if res.CureUntil != nil && res.CureUntil.After(b.Tx.Now) {
 		cold := ""
 		if res.Cold {
-			cold = fmt.Sprintf(" (below %g C: stretched %g times)", b.shop.ColdBelowC, b.shop.ColdFactor)
+			cold = fmt.Sprintf(" (below %g C: stretched %g times)", b.Shop.ColdBelowC, b.Shop.ColdFactor)
 		}
-		text := fmt.Sprintf("      cure until %s%s, follow the label", b.shop.WhenFrom(*res.CureUntil, b.tx.Now), cold)
+		text := fmt.Sprintf("      cure until %s%s, follow the label", b.Shop.WhenFrom(*res.CureUntil, b.Tx.Now), cold)
 		if res.FreeAt != nil && !res.FreeAt.Equal(*res.CureUntil) {
-			text += fmt.Sprintf("; clamps off %s", b.shop.When(*res.FreeAt))
+			text += fmt.Sprintf("; clamps off %s", b.Shop.When(*res.FreeAt))
 		}
-		b.say("%s", text)
+		b.Say("%s", text)
 	}
 	if len(res.Next) > 0 {
-		b.say("      next: %s", strings.Join(res.Next, "; "))
+		b.Say("      next: %s", strings.Join(res.Next, "; "))
 	}
 	b.doubtShort(e)
 	if e.ClockBack {
-		b.warn("the clock stands before the start of this entry: no time was counted; mend it with entry amend %d --to HH:MM", e.ID)
+		b.Warn("the clock stands before the start of this entry: no time was counted; mend it with entry amend %d --to HH:MM", e.ID)
 	}
 }
 
@@ -199,20 +199,20 @@ func usedText(uses []store.RecipeUse) string {
 	return strings.Join(parts, ", ")
 }
 
-func bitsText(uses []jobs.BitUse) string {
+func BitsText(uses []jobs.BitUse) string {
 	holes := map[string]int{}
 	for _, u := range uses {
 		holes[u.Bit] += u.Holes
 	}
 	var parts []string
 	for _, code := range jobs.SortedKeys(holes) {
-		parts = append(parts, code+" "+countText(holes[code], "hole"))
+		parts = append(parts, code+" "+CountText(holes[code], "hole"))
 	}
 	return strings.Join(parts, ", ")
 }
 
-// countText prints a count with its noun: "1 evening", "6 holes", "2 entries".
-func countText(n int, noun string) string {
+// CountText prints a count with its noun: "1 evening", "6 holes", "2 entries".
+func CountText(n int, noun string) string {
 	stem, y := strings.CutSuffix(noun, "y")
 	switch {
 	case n == 1:
@@ -224,4 +224,4 @@ func countText(n int, noun string) string {
 	return fmt.Sprintf("%d %s", n, noun)
 }
 
-func roundCount(q float64) int { return int(math.Round(q)) }
+func RoundCount(q float64) int { return int(math.Round(q)) }

@@ -1,4 +1,4 @@
-package main
+package bench
 
 import (
 	"fmt"
@@ -6,22 +6,17 @@ import (
 	"strings"
 
 	"bookmatch/jobs"
-
-	"github.com/urfave/cli/v2"
 )
 
-func (e *env) done(c *cli.Context) error {
-	w, err := words(c, 0, -1)
-	if err != nil {
-		return err
-	}
-	return e.benchWord(c, func(b *bench) error {
-		entry, on, err := b.tx.RunningEntry()
+func (e *Env) done(l Line) error {
+	w := l.Words()
+	return e.Do(l, func(b *Bench) error {
+		entry, on, err := b.Tx.RunningEntry()
 		if err != nil {
 			return err
 		}
 		if !on {
-			last, ok, err := b.tx.LastTonight(b.shop)
+			last, ok, err := b.Tx.LastTonight(b.Shop)
 			if err != nil {
 				return err
 			}
@@ -29,40 +24,40 @@ func (e *env) done(c *cli.Context) error {
 				return nothingOn()
 			}
 			if finished, open := doneAndOpen(last); len(finished.Shares) > 0 && len(open.Shares) > 0 {
-				return &jobs.ConflictError{What: fmt.Sprintf("%s is done on %s and stayed open on %s, and nothing is on", last.Kind, b.necksText(finished), b.necksText(open)),
-					How: fmt.Sprintf(`if it was done: entry amend %d --done --count "%s COUNT" --why "..."; else start with: on KIND NECK`, last.ID, b.necksText(jobs.Entry{Shares: open.Shares[:1]}))}
+				return &jobs.ConflictError{What: fmt.Sprintf("%s is done on %s and stayed open on %s, and nothing is on", last.Kind, b.NecksText(finished), b.NecksText(open)),
+					How: fmt.Sprintf(`if it was done: entry amend %d --done --count "%s COUNT" --why "..."; else start with: on KIND NECK`, last.ID, b.NecksText(jobs.Entry{Shares: open.Shares[:1]}))}
 			}
-			if entryDone(last) {
-				return &jobs.ConflictError{What: fmt.Sprintf("%s %s is already done, and nothing is on", last.Kind, b.necksText(last)), How: "start with: on KIND NECK"}
+			if EntryDone(last) {
+				return &jobs.ConflictError{What: fmt.Sprintf("%s %s is already done, and nothing is on", last.Kind, b.NecksText(last)), How: "start with: on KIND NECK"}
 			}
 			entry = last
 		}
-		o, counts, err := b.doneWords(c, w, entry)
+		o, counts, err := b.doneWords(l, w, entry)
 		if err != nil {
 			return err
 		}
-		if on && b.tx.Now.Before(entry.From) {
+		if on && b.Tx.Now.Before(entry.From) {
 			entry.ClockBack = true
 		}
 		if on {
-			states, err := b.tx.ShareStates(entry, b.kinds, b.shop)
+			states, err := b.Tx.ShareStates(entry, b.Kinds, b.Shop)
 			if err != nil {
 				return err
 			}
-			entry = jobs.Stop(entry, b.kinds[entry.Kind], states, b.tx.Now)
+			entry = jobs.Stop(entry, b.Kinds[entry.Kind], states, b.Tx.Now)
 			entry.SetupPart = 0
 		}
-		res, err := b.finish(entry, counts, o)
+		res, err := b.Finish(entry, counts, o)
 		if err != nil {
 			return err
 		}
-		b.sayDone(res)
+		b.SayDone(res)
 		return nil
 	})
 }
 
-// entryDone says that no step of the entry is open any more.
-func entryDone(e jobs.Entry) bool {
+// EntryDone says that no step of the entry is open any more.
+func EntryDone(e jobs.Entry) bool {
 	for _, s := range e.Shares {
 		if s.Done {
 			return true
@@ -73,24 +68,24 @@ func entryDone(e jobs.Entry) bool {
 
 // doneWords reads "6", "ada 6, bo 8", "ada 6, bo 3 left" and "6 grade 2"
 // beside the flags.
-func (b *bench) doneWords(c *cli.Context, w []string, e jobs.Entry) (finishOptions, []jobs.Count, error) {
-	o := finishOptions{bit: c.String("bit"), backing: c.String("backing"), note: c.String("note")}
-	grade := c.String("grade")
-	if v := c.String("depth"); v != "" {
+func (b *Bench) doneWords(l Line, w []string, e jobs.Entry) (FinishOptions, []jobs.Count, error) {
+	o := FinishOptions{Bit: l.String("bit"), Backing: l.String("backing"), Note: l.String("note")}
+	grade := l.String("grade")
+	if v := l.String("depth"); v != "" {
 		d, err := jobs.ParseDepth(v)
 		if err != nil {
 			return o, nil, err
 		}
-		o.depthMM = d
+		o.DepthMM = d
 	}
-	if v := c.String("temp"); v != "" {
+	if v := l.String("temp"); v != "" {
 		t, err := jobs.ParseNumber("temp", v, -40, 60)
 		if err != nil {
 			return o, nil, err
 		}
-		o.tempC = &t
+		o.TempC = &t
 	}
-	counts, g, err := b.parseCounts(strings.Join(w, " "))
+	counts, g, err := b.ParseCounts(strings.Join(w, " "))
 	if err != nil {
 		return o, nil, err
 	}
@@ -107,13 +102,13 @@ func (b *bench) doneWords(c *cli.Context, w []string, e jobs.Entry) (finishOptio
 		if err != nil || n < 0 || n > 3 {
 			return o, nil, &jobs.FieldError{Field: "grade", Value: grade, Want: "0 clean, 1 fuzz, 2 chip that hardware hides, 3 chip it does not"}
 		}
-		o.grade = &n
+		o.Grade = &n
 	}
 	return o, counts, nil
 }
 
 // parseCounts reads the words of done into counts by neck code, and a grade.
-func (b *bench) parseCounts(text string) ([]jobs.Count, string, error) {
+func (b *Bench) ParseCounts(text string) ([]jobs.Count, string, error) {
 	var out []jobs.Count
 	grade := ""
 	for _, item := range strings.Split(text, ",") {
@@ -136,7 +131,7 @@ func (b *bench) parseCounts(text string) ([]jobs.Count, string, error) {
 				}
 				count.N = n
 			default:
-				n, err := b.tx.FindNeck(f[i])
+				n, err := b.Tx.FindNeck(f[i])
 				if err != nil {
 					return nil, "", err
 				}

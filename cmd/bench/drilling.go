@@ -1,4 +1,4 @@
-package main
+package bench
 
 import (
 	"fmt"
@@ -9,19 +9,19 @@ import (
 	"bookmatch/jobs/store"
 )
 
-// drillGate is what stands between `on` and a drilling step: which bit goes
+// DrillGate is what stands between `on` and a drilling step: which bit goes
 // on, what is thought of it, and whether plan or bit speak against it.
-type drillGate struct {
-	bit      string
-	text     string // for the echo line
-	verdict  string
-	cautions []jobs.Caution
+type DrillGate struct {
+	Bit      string
+	Text     string // for the echo line
+	Verdict  string
+	Cautions []jobs.Caution
 }
 
-// drillGate chooses the bit and asks the plan and the bit's verdict. What stops
+// DrillGate chooses the bit and asks the plan and the bit's verdict. What stops
 // is a *ConflictError unless anyway gives a reason.
-func (b *bench) drillGate(kind jobs.Kind, states []jobs.NeckState, bitWord, anyway string) (drillGate, error) {
-	var g drillGate
+func (b *Bench) DrillGate(kind jobs.Kind, states []jobs.NeckState, bitWord, anyway string) (DrillGate, error) {
+	var g DrillGate
 	if kind.Drills == "" {
 		if bitWord != "" {
 			return g, &jobs.FieldError{Field: "bit", Value: bitWord, Want: "a drilling step: " + kind.Name + " uses no bit"}
@@ -35,26 +35,26 @@ func (b *bench) drillGate(kind jobs.Kind, states []jobs.NeckState, bitWord, anyw
 	if err != nil {
 		return g, err
 	}
-	bit, why, err := b.chooseBit(kind, states, bitWord)
+	bit, why, err := b.ChooseBit(kind, states, bitWord)
 	if err != nil {
 		return g, err
 	}
 	if bit.Code == "" {
-		g.text = paper + why
+		g.Text = paper + why
 		return g, nil
 	}
-	g.bit = bit.Code
+	g.Bit = bit.Code
 	err = b.bitGate(&g, bit, kind, states, anyway)
-	g.text = paper + g.text
+	g.Text = paper + g.Text
 	return g, err
 }
 
 // planCodes names the plans drilled from, for the echo line: what the paper on
 // the wood must say.
-func (b *bench) planCodes(kind jobs.Kind, states []jobs.NeckState) (string, error) {
+func (b *Bench) planCodes(kind jobs.Kind, states []jobs.NeckState) (string, error) {
 	var codes []string
 	for _, st := range states {
-		plan, ok, err := b.tx.CurrentPlan(st.Neck.Code)
+		plan, ok, err := b.Tx.CurrentPlan(st.Neck.Code)
 		if err != nil {
 			return "", err
 		}
@@ -70,17 +70,20 @@ func (b *bench) planCodes(kind jobs.Kind, states []jobs.NeckState) (string, erro
 
 // planGate tells when a step that works from the plan has none, a stale one or
 // one that is not frozen. Drilling show holes stops at the latter two.
-func (b *bench) planGate(g *drillGate, kind jobs.Kind, states []jobs.NeckState, anyway string) error {
+func (b *Bench) planGate(g *DrillGate, kind jobs.Kind, states []jobs.NeckState, anyway string) error {
 	if !kind.PlanNeed {
 		return nil
 	}
 	for _, st := range states {
-		plan, ok, err := b.tx.CurrentPlan(st.Neck.Code)
+		plan, ok, err := b.Tx.CurrentPlan(st.Neck.Code)
 		if err != nil {
 			return err
 		}
+		if ok && b.stale == nil {
+			return ErrHandOver
+		}
 		if ok {
-			plan.Stale = staleness(b.tx, plan)
+			plan.Stale = b.stale(b.Tx, plan)
 		}
 		name := st.Neck.Name()
 		var c jobs.Caution
@@ -94,7 +97,7 @@ func (b *bench) planGate(g *drillGate, kind jobs.Kind, states []jobs.NeckState, 
 		default:
 			continue
 		}
-		g.cautions = append(g.cautions, c)
+		g.Cautions = append(g.Cautions, c)
 		if anyway == "" {
 			return &jobs.ConflictError{What: c.Text, How: `solve and freeze the plan, or go on with --anyway "why"`}
 		}
@@ -102,17 +105,17 @@ func (b *bench) planGate(g *drillGate, kind jobs.Kind, states []jobs.NeckState, 
 	return nil
 }
 
-// chooseBit resolves a typed bit, or infers it: the set that the kind's holes
+// ChooseBit resolves a typed bit, or infers it: the set that the kind's holes
 // ask for, the plan's diameter where there is a plan. why says why none was
 // chosen.
-func (b *bench) chooseBit(kind jobs.Kind, states []jobs.NeckState, word string) (bit jobs.Bit, why string, err error) {
+func (b *Bench) ChooseBit(kind jobs.Kind, states []jobs.NeckState, word string) (bit jobs.Bit, why string, err error) {
 	if word != "" {
-		bit, err := b.tx.FindBit(word)
+		bit, err := b.Tx.FindBit(word)
 		return bit, "", err
 	}
 	size, planned := 0.0, false
 	for _, st := range states {
-		mm, said, err := b.holeSize(kind, st)
+		mm, said, err := b.HoleSize(kind, st)
 		if err != nil {
 			return bit, "", err
 		}
@@ -124,7 +127,7 @@ func (b *bench) chooseBit(kind jobs.Kind, states []jobs.NeckState, word string) 
 	if kind.Drills != "posts" {
 		want = jobs.SetGeneral
 	}
-	bits, err := b.tx.BitsIn(want)
+	bits, err := b.Tx.BitsIn(want)
 	if err != nil {
 		return bit, "", err
 	}
@@ -149,34 +152,34 @@ func (b *bench) chooseBit(kind jobs.Kind, states []jobs.NeckState, word string) 
 // logHoles writes the holes of a finished drilling on the bit: counts from the
 // entry, depth and wood from the plan where there is one, else from what was
 // said or the shop's usual depth.
-func (b *bench) logHoles(entry *jobs.Entry, kind jobs.Kind, states []jobs.NeckState, o finishOptions) ([]jobs.BitUse, error) {
-	word := o.bit
+func (b *Bench) logHoles(entry *jobs.Entry, kind jobs.Kind, states []jobs.NeckState, o FinishOptions) ([]jobs.BitUse, error) {
+	word := o.Bit
 	if word == "" {
 		word = entry.Bit
 	}
-	bit, why, err := b.chooseBit(kind, states, word)
+	bit, why, err := b.ChooseBit(kind, states, word)
 	if err != nil {
 		return nil, err
 	}
 	if bit.Code == "" {
-		b.warn("%s: the holes stand on no bit", why)
+		b.Warn("%s: the holes stand on no bit", why)
 		return nil, nil
 	}
 	entry.Bit = bit.Code
-	edge, err := b.tx.EdgeAt(bit.Code, *entry.To)
+	edge, err := b.Tx.EdgeAt(bit.Code, *entry.To)
 	if err != nil {
 		return nil, err
 	}
-	if o.backing != "" && !slices.Contains(jobs.BackingStates(), o.backing) {
-		return nil, &jobs.FieldError{Field: "backing", Value: o.backing, Want: strings.Join(jobs.BackingStates(), ", ")}
+	if o.Backing != "" && !slices.Contains(jobs.BackingStates(), o.Backing) {
+		return nil, &jobs.FieldError{Field: "backing", Value: o.Backing, Want: strings.Join(jobs.BackingStates(), ", ")}
 	}
 	var out []jobs.BitUse
 	for _, s := range entry.Shares {
-		n := roundCount(s.Count)
+		n := RoundCount(s.Count)
 		if n < 1 {
 			continue
 		}
-		neck, _, err := store.Get(b.tx, store.Necks, s.Neck)
+		neck, _, err := store.Get(b.Tx, store.Necks, s.Neck)
 		if err != nil {
 			return nil, err
 		}
@@ -184,15 +187,15 @@ func (b *bench) logHoles(entry *jobs.Entry, kind jobs.Kind, states []jobs.NeckSt
 		if kind.Drills != "posts" {
 			use.Face = jobs.FaceHidden
 		}
-		cut, err := b.cutOf(neck, kind, o)
+		cut, err := b.CutOf(neck, kind, o)
 		if err != nil {
 			return nil, err
 		}
 		use.DepthMM, use.Layers, use.Backing, use.GlueLines, use.Estimated = cut.DepthMM, cut.Layers, cut.Backing, cut.GlueLines, cut.Estimated
-		if use.ID, err = b.tx.NextBitID(); err != nil {
+		if use.ID, err = b.Tx.NextBitID(); err != nil {
 			return nil, err
 		}
-		if err := store.Put(b.tx, store.BitUses, use); err != nil {
+		if err := store.Put(b.Tx, store.BitUses, use); err != nil {
 			return nil, err
 		}
 		out = append(out, use)
@@ -204,8 +207,8 @@ func (b *bench) logHoles(entry *jobs.Entry, kind jobs.Kind, states []jobs.NeckSt
 }
 
 // cutOf gives what one hole of a neck asks of the bit.
-func (b *bench) cutOf(n jobs.Neck, kind jobs.Kind, o finishOptions) (jobs.Cut, error) {
-	plan, ok, err := b.tx.CurrentPlan(n.Code)
+func (b *Bench) CutOf(n jobs.Neck, kind jobs.Kind, o FinishOptions) (jobs.Cut, error) {
+	plan, ok, err := b.Tx.CurrentPlan(n.Code)
 	if err != nil {
 		return jobs.Cut{}, err
 	}
@@ -213,19 +216,19 @@ func (b *bench) cutOf(n jobs.Neck, kind jobs.Kind, o finishOptions) (jobs.Cut, e
 	if ok {
 		has = &plan
 	}
-	return jobs.CutOf(n, has, kind, o.depthMM, b.shop.HoleDepthMM, o.backing), nil
+	return jobs.CutOf(n, has, kind, o.DepthMM, b.Shop.HoleDepthMM, o.Backing), nil
 }
 
 // freezeDrilled freezes the plan of a neck once holes are drilled from it.
-func (b *bench) freezeDrilled(code string, kind jobs.Kind) error {
+func (b *Bench) freezeDrilled(code string, kind jobs.Kind) error {
 	if kind.Drills != "posts" {
 		return nil
 	}
-	plan, ok, err := b.tx.CurrentPlan(code)
+	plan, ok, err := b.Tx.CurrentPlan(code)
 	if err != nil || !ok || plan.Frozen != nil {
 		return err
 	}
-	at := b.tx.Now
+	at := b.Tx.Now
 	plan.Frozen = &at
-	return store.Put(b.tx, store.Plans, plan)
+	return store.Put(b.Tx, store.Plans, plan)
 }

@@ -1,4 +1,4 @@
-package main
+package bench
 
 import (
 	"context"
@@ -18,37 +18,39 @@ import (
 //
 // Exit codes.
 const (
-	exitDone     = 0 // done
-	exitFailure  = 1 // failure: a thing that is not there, a file that cannot be read
-	exitUsage    = 2 // wrong usage: a word or a value that cannot be used
-	exitConflict = 3 // conflicts with the records
-	exitFound    = 4 // a check found problems
+	ExitDone     = 0 // done
+	ExitFailure  = 1 // failure: a thing that is not there, a file that cannot be read
+	ExitUsage    = 2 // wrong usage: a word or a value that cannot be used
+	ExitConflict = 3 // conflicts with the records
+	ExitFound    = 4 // a check found problems
 )
 
-const exitTable = `exit codes: 0 done, 1 failure, 2 wrong usage, 3 conflicts with the records, 4 a check found problems`
+// ExitTable says them in one line, for the help.
+const ExitTable = `exit codes: 0 done, 1 failure, 2 wrong usage, 3 conflicts with the records, 4 a check found problems`
 
-// usageError is a command line that cannot be understood.
-type usageError struct{ what, how string }
+// UsageError is a command line that cannot be understood.
+type UsageError struct{ what, how string }
 
-func (e *usageError) Error() string { return e.what }
+func (e *UsageError) Error() string { return e.what }
 
 // Hint says how to type it.
-func (e *usageError) Hint() string { return e.how }
+func (e *UsageError) Hint() string { return e.how }
 
-func usagef(how, format string, args ...any) error {
-	return &usageError{fmt.Sprintf(format, args...), how}
+// Usagef makes a *UsageError; how shows how to type it.
+func Usagef(how, format string, args ...any) error {
+	return &UsageError{fmt.Sprintf(format, args...), how}
 }
 
 type hinter interface{ Hint() string }
 
-// fail prints an error and gives the exit code. It is the only place where an
+// Fail prints an error and gives the exit code. It is the only place where an
 // error becomes text and a number.
-func (e *env) fail(err error) int {
+func (e *Env) Fail(err error) int {
 	if err == nil {
-		return e.code
+		return e.Code
 	}
 	text := strings.ReplaceAll(strings.TrimSpace(err.Error()), "\n", "; ")
-	fmt.Fprintln(e.errOut, "bookmatch: "+plain.Clean(text))
+	fmt.Fprintln(e.ErrOut, "bookmatch: "+plain.Clean(text))
 	var h hinter
 	hint := ""
 	if errors.As(err, &h) {
@@ -68,20 +70,20 @@ func (e *env) fail(err error) int {
 		hint = "add --force to replace it"
 	}
 	if hint != "" {
-		e.hint("%s", hint)
+		e.Hint("%s", hint)
 	}
 	return codeOf(err)
 }
 
 func codeOf(err error) int {
-	var u *usageError
+	var u *UsageError
 	switch {
 	case errors.As(err, &u), errors.Is(err, jobs.ErrInvalid):
-		return exitUsage
+		return ExitUsage
 	case errors.Is(err, jobs.ErrConflict):
-		return exitConflict
+		return ExitConflict
 	case errors.Is(err, context.Canceled):
 		return 130
 	}
-	return exitFailure
+	return ExitFailure
 }

@@ -1,4 +1,4 @@
-package main
+package bench
 
 import (
 	"fmt"
@@ -11,21 +11,21 @@ import (
 // takeBit chooses among the bits that would fit, with tonight's other drilling
 // in mind: the freshest edge for the dearest face, a worn one that is still good
 // enough for a plain face.
-func (b *bench) takeBit(bits []jobs.Bit, kind jobs.Kind, states []jobs.NeckState) (jobs.Bit, string, error) {
+func (b *Bench) takeBit(bits []jobs.Bit, kind jobs.Kind, states []jobs.NeckState) (jobs.Bit, string, error) {
 	var codes []string
 	for _, x := range bits {
 		codes = append(codes, x.Code)
 	}
-	a, err := b.advisor(false, codes...)
+	a, err := b.Advisor(false, codes...)
 	if err != nil {
 		return jobs.Bit{}, "", err
 	}
 	if len(states) == 1 {
-		size, _, err := b.holeSize(kind, states[0])
+		size, _, err := b.HoleSize(kind, states[0])
 		if err != nil {
 			return jobs.Bit{}, "", err
 		}
-		plans, err := b.tonightBits(a, states, size)
+		plans, err := b.TonightBits(a, states, size)
 		if err != nil {
 			return jobs.Bit{}, "", err
 		}
@@ -48,22 +48,22 @@ func (b *bench) takeBit(bits []jobs.Bit, kind jobs.Kind, states []jobs.NeckState
 // bitGate asks the verdict on a bit for this work, puts it into the echo line,
 // and stops a show face at "move to general" (a *ConflictError) unless anyway
 // gives a reason.
-func (b *bench) bitGate(g *drillGate, bit jobs.Bit, kind jobs.Kind, states []jobs.NeckState, anyway string) error {
-	a, err := b.advisor(false, bit.Code)
+func (b *Bench) bitGate(g *DrillGate, bit jobs.Bit, kind jobs.Kind, states []jobs.NeckState, anyway string) error {
+	a, err := b.Advisor(false, bit.Code)
 	if err != nil {
 		return err
 	}
-	work, err := b.neckJobs(kind, states)
+	work, err := b.NeckJobs(kind, states)
 	if err != nil {
 		return err
 	}
-	v, err := a.Verdict(bit.Code, sumJobs(work))
+	v, err := a.Verdict(bit.Code, SumJobs(work))
 	if err != nil {
 		return err
 	}
-	g.text, g.verdict = v.Line(), v.Verdict
+	g.Text, g.Verdict = v.Line(), v.Verdict
 	for _, w := range v.Warnings {
-		g.cautions = append(g.cautions, jobs.Caution{Code: "bit", Text: w})
+		g.Cautions = append(g.Cautions, jobs.Caution{Code: "bit", Text: w})
 	}
 	if v.Verdict != costing.VerdictMove {
 		return nil
@@ -72,6 +72,6 @@ func (b *bench) bitGate(g *drillGate, bit jobs.Bit, kind jobs.Kind, states []job
 	if anyway == "" {
 		return &jobs.ConflictError{What: text, How: fmt.Sprintf(`take another bit (--bit), a fresh edge (bit sharpen %s), or go on with --anyway "why"`, bit.Code)}
 	}
-	g.cautions = append(g.cautions, jobs.Caution{Code: "bit", Text: text, Stops: true})
+	g.Cautions = append(g.Cautions, jobs.Caution{Code: "bit", Text: text, Stops: true})
 	return nil
 }

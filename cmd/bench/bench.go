@@ -1,0 +1,161 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"bookmatch/costing"
+	"bookmatch/jobs"
+	"bookmatch/jobs/store"
+)
+
+// Bench is what every bench word works with: the transaction, the shop, its
+// kinds, and the lines that are printed once the transaction stands.
+type Bench struct {
+	Tx    *store.Tx
+	Shop  jobs.Shop
+	Kinds map[string]jobs.Kind
+	Est   *store.Estimator
+	Warns []string // for stderr; those that begin "hint: " are hints
+	Data  any      // what --json prints
+
+	lines []string          // for stdout
+	torn  *costing.TornFace // read once: what torn holes have cost
+	stale func(*store.Tx, jobs.Plan) string
+}
+
+// Start reads the shop and settles an entry that was left on.
+func (e *Env) Start(tx *store.Tx) (*Bench, error) {
+	b, err := Read(tx)
+	if err != nil {
+		return nil, err
+	}
+	b.stale = e.Stale
+	left, err := tx.Settle(b.Kinds, b.Shop)
+	if err != nil {
+		return nil, err
+	}
+	if left != nil {
+		b.Warns = append(b.Warns, settledText(b, left.Entry, left.Why)...)
+	}
+	return b, nil
+}
+
+// Read reads the shop without settling anything.
+func Read(tx *store.Tx) (*Bench, error) {
+	shop, err := tx.Shop()
+	if err != nil {
+		return nil, err
+	}
+	kinds, err := tx.KindMap()
+	if err != nil {
+		return nil, err
+	}
+	return &Bench{Tx: tx, Shop: shop, Kinds: kinds, Est: tx.NewEstimator(kinds, shop)}, nil
+}
+
+// settledText says which end was assumed and gives the commands that confirm
+// or correct it.
+func settledText(b *Bench, e jobs.Entry, why string) []string {
+	return []string{
+		fmt.Sprintf("%s %s was left on %s; %s assumed as its end (%s), %s", e.Kind, b.NecksText(e), b.Shop.WhenFrom(e.From, b.Tx.Now), e.To.In(b.Shop.Location()).Format("15:04"), why, MinutesText(e.Elapsed(b.Tx.Now))),
+		fmt.Sprintf(`hint: right? entry amend %d --confirm   else: entry amend %d --to HH:MM --why "..."`, e.ID, e.ID),
+	}
+}
+
+// Do runs fn as one transaction of the bench and prints what came of it only
+// after it stands.
+func (e *Env) Do(l Line, fn func(b *Bench) error) error {
+	var b *Bench
+	err := e.Update(l.String("file"), func(tx *store.Tx) (err error) {
+		if b, err = e.Start(tx); err != nil {
+			return err
+		}
+		return fn(b)
+	})
+	if err != nil {
+		return err
+	}
+	return e.Told(l, b)
+}
+
+// Told prints what a transaction had to say, once it stands.
+func (e *Env) Told(l Line, b *Bench) error {
+	for _, w := range b.Warns {
+		if h, ok := strings.CutPrefix(w, "hint: "); ok {
+			e.Hint("%s", h)
+			continue
+		}
+		e.Warn("%s", w)
+	}
+	if l.Bool("json") {
+		return e.PrintJSON(b.Data)
+	}
+	for _, line := range b.lines {
+		e.Say("%s", line)
+	}
+	return nil
+}
+
+// Say keeps a line for stdout until the transaction stands.
+func (b *Bench) Say(format string, args ...any) {
+	b.lines = append(b.lines, fmt.Sprintf(format, args...))
+}
+
+// Warn keeps a line for stderr until the transaction stands.
+func (b *Bench) Warn(format string, args ...any) {
+	b.Warns = append(b.Warns, fmt.Sprintf(format, args...))
+}
+
+// Clock prints the time of an instant on the shop's wall.
+func (b *Bench) Clock(t time.Time) string { return t.In(b.Shop.Location()).Format("15:04") }
+
+// NecksText names the necks of an entry: "ada+bo".
+func (b *Bench) NecksText(e jobs.Entry) string {
+	var names []string
+	for _, s := range e.Shares {
+		name := s.Neck
+		if n, ok, err := store.Get(b.Tx, store.Necks, s.Neck); err == nil && ok {
+			name = n.Name()
+		}
+		names = append(names, name)
+	}
+	return strings.Join(names, "+")
+}
+
+// MinutesText prints a span as whole minutes, "under a minute" below one.
+func MinutesText(d time.Duration) string {
+	if d < time.Minute {
+		return "under a minute"
+	}
+	return fmt.Sprintf("%d min", int(math.Round(d.Minutes())))
+}
+
+// UnitText prints a quantity with its unit: "6 holes", "1 neck", "140 cm2".
+func UnitText(q float64, k jobs.Kind) string {
+	unit := k.Unit()
+	if q != 1 && unit != "cm" && unit != "cm2" {
+		unit += "s"
+	}
+	return fmt.Sprintf("%s %s", NumberText(q), unit)
+}
+
+// NumberText prints a number with at most two decimals, none where it is whole.
+func NumberText(q float64) string {
+	return strings.TrimRight(strings.TrimRight(fmt.Sprintf("%.2f", q), "0"), ".")
+}
+
+// estimateText gives "likely 22 / safe 30 min".
+func estimateText(e costing.Estimate) string {
+	if e.StandardMin <= 0 {
+		return "no time known"
+	}
+	return fmt.Sprintf("likely %.0f / safe %.0f min", math.Ceil(e.LikelyMin), math.Ceil(e.SafeMin))
+}
+
+// SplitNecks reads "ada+bo", "ada + bo" and "ada, bo" as words.
+func SplitNecks(w []string) []string {
+	return strings.FieldsFunc(strings.Join(w, " "), func(r rune) bool { return r == '+' || r == ',' || r == ' ' })
+}

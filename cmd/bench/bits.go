@@ -1,0 +1,189 @@
+package bench
+
+import (
+	"bookmatch/costing"
+	"bookmatch/costing/money"
+	"bookmatch/jobs"
+	"bookmatch/jobs/store"
+	"cmp"
+	"slices"
+)
+
+// Advisor reads what speaks for some bits, or all bits when none is named, and
+// the settings of the model.
+func (b *Bench) Advisor(fit bool, codes ...string) (a costing.BitAdvisor, err error) {
+	var book jobs.BitBook
+	if len(codes) > 0 {
+		book, err = b.Tx.BitBookAlike(codes...)
+	} else {
+		book, err = b.Tx.BitBookLives()
+	}
+	if err != nil {
+		return a, err
+	}
+	return b.AdvisorOn(book, fit), nil
+}
+
+func (b *Bench) AdvisorOn(book jobs.BitBook, fit bool) costing.BitAdvisor {
+	a := costing.NewBitAdvisor(book, b.Shop.BitShape, b.Shop.ProofCost)
+	a.Fit = fit
+	return a
+}
+
+// DamageOf is what a torn hole costs on a neck, or on a face with nothing sunk
+// in it.
+func (b *Bench) DamageOf(n *jobs.Neck) (money.Amount, string, error) {
+	if b.torn == nil {
+		f, err := b.Tx.TornFaces(b.Kinds, b.Shop)
+		if err != nil {
+			return money.Zero, "", err
+		}
+		b.torn = &f
+	}
+	f := *b.torn
+	if n != nil {
+		var err error
+		if f.Sunk, err = b.Tx.Sunk(*n, b.Kinds, b.Shop); err != nil {
+			return money.Zero, "", err
+		}
+	}
+	d, basis := f.Damage()
+	return b.Shop.Currency.Line(d), basis, nil
+}
+
+// HeadstockHoles is how many holes a job has that nobody described.
+const HeadstockHoles = 6
+
+// PlainJob is six holes of the usual depth in hard maple on a face with nothing
+// sunk in it.
+func (b *Bench) PlainJob() (costing.FaceJob, error) {
+	d, basis, err := b.DamageOf(nil)
+	return costing.FaceJob{Holes: HeadstockHoles, CutM: HeadstockHoles * b.Shop.HoleDepthMM / 1000, Damage: d, DamageBasis: basis}, err
+}
+
+// NeckJobs gives the drilling of a kind on each neck as a job, with the wood and
+// the depth of its plan and the damage a torn hole would do there.
+func (b *Bench) NeckJobs(kind jobs.Kind, states []jobs.NeckState) ([]costing.FaceJob, error) {
+	woods, err := store.All(b.Tx, store.Woods)
+	if err != nil {
+		return nil, err
+	}
+	table := jobs.NewWoodTable(woods)
+	var out []costing.FaceJob
+	for _, st := range states {
+		n := HeadstockHoles
+		if v, _, ok := st.StepFor(kind.Name); ok && v.Quantity >= 1 {
+			n = RoundCount(max(v.Quantity-v.Counted, 0))
+			if n < 1 {
+				n = RoundCount(v.Quantity)
+			}
+		}
+		cut, err := b.CutOf(st.Neck, kind, FinishOptions{})
+		if err != nil {
+			return nil, err
+		}
+		job := costing.FaceJob{Neck: st.Neck.Name(), Holes: n, Hidden: kind.Drills != "posts",
+			CutM: jobs.BitUse{Holes: n, DepthMM: cut.DepthMM, Layers: cut.Layers, Backing: cut.Backing, GlueLines: cut.GlueLines}.Cut(table)}
+		if !job.Hidden {
+			if job.Damage, job.DamageBasis, err = b.DamageOf(&st.Neck); err != nil {
+				return nil, err
+			}
+		}
+		out = append(out, job)
+	}
+	return out, nil
+}
+
+// SumJobs makes one job of a sitting over several necks: all holes, and the
+// damage of the dearest face.
+func SumJobs(work []costing.FaceJob) costing.FaceJob {
+	all := work[0]
+	for _, j := range work[1:] {
+		all.Holes += j.Holes
+		all.CutM += j.CutM
+		all.Neck += "+" + j.Neck
+		if j.Damage.Cmp(all.Damage) > 0 {
+			all.Damage, all.DamageBasis = j.Damage, j.DamageBasis
+		}
+	}
+	return all
+}
+
+// TonightBits deals the bits out to the open necks whose next steps drill, and
+// to those of extra, which are about to begin. only deals out one size of hole
+// (0: every size).
+func (b *Bench) TonightBits(a costing.BitAdvisor, extra []jobs.NeckState, only float64) ([]costing.BitPlan, error) {
+	necks, err := b.Tx.NecksOf(jobs.Open)
+	if err != nil {
+		return nil, err
+	}
+	type need struct {
+		size float64
+		job  costing.FaceJob
+	}
+	var needs []need
+	add := func(kind jobs.Kind, st jobs.NeckState) error {
+		size, _, err := b.HoleSize(kind, st)
+		if err != nil || only > 0 && size != only {
+			return err
+		}
+		work, err := b.NeckJobs(kind, []jobs.NeckState{st})
+		if err != nil {
+			return err
+		}
+		needs = append(needs, need{size, work[0]})
+		return nil
+	}
+	for _, n := range necks {
+		st, err := b.Tx.NeckState(n, b.Kinds, b.Shop)
+		if err != nil {
+			return nil, err
+		}
+		about := slices.ContainsFunc(extra, func(x jobs.NeckState) bool { return x.Neck.Code == n.Code })
+		for _, v := range st.Steps {
+			kind := b.Kinds[v.Kind]
+			next := v.State == jobs.Ready || v.State == jobs.Begun || v.State == jobs.On || (about && v.State == jobs.Waiting)
+			if kind.Drills != "" && next {
+				if err := add(kind, st); err != nil {
+					return nil, err
+				}
+			}
+		}
+	}
+	slices.SortStableFunc(needs, func(x, y need) int { return cmp.Compare(x.size, y.size) })
+	var plans []costing.BitPlan
+	for i := 0; i < len(needs); {
+		j := i
+		var work []costing.FaceJob
+		for ; j < len(needs) && needs[j].size == needs[i].size; j++ {
+			work = append(work, needs[j].job)
+		}
+		dealt, err := a.PlanBits(needs[i].size, work)
+		if err != nil {
+			return nil, err
+		}
+		plans = append(plans, dealt...)
+		i = j
+	}
+	return plans, nil
+}
+
+// DefaultPostMM is the size of a post hole, and defaultPilotMM of a hidden one,
+// where no plan says better (judgement).
+const (
+	DefaultPostMM  = 10
+	defaultPilotMM = 3
+)
+
+// HoleSize is the diameter of a kind's holes in a neck in mm, and whether its
+// plan says so.
+func (b *Bench) HoleSize(kind jobs.Kind, st jobs.NeckState) (mm float64, planned bool, err error) {
+	if kind.Drills != "posts" {
+		return defaultPilotMM, false, nil
+	}
+	plan, ok, err := b.Tx.CurrentPlan(st.Neck.Code)
+	if err != nil || !ok || len(plan.Holes) == 0 {
+		return DefaultPostMM, false, err
+	}
+	return plan.Holes[0].DiameterMM, true, nil
+}

@@ -1,0 +1,188 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"bookmatch/jobs"
+)
+
+type onResult struct {
+	Entry     jobs.Entry     `json:"entry"`
+	Ended     *jobs.Entry    `json:"ended,omitempty"`
+	LikelyMin float64        `json:"likely_min"`
+	SafeMin   float64        `json:"safe_min"`
+	Basis     string         `json:"basis"`
+	Planned   float64        `json:"planned"`
+	Bit       string         `json:"bit,omitempty"`
+	Verdict   string         `json:"verdict,omitempty"`
+	Cautions  []jobs.Caution `json:"cautions,omitempty"`
+	Caution   string         `json:"caution,omitempty"`
+}
+
+func (e *Env) on(l Line) error {
+	w := l.Words()
+	return e.Do(l, func(b *Bench) error {
+		states, err := b.Tx.States(SplitNecks(w[1:]), b.Kinds, b.Shop)
+		if err != nil {
+			return err
+		}
+		kind, err := jobs.FindKind(w[0], b.Kinds, states)
+		if err != nil {
+			return err
+		}
+		anyway := l.String("anyway")
+		entry, cautions, err := jobs.Start{Kind: kind, Necks: states, Rework: l.String("rework"), Payer: l.String("payer"), Anyway: anyway,
+			Person: l.String("by"), Note: l.String("note")}.Begin(b.Kinds, b.Shop, b.Tx.Now)
+		if err != nil {
+			return err
+		}
+		gate, err := b.DrillGate(kind, states, l.String("bit"), anyway)
+		if err != nil {
+			return err
+		}
+		entry.Bit = gate.Bit
+		cautions = append(cautions, gate.Cautions...)
+		again, err := b.saidTonight(kind.Name)
+		if err != nil {
+			return err
+		}
+		if on, same, err := b.sameOn(entry); err != nil {
+			return err
+		} else if same {
+			return &jobs.ConflictError{What: fmt.Sprintf("%s %s is on already, since %s", on.Kind, b.NecksText(on), b.Clock(on.From)), How: "say done or off when it ends"}
+		}
+		started, ended, err := b.Tx.ClockIn(entry, b.Kinds, b.Shop)
+		if err != nil {
+			return err
+		}
+		q := PlannedOf(started, states)
+		est, err := b.Est.Step(kind.Name, q)
+		if err != nil {
+			return err
+		}
+		res := onResult{Entry: started, Ended: ended, LikelyMin: est.LikelyMin, SafeMin: est.SafeMin, Basis: est.Basis, Planned: q, Bit: gate.Bit, Verdict: gate.Verdict, Cautions: cautions}
+		line := fmt.Sprintf("%s %s %s: %s, %s", b.Clock(started.From), kind.Name, b.NecksText(started), UnitText(q, kind), estimateText(est))
+		if gate.Text != "" {
+			line += "; " + gate.Text
+		}
+		if ended != nil {
+			line += fmt.Sprintf("; ended %s %s after %s", ended.Kind, b.NecksText(*ended), MinutesText(ended.Elapsed(b.Tx.Now)))
+		}
+		b.Say("%s", line)
+		if kind.Caution != "" && !again {
+			b.Say("      %s", kind.Caution)
+			res.Caution = kind.Caution
+		}
+		if started.ClockBack {
+			b.Warn("the clock stands before the last record: started where that one ended, %s", b.Clock(started.From))
+		}
+		for _, x := range cautions {
+			b.Warn("%s", x.Text)
+		}
+		b.Data = res
+		return nil
+	})
+}
+
+// saidTonight says whether the kind was worked this evening already, so that
+// its caution was shown.
+func (b *Bench) saidTonight(kind string) (bool, error) {
+	tonight, err := b.Tx.Evening(b.Shop, b.Shop.Evening(b.Tx.Now))
+	if err != nil {
+		return false, err
+	}
+	for _, t := range tonight {
+		if t.Kind == kind {
+			return true, nil
+		}
+	}
+	return false, nil
+}
+
+// PlannedOf is what is left to do on the steps of an entry.
+func PlannedOf(e jobs.Entry, states []jobs.NeckState) float64 {
+	q := 0.0
+	for _, s := range e.Shares {
+		for _, st := range states {
+			if v, ok := st.View(s.Step); ok && st.Neck.Code == s.Neck {
+				if left := v.Quantity - v.Counted; left > 0 && e.Class != jobs.Rework {
+					q += left
+				} else {
+					q += v.Quantity
+				}
+			}
+		}
+	}
+	if q == 0 {
+		return 1
+	}
+	return q
+}
+
+func nothingOn() error {
+	return &jobs.ConflictError{What: "nothing is on", How: "start with: on KIND NECK"}
+}
+
+func (e *Env) off(l Line) error {
+	return e.Do(l, func(b *Bench) error {
+		ended, err := b.Tx.ClockOff(b.Kinds, b.Shop)
+		if err != nil {
+			return err
+		}
+		if ended == nil {
+			if len(b.Warns) > 0 { // the forgotten entry was just settled: that is what off meant
+				b.Data = map[string]any{"entry": nil}
+				return nil
+			}
+			return nothingOn()
+		}
+		b.Data = map[string]any{"entry": ended, "elapsed_min": ended.Elapsed(b.Tx.Now).Minutes()}
+		b.Say("%s off %s %s after %s; say done if it is", b.Clock(*ended.To), ended.Kind, b.NecksText(*ended), MinutesText(ended.Elapsed(b.Tx.Now)))
+		b.doubtShort(*ended)
+		if ended.ClockBack {
+			b.Warn("the clock stands before the start of this entry: no time was counted; mend it with entry amend %d --to HH:MM", ended.ID)
+		}
+		return nil
+	})
+}
+
+// doubtShort asks about an entry of a minute or less: it is kept and teaches
+// nothing, and is mostly a slip.
+func (b *Bench) doubtShort(e jobs.Entry) {
+	if e.SpentSec == 0 && !e.ClockBack && e.Elapsed(b.Tx.Now) < 2*time.Minute {
+		b.Warn("%s %s took %s: kept, but no sample; if it was a slip, say oops", e.Kind, b.NecksText(e), MinutesText(e.Elapsed(b.Tx.Now)))
+	}
+}
+
+// sameOn says whether the very same work is on already.
+func (b *Bench) sameOn(e jobs.Entry) (jobs.Entry, bool, error) {
+	on, running, err := b.Tx.RunningEntry()
+	if err != nil || !running || on.Kind != e.Kind || on.Class != e.Class || len(on.Shares) != len(e.Shares) {
+		return on, false, err
+	}
+	for _, s := range e.Shares {
+		if i := on.ShareOf(s.Neck); i < 0 || on.Shares[i].Step != s.Step {
+			return on, false, nil
+		}
+	}
+	return on, true, nil
+}
+
+// doubtLong asks about a sitting that took far longer than is safe to expect:
+// mostly a break or an end that nobody clocked.
+func (b *Bench) doubtLong(e jobs.Entry) error {
+	if e.SpentSec > 0 || e.Assumed || e.TotalCount() <= 0 {
+		return nil
+	}
+	est, err := b.Est.Step(e.Kind, e.TotalCount())
+	if err != nil || est.SafeMin <= 0 {
+		return err
+	}
+	if took := e.Elapsed(b.Tx.Now).Minutes(); took > 3*est.SafeMin && took > est.SafeMin+45 {
+		b.Warn("%s where %.0f min are safe: was it left on, or away?", MinutesText(e.Elapsed(b.Tx.Now)), math.Ceil(est.SafeMin))
+		b.Warn(`hint: if so: entry amend %d --to HH:MM --why "left on"`, e.ID)
+	}
+	return nil
+}

@@ -1,0 +1,67 @@
+// Command bm is Bookmatch at the bench: on, off, done, away, back, go, oops and
+// spent, from a program that starts in a third of the time because it carries no
+// workbooks and drawings. Whatever else is typed it hands over to bookmatch, word
+// for word, so that one short name will do for everything.
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"runtime/debug"
+	_ "time/tzdata" // a bench machine may have no zone data of its own
+
+	"bookmatch/cmd/bench"
+)
+
+func main() {
+	debug.SetGCPercent(400) // a bench word ends before a first collection would pay
+	e := bench.ProcessEnv()
+	args := os.Args[1:]
+	word, line, ok := read(args)
+	if !ok {
+		os.Exit(handOver(e, args))
+	}
+	e.Args = args
+	err := word.Run(e, line)
+	if errors.Is(err, bench.ErrHandOver) {
+		os.Exit(handOver(e, args))
+	}
+	code := e.Fail(err)
+	if e.AtEnd != nil {
+		e.AtEnd()
+	}
+	os.Exit(code)
+}
+
+// handOver gives the words to bookmatch: the one beside this program, else the
+// one on the path. Where the system can it takes this process's place.
+func handOver(e *bench.Env, args []string) int {
+	name, err := whole()
+	if err == nil {
+		err = become(name, append([]string{name}, args...))
+	}
+	var exit *exec.ExitError
+	if errors.As(err, &exit) {
+		return exit.ExitCode()
+	}
+	if err == nil {
+		return bench.ExitDone
+	}
+	fmt.Fprintf(e.ErrOut, "bookmatch: bm hands this over to bookmatch, which cannot be started: %v\n", err)
+	e.Hint("install both: go install ./cmd/...")
+	return bench.ExitFailure
+}
+
+func whole() (string, error) {
+	if own, err := os.Executable(); err == nil {
+		beside := filepath.Join(filepath.Dir(own), "bookmatch"+filepath.Ext(own))
+		if _, err := os.Stat(beside); !errors.Is(err, fs.ErrNotExist) {
+			return beside, err
+		}
+	}
+	return exec.LookPath("bookmatch")
+}

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"bookmatch/jobs"
+	"bookmatch/jobs/store"
 )
 
 type onResult struct {
@@ -89,16 +90,8 @@ func (e *Env) on(l Line) error {
 // saidTonight says whether the kind was worked this evening already, so that
 // its caution was shown.
 func (b *Bench) saidTonight(kind string) (bool, error) {
-	tonight, err := b.Tx.Evening(b.Shop, b.Shop.Evening(b.Tx.Now))
-	if err != nil {
-		return false, err
-	}
-	for _, t := range tonight {
-		if t.Kind == kind {
-			return true, nil
-		}
-	}
-	return false, nil
+	last, err := store.Latest(b.Tx, store.Entries, store.EntriesByKind, kind, 1)
+	return err == nil && len(last) == 1 && b.Shop.Evening(last[0].From) == b.Shop.Evening(b.Tx.Now), err
 }
 
 // PlannedOf is what is left to do on the steps of an entry.

@@ -1,6 +1,10 @@
 package money
 
-import "testing"
+import (
+	"testing"
+
+	iso "github.com/govalues/money"
+)
 
 // Codes and minor units: ISO 4217 list one, as known from memory for the codes
 // below; the scales 0, 2, 3 and 4 are all that the list uses.
@@ -62,6 +66,27 @@ func TestUnitPrice(t *testing.T) {
 	for in, want := range map[string]string{"0.09": "0.09", "0.1": "0.10", "0": "0.00", "12": "12.00", "0.0875": "0.0875", "0.33333333333": "0.333333", "0.110000": "0.11"} {
 		if got := Currency("EUR").UnitPrice(MustParse(in)); got != want {
 			t.Errorf("UnitPrice(%s) = %s, want %s", in, got, want)
+		}
+	}
+}
+
+// Reference library: the table of ISO 4217 of github.com/govalues/money, over
+// every word of three letters. Where it is behind, the amendments (from memory):
+// Sierra Leone's and Venezuela's redenominations, the Caribbean and the Zimbabwe
+// gold units, and what came into the euro.
+func TestCurrenciesAgainstReferenceTable(t *testing.T) {
+	since := map[string]int32{"ISK": 0, "SLE": 2, "VED": 2, "XCG": 2, "ZWG": 2, "CLF": 4, "UYW": 4}
+	gone := map[string]bool{"ANG": true, "BGN": true, "GWP": true, "HRK": true, "SLL": true, "ZWL": true, "XXX": true, "XTS": true}
+	for n := range 26 * 26 * 26 {
+		code := string([]byte{byte('A' + n/676), byte('A' + n/26%26), byte('A' + n%26)})
+		ref, err := iso.ParseCurr(code)
+		want, there := since[code]
+		if !there && err == nil && !gone[code] {
+			want, there = int32(ref.Scale()), true
+		}
+		got, err := ParseCurrency(code)
+		if (err == nil) != there || there && (string(got) != code || got.Scale() != want) {
+			t.Errorf("%s: %q, scale %d, %v; the table says %v, %d", code, got, got.Scale(), err, there, want)
 		}
 	}
 }

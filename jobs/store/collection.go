@@ -20,6 +20,9 @@ type Collection[T any] struct {
 	key     func(*T) []byte
 	valid   func(*T) error
 	indexes []index[T]
+	// room, where it is set, makes place in a zero value for the list that every
+	// record has: left to itself the reader takes place for ten.
+	room func(*T)
 }
 
 type index[T any] struct {
@@ -148,6 +151,9 @@ func readInto[T any](tx *Tx, c *Collection[T], key []byte, v *T) (bool, error) {
 	raw := tx.bucket(c.bucket).Get(key)
 	if raw == nil {
 		return false, nil
+	}
+	if c.room != nil {
+		c.room(v)
 	}
 	if err := decode(raw, v); err != nil {
 		return false, unreadable(c.noun, key, err)

@@ -58,6 +58,7 @@ var Necks = &Collection[jobs.Neck]{bucket: "necks", noun: "neck", key: func(n *j
 // Entries by number, with indexes by the instant they began, by neck, by kind
 // and by cause of rework (in order of time) and of those still on.
 var Entries = &Collection[jobs.Entry]{bucket: "entries", noun: "entry", key: func(e *jobs.Entry) []byte { return idKey(e.ID) }, valid: func(e *jobs.Entry) error { return e.Validate() },
+	room: func(e *jobs.Entry) { e.Shares = make([]jobs.Share, 0, 1) },
 	indexes: []index[jobs.Entry]{
 		{EntriesByTime, func(e *jobs.Entry) [][]byte { return [][]byte{timeKey(e.From)} }},
 		{EntriesByNeck, func(e *jobs.Entry) (keys [][]byte) {

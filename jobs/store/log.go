@@ -14,7 +14,7 @@ import (
 // older one no longer moves them, and a long log must not slow the bench down.
 const (
 	kindDepth = 64  // entries of one kind
-	paceDepth = 240 // entries of all kinds
+	paceDepth = 128 // entries of all kinds
 )
 
 // NeckEntries gives the entries of a neck in order of time.

@@ -22,6 +22,7 @@ type Bench struct {
 	Data  any      // what --json prints
 
 	lines []string          // for stdout
+	after []func() error    // what is left to say once the transaction stands
 	torn  *costing.TornFace // read once: what torn holes have cost
 	stale func(*store.Tx, jobs.Plan) string
 }
@@ -81,8 +82,28 @@ func (e *Env) Do(l Line, fn func(b *Bench) error) error {
 	return e.Told(l, b)
 }
 
+// later leaves something to be said until the transaction stands.
+func (b *Bench) later(fn func() error) { b.after = append(b.after, fn) }
+
+// expect works the estimate of a step out beside the transaction, from the log as
+// it stood before; the function gives it once it is wanted.
+func (b *Bench) expect(kind string, q float64) func() (costing.Estimate, error) {
+	var est costing.Estimate
+	kinds, shop := b.Kinds, b.Shop
+	wait := b.Tx.Beside(func(tx *store.Tx) (err error) {
+		est, err = tx.NewEstimator(kinds, shop).Step(kind, q)
+		return err
+	})
+	return func() (costing.Estimate, error) { return est, wait() }
+}
+
 // Told prints what a transaction had to say, once it stands.
 func (e *Env) Told(l Line, b *Bench) error {
+	for _, fn := range b.after {
+		if err := fn(); err != nil {
+			return err
+		}
+	}
 	for _, w := range b.Warns {
 		if h, ok := strings.CutPrefix(w, "hint: "); ok {
 			e.Hint("%s", h)

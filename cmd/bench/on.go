@@ -5,6 +5,7 @@ import (
 	"math"
 	"time"
 
+	"bookmatch/costing"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 )
@@ -39,6 +40,8 @@ func (e *Env) on(l Line) error {
 		if err != nil {
 			return err
 		}
+		q := PlannedOf(entry, states)
+		expected := b.expect(kind.Name, q)
 		gate, err := b.DrillGate(kind, states, l.String("bit"), anyway)
 		if err != nil {
 			return err
@@ -58,22 +61,16 @@ func (e *Env) on(l Line) error {
 		if err != nil {
 			return err
 		}
-		q := PlannedOf(started, states)
-		est, err := b.Est.Step(kind.Name, q)
-		if err != nil {
-			return err
-		}
-		res := onResult{Entry: started, Ended: ended, LikelyMin: est.LikelyMin, SafeMin: est.SafeMin, Basis: est.Basis, Planned: q, Bit: gate.Bit, Verdict: gate.Verdict, Cautions: cautions}
-		line := fmt.Sprintf("%s %s %s: %s, %s", b.Clock(started.From), kind.Name, b.NecksText(started), UnitText(q, kind), estimateText(est))
+		res := onResult{Entry: started, Ended: ended, Planned: q, Bit: gate.Bit, Verdict: gate.Verdict, Cautions: cautions}
+		line := fmt.Sprintf("%s %s %s: %s, ", b.Clock(started.From), kind.Name, b.NecksText(started), UnitText(q, kind))
+		rest := ""
 		if gate.Text != "" {
-			line += "; " + gate.Text
+			rest += "; " + gate.Text
 		}
 		if ended != nil {
-			line += fmt.Sprintf("; ended %s %s after %s", ended.Kind, b.NecksText(*ended), MinutesText(ended.Elapsed(b.Tx.Now)))
+			rest += fmt.Sprintf("; ended %s %s after %s", ended.Kind, b.NecksText(*ended), MinutesText(ended.Elapsed(b.Tx.Now)))
 		}
-		b.Say("%s", line)
 		if kind.Caution != "" && !again {
-			b.Say("      %s", kind.Caution)
 			res.Caution = kind.Caution
 		}
 		if started.ClockBack {
@@ -82,7 +79,19 @@ func (e *Env) on(l Line) error {
 		for _, x := range cautions {
 			b.Warn("%s", x.Text)
 		}
-		b.Data = res
+		b.later(func() error {
+			est, err := expected()
+			if err != nil {
+				return err
+			}
+			res.LikelyMin, res.SafeMin, res.Basis = est.LikelyMin, est.SafeMin, est.Basis
+			b.Say("%s%s%s", line, estimateText(est), rest)
+			if res.Caution != "" {
+				b.Say("      %s", res.Caution)
+			}
+			b.Data = res
+			return nil
+		})
 		return nil
 	})
 }
@@ -163,19 +172,25 @@ func (b *Bench) sameOn(e jobs.Entry) (jobs.Entry, bool, error) {
 	return on, true, nil
 }
 
-// doubtLong asks about a sitting that took far longer than is safe to expect:
-// mostly a break or an end that nobody clocked.
-func (b *Bench) doubtLong(e jobs.Entry) error {
+// doubtLong asks about a sitting that took far longer than was safe to expect
+// before it: mostly a break or an end that nobody clocked.
+func (b *Bench) doubtLong(e jobs.Entry) {
 	if e.SpentSec > 0 || e.Assumed || e.TotalCount() <= 0 {
-		return nil
+		return
 	}
-	est, err := b.Est.Step(e.Kind, e.TotalCount())
-	if err != nil || est.SafeMin <= 0 {
+	expected := b.expect(e.Kind, e.TotalCount())
+	b.later(func() error {
+		est, err := expected()
+		if err == nil && est.SafeMin > 0 {
+			b.longer(e, est)
+		}
 		return err
-	}
+	})
+}
+
+func (b *Bench) longer(e jobs.Entry, est costing.Estimate) {
 	if took := e.Elapsed(b.Tx.Now).Minutes(); took > 3*est.SafeMin && took > est.SafeMin+45 {
 		b.Warn("%s where %.0f min are safe: was it left on, or away?", MinutesText(e.Elapsed(b.Tx.Now)), math.Ceil(est.SafeMin))
 		b.Warn(`hint: if so: entry amend %d --to HH:MM --why "left on"`, e.ID)
 	}
-	return nil
 }

@@ -18,8 +18,11 @@ func TestHouse(t *testing.T) {
 		"bookmatch/jobs":          {"bookmatch/costing/money"},
 		"bookmatch/costing":       {"bookmatch/costing/money", "bookmatch/jobs"},
 		"bookmatch/jobs/store":    {"bookmatch/costing/money", "bookmatch/layout", "bookmatch/jobs", "bookmatch/costing"},
-		"bookmatch/reports":       {"bookmatch/costing/money", "bookmatch/layout", "bookmatch/jobs", "bookmatch/costing"},
-		"bookmatch/cmd/bookmatch": {"bookmatch/costing/money", "bookmatch/layout", "bookmatch/jobs", "bookmatch/costing", "bookmatch/jobs/store", "bookmatch/reports"},
+		"bookmatch/reports/plain": {},
+		"bookmatch/reports":       {"bookmatch/costing/money", "bookmatch/layout", "bookmatch/jobs", "bookmatch/costing", "bookmatch/reports/plain"},
+		"bookmatch/cmd/bench":     {"bookmatch/costing/money", "bookmatch/jobs", "bookmatch/costing", "bookmatch/jobs/store", "bookmatch/reports/plain"},
+		"bookmatch/cmd/bm":        {"bookmatch/cmd/bench"},
+		"bookmatch/cmd/bookmatch": {"bookmatch/costing/money", "bookmatch/layout", "bookmatch/jobs", "bookmatch/costing", "bookmatch/jobs/store", "bookmatch/reports", "bookmatch/reports/plain", "bookmatch/cmd/bench"},
 	}
 	only := map[string]string{ // third party -> the one package that may know it
 		"go.etcd.io/bbolt":                  "bookmatch/jobs/store",

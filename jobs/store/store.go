@@ -68,6 +68,9 @@ func Open(path string, o Options) (*Store, error) {
 			return nil, err
 		}
 	}
+	if !o.ReadOnly {
+		go castagnoli()
+	}
 	db, err := openBolt(path, o)
 	if err != nil {
 		return nil, err
@@ -202,7 +205,7 @@ func (s *Store) Close() error {
 func (s *Store) Path() string { return s.path }
 
 func (s *Store) tx(b *bolt.Tx) *Tx {
-	return &Tx{btx: b, Now: s.opts.Now().UTC().Truncate(time.Second), Command: s.opts.Command}
+	return &Tx{of: s, btx: b, Now: s.opts.Now().UTC().Truncate(time.Second), Command: s.opts.Command}
 }
 
 // View runs fn on a consistent picture of the file.

@@ -16,6 +16,7 @@ import (
 // before and after, so that no verb can forget to. Values never outlive it
 // undecoded.
 type Tx struct {
+	of  *Store
 	btx *bolt.Tx
 	// Now is the instant of the transaction, UTC in whole seconds.
 	Now time.Time

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"sync"
 	"time"
 
 	"bookmatch/costing"
@@ -85,17 +86,46 @@ func (e *Env) Do(l Line, fn func(b *Bench) error) error {
 // later leaves something to be said until the transaction stands.
 func (b *Bench) later(fn func() error) { b.after = append(b.after, fn) }
 
-// expect works the estimate of a step out beside the transaction, from the log as
-// it stood before; the function gives it once it is wanted.
-func (b *Bench) expect(kind string, q float64) func() (costing.Estimate, error) {
-	var est costing.Estimate
+// estimating works an estimate out beside the transaction, from the log as it
+// stood before. It begins with what every step asks of the log and goes on once
+// it is told of which.
+type estimating struct {
+	step chan stepAsked
+	wait func() error
+	est  costing.Estimate
+}
+
+type stepAsked struct {
+	kind string
+	q    float64
+}
+
+// estimate begins one. stop has to be called when the word ends, whether or not
+// it was told of a step.
+func (b *Bench) estimate() (x *estimating, stop func()) {
+	x = &estimating{step: make(chan stepAsked, 1)}
 	kinds, shop := b.Kinds, b.Shop
-	wait := b.Tx.Beside(func(tx *store.Tx) (err error) {
-		est, err = tx.NewEstimator(kinds, shop).Step(kind, q)
+	x.wait = b.Tx.Beside(func(tx *store.Tx) error {
+		log := tx.NewEstimator(kinds, shop)
+		if _, err := log.Pace(); err != nil {
+			return err
+		}
+		asked, ok := <-x.step
+		if !ok {
+			return nil
+		}
+		var err error
+		x.est, err = log.Step(asked.kind, asked.q)
 		return err
 	})
-	return func() (costing.Estimate, error) { return est, wait() }
+	return x, sync.OnceFunc(func() { close(x.step) })
 }
+
+// of tells of which step; it may be told once.
+func (x *estimating) of(kind string, q float64) { x.step <- stepAsked{kind, q} }
+
+// get waits for the estimate.
+func (x *estimating) get() (costing.Estimate, error) { return x.est, x.wait() }
 
 // Told prints what a transaction had to say, once it stands.
 func (e *Env) Told(l Line, b *Bench) error {

@@ -26,6 +26,8 @@ type onResult struct {
 func (e *Env) on(l Line) error {
 	w := l.Words()
 	return e.Do(l, func(b *Bench) error {
+		estimate, stop := b.estimate()
+		defer stop()
 		states, err := b.Tx.States(SplitNecks(w[1:]), b.Kinds, b.Shop)
 		if err != nil {
 			return err
@@ -41,7 +43,7 @@ func (e *Env) on(l Line) error {
 			return err
 		}
 		q := PlannedOf(entry, states)
-		expected := b.expect(kind.Name, q)
+		estimate.of(kind.Name, q)
 		gate, err := b.DrillGate(kind, states, l.String("bit"), anyway)
 		if err != nil {
 			return err
@@ -80,7 +82,7 @@ func (e *Env) on(l Line) error {
 			b.Warn("%s", x.Text)
 		}
 		b.later(func() error {
-			est, err := expected()
+			est, err := estimate.get()
 			if err != nil {
 				return err
 			}
@@ -178,9 +180,11 @@ func (b *Bench) doubtLong(e jobs.Entry) {
 	if e.SpentSec > 0 || e.Assumed || e.TotalCount() <= 0 {
 		return
 	}
-	expected := b.expect(e.Kind, e.TotalCount())
+	estimate, stop := b.estimate()
+	defer stop()
+	estimate.of(e.Kind, e.TotalCount())
 	b.later(func() error {
-		est, err := expected()
+		est, err := estimate.get()
 		if err == nil && est.SafeMin > 0 {
 			b.longer(e, est)
 		}

@@ -54,12 +54,26 @@ func handOver(e *bench.Env, args []string) int {
 	return bench.ExitFailure
 }
 
+// whole finds bookmatch. What goes by that name and is this very program (a copy
+// under the other's name, a link) would hand over for ever.
 func whole() (string, error) {
-	if own, err := os.Executable(); err == nil {
-		beside := filepath.Join(filepath.Dir(own), "bookmatch"+filepath.Ext(own))
-		if _, err := os.Stat(beside); !errors.Is(err, fs.ErrNotExist) {
-			return beside, err
+	self, err := os.Executable()
+	if err != nil {
+		return "", err
+	}
+	own, err := os.Stat(self)
+	if err != nil {
+		return "", err
+	}
+	name := filepath.Join(filepath.Dir(self), "bookmatch"+filepath.Ext(self))
+	found, err := os.Stat(name)
+	if errors.Is(err, fs.ErrNotExist) || err == nil && os.SameFile(own, found) {
+		if name, err = exec.LookPath("bookmatch"); err == nil {
+			found, err = os.Stat(name)
 		}
 	}
-	return exec.LookPath("bookmatch")
+	if err == nil && os.SameFile(own, found) {
+		err = fmt.Errorf("%s is bm itself", name)
+	}
+	return name, err
 }

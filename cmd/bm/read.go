@@ -60,7 +60,7 @@ func readFlags(w bench.Word, args []string) (line, bool) {
 		isSwitch, known := switches[name]
 		_, again := l.flags[name]
 		switch {
-		case !known, again, isSwitch && given:
+		case !known, again, isSwitch && given, !named && name != "json" && name != "file":
 			return l, false
 		case isSwitch:
 			value = "true"

@@ -30,19 +30,21 @@ _bookmatch() {
   local IFS=$'\n'
   COMPREPLY=( $(compgen -W "$(bookmatch complete -- "${COMP_WORDS[@]:1:COMP_CWORD}" 2>/dev/null)" -- "$cur") )
 }
-complete -o default -F _bookmatch bookmatch
+complete -o default -F _bookmatch bookmatch bm
 `,
-	"zsh": `#compdef bookmatch
+	"zsh": `#compdef bookmatch bm
 # bookmatch completion for zsh: eval "$(bookmatch completion zsh)"
 _bookmatch() {
   local -a found
   found=("${(@f)$(bookmatch complete -- "${(@)words[2,CURRENT]}" 2>/dev/null)}")
   compadd -a found
 }
-compdef _bookmatch bookmatch
+compdef _bookmatch bookmatch bm
 `,
 	"fish": `# bookmatch completion for fish: bookmatch completion fish | source
-complete -c bookmatch -f -a '(bookmatch complete -- (commandline -opc)[2..-1] (commandline -ct) 2>/dev/null)'
+for name in bookmatch bm
+  complete -c $name -f -a '(bookmatch complete -- (commandline -opc)[2..-1] (commandline -ct) 2>/dev/null)'
+end
 `,
 }
 

@@ -97,7 +97,7 @@ func tame(cmds []*cli.Command) {
 }
 
 func onUsage(c *cli.Context, err error, _ bool) error {
-	return bench.Usagef("see "+strings.TrimSpace("bookmatch "+strings.TrimPrefix(c.Command.HelpName, "bookmatch "))+" --help", "%s", flagWords.Replace(err.Error()))
+	return bench.Usagef("see "+strings.TrimSpace("bookmatch "+strings.TrimSpace(strings.TrimPrefix(c.Command.HelpName, "bookmatch")))+" --help", "%s", flagWords.Replace(err.Error()))
 }
 
 // flagWords says in the program's words what the library says of a flag.

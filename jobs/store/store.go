@@ -68,6 +68,7 @@ func Open(path string, o Options) (*Store, error) {
 			return nil, err
 		}
 	}
+	go learn()
 	if !o.ReadOnly {
 		go castagnoli()
 	}

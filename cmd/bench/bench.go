@@ -24,6 +24,7 @@ type Bench struct {
 
 	lines []string          // for stdout
 	after []func() error    // what is left to say once the transaction stands
+	ahead *estimating       // begun before the quantity is known
 	torn  *costing.TornFace // read once: what torn holes have cost
 	stale func(*store.Tx, jobs.Plan) string
 }
@@ -87,42 +88,42 @@ func (e *Env) Do(l Line, fn func(b *Bench) error) error {
 func (b *Bench) later(fn func() error) { b.after = append(b.after, fn) }
 
 // estimating works an estimate out beside the transaction, from the log as it
-// stood before. It begins with what every step asks of the log and goes on once
-// it is told of which.
+// stood before. It reads what every step asks of the log, then what the kind
+// asks, once it is told which, and ends with the quantity.
 type estimating struct {
-	step chan stepAsked
+	kind chan string
+	q    chan float64
 	wait func() error
 	est  costing.Estimate
 }
 
-type stepAsked struct {
-	kind string
-	q    float64
-}
-
 // estimate begins one. stop has to be called when the word ends, whether or not
-// it was told of a step.
+// it was told everything.
 func (b *Bench) estimate() (x *estimating, stop func()) {
-	x = &estimating{step: make(chan stepAsked, 1)}
+	x = &estimating{kind: make(chan string, 1), q: make(chan float64, 1)}
 	kinds, shop := b.Kinds, b.Shop
 	x.wait = b.Tx.Beside(func(tx *store.Tx) error {
 		log := tx.NewEstimator(kinds, shop)
 		if _, err := log.Pace(); err != nil {
 			return err
 		}
-		asked, ok := <-x.step
+		kind, ok := <-x.kind
+		if !ok {
+			return nil
+		}
+		if _, err := log.Samples(kind); err != nil {
+			return err
+		}
+		q, ok := <-x.q
 		if !ok {
 			return nil
 		}
 		var err error
-		x.est, err = log.Step(asked.kind, asked.q)
+		x.est, err = log.Step(kind, q)
 		return err
 	})
-	return x, sync.OnceFunc(func() { close(x.step) })
+	return x, sync.OnceFunc(func() { close(x.kind); close(x.q) })
 }
-
-// of tells of which step; it may be told once.
-func (x *estimating) of(kind string, q float64) { x.step <- stepAsked{kind, q} }
 
 // get waits for the estimate.
 func (x *estimating) get() (costing.Estimate, error) { return x.est, x.wait() }

@@ -32,6 +32,10 @@ func (e *Env) done(l Line) error {
 			}
 			entry = last
 		}
+		estimate, stop := b.estimate()
+		defer stop()
+		estimate.kind <- entry.Kind
+		b.ahead = estimate
 		o, counts, err := b.doneWords(l, w, entry)
 		if err != nil {
 			return err
@@ -46,6 +50,7 @@ func (e *Env) done(l Line) error {
 			}
 			entry = jobs.Stop(entry, b.Kinds[entry.Kind], states, b.Tx.Now)
 			entry.SetupPart = 0
+			o.states = states
 		}
 		res, err := b.Finish(entry, counts, o)
 		if err != nil {

@@ -19,6 +19,8 @@ type FinishOptions struct {
 	DepthMM float64
 	TempC   *float64
 	Note    string
+
+	states []jobs.NeckState // of the entry's necks, where they were derived already
 }
 
 // finishResult is what became of a finished sitting.
@@ -39,9 +41,11 @@ type finishResult struct {
 // told.
 func (b *Bench) Finish(entry jobs.Entry, counts []jobs.Count, o FinishOptions) (finishResult, error) {
 	var res finishResult
-	states, err := b.Tx.ShareStates(entry, b.Kinds, b.Shop)
-	if err != nil {
-		return res, err
+	states, err := o.states, error(nil)
+	if states == nil {
+		if states, err = b.Tx.ShareStates(entry, b.Kinds, b.Shop); err != nil {
+			return res, err
+		}
 	}
 	kind := b.Kinds[entry.Kind]
 	end := b.Tx.Now

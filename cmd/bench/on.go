@@ -43,7 +43,8 @@ func (e *Env) on(l Line) error {
 			return err
 		}
 		q := PlannedOf(entry, states)
-		estimate.of(kind.Name, q)
+		estimate.kind <- kind.Name
+		estimate.q <- q
 		gate, err := b.DrillGate(kind, states, l.String("bit"), anyway)
 		if err != nil {
 			return err
@@ -180,9 +181,14 @@ func (b *Bench) doubtLong(e jobs.Entry) {
 	if e.SpentSec > 0 || e.Assumed || e.TotalCount() <= 0 {
 		return
 	}
-	estimate, stop := b.estimate()
-	defer stop()
-	estimate.of(e.Kind, e.TotalCount())
+	estimate := b.ahead
+	if b.ahead = nil; estimate == nil {
+		var stop func()
+		estimate, stop = b.estimate()
+		defer stop()
+		estimate.kind <- e.Kind
+	}
+	estimate.q <- e.TotalCount()
 	b.later(func() error {
 		est, err := estimate.get()
 		if err == nil && est.SafeMin > 0 {

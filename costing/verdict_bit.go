@@ -113,6 +113,9 @@ func (a BitAdvisor) Life(code string) (jobs.EdgeLife, bool) {
 	return jobs.EdgeLife{}, false
 }
 
+// Knows says whether the advisor has a bit and what speaks for it.
+func (a BitAdvisor) Knows(code string) bool { _, ok := a.present[code]; return ok }
+
 // ChangeCost is what a fresh edge costs: as said, else the price of the bit.
 func ChangeCost(b jobs.Bit) money.Amount {
 	if b.CostOfChange.Sign() > 0 {

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"bookmatch/costing"
+	"bookmatch/costing/money"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 )
@@ -26,6 +27,8 @@ type Bench struct {
 	after []func() error    // what is left to say once the transaction stands
 	ahead *estimating       // begun before the quantity is known
 	torn  *costing.TornFace // read once: what torn holes have cost
+	sunk  map[string]money.Amount
+	judge *costing.BitAdvisor // of the bits chosen among
 	stale func(*store.Tx, jobs.Plan) string
 }
 

@@ -20,6 +20,7 @@ func (b *Bench) takeBit(bits []jobs.Bit, kind jobs.Kind, states []jobs.NeckState
 	if err != nil {
 		return jobs.Bit{}, "", err
 	}
+	b.judge = &a // whichever it will be, it is judged by what was read for all
 	if len(states) == 1 {
 		size, _, err := b.HoleSize(kind, states[0])
 		if err != nil {
@@ -49,9 +50,13 @@ func (b *Bench) takeBit(bits []jobs.Bit, kind jobs.Kind, states []jobs.NeckState
 // and stops a show face at "move to general" (a *ConflictError) unless anyway
 // gives a reason.
 func (b *Bench) bitGate(g *DrillGate, bit jobs.Bit, kind jobs.Kind, states []jobs.NeckState, anyway string) error {
-	a, err := b.Advisor(false, bit.Code)
-	if err != nil {
-		return err
+	a := b.judge
+	if b.judge = nil; a == nil || !a.Knows(bit.Code) {
+		own, err := b.Advisor(false, bit.Code)
+		if err != nil {
+			return err
+		}
+		a = &own
 	}
 	work, err := b.NeckJobs(kind, states)
 	if err != nil {

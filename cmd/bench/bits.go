@@ -42,10 +42,18 @@ func (b *Bench) DamageOf(n *jobs.Neck) (money.Amount, string, error) {
 	}
 	f := *b.torn
 	if n != nil {
-		var err error
-		if f.Sunk, err = b.Tx.Sunk(*n, b.Kinds, b.Shop); err != nil {
-			return money.Zero, "", err
+		sunk, known := b.sunk[n.Code]
+		if !known {
+			var err error
+			if sunk, err = b.Tx.Sunk(*n, b.Kinds, b.Shop); err != nil {
+				return money.Zero, "", err
+			}
+			if b.sunk == nil {
+				b.sunk = map[string]money.Amount{}
+			}
+			b.sunk[n.Code] = sunk
 		}
+		f.Sunk = sunk
 	}
 	d, basis := f.Damage()
 	return b.Shop.Currency.Line(d), basis, nil

@@ -167,13 +167,8 @@ func (r *Reorder) expiry(l SupplyLedger, today jobs.Day) {
 // project walks ahead until less than the safety quantity is left.
 func (r *Reorder) project(l SupplyLedger, perDay money.Qty, byDay map[jobs.Day]money.Qty, today jobs.Day) {
 	s := l.Supply
-	left := make([]money.Qty, len(l.Lots))
+	shelf := shelfOf(l.Lots)
 	debt := money.Qty{}
-	for i, lot := range l.Lots {
-		if !lot.Expired {
-			left[i] = lot.Left
-		}
-	}
 	for _, is := range l.Issues {
 		debt = debt.Plus(is.Short)
 	}
@@ -190,17 +185,9 @@ func (r *Reorder) project(l SupplyLedger, perDay money.Qty, byDay map[jobs.Day]m
 			rest = money.Qty{}
 		}
 		taken = taken.Plus(rest)
-		stock := money.Qty{}
-		for i, lot := range l.Lots {
-			if lot.LastDay != "" && lot.LastDay < day {
-				left[i] = money.Qty{}
-			}
-			q := money.Least(rest, left[i])
-			left[i], rest = left[i].Minus(q), rest.Minus(q)
-			stock = stock.Plus(left[i])
-		}
-		debt = debt.Plus(rest)
-		stock = stock.Minus(debt)
+		shelf.expire(day)
+		debt = debt.Plus(shelf.take(rest))
+		stock := shelf.all.Minus(debt)
 		// Safety is for the unforeseen: without any demand it asks for nothing.
 		if want.Sign() == 0 && debt.Sign() == 0 {
 			if perDay.Sign() == 0 && len(byDay) == 0 {
@@ -226,6 +213,69 @@ func (r *Reorder) project(l SupplyLedger, perDay money.Qty, byDay map[jobs.Day]m
 	if r.OrderBy != "" && r.OrderBy <= today {
 		r.OrderBy, r.Now = today, true
 	}
+}
+
+// shelf is what is left of the lots, in the order in which they are used up. A
+// day asks only for what changes on it: a long history has many lots.
+type shelf struct {
+	lots []shelfLot
+	all  money.Qty
+	next jobs.Day // the first last good day; empty: none
+}
+
+type shelfLot struct {
+	left money.Qty
+	last jobs.Day
+}
+
+func shelfOf(lots []LotState) *shelf {
+	s := &shelf{}
+	for _, l := range lots {
+		if !l.Expired && l.Left.Sign() > 0 {
+			s.lots = append(s.lots, shelfLot{l.Left, l.LastDay})
+			s.all = s.all.Plus(l.Left)
+		}
+	}
+	s.look()
+	return s
+}
+
+func (s *shelf) look() {
+	s.next = ""
+	for _, l := range s.lots {
+		if l.last != "" && (s.next == "" || l.last < s.next) {
+			s.next = l.last
+		}
+	}
+}
+
+// expire takes the lots away whose last good day is past.
+func (s *shelf) expire(day jobs.Day) {
+	if s.next == "" || s.next >= day {
+		return
+	}
+	s.lots = slices.DeleteFunc(s.lots, func(l shelfLot) bool {
+		past := l.last != "" && l.last < day
+		if past {
+			s.all = s.all.Minus(l.left)
+		}
+		return past
+	})
+	s.look()
+}
+
+// take uses q up and gives what was not there.
+func (s *shelf) take(q money.Qty) money.Qty {
+	for len(s.lots) > 0 && q.Sign() > 0 {
+		l := &s.lots[0]
+		got := money.Least(q, l.left)
+		l.left, s.all, q = l.left.Minus(got), s.all.Minus(got), q.Minus(got)
+		if l.left.Sign() > 0 {
+			break
+		}
+		s.lots = s.lots[1:]
+	}
+	return q
 }
 
 // size says how much to order: enough for the planned steps and back over the

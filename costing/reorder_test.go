@@ -2,6 +2,7 @@ package costing
 
 import (
 	"math"
+	"math/rand/v2"
 	"strings"
 	"testing"
 	"time"
@@ -108,5 +109,45 @@ func TestReorderExpiring(t *testing.T) {
 	eq(t, "value gone", got[0].Value, "20.00")
 	if money.Sum(got[0].Value, got[1].Value).IsZero() {
 		t.Error("no value")
+	}
+}
+
+// TestShelfAgainstEveryLot holds the shelf, which asks only for what changes on a
+// day, against looking at every lot on every day.
+func TestShelfAgainstEveryLot(t *testing.T) {
+	for seed := range uint64(200) {
+		rng := rand.New(rand.NewPCG(seed, 3))
+		today := jobs.Day("2026-02-20")
+		var lots []LotState
+		for range rng.IntN(7) {
+			lot := LotState{Left: money.QtyOf(int64(rng.IntN(20)))}
+			if rng.IntN(2) == 0 {
+				lot.LastDay = today.Add(rng.IntN(40) - 5)
+			}
+			lot.Expired = lot.LastDay != "" && lot.LastDay < today
+			lots = append(lots, lot)
+		}
+		s, left := shelfOf(lots), make([]money.Qty, len(lots))
+		for i, l := range lots {
+			if !l.Expired {
+				left[i] = l.Left
+			}
+		}
+		for n := range 45 {
+			day, want := today.Add(n), money.QtyOf(int64(rng.IntN(4)))
+			s.expire(day)
+			short, all, rest := s.take(want), money.Qty{}, want
+			for i, l := range lots {
+				if l.LastDay != "" && l.LastDay < day {
+					left[i] = money.Qty{}
+				}
+				q := money.Least(rest, left[i])
+				left[i], rest = left[i].Minus(q), rest.Minus(q)
+				all = all.Plus(left[i])
+			}
+			if short.Cmp(rest) != 0 || s.all.Cmp(all) != 0 {
+				t.Fatalf("seed %d, day %d: %s left and %s short, every lot says %s and %s", seed, n, s.all, short, all, rest)
+			}
+		}
 	}
 }

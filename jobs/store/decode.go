@@ -1,6 +1,8 @@
 package store
 
 import (
+	"encoding/json"
+
 	"bookmatch/jobs"
 
 	fastjson "github.com/segmentio/encoding/json"
@@ -16,7 +18,9 @@ func decode(raw []byte, v any) error { return fastjson.Unmarshal(raw, v) }
 // takes as long as opening the file does, and happens beside it.
 func learn() {
 	empty := []byte("{}")
-	decode(empty, new(jobs.Entry))
 	decode(empty, new(jobs.Kind))
+	decode(empty, new(jobs.Entry))
 	decode(empty, new(jobs.Neck))
+	json.Marshal(jobs.Entry{})
+	json.Marshal(Change{Records: []Record{{}}})
 }

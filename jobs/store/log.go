@@ -123,7 +123,7 @@ func (tx *Tx) samples(passes []jobs.Pass, kinds map[string]jobs.Kind) ([]costing
 		s := costing.SampleOf(p, k)
 		sum, weight := 0.0, 0.0
 		for _, share := range p.Shares {
-			n, err := tx.stepsOf(share.Neck)
+			n, err := tx.difficultiesOf(share.Neck)
 			if err != nil {
 				return nil, err
 			}
@@ -142,20 +142,23 @@ func (tx *Tx) samples(passes []jobs.Pass, kinds map[string]jobs.Kind) ([]costing
 	return out, nil
 }
 
-// stepsOf gives a neck for its steps; the samples of many kinds ask for the same
-// few necks, so each is decoded once a transaction.
-func (tx *Tx) stepsOf(code string) (jobs.Neck, error) {
+// difficultiesOf gives a neck for the difficulties of its steps. The samples of
+// many kinds ask for the same few necks, so each is read once a transaction, and
+// only if a difficulty was given on it at all: few have one.
+func (tx *Tx) difficultiesOf(code string) (n jobs.Neck, err error) {
 	if n, ok := tx.necks[code]; ok {
 		return n, nil
 	}
-	n, _, err := Get(tx, Necks, code)
-	if err == nil {
-		if tx.necks == nil {
-			tx.necks = map[string]jobs.Neck{}
+	if raw := tx.bucket(Necks.bucket).Get([]byte(code)); bytes.Contains(raw, []byte(`"difficulty":`)) {
+		if n, _, err = Get(tx, Necks, code); err != nil {
+			return n, err
 		}
-		tx.necks[code] = n
 	}
-	return n, err
+	if tx.necks == nil {
+		tx.necks = map[string]jobs.Neck{}
+	}
+	tx.necks[code] = n
+	return n, nil
 }
 
 // Pace gives the shop's pace from the newest entries of all kinds.

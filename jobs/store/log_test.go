@@ -204,3 +204,46 @@ func TestHistoryAndWhatWasKnown(t *testing.T) {
 		return nil
 	})
 }
+
+// What a step's difficulty makes slow does not teach that its kind is slow; a neck
+// without one, whatever its title says, counts as it is.
+func TestSamplesHoldDifficulty(t *testing.T) {
+	path := newFile(t)
+	update(t, path, start, "made up", func(tx *Tx) error {
+		kinds, err := tx.KindMap()
+		if err != nil {
+			return err
+		}
+		for i, n := range []jobs.Neck{
+			{Code: "N1", Title: `a "difficulty": 3`, Steps: []jobs.Step{{No: 1, Kind: "drill", Quantity: 6}}},
+			{Code: "N2", Steps: []jobs.Step{{No: 1, Kind: "drill", Quantity: 6, Difficulty: 1.5}}},
+		} {
+			n.Status, n.Wood, n.Added = jobs.Open, "hard-maple", start
+			if err := Put(tx, Necks, n); err != nil {
+				return err
+			}
+			from := start.Add(time.Duration(i) * time.Hour)
+			to := from.Add(30 * time.Minute)
+			e := jobs.Entry{Kind: "drill", Class: jobs.First, Shares: []jobs.Share{{Neck: n.Code, Step: 1, Count: 6, Done: true}}, From: from, To: &to, Written: to}
+			if e.ID, err = NextID(tx, Entries); err != nil {
+				return err
+			}
+			if err := Put(tx, Entries, e); err != nil {
+				return err
+			}
+		}
+		shop, err := tx.Shop()
+		if err != nil {
+			return err
+		}
+		samples, err := tx.KindSamples("drill", kinds, shop)
+		if err != nil || len(samples) != 2 {
+			t.Fatalf("%d samples, %v", len(samples), err)
+		}
+		plain, hard := samples[0], samples[1]
+		if plain.Difficulty != 0 || hard.Difficulty != 1.5 || hard.StandardMin <= plain.StandardMin {
+			t.Errorf("plain %+v\nhard %+v", plain, hard)
+		}
+		return nil
+	})
+}

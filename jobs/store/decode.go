@@ -18,6 +18,7 @@ func decode(raw []byte, v any) error { return fastjson.Unmarshal(raw, v) }
 // takes as long as opening the file does, and happens beside it.
 func learn() {
 	empty := []byte("{}")
+	decode(empty, new(jobs.Shop))
 	decode(empty, new(jobs.Kind))
 	decode(empty, new(jobs.Entry))
 	decode(empty, new(jobs.Neck))

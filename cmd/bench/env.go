@@ -90,7 +90,11 @@ func (e *Env) Open(said string, o store.Options) (*store.Store, error) {
 	}
 	o.Now = func() time.Time { return now }
 	o.Command = typed(e.Args)
-	return store.Open(path, o)
+	s, err := store.Open(path, o)
+	if err == nil && s.Before != "" {
+		e.Warn("the file was brought to what this program writes; as it was, it is kept as %s", s.Before)
+	}
+	return s, err
 }
 
 // typed gives words as they would be typed, for the journal.

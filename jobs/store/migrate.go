@@ -56,7 +56,7 @@ func (s *Store) prepare() error {
 		return s.db.Update(func(tx *bolt.Tx) error { return makeBuckets(tx, s.opts.Now(), want) })
 	case version > want:
 		return fmt.Errorf("%w: it has schema %d, this program knows %d", ErrNewer, version, want)
-	case version == want:
+	case version == want, s.opts.asIs && s.sameDocuments(version):
 		return nil
 	}
 	if s.opts.ReadOnly { // a reader cannot migrate: open again for writing, once
@@ -70,6 +70,12 @@ func (s *Store) prepare() error {
 		s.db = db
 	}
 	return guard(s.path, func() error { return s.migrate(version) })
+}
+
+// sameDocuments says that no step from a schema on changes a document.
+func (s *Store) sameDocuments(from int) bool {
+	steps, _ := s.current()
+	return len(steps) > 0 && steps[0].to <= from+1 && !slices.ContainsFunc(steps, func(m migration) bool { return m.to > from && m.run != nil })
 }
 
 // readVersion gives the schema of a file; 0 for a file without anything in it.
@@ -123,8 +129,10 @@ func (s *Store) migrate(from int) error {
 	})
 	if err != nil {
 		os.Remove(copied)
+		return err
 	}
-	return err
+	s.Before = copied
+	return nil
 }
 
 // rewrite changes every document of a bucket for a migration and notes the

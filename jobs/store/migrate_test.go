@@ -170,17 +170,13 @@ func TestSchema1IsMigrated(t *testing.T) {
 		path := filepath.Join(t.TempDir(), "shop.db")
 		grow(t, path, size{entries: 200, necks: 8, bits: 20, bitUses: 120, supplies: 2, lots: 4}, 3)
 		was := export(t, path)
-		raw(t, path, func(tx *bolt.Tx) error {
-			for _, name := range append([]string{BitsByClass, EntriesByCause}, cardIndexes...) {
-				if err := tx.DeleteBucket([]byte(name)); err != nil {
-					return err
-				}
-			}
-			return tx.Bucket([]byte(bucketMeta)).Put([]byte(keySchema), []byte("1"))
-		})
+		toSchema1(t, path)
 		s, err := Open(path, Options{Now: at(start), ReadOnly: readOnly})
 		if err != nil {
 			t.Fatal(err)
+		}
+		if s.Before != path+".v1.bak" {
+			t.Errorf("the copy is %q", s.Before)
 		}
 		if err := s.Close(); err != nil {
 			t.Fatal(err)
@@ -195,4 +191,72 @@ func TestSchema1IsMigrated(t *testing.T) {
 			t.Errorf("files (-want +got):\n%s", diff)
 		}
 	}
+}
+
+// toSchema1 takes out of a file what schema 2 added.
+func toSchema1(t *testing.T, path string) {
+	t.Helper()
+	raw(t, path, func(tx *bolt.Tx) error {
+		for _, name := range append([]string{BitsByClass, EntriesByCause}, cardIndexes...) {
+			if err := tx.DeleteBucket([]byte(name)); err != nil {
+				return err
+			}
+		}
+		return tx.Bucket([]byte(bucketMeta)).Put([]byte(keySchema), []byte("1"))
+	})
+}
+
+// Looking at a file of schema 1, or putting it in place of another, does not
+// change it and leaves nothing beside it.
+func TestLookingDoesNotMigrate(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "shop.db")
+	grow(t, path, size{entries: 200, necks: 8, bits: 20, bitUses: 120, supplies: 2, lots: 4}, 3)
+	old := filepath.Join(filepath.Dir(path), "old.db")
+	raw, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(old, raw, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	toSchema1(t, old)
+	was := fileText(t, old)
+	if h := mustBeSound(t, old); h.Schema != 1 {
+		t.Errorf("schema %d", h.Schema)
+	}
+	g, err := Stage(path, old)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if h, err := g.Check(); err != nil || !h.Sound() {
+		t.Fatalf("%v %v", h.Troubles, err)
+	}
+	if loss, err := g.Lost(5); err != nil || len(loss.Changes)+loss.More+loss.Apart > 0 {
+		t.Errorf("%+v %v", loss, err)
+	}
+	if _, err := g.Place(start); err != nil {
+		t.Fatal(err)
+	}
+	if fileText(t, old) != was || fileText(t, path) != was {
+		t.Error("a file was changed by being looked at")
+	}
+	if got := names(t, filepath.Dir(path)); len(got) != 3 { // the file, the old one, the replaced one
+		t.Errorf("files %v", got)
+	}
+	// Damage to what is there is found all the same.
+	if err := os.WriteFile(old, []byte(strings.Replace(was, `"holes":6`, `"holes":7`, 1)), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if h, err := Check(old); err != nil || h.Sound() {
+		t.Errorf("a changed use was not found: %v", err)
+	}
+}
+
+func fileText(t *testing.T, path string) string {
+	t.Helper()
+	b, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(b)
 }

@@ -24,6 +24,9 @@ type Options struct {
 	Timeout time.Duration
 	Command string // what was typed, for the journal
 
+	// asIs reads a file of an older schema as it stands, where its documents are
+	// this program's: who only looks at a file must not change it.
+	asIs bool
 	plan []migration // nil: the program's own; tests bring theirs
 	lent bool        // a session of an open store: Close leaves it open
 }
@@ -34,6 +37,9 @@ type Store struct {
 	db   *bolt.DB
 	path string
 	opts Options
+	// Before is the copy of the file as it was, where opening it brought it to this
+	// program's schema; else empty.
+	Before string
 }
 
 // Errors of Open that a person can do something about.
@@ -76,7 +82,7 @@ func Open(path string, o Options) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Store{db, path, o}
+	s := &Store{db: db, path: path, opts: o}
 	if err := s.prepare(); err != nil {
 		s.Close()
 		return nil, err
@@ -100,7 +106,7 @@ func create(path string, o Options) error {
 	if err != nil {
 		return err
 	}
-	s := &Store{db, temp, o}
+	s := &Store{db: db, path: temp, opts: o}
 	err = s.prepare()
 	if err := errors.Join(err, s.Close()); err != nil {
 		return err

@@ -106,7 +106,10 @@ func (a Amendment) times(e *Entry) error {
 		e.Away = a.Away
 	}
 	if e.To != nil && !e.To.After(e.From) && (a.To != nil || a.From != nil) {
-		return &FieldError{"end", e.To.Format(time.RFC3339), "an end after the start " + e.From.Format(time.RFC3339)}
+		if a.To == nil {
+			return &FieldError{"from", e.From.Format(time.RFC3339), "a start before the end " + e.To.Format(time.RFC3339)}
+		}
+		return &FieldError{"to", e.To.Format(time.RFC3339), "an end after the start " + e.From.Format(time.RFC3339)}
 	}
 	if e.Go != nil && (e.Go.Before(e.From) || (e.To != nil && e.Go.After(*e.To))) {
 		e.Go = nil

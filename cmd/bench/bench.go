@@ -210,7 +210,13 @@ func estimateText(e costing.Estimate) string {
 	return fmt.Sprintf("likely %.0f / safe %.0f min", math.Ceil(e.LikelyMin), math.Ceil(e.SafeMin))
 }
 
-// SplitNecks reads "ada+bo", "ada + bo" and "ada, bo" as words.
-func SplitNecks(w []string) []string {
-	return strings.FieldsFunc(strings.Join(w, " "), func(r rune) bool { return r == '+' || r == ',' || r == ' ' })
+// SplitNecks reads "ada+bo", "ada + bo" and "ada, bo" as words. A plus with
+// nothing behind it is a neck that was not typed: a *jobs.FieldError.
+func SplitNecks(w []string) ([]string, error) {
+	text := strings.Join(w, " ")
+	necks := strings.FieldsFunc(text, func(r rune) bool { return r == '+' || r == ',' || r == ' ' })
+	if text = strings.TrimSpace(text); strings.HasSuffix(text, "+") || strings.HasPrefix(text, "+") {
+		return nil, &jobs.FieldError{Field: "neck", Value: text, Want: "a neck on each side of the plus: ada+bo"}
+	}
+	return necks, nil
 }

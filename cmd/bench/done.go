@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"errors"
 	"fmt"
 	"strconv"
 	"strings"
@@ -95,6 +96,10 @@ func (b *Bench) doneWords(l Line, w []string, e jobs.Entry) (FinishOptions, []jo
 		return o, nil, err
 	}
 	for _, x := range counts {
+		if x.Neck != "" && e.ShareOf(x.Neck) < 0 {
+			name := b.NecksText(jobs.Entry{Shares: []jobs.Share{{Neck: x.Neck}}})
+			return o, nil, &jobs.ConflictError{What: fmt.Sprintf("%s is not in this sitting: it is %s %s", name, e.Kind, b.NecksText(e)), How: "name the necks that were on"}
+		}
 		if x.N == 0 && !x.Left {
 			return o, nil, &jobs.FieldError{Field: "count", Value: "0", Want: "what was done, above 0: off stops without saying that the step is done"}
 		}
@@ -112,7 +117,7 @@ func (b *Bench) doneWords(l Line, w []string, e jobs.Entry) (FinishOptions, []jo
 	return o, counts, nil
 }
 
-// parseCounts reads the words of done into counts by neck code, and a grade.
+// ParseCounts reads the words of done into counts by neck code, and a grade.
 func (b *Bench) ParseCounts(text string) ([]jobs.Count, string, error) {
 	var out []jobs.Count
 	grade := ""
@@ -122,6 +127,7 @@ func (b *Bench) ParseCounts(text string) ([]jobs.Count, string, error) {
 			continue
 		}
 		count := jobs.Count{N: -1}
+		twice := &jobs.FieldError{Field: "count", Value: strings.TrimSpace(item), Want: `one count for each neck, such as 6, or "ada 6, bo 8"`}
 		for i := 0; i < len(f); i++ {
 			switch {
 			case f[i] == "left":
@@ -134,17 +140,32 @@ func (b *Bench) ParseCounts(text string) ([]jobs.Count, string, error) {
 				if err != nil {
 					return nil, "", err
 				}
+				if count.N >= 0 {
+					return nil, "", twice
+				}
 				count.N = n
 			default:
 				n, err := b.Tx.FindNeck(f[i])
+				var unknown *jobs.NotFoundError
+				if errors.As(err, &unknown) && len(unknown.Near) == 0 {
+					err = &jobs.FieldError{Field: "count", Value: f[i], Want: "a number such as 6, or a neck"}
+				}
 				if err != nil {
 					return nil, "", err
+				}
+				if count.Neck != "" {
+					return nil, "", twice
 				}
 				count.Neck = n.Code
 			}
 		}
 		if count.Neck == "" && count.N < 0 && !count.Left {
 			continue // a grade alone
+		}
+		for _, c := range out {
+			if c.Neck == count.Neck || c.Neck == "" || count.Neck == "" {
+				return nil, "", &jobs.FieldError{Field: "count", Value: strings.TrimSpace(text), Want: `one count for each neck, such as 6, or "ada 6, bo 8"; a decimal has a point: 1.5`}
+			}
 		}
 		out = append(out, count)
 	}

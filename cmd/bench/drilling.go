@@ -149,10 +149,10 @@ func (b *Bench) ChooseBit(kind jobs.Kind, states []jobs.NeckState, word string) 
 	return b.takeBit(fit, kind, states)
 }
 
-// logHoles writes the holes of a finished drilling on the bit: counts from the
+// LogHoles writes the holes of a finished drilling on the bit: counts from the
 // entry, depth and wood from the plan where there is one, else from what was
 // said or the shop's usual depth.
-func (b *Bench) logHoles(entry *jobs.Entry, kind jobs.Kind, states []jobs.NeckState, o FinishOptions) ([]jobs.BitUse, error) {
+func (b *Bench) LogHoles(entry *jobs.Entry, kind jobs.Kind, states []jobs.NeckState, o FinishOptions) ([]jobs.BitUse, error) {
 	word := o.Bit
 	if word == "" {
 		word = entry.Bit

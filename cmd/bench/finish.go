@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -55,7 +56,7 @@ func (b *Bench) Finish(entry jobs.Entry, counts []jobs.Count, o FinishOptions) (
 	if entry, err = jobs.Finish(entry, counts, states, kind, end); err != nil {
 		return res, err
 	}
-	b.warnCounts(entry, states, kind)
+	b.WarnCounts(entry, states, kind)
 	if o.Grade != nil {
 		entry.Grade = o.Grade
 	}
@@ -68,8 +69,11 @@ func (b *Bench) Finish(entry jobs.Entry, counts []jobs.Count, o FinishOptions) (
 	if o.Bit != "" && kind.Drills == "" {
 		return res, &jobs.FieldError{Field: "bit", Value: o.Bit, Want: "a drilling step: " + kind.Name + " uses no bit"}
 	}
+	if kind.Drills == "" && (o.Backing != "" || o.DepthMM > 0) {
+		return res, &jobs.FieldError{Field: "backing or depth", Value: cmp.Or(o.Backing, NumberText(o.DepthMM)), Want: "a drilling step: " + kind.Name + " drills nothing"}
+	}
 	if kind.Drills != "" {
-		if res.Bits, err = b.logHoles(&entry, kind, states, o); err != nil {
+		if res.Bits, err = b.LogHoles(&entry, kind, states, o); err != nil {
 			return res, err
 		}
 	}
@@ -104,10 +108,11 @@ func (b *Bench) Finish(entry jobs.Entry, counts []jobs.Count, o FinishOptions) (
 	return res, nil
 }
 
-// warnCounts doubts a count of more than twice or less than half of what the
-// step planned: a slip of the hand that would teach the standards and wear the
-// bit. It is only told, because the hand may be right.
-func (b *Bench) warnCounts(e jobs.Entry, states []jobs.NeckState, kind jobs.Kind) {
+// WarnCounts doubts a count of more than twice or less than half of what the
+// step planned, and any other number of holes than planned: a slip of the hand
+// that would teach the standards and wear the bit. It is only told, because the
+// hand may be right.
+func (b *Bench) WarnCounts(e jobs.Entry, states []jobs.NeckState, kind jobs.Kind) {
 	if e.Class != jobs.First {
 		return
 	}
@@ -117,7 +122,7 @@ func (b *Bench) warnCounts(e jobs.Entry, states []jobs.NeckState, kind jobs.Kind
 			if !ok || st.Neck.Code != s.Neck || !s.Done {
 				continue
 			}
-			if plan := v.Quantity - v.Counted; plan > 0 && (s.Count > 2*plan || 2*s.Count < plan) {
+			if plan := v.Quantity - v.Counted; plan > 0 && (s.Count > 2*plan || 2*s.Count < plan || kind.Drills != "" && s.Count != plan) {
 				b.Warn("%s %s: %s where %s were planned; if that is not so, oops takes it back", e.Kind, st.Neck.Name(), UnitText(s.Count, kind), NumberText(plan))
 			}
 		}

@@ -28,7 +28,11 @@ func (e *Env) on(l Line) error {
 	return e.Do(l, func(b *Bench) error {
 		estimate, stop := b.estimate()
 		defer stop()
-		states, err := b.Tx.States(SplitNecks(w[1:]), b.Kinds, b.Shop)
+		necks, err := SplitNecks(w[1:])
+		if err != nil {
+			return err
+		}
+		states, err := b.Tx.States(necks, b.Kinds, b.Shop)
 		if err != nil {
 			return err
 		}

@@ -123,7 +123,11 @@ func (b *desk) jobFlags(c *cli.Context) (costing.FaceJob, jobs.Wood, error) {
 		return job, jobs.Wood{}, &jobs.FieldError{Field: "face", Value: f, Want: "show or hidden"}
 	}
 	if name := c.String("neck"); name != "" {
-		states, err := b.Tx.States(bench.SplitNecks([]string{name}), b.Kinds, b.Shop)
+		necks, err := bench.SplitNecks([]string{name})
+		if err != nil {
+			return job, jobs.Wood{}, err
+		}
+		states, err := b.Tx.States(necks, b.Kinds, b.Shop)
 		if err != nil {
 			return job, jobs.Wood{}, err
 		}

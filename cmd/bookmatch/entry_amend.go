@@ -89,7 +89,11 @@ func (e *env) entryAmend(c *cli.Context) error {
 		if err != nil {
 			return was, err
 		}
-		return a.Apply(was, kind, states)
+		is, err := a.Apply(was, kind, states)
+		if err == nil && len(a.Counts) > 0 {
+			b.WarnCounts(is, states, kind)
+		}
+		return is, err
 	})
 }
 
@@ -131,6 +135,9 @@ func (b *desk) amendment(c *cli.Context, was jobs.Entry) (jobs.Amendment, error)
 		if a.To, err = b.wallOn(was, "to", v, c.String("offset"), start); err != nil {
 			return fail(err)
 		}
+	}
+	if a.From != nil && a.To == nil && was.To != nil && was.SpentSec == 0 && !a.From.Before(*was.To) {
+		return fail(&jobs.FieldError{Field: "from", Value: c.String("from"), Want: "a start before the end at " + b.Clock(*was.To) + ", or --to beside it"})
 	}
 	if v := c.String("spent"); v != "" {
 		m, err := jobs.ParseNumber("spent", v, 1, 24*60)

@@ -77,6 +77,16 @@ func (b *desk) follow(was, is jobs.Entry) (jobs.Entry, error) {
 		is.Bit = ""
 	}
 	if !bench.EntryDone(is) {
+		// What was drilled stays drilled, though the step is open.
+		if kind := b.Kinds[is.Kind]; len(holes) > 0 && kind.Drills != "" {
+			states, err := b.Tx.ShareStates(is, b.Kinds, b.Shop)
+			if err != nil {
+				return is, err
+			}
+			if _, err := b.LogHoles(&is, kind, states, o); err != nil {
+				return is, err
+			}
+		}
 		return is, store.Put(b.Tx, store.Entries, is)
 	}
 	// The shares say already what was done; finish must not plan anew.

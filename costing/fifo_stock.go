@@ -139,10 +139,7 @@ func (st *stock) draw(is Issue, expiredFirst bool) {
 	pick(func(i int) bool { return st.expired(i, on) == expiredFirst })
 	pick(func(i int) bool { return true })
 	if rest.Sign() > 0 {
-		price, ok := st.price()
-		if !ok {
-			warnf(&st.warn, "use %d of %s on %s: no price is known yet, it counts as nothing until a lot comes", is.Use.ID, st.supply.Name, st.day(on))
-		}
+		price, _ := st.price()
 		is.Short = rest
 		is.ShortValue = price.Mul(rest.Decimal)
 		is.shortReplacement = is.ShortValue
@@ -203,6 +200,11 @@ func (st *stock) day(t time.Time) jobs.Day { return jobs.DayOf(t.In(st.zone)) }
 
 // close adds everything up as of an instant.
 func (st *stock) close(asOf time.Time) SupplyLedger {
+	for _, is := range st.issues {
+		if is.Short.Sign() > 0 && is.ShortValue.IsZero() {
+			warnf(&st.warn, "use %d of %s on %s: no price is known yet, it counts as nothing until a lot comes", is.Use.ID, st.supply.Name, st.day(is.Use.On))
+		}
+	}
 	out := SupplyLedger{Supply: st.supply, Issues: st.issues, Warnings: st.warn, zone: st.zone}
 	out.LastPrice, out.Known = st.price()
 	for i := range st.lots {

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"bookmatch/jobs"
@@ -120,6 +121,10 @@ func (e *env) sayLoss(l store.Loss) {
 }
 
 func (e *env) listCopies(c *cli.Context, path string, copies []store.Copy) error {
+	kept, err := store.Kept(path)
+	if err != nil {
+		return err
+	}
 	if wantJSON(c) {
 		if copies == nil {
 			copies = []store.Copy{}
@@ -127,9 +132,10 @@ func (e *env) listCopies(c *cli.Context, path string, copies []store.Copy) error
 		return e.PrintJSON(struct {
 			File   string       `json:"file"`
 			Copies []store.Copy `json:"copies"`
-		}{path, copies})
+			Kept   []string     `json:"kept"`
+		}{path, copies, orEmpty(kept)})
 	}
-	if len(copies) == 0 {
+	if len(copies) == 0 && len(kept) == 0 {
 		e.Say("no copies lie beside %s", path)
 		return nil
 	}
@@ -137,7 +143,13 @@ func (e *env) listCopies(c *cli.Context, path string, copies []store.Copy) error
 	for _, k := range copies {
 		t.Add(reports.Text(filepath.Base(k.Path)), reports.Text(fileSize(k.Bytes)), reports.Text(k.Made.Format("2006-01-02 15:04 UTC")))
 	}
-	t.Note("put one in place with: bookmatch data restore DATE")
+	t.Empty = "no dated copies"
+	if len(copies) > 0 {
+		t.Note("put one in place with: bookmatch data restore DATE")
+	}
+	if len(kept) > 0 {
+		t.Note("kept from a restore or a change of schema, put in place with bookmatch data restore FILE: %s", strings.Join(kept, ", "))
+	}
 	return e.print(reports.Report{Name: "copies", Title: "copies of " + path, Zone: time.UTC, Tables: []reports.Table{t}})
 }
 

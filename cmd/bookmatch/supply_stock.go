@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"bookmatch/cmd/bench"
 	"bookmatch/costing"
@@ -96,12 +97,28 @@ func (e *env) supplyReceive(c *cli.Context) error {
 		for _, line := range repriced(before, after, cur) {
 			b.Say("      %s", line)
 		}
+		b.warnCounted(after, l.Received)
 		if l.LabelExpires != "" && l.LabelExpires < jobs.DayOf(b.Tx.Now.In(b.Shop.Location())) {
 			b.Warn("lot %d was past its printed date %s when it was written down", l.ID, l.LabelExpires)
 		}
 		b.Data = stockResult{Supply: s.Name, Unit: s.Unit, ID: l.ID, Quantity: q, Value: cur.Line(l.Price), OnHand: after.OnHand, OnValue: cur.Line(after.Value), Currency: cur}
 		return nil
 	})
+}
+
+// warnCounted tells that a stock-take stands after what was just written: it knew
+// better, so the stock does not change.
+func (b *desk) warnCounted(l costing.SupplyLedger, at time.Time) {
+	for _, is := range slices.Backward(l.Issues) {
+		if is.Use.Kind == jobs.UseCount && is.Back == 0 && !is.Use.On.Before(at) {
+			day := jobs.DayOf(is.Use.On.In(b.Shop.Location()))
+			b.Warn("the stock-take of %s (count %d) stands after it: the stock stays as counted", day, is.Use.ID)
+			if is.Use.On.Sub(at) < 24*time.Hour {
+				b.Warn(`hint: if this came later, oops, then with its time: --on "%s HH:MM"`, day)
+			}
+			return
+		}
+	}
 }
 
 // repriced says which earlier uses a lot gave another value.
@@ -235,6 +252,9 @@ func (b *desk) tellUse(s jobs.Supply, u jobs.SupplyUse) error {
 		return err
 	}
 	is, _ := ledger.Find(u.ID)
+	if u.Kind != jobs.UseCount {
+		b.warnCounted(ledger, u.On)
+	}
 	cur := b.Shop.Currency
 	res := stockResult{Supply: s.Name, Unit: s.Unit, ID: u.ID, Quantity: is.Quantity, Value: cur.Line(is.Value), OnHand: ledger.OnHand, OnValue: cur.Line(ledger.Value), Currency: cur}
 	var from []string

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -84,6 +85,44 @@ func Copies(path, dir string) ([]Copy, error) {
 	return out, nil
 }
 
+// Kept lists what lies beside the file and is neither it nor a dated copy: the file
+// before it came to a newer schema, and what a restore or an import replaced.
+// Names without the folder, oldest names first.
+func Kept(path string) ([]string, error) {
+	list, err := os.ReadDir(filepath.Dir(path))
+	if err != nil {
+		return nil, err
+	}
+	keptName := regexp.MustCompile(`^(v[0-9]+(-[0-9]+)?\.bak|replaced-[0-9]{8}T[0-9]{6}Z.*)$`)
+	var out []string
+	for _, e := range list {
+		rest, ok := strings.CutPrefix(e.Name(), filepath.Base(path)+".")
+		if ok && e.Type().IsRegular() && keptName.MatchString(rest) {
+			out = append(out, e.Name())
+		}
+	}
+	return out, nil
+}
+
+// sweep removes what commands that died left under passing names. An hour is more
+// than any of them takes.
+func sweep(dir, base string) {
+	list, err := os.ReadDir(dir)
+	if err != nil {
+		return
+	}
+	passingName := regexp.MustCompile(`^(copying|importing|new)-[0-9]+$`)
+	for _, e := range list {
+		rest, ok := strings.CutPrefix(e.Name(), base+".")
+		if !ok || !e.Type().IsRegular() || !passingName.MatchString(rest) {
+			continue
+		}
+		if info, err := e.Info(); err == nil && time.Since(info.ModTime()) > time.Hour {
+			os.Remove(filepath.Join(dir, e.Name()))
+		}
+	}
+}
+
 // Backup writes a dated copy of the file into a folder (empty: beside it) and
 // checks what was written before it gives it its name. The copy is one
 // consistent picture, however busy the file is. keep > 0 removes the oldest
@@ -100,6 +139,7 @@ func (s *Store) backup(dir string, day jobs.Day, keep, most int) (made Copy, rem
 	} else if err := os.MkdirAll(dir, 0o700); err != nil {
 		return made, nil, err
 	}
+	sweep(dir, filepath.Base(s.path))
 	f, err := os.CreateTemp(dir, filepath.Base(s.path)+".copying-*") // mode 0600
 	if err != nil {
 		return made, nil, err

@@ -303,3 +303,32 @@ func TestCopyOf(t *testing.T) {
 		}
 	}
 }
+
+// A copy removes what commands that died an hour ago left under passing names,
+// and nothing else.
+func TestCopySweepsPassingNames(t *testing.T) {
+	path := newFile(t)
+	dir := filepath.Dir(path)
+	old := time.Now().Add(-2 * time.Hour)
+	for name, age := range map[string]time.Time{"shop.db.copying-123": old, "shop.db.importing-9": old, "shop.db.new-77": old,
+		"shop.db.copying-456": time.Now(), "shop.db.copying-mine": old, "other.db.copying-1": old, "shop.db.v1.bak": old} {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte("x"), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.Chtimes(filepath.Join(dir, name), age, age); err != nil {
+			t.Fatal(err)
+		}
+	}
+	s, err := Open(path, Options{Now: at(start), ReadOnly: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	if _, _, err := s.Backup("", "2026-01-06", 3); err != nil {
+		t.Fatal(err)
+	}
+	want := []string{"other.db.copying-1", "shop.db", "shop.db.2026-01-06.bak", "shop.db.copying-456", "shop.db.copying-mine", "shop.db.v1.bak"}
+	if diff := cmp.Diff(want, names(t, dir)); diff != "" {
+		t.Errorf("files (-want +got):\n%s", diff)
+	}
+}

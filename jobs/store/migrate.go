@@ -4,8 +4,10 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -210,25 +212,60 @@ func (tx *Tx) fillIndexes(c anyCollection) error {
 	return nil
 }
 
-// copyAside writes the file as it stands to a name of its own beside it.
+// copyAside writes the file as it stands to a name of its own beside it. A step
+// that was cut off left the same copy there already: it is not made twice.
 func (s *Store) copyAside(version int) (string, error) {
+	temp, err := os.CreateTemp(filepath.Dir(s.path), filepath.Base(s.path)+".copying-*") // mode 0600
+	if err != nil {
+		return "", err
+	}
+	defer os.Remove(temp.Name())
+	if err := s.copyTo(temp); err != nil {
+		return "", err
+	}
 	for n := 1; ; n++ {
 		to := fmt.Sprintf("%s.v%d.bak", s.path, version)
 		if n > 1 {
 			to = fmt.Sprintf("%s.v%d-%d.bak", s.path, version, n)
 		}
-		f, err := os.OpenFile(to, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
-		if errors.Is(err, fs.ErrExist) && n < 1000 {
-			continue
+		err := os.Link(temp.Name(), to) // never over a copy that is there
+		if errors.Is(err, fs.ErrExist) {
+			if same, err := sameBytes(temp.Name(), to); err != nil || same {
+				return to, err
+			}
+			if n < 1000 {
+				continue
+			}
 		}
-		if err != nil {
-			return "", err
+		if err != nil && !Exists(to) {
+			err = os.Rename(temp.Name(), to) // a file system without hard links
 		}
-		if err := s.copyTo(f); err != nil {
-			os.Remove(to)
-			return "", err
+		return to, err
+	}
+}
+
+func sameBytes(a, b string) (bool, error) {
+	f, err := os.Open(a)
+	if err != nil {
+		return false, err
+	}
+	defer f.Close()
+	g, err := os.Open(b)
+	if err != nil {
+		return false, err
+	}
+	defer g.Close()
+	x, y := make([]byte, 1<<16), make([]byte, 1<<16)
+	for {
+		n, errX := io.ReadFull(f, x)
+		m, errY := io.ReadFull(g, y)
+		if !bytes.Equal(x[:n], y[:m]) {
+			return false, nil
 		}
-		return to, nil
+		if errX != nil || errY != nil {
+			ended := func(err error) bool { return errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) }
+			return ended(errX) && ended(errY), nil
+		}
 	}
 }
 

@@ -260,3 +260,32 @@ func fileText(t *testing.T, path string) string {
 	}
 	return string(b)
 }
+
+// A migration that was cut off after its copy finds that copy again.
+func TestCutOffMigrationCopiesOnce(t *testing.T) {
+	path := newFile(t)
+	toSchema1(t, path)
+	s, err := Open(path, Options{Now: at(start), ReadOnly: true, asIs: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	first, err := s.copyAside(1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Close()
+	was := fileText(t, first)
+	if s, err = Open(path, Options{Now: at(start)}); err != nil {
+		t.Fatal(err)
+	}
+	s.Close()
+	if s.Before != first || fileText(t, first) != was {
+		t.Errorf("copies %q, then %q", first, s.Before)
+	}
+	if diff := cmp.Diff([]string{"shop.db", "shop.db.v1.bak"}, names(t, filepath.Dir(path))); diff != "" {
+		t.Errorf("files (-want +got):\n%s", diff)
+	}
+	if kept, err := Kept(path); err != nil || len(kept) != 1 || kept[0] != "shop.db.v1.bak" {
+		t.Errorf("kept %v, %v", kept, err)
+	}
+}

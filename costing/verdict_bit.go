@@ -31,6 +31,7 @@ type BitVerdict struct {
 	DamageBasis    string       `json:"damage_basis"`
 	Change         money.Amount `json:"change"`
 	Neck           string       `json:"neck,omitempty"`
+	Away           string       `json:"away,omitempty"` // lost or broken: there is nothing to judge
 	Reasons        []string     `json:"reasons"`
 	Warnings       []string     `json:"warnings,omitempty"`
 }
@@ -174,6 +175,12 @@ func (a BitAdvisor) Verdict(code string, job FaceJob) (BitVerdict, error) {
 		}
 		v.left(left, perHole, job.Holes)
 	}
+	switch {
+	case life.Missing:
+		v.Away = "lost"
+	case life.Cause == jobs.CauseBroken:
+		v.Away = "broken"
+	}
 	v.Verdict, v.Reasons = Decide(state)
 	v.Reasons = append(v.Reasons, a.context(m, pool, life)...)
 	v.Warnings = warnings(life)
@@ -194,7 +201,9 @@ func (v *BitVerdict) left(m, perHole float64, holes int) {
 
 func gone(l jobs.EdgeLife) string {
 	switch {
-	case l.Cause == jobs.CauseLost || l.Cause == jobs.CauseBroken:
+	case l.Missing && l.Event:
+		return "it is lost, and was dull before"
+	case l.Missing || l.Cause == jobs.CauseBroken:
 		return l.End
 	case l.Set == jobs.SetScrap:
 		return "it lies in the scrap set"
@@ -294,8 +303,11 @@ func guessedText(m float64) string {
 }
 
 // Label is the verdict as people read it. A bit that is in another set already
-// is not told to move there.
+// is not told to move there, and one that is lost or broken is called that.
 func (v BitVerdict) Label() string {
+	if v.Away != "" {
+		return v.Away
+	}
 	if v.Verdict == VerdictMove && v.Set != jobs.SetShow {
 		return "not for show"
 	}

@@ -43,6 +43,7 @@ type EdgeLife struct {
 	// End says how it ended, in words; Cause is the move's, or dull, struck,
 	// sharpened; both empty while in use.
 	Cause   string    `json:"cause,omitempty"`
+	Missing bool      `json:"missing,omitempty"` // lost, and not found again
 	End     string    `json:"end,omitempty"`
 	EndedOn time.Time `json:"ended_on,omitzero"`
 	// Proven says that the last thing recorded on the edge is a clean proof hole.
@@ -250,6 +251,7 @@ func (l *EdgeLife) move(m BitMove, closedM *float64) {
 	from := l.Set
 	l.Set = m.To
 	l.Proven = false
+	l.Missing = m.Cause == CauseLost
 	if l.Event {
 		return
 	}
@@ -336,7 +338,7 @@ func (b BitBook) CheckMove(m BitMove) error {
 		return err
 	}
 	switch {
-	case m.Cause == CauseFound && l.Cause != CauseLost:
+	case m.Cause == CauseFound && !l.Missing:
 		return &ConflictError{fmt.Sprintf("bit %s is not lost", m.Bit), "it is in the " + l.Set + " set"}
 	case m.Cause == CauseFound:
 		return nil

@@ -282,7 +282,9 @@ func gradeCell(g *int) Cell {
 func layerText(u jobs.BitUse) string {
 	var out []string
 	for _, l := range u.Layers {
-		out = append(out, l.Wood)
+		if n := len(out); n == 0 || out[n-1] != l.Wood { // veneers of the core's wood
+			out = append(out, l.Wood)
+		}
 	}
 	return strings.Join(out, "+")
 }

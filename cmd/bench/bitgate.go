@@ -74,6 +74,9 @@ func (b *Bench) bitGate(g *DrillGate, bit jobs.Bit, kind jobs.Kind, states []job
 		return nil
 	}
 	text := fmt.Sprintf("bit %s: %s: %s", bit.Code, v.Label(), v.Reasons[0])
+	if anyway == "" && v.Away == "lost" {
+		return &jobs.ConflictError{What: text, How: fmt.Sprintf("if it turned up: bit move %s --to show --why found; else take another (--bit)", bit.Code)}
+	}
 	if anyway == "" {
 		return &jobs.ConflictError{What: text, How: fmt.Sprintf(`take another bit (--bit), a fresh edge (bit sharpen %s), or go on with --anyway "why"`, bit.Code)}
 	}

@@ -112,7 +112,7 @@ func TestBothWriteTheSame(t *testing.T) {
 		"oops", "oops --back", "oops --back", "done --temp warm", "done --grade 9", "done -1",
 		"on drill ada --rework bit --payer shop", "done 2 --depth 14 --backing tight --bit S10-1", "on glue bo --by nobody", "done --temp=12",
 		"--bit S10-1 on drill ada --rework bit", "off --", "on --help", "of", "", "tonight", "on drill bo --unknown x", "--file", "on drill ada --note",
-		"data check",
+		"data check", "OFF", "On ease ada", "Done", "Neck list",
 	} {
 		now := fmt.Sprintf("2026-11-24T%02d:%02d:00+01:00", 18+i/12, i%12*5)
 		args := strings.Fields(line)
@@ -170,6 +170,7 @@ func TestRead(t *testing.T) {
 		{"oops -back", "oops", nil, map[string]string{"back": "true"}},
 		{"oops --back=true", "", nil, nil},
 		{"off --grade 0", "", nil, nil},
+		{"Done 6", "done", []string{"6"}, map[string]string{}},
 		{"off --json --json", "", nil, nil},
 		{"done --grade", "", nil, nil},
 		{"on drill ada -- --note", "", nil, nil},

@@ -28,7 +28,7 @@ func (l line) Bool(flag string) bool { return l.flags[flag] == "true" }
 func read(args []string) (word bench.Word, l line, ok bool) {
 	words := bench.Words()
 	for _, a := range args {
-		i := slices.IndexFunc(words, func(w bench.Word) bool { return w.Name == a })
+		i := slices.IndexFunc(words, func(w bench.Word) bool { return w.Name == strings.ToLower(a) })
 		if i >= 0 {
 			l, ok = readFlags(words[i], args)
 			return words[i], l, ok
@@ -47,7 +47,7 @@ func readFlags(w bench.Word, args []string) (line, bool) {
 	for i := 0; i < len(args); i++ {
 		a := args[i]
 		if !isFlag(a) {
-			if !named && a != w.Name {
+			if !named && strings.ToLower(a) != w.Name {
 				return l, false // a flag's value, or another command
 			}
 			if named {

@@ -242,8 +242,12 @@ func (b *desk) logUse(c *cli.Context, u jobs.BitUse) error {
 	if before.Event && u.Face != jobs.FaceHidden && !u.Proof {
 		b.Warn("edge %d of %s was dull before (%s)", before.Edge, u.Bit, before.End)
 	}
-	if before.Cause == jobs.CauseLost || before.Cause == jobs.CauseBroken {
-		b.Warn("%s is down as %s; if it turned up: bit move %s --to show --why found", u.Bit, before.Cause, u.Bit)
+	if before.Missing || before.Cause == jobs.CauseBroken {
+		down := before.Cause
+		if before.Missing {
+			down = jobs.CauseLost
+		}
+		b.Warn("%s is down as %s; if it turned up: bit move %s --to show --why found", u.Bit, down, u.Bit)
 	}
 	return nil
 }

@@ -129,7 +129,7 @@ func (e *env) sayHealth(h store.Health) {
 	for _, t := range h.Troubles {
 		e.Say("%s: %s", t.Where, t.Text)
 	}
-	e.Say("%d troubles found", len(h.Troubles)+h.More)
+	e.Say("%s found", bench.CountText(len(h.Troubles)+h.More, "trouble"))
 }
 
 func (e *env) dataCheck(c *cli.Context) error {

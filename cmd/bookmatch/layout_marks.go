@@ -35,7 +35,7 @@ func (e *env) layoutMarks(c *cli.Context) error {
 	}
 	marks, readings = append(marks, m...), append(readings, r...)
 	if len(marks)+len(readings) == 0 {
-		return bench.Usagef("bookmatch "+usageLine(c), "no marks: give --points FILE.csv or type them, such as 1 end 50.1, 1 edge 13.4, 2 1 26.0")
+		return bench.Usagef("bookmatch "+usageLine(c), "no marks: give --points FILE.csv or type them, such as 1 end 50.1, 1 edge 13.4, 2 1 26.0, 2 edge 13.6")
 	}
 	var ps planState
 	drilled := c.Bool("drilled")

@@ -170,7 +170,7 @@ func reorder(app *cli.App, args []string) ([]string, error) {
 		switch {
 		case literal, !isFlag(a):
 			if sub := find(cmds, a); sub != nil && len(rest) == 0 && !literal {
-				path = append(path, a)
+				path = append(path, sub.Name) // OFF is off
 				cmds, flags = sub.Subcommands, sub.Flags
 				continue
 			}
@@ -213,7 +213,7 @@ func isFlag(a string) bool {
 
 func find(cmds []*cli.Command, name string) *cli.Command {
 	for _, c := range cmds {
-		if c.HasName(name) {
+		if c.HasName(name) || c.HasName(strings.ToLower(name)) {
 			return c
 		}
 	}

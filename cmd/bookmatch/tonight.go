@@ -119,6 +119,16 @@ func (b *desk) tonightInput(c *cli.Context) (costing.Tonight, error) {
 	return t, failed
 }
 
+// clockOrHour reads a time; 22 is 22:00.
+func clockOrHour(field, v string) (jobs.Clock, error) {
+	if h := strings.TrimSpace(v); len(h) <= 2 && h != "" && strings.Trim(h, "0123456789") == "" {
+		if c, err := jobs.ParseClock(field, h+":00"); err == nil {
+			return c, nil
+		}
+	}
+	return jobs.ParseClock(field, v)
+}
+
 // tonightHours reads from and until: the flags, else the plan of the evening,
 // else the usual end. Long before a planned evening the plan's start counts. A
 // step that is on now takes its safe time first.
@@ -133,7 +143,7 @@ func (b *desk) tonightHours(c *cli.Context, t *costing.Tonight) error {
 		}
 	}
 	if v := c.String("from"); v != "" {
-		clock, err := jobs.ParseClock("from", v)
+		clock, err := clockOrHour("from", v)
 		if err != nil {
 			return err
 		}
@@ -143,7 +153,7 @@ func (b *desk) tonightHours(c *cli.Context, t *costing.Tonight) error {
 	}
 	switch v := c.String("until"); {
 	case v != "":
-		clock, err := jobs.ParseClock("until", v)
+		clock, err := clockOrHour("until", v)
 		if err != nil {
 			return err
 		}

@@ -110,8 +110,12 @@ func (tx *Tx) SharpenBit(bit jobs.Bit, e jobs.Edge, why string) (jobs.Edge, erro
 	if e.Started.Before(life.Started) {
 		return e, &jobs.ConflictError{What: fmt.Sprintf("edge %d of %s began only on %s", life.Edge, bit.Code, life.Started.Format(time.DateOnly)), How: "a later day"}
 	}
-	if life.Cause == jobs.CauseLost || life.Cause == jobs.CauseBroken {
-		return e, &jobs.ConflictError{What: fmt.Sprintf("bit %s: %s", bit.Code, life.End), How: "if it turned up: bit move " + bit.Code + " --to general --why found"}
+	if life.Missing || life.Cause == jobs.CauseBroken {
+		what := life.End
+		if life.Missing {
+			what = "it is lost"
+		}
+		return e, &jobs.ConflictError{What: fmt.Sprintf("bit %s: %s", bit.Code, what), How: "if it turned up: bit move " + bit.Code + " --to general --why found"}
 	}
 	if why != "" && !life.Event {
 		m := jobs.BitMove{Bit: bit.Code, On: e.Started, To: jobs.SetGeneral, Cause: why, Note: "sent for sharpening"}

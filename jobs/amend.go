@@ -18,6 +18,7 @@ type Amendment struct {
 	Open     bool // the step is not done after all
 	Confirm  bool // an assumed end was right
 	Grade    *int
+	Bit      *string // the code of the bit in the chuck
 	Note     *string
 	Person   *string
 	Cause    *string // of rework; empty: it was a first pass
@@ -29,7 +30,7 @@ type Amendment struct {
 // Empty says that nothing would change.
 func (a Amendment) Empty() bool {
 	return a.From == nil && a.To == nil && a.SpentMin == nil && len(a.Counts) == 0 && a.Kind == nil && !a.Done && !a.Open && !a.Confirm &&
-		a.Grade == nil && a.Note == nil && a.Person == nil && a.Cause == nil && a.Payer == nil && !a.NoAway && len(a.Away) == 0
+		a.Grade == nil && a.Bit == nil && a.Note == nil && a.Person == nil && a.Cause == nil && a.Payer == nil && !a.NoAway && len(a.Away) == 0
 }
 
 // Apply gives the entry as amended. kind is the kind it then has; states are
@@ -61,6 +62,12 @@ func (a Amendment) Apply(e Entry, kind Kind, states []NeckState) (Entry, error) 
 	}
 	if a.Grade != nil {
 		e.Grade = a.Grade
+	}
+	if a.Bit != nil {
+		if kind.Drills == "" {
+			return was, &FieldError{"bit", *a.Bit, "a drilling step: " + kind.Name + " uses no bit"}
+		}
+		e.Bit = *a.Bit
 	}
 	if a.Note != nil {
 		e.Note = *a.Note
@@ -275,6 +282,7 @@ func Difference(a, b Entry, shop Shop) []string {
 	put("minutes", minutes(a.SpentSec), minutes(b.SpentSec))
 	put("necks", sharesText(a), sharesText(b))
 	put("away", spansText(a.Away, clock), spansText(b.Away, clock))
+	put("bit", a.Bit, b.Bit)
 	put("grade", gradeText(a.Grade), gradeText(b.Grade))
 	put("by", a.Person, b.Person)
 	put("note", a.Note, b.Note)

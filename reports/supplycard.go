@@ -61,16 +61,20 @@ func (b SupplyBook) account(l costing.SupplyLedger, o costing.Reorder) Table {
 			in = in.Plus(x.Quantity)
 		}
 	}
+	what := "lost, counted away, expired"
 	for _, is := range l.Issues {
 		if is.Account == costing.WrittenOff {
 			lost = lost.Plus(is.Quantity)
+			if is.Quantity.Sign() < 0 {
+				what = "lost, expired, less found"
+			}
 		} else {
 			issued = issued.Plus(is.Quantity)
 		}
 	}
 	t.Add(Text("received"), Quantity(in), Money(l.ValueIn))
 	t.Add(Text("issued"), Quantity(issued), Money(l.Issued), Text("to necks "+b.Shop.Currency.Print(l.ToNecks)))
-	t.Add(Text("written off"), Quantity(lost.Plus(l.Expired)), Money(l.WrittenOff), Text("lost, counted away, expired"))
+	t.Add(Text("written off"), Quantity(lost.Plus(l.Expired)), Money(l.WrittenOff), Text(what))
 	hand := Quantity(l.OnHand)
 	if l.OnHand.Sign() < 0 {
 		hand = hand.In(Bad)

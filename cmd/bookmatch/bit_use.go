@@ -196,6 +196,9 @@ func (b *desk) logUse(c *cli.Context, u jobs.BitUse) error {
 	if err != nil {
 		return err
 	}
+	if u.Bit != "" && jobs.DayOf(u.On.In(b.Shop.Location())) < jobs.DayOf(before.Started.In(b.Shop.Location())) && before.Edge == 1 {
+		b.Warn("%s is on file since %s only: the holes count on its first edge", u.Bit, jobs.DayOf(before.Started.In(b.Shop.Location())))
+	}
 	if u, err = b.Tx.LogUse(u); err != nil {
 		return err
 	}

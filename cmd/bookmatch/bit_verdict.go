@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 
 	"bookmatch/cmd/bench"
 	"bookmatch/costing"
@@ -88,8 +89,20 @@ func (e *env) bitVerdict(c *cli.Context) error {
 	if len(rows) == 0 {
 		e.Say("no bit of the show set is on file: bit add CODE --diameter 10 --point brad --set show")
 	}
+	var cautions []string // of several bits: once, at the end
 	for _, r := range rows {
+		if r.Drilling != nil && len(rows) > 1 {
+			for _, x := range r.Drilling.Cautions {
+				if !slices.Contains(cautions, x) {
+					cautions = append(cautions, x)
+				}
+			}
+			r.Drilling.Cautions = nil
+		}
 		e.sayVerdict(r, shop)
+	}
+	for _, x := range cautions {
+		e.Text("! %s", x)
 	}
 	return nil
 }

@@ -29,7 +29,7 @@ func entryCommand(e *env) *cli.Command {
 			}},
 			{Name: "amend", Usage: "correct an entry; what was there stays in its history", ArgsUsage: "ID", Action: e.entryAmend,
 				Description: "Times are on the shop's clock, on the evening of the entry (past midnight is understood), or RFC 3339.\n" +
-					"Holes on bits and supplies of the recipe follow: a count changes them, another kind or a step that is not done takes them back. A correction needs --why; --confirm alone says that an assumed end was right.",
+					"Holes on bits and supplies of the recipe follow: a count changes them, another kind takes them back; a step that is not done takes the supplies back, and its holes stay drilled. A correction needs --why; --confirm alone says that an assumed end was right.",
 				Flags: []cli.Flag{
 					&cli.StringFlag{Name: "from", Usage: "begun at `HH:MM`"},
 					&cli.StringFlag{Name: "to", Usage: "ended at `HH:MM`"},
@@ -38,6 +38,7 @@ func entryCommand(e *env) *cli.Command {
 					&cli.StringFlag{Name: "count", Usage: `what was done: 6, or "ada 6, bo 8"`},
 					&cli.StringFlag{Name: "kind", Usage: "it was another `KIND`"},
 					&cli.StringFlag{Name: "note", Usage: "a remark"},
+					&cli.StringFlag{Name: "bit", Usage: "it was another `BIT`: the holes go with it"},
 					&cli.StringFlag{Name: "grade", Usage: "tear-out 0 to 3"},
 					&cli.StringFlag{Name: "by", Usage: "`PERSON` who did it; - for yourself"},
 					&cli.StringFlag{Name: "rework", Usage: "it was rework: `CAUSE`; - for a first pass"},

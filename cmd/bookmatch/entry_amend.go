@@ -174,6 +174,13 @@ func (b *desk) amendment(c *cli.Context, was jobs.Entry) (jobs.Amendment, error)
 		}
 		a.Grade = &n
 	}
+	if v := c.String("bit"); v != "" {
+		bit, err := b.Tx.FindBit(v)
+		if err != nil {
+			return fail(err)
+		}
+		a.Bit = &bit.Code
+	}
 	for flag, to := range map[string]**string{"note": &a.Note, "by": &a.Person, "rework": &a.Cause, "payer": &a.Payer} {
 		if c.IsSet(flag) {
 			v := c.String(flag)

@@ -109,10 +109,10 @@ func (b *desk) follow(was, is jobs.Entry) (jobs.Entry, error) {
 	return res.Entry, store.Put(b.Tx, store.Entries, res.Entry)
 }
 
-// sameWork says that two states of an entry are of one kind, class, and on the
-// same steps, done alike.
+// sameWork says that two states of an entry are of one kind, bit and class, and
+// on the same steps, done alike.
 func sameWork(a, b jobs.Entry) bool {
-	if a.Kind != b.Kind || a.Class != b.Class || a.Cause != b.Cause || len(a.Shares) != len(b.Shares) {
+	if a.Kind != b.Kind || a.Bit != b.Bit || a.Class != b.Class || a.Cause != b.Cause || len(a.Shares) != len(b.Shares) {
 		return false
 	}
 	for i := range a.Shares {

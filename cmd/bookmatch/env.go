@@ -1,7 +1,9 @@
 package main
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 
 	"bookmatch/cmd/bench"
@@ -52,6 +54,9 @@ func (e *env) print(r reports.Report) error {
 // readFile reads a file that the builder named, with a limit on its size.
 func readFile(field, path string, limit int64) ([]byte, error) {
 	info, err := os.Stat(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, &jobs.NotFoundError{Noun: "file", Value: path}
+	}
 	if err != nil {
 		return nil, err
 	}

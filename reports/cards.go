@@ -1,10 +1,11 @@
 package reports
 
 import (
-	"bookmatch/reports/plain"
 	"fmt"
 	"io"
 	"strings"
+
+	"bookmatch/reports/plain"
 )
 
 // cards prints a table that is too wide for the terminal one row below the

@@ -1,10 +1,11 @@
 package reports
 
 import (
-	"bookmatch/reports/plain"
 	"fmt"
 	"math"
 	"strconv"
+
+	"bookmatch/reports/plain"
 
 	"github.com/xuri/excelize/v2"
 )

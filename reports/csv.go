@@ -1,11 +1,12 @@
 package reports
 
 import (
-	"bookmatch/reports/plain"
 	"bufio"
 	"io"
 	"strings"
 	"time"
+
+	"bookmatch/reports/plain"
 )
 
 // CSV writes one table as RFC 4180 asks: comma, CRLF, a header line of column

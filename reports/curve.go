@@ -1,10 +1,11 @@
 package reports
 
 import (
-	"bookmatch/reports/plain"
 	"fmt"
 	"math"
 	"strings"
+
+	"bookmatch/reports/plain"
 )
 
 // Point is one point of a curve.

@@ -1,8 +1,9 @@
 package reports
 
 import (
-	"bookmatch/reports/plain"
 	"strings"
+
+	"bookmatch/reports/plain"
 
 	"github.com/xuri/excelize/v2"
 )

@@ -1,9 +1,10 @@
 package reports
 
 import (
-	"bookmatch/reports/plain"
 	"math"
 	"strings"
+
+	"bookmatch/reports/plain"
 
 	"github.com/xuri/excelize/v2"
 )

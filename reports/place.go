@@ -1,10 +1,11 @@
 package reports
 
 import (
-	"bookmatch/reports/plain"
 	"fmt"
 	"regexp"
 	"strings"
+
+	"bookmatch/reports/plain"
 
 	"github.com/xuri/excelize/v2"
 )

@@ -1,11 +1,12 @@
 package reports
 
 import (
-	"bookmatch/reports/plain"
 	"fmt"
 	"math"
 	"strings"
 	"time"
+
+	"bookmatch/reports/plain"
 
 	"github.com/shopspring/decimal"
 	"github.com/xuri/excelize/v2"

@@ -1,10 +1,11 @@
 package reports
 
 import (
-	"bookmatch/reports/plain"
 	"fmt"
 	"io"
 	"strings"
+
+	"bookmatch/reports/plain"
 
 	"github.com/olekukonko/tablewriter"
 	"github.com/olekukonko/tablewriter/renderer"

@@ -1,7 +1,6 @@
 package reports
 
 import (
-	"bookmatch/reports/plain"
 	"bytes"
 	"encoding/csv"
 	"encoding/json"
@@ -9,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"bookmatch/reports/plain"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/olekukonko/tablewriter/pkg/twwidth"

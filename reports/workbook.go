@@ -1,12 +1,13 @@
 package reports
 
 import (
-	"bookmatch/reports/plain"
 	"errors"
 	"fmt"
 	"io"
 	"strings"
 	"time"
+
+	"bookmatch/reports/plain"
 
 	"github.com/xuri/excelize/v2"
 )

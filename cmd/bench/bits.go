@@ -1,12 +1,13 @@
 package bench
 
 import (
+	"cmp"
+	"slices"
+
 	"bookmatch/costing"
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
-	"cmp"
-	"slices"
 )
 
 // Advisor reads what speaks for some bits, or all bits when none is named, and
@@ -24,6 +25,8 @@ func (b *Bench) Advisor(fit bool, codes ...string) (a costing.BitAdvisor, err er
 	return b.AdvisorOn(book, fit), nil
 }
 
+// AdvisorOn judges by a book that was read already; fit puts the fitted life
+// beside the closed form whatever the number of worn edges.
 func (b *Bench) AdvisorOn(book jobs.BitBook, fit bool) costing.BitAdvisor {
 	a := costing.NewBitAdvisor(book, b.Shop.BitShape, b.Shop.ProofCost)
 	a.Fit = fit

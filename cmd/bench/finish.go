@@ -206,6 +206,7 @@ func usedText(uses []store.RecipeUse) string {
 	return strings.Join(parts, ", ")
 }
 
+// BitsText names the holes on each bit: "S10-1 6 holes".
 func BitsText(uses []jobs.BitUse) string {
 	holes := map[string]int{}
 	for _, u := range uses {
@@ -231,4 +232,5 @@ func CountText(n int, noun string) string {
 	return fmt.Sprintf("%d %s", n, noun)
 }
 
+// RoundCount gives a count of holes as a whole number.
 func RoundCount(q float64) int { return int(math.Round(q)) }

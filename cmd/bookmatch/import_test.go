@@ -1,13 +1,14 @@
 package main
 
 import (
-	"bookmatch/cmd/bench"
 	"bytes"
 	"context"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"bookmatch/cmd/bench"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/xuri/excelize/v2"

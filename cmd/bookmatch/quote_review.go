@@ -1,12 +1,13 @@
 package main
 
 import (
+	"strconv"
+	"time"
+
 	"bookmatch/costing"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
-	"strconv"
-	"time"
 
 	"github.com/urfave/cli/v2"
 )

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bookmatch/cmd/bench"
 	"bytes"
 	"context"
 	"os"
@@ -9,6 +8,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"bookmatch/cmd/bench"
 
 	"github.com/google/go-cmp/cmp"
 )

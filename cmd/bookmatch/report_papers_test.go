@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bookmatch/cmd/bench"
 	"bytes"
 	"context"
 	"encoding/csv"
@@ -14,6 +13,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"bookmatch/cmd/bench"
 )
 
 // papersOf plays the demo into a folder and gives a function that types a

@@ -244,7 +244,7 @@ func TestLookingDoesNotMigrate(t *testing.T) {
 		t.Errorf("files %v", got)
 	}
 	// Damage to what is there is found all the same.
-	if err := os.WriteFile(old, []byte(strings.Replace(was, `"holes":6`, `"holes":7`, 1)), 0o600); err != nil {
+	if err := os.WriteFile(old, []byte(strings.ReplaceAll(was, `"holes":6`, `"holes":7`)), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	if h, err := Check(old); err != nil || h.Sound() {

@@ -24,7 +24,7 @@ type Bench struct {
 	Data  any      // what --json prints
 
 	lines []string          // for stdout
-	after []func() error    // what is left to say once the transaction stands
+	after []func()          // what is left to say once the transaction stands
 	ahead *estimating       // begun before the quantity is known
 	torn  *costing.TornFace // read once: what torn holes have cost
 	sunk  map[string]money.Amount
@@ -88,7 +88,7 @@ func (e *Env) Do(l Line, fn func(b *Bench) error) error {
 }
 
 // later leaves something to be said until the transaction stands.
-func (b *Bench) later(fn func() error) { b.after = append(b.after, fn) }
+func (b *Bench) later(fn func()) { b.after = append(b.after, fn) }
 
 // estimating works an estimate out beside the transaction, from the log as it
 // stood before. It reads what every step asks of the log, then what the kind
@@ -128,15 +128,20 @@ func (b *Bench) estimate() (x *estimating, stop func()) {
 	return x, sync.OnceFunc(func() { close(x.kind); close(x.q) })
 }
 
-// get waits for the estimate.
-func (x *estimating) get() (costing.Estimate, error) { return x.est, x.wait() }
+// got waits for an estimate. What was written stands without it, so that one which
+// cannot be had is only told.
+func (b *Bench) got(x *estimating) costing.Estimate {
+	if err := x.wait(); err != nil {
+		b.Warn("no estimate can be given: %v", err)
+		return costing.Estimate{}
+	}
+	return x.est
+}
 
 // Told prints what a transaction had to say, once it stands.
 func (e *Env) Told(l Line, b *Bench) error {
 	for _, fn := range b.after {
-		if err := fn(); err != nil {
-			return err
-		}
+		fn()
 	}
 	for _, w := range b.Warns {
 		if h, ok := strings.CutPrefix(w, "hint: "); ok {

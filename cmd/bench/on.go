@@ -86,18 +86,14 @@ func (e *Env) on(l Line) error {
 		for _, x := range cautions {
 			b.Warn("%s", x.Text)
 		}
-		b.later(func() error {
-			est, err := estimate.get()
-			if err != nil {
-				return err
-			}
+		b.later(func() {
+			est := b.got(estimate)
 			res.LikelyMin, res.SafeMin, res.Basis = est.LikelyMin, est.SafeMin, est.Basis
 			b.Say("%s%s%s", line, estimateText(est), rest)
 			if res.Caution != "" {
 				b.Say("      %s", res.Caution)
 			}
 			b.Data = res
-			return nil
 		})
 		return nil
 	})
@@ -193,12 +189,10 @@ func (b *Bench) doubtLong(e jobs.Entry) {
 		estimate.kind <- e.Kind
 	}
 	estimate.q <- e.TotalCount()
-	b.later(func() error {
-		est, err := estimate.get()
-		if err == nil && est.SafeMin > 0 {
+	b.later(func() {
+		if est := b.got(estimate); est.SafeMin > 0 {
 			b.longer(e, est)
 		}
-		return err
 	})
 }
 

@@ -11,14 +11,12 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"runtime/debug"
 	_ "time/tzdata" // a bench machine may have no zone data of its own
 
 	"bookmatch/cmd/bench"
 )
 
 func main() {
-	debug.SetGCPercent(400) // a bench word ends before a first collection would pay
 	e := bench.ProcessEnv()
 	args := os.Args[1:]
 	word, line, ok := read(args)

@@ -32,20 +32,11 @@ func (e *Env) on(l Line) error {
 		if err != nil {
 			return err
 		}
-		states, err := b.Tx.States(necks, b.Kinds, b.Shop)
+		start, entry, cautions, err := b.begin(l, w[0], necks)
 		if err != nil {
 			return err
 		}
-		kind, err := jobs.FindKind(w[0], b.Kinds, states)
-		if err != nil {
-			return err
-		}
-		anyway := l.String("anyway")
-		entry, cautions, err := jobs.Start{Kind: kind, Necks: states, Rework: l.String("rework"), Payer: l.String("payer"), Anyway: anyway,
-			Person: l.String("by"), Note: l.String("note")}.Begin(b.Kinds, b.Shop, b.Tx.Now)
-		if err != nil {
-			return err
-		}
+		states, kind, anyway := start.Necks, start.Kind, start.Anyway
 		q := PlannedOf(entry, states)
 		estimate.kind <- kind.Name
 		estimate.q <- q
@@ -97,6 +88,20 @@ func (e *Env) on(l Line) error {
 		})
 		return nil
 	})
+}
+
+// begin finds the kind and the necks that were typed and begins an entry with what
+// the flags say: what on and spent have in common.
+func (b *Bench) begin(l Line, word string, necks []string) (start jobs.Start, entry jobs.Entry, cautions []jobs.Caution, err error) {
+	start = jobs.Start{Rework: l.String("rework"), Payer: l.String("payer"), Anyway: l.String("anyway"), Person: l.String("by"), Note: l.String("note")}
+	if start.Necks, err = b.Tx.States(necks, b.Kinds, b.Shop); err != nil {
+		return start, entry, nil, err
+	}
+	if start.Kind, err = jobs.FindKind(word, b.Kinds, start.Necks); err != nil {
+		return start, entry, nil, err
+	}
+	entry, cautions, err = start.Begin(b.Kinds, b.Shop, b.Tx.Now)
+	return start, entry, cautions, err
 }
 
 // saidTonight says whether the kind was worked this evening already, so that

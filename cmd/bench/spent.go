@@ -31,19 +31,11 @@ func (e *Env) spent(l Line) error {
 		if err != nil {
 			return err
 		}
-		states, err := b.Tx.States(names, b.Kinds, b.Shop)
+		start, entry, cautions, err := b.begin(l, w[1], names)
 		if err != nil {
 			return err
 		}
-		kind, err := jobs.FindKind(w[1], b.Kinds, states)
-		if err != nil {
-			return err
-		}
-		entry, cautions, err := jobs.Start{Kind: kind, Necks: states, Rework: l.String("rework"), Payer: l.String("payer"), Anyway: l.String("anyway"),
-			Person: l.String("by"), Note: l.String("note")}.Begin(b.Kinds, b.Shop, b.Tx.Now)
-		if err != nil {
-			return err
-		}
+		kind := start.Kind
 		if entry.ID, err = store.NextID(b.Tx, store.Entries); err != nil {
 			return err
 		}
@@ -73,6 +65,9 @@ func (e *Env) spent(l Line) error {
 
 // spentWords reads "ada", "ada+bo" and "ada 6, bo 8".
 func (b *Bench) spentWords(w []string) (names []string, counts []jobs.Count, grade string, err error) {
+	if _, err := SplitNecks(w); err != nil {
+		return nil, nil, "", err
+	}
 	text := strings.ReplaceAll(strings.Join(w, " "), "+", ",")
 	counts, grade, err = b.ParseCounts(text)
 	if err != nil {

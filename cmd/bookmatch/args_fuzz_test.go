@@ -27,12 +27,25 @@ func asksHelp(args []string) bool {
 	})
 }
 
+// commandWords collects the names of all commands.
+func commandWords(cmds []*cli.Command, into map[string]bool) map[string]bool {
+	for _, c := range cmds {
+		for _, n := range c.Names() {
+			into[n] = true
+		}
+		commandWords(c.Subcommands, into)
+	}
+	return into
+}
+
 // Whatever is typed, reordering loses no word and adds none but the "--" that
-// ends the flags, and doing it twice changes nothing.
+// ends the flags; a command typed in capitals takes its own name, every other
+// word stays as it was. Doing it twice changes nothing.
 func FuzzReorder(f *testing.F) {
 	for _, s := range []string{
 		"on\ndrill\nada", "done\n6\n--grade\n0", "--json\nentry\nlist", "entry\nlist\n--json", "neck\nadd\nN1\n--title\nPlain six", "done\n-1", "spent\n-.5\ndrill\nada",
 		"data\nimport\nf.csv\n--map\na=date\n--as\nuses", "--file\nx\n--\n--json", "--grade", "-", "--", "---", "--=", "-=x", "on\n--anyway", "", "shop\nset\nname\n--x", "--file=a\nneck\nlist", "neck\nshow\nada\n--help", "--bile\nh\n-h\n", "-hh\nx",
+		"dOne", "OFF\nOFF", "Entry\nLIST\nAda", "on\nDone\nADA",
 	} {
 		f.Add(s)
 	}
@@ -44,8 +57,14 @@ func FuzzReorder(f *testing.F) {
 		if err != nil {
 			return
 		}
+		names := commandWords(app.Commands, map[string]bool{})
 		drop := func(list []string) []string {
 			list = slices.DeleteFunc(slices.Clone(list), func(s string) bool { return s == "--" })
+			for i, w := range list { // OFF and off are the same command
+				if low := strings.ToLower(w); names[low] {
+					list[i] = low
+				}
+			}
 			slices.Sort(list)
 			return list
 		}
@@ -64,6 +83,23 @@ func FuzzReorder(f *testing.F) {
 			t.Errorf("%q became %q, then %q, %v", args, got, again, err)
 		}
 	})
+}
+
+// Only the command itself is read without regard to capitals; what it is told
+// keeps them.
+func TestCapitalsOfWordsStay(t *testing.T) {
+	e, _, _ := testEnv(nil)
+	for line, want := range map[string]string{
+		"OFF":                  "off",
+		"On Done ADA":          "on -- Done ADA",
+		"Entry LIST --neck ON": "entry list --neck ON",
+		"neck ADD OFF":         "neck add -- OFF",
+	} {
+		got, err := reorder(newApp(e), strings.Fields(line))
+		if err != nil || strings.Join(got, " ") != want {
+			t.Errorf("%q: %q, %v, want %q", line, got, err, want)
+		}
+	}
 }
 
 // A list of any bytes is read or refused; what is read keeps to its limits and

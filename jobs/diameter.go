@@ -26,12 +26,13 @@ func ParseDiameter(s string) (mm float64, text string, err error) {
 	return parseLength("diameter", s, MinDiameterMM, MaxDiameterMM)
 }
 
+// maxLengthDigits bounds the number itself, not its unit: the label of a size
+// that was read, which may write the unit longer, must read again.
+const maxLengthDigits = 20
+
 func parseLength(field, s string, low, high float64) (mm float64, text string, err error) {
 	bad := func(want string) (float64, string, error) { return 0, "", &FieldError{field, s, want} }
 	t := strings.ToLower(strings.TrimSpace(s))
-	if len(t) > 24 {
-		return bad("a size such as 10 or 25/64in")
-	}
 	body, unit := t, ""
 	for _, u := range []string{"inches", "inch", "in", `"`, "″", "''", "mm"} {
 		if strings.HasSuffix(t, u) {
@@ -44,7 +45,7 @@ func parseLength(field, s string, low, high float64) (mm float64, text string, e
 	}
 	value, fraction, ok := parseMixed(body)
 	switch {
-	case !ok:
+	case !ok, len(body) > maxLengthDigits:
 		return bad("a size such as 10, 9.5mm, 25/64in or 0.5in")
 	case fraction && unit == "":
 		return bad(fmt.Sprintf("the unit with a fraction: %sin", body))

@@ -39,7 +39,7 @@ func TestParseDiameter(t *testing.T) {
 }
 
 func FuzzParseDiameter(f *testing.F) {
-	for _, s := range []string{"10", "9,5mm", "25/64in", `.5"`, "1 1/8in", "0.5", "1/2", "''", "1-in", "٣mm"} {
+	for _, s := range []string{"10", "9,5mm", "25/64in", `.5"`, "1 1/8in", "0.5", "1/2", "''", "1-in", "٣mm", `,8888888887988888888887"`, "0,88888888888888888\"", "0.888888888888888888inches"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {

@@ -39,36 +39,23 @@ func (p EdgePool) Lives() []LifeDatum {
 
 // PoolFor gathers the closed edges that speak for a bit, leaving its edge no out
 // (0 leaves none out).
-func PoolFor(bit jobs.Bit, no int, book jobs.BitBook, lives []jobs.EdgeLife) EdgePool {
-	return poolFor(bit, no, classesOf(book.Bits), lives)
-}
-
-func classesOf(bits []jobs.Bit) map[string]jobs.BitClass {
-	classes := make(map[string]jobs.BitClass, len(bits))
-	for _, b := range bits {
-		classes[b.Code] = b.Class()
-	}
-	return classes
-}
-
-func poolFor(bit jobs.Bit, no int, classes map[string]jobs.BitClass, lives []jobs.EdgeLife) EdgePool {
+func PoolFor(bit jobs.Bit, no int, ages []jobs.EdgeAge) EdgePool {
 	rated := bit.RatedM
-	for _, l := range lives {
+	for _, l := range ages {
 		if l.Bit == bit.Code { // the last is the present one
 			rated = l.RatedM
 		}
 	}
 	p := EdgePool{Class: bit.Class()}
-	for _, l := range lives {
+	for _, l := range ages {
 		if !l.Closed || !(l.LifeM > 0) || (l.Bit == bit.Code && l.Edge == no) {
 			continue
 		}
-		other := classes[l.Bit]
-		if other.Material != bit.Material || other.Point != bit.Point {
+		if l.Class.Material != bit.Material || l.Class.Point != bit.Point {
 			continue
 		}
 		d := LifeDatum{T: l.LifeM, Event: l.Event}
-		if other == p.Class {
+		if l.Class == p.Class {
 			p.Own = append(p.Own, d)
 			continue
 		}

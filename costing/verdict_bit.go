@@ -92,14 +92,15 @@ type BitAdvisor struct {
 	Proof money.Amount // cost of one proof hole
 	Fit   bool         // the fit beside the closed form whatever the number of events
 
-	class   map[string]jobs.BitClass  // of each bit
+	ages    []jobs.EdgeAge            // of all edges, in order of code and edge
 	present map[string]int            // where the present edge of each bit stands among the lives
 	fits    map[jobs.BitClass]EdgeMLE // made so far: a plan of an evening asks for the same few often
 }
 
 // NewBitAdvisor derives the lives of all edges once.
 func NewBitAdvisor(book jobs.BitBook, shape float64, proof money.Amount) BitAdvisor {
-	a := BitAdvisor{Book: book, Lives: book.Lives(), Shape: shape, Proof: proof, class: classesOf(book.Bits), present: map[string]int{}, fits: map[jobs.BitClass]EdgeMLE{}}
+	a := BitAdvisor{Book: book, Lives: book.Lives(), Shape: shape, Proof: proof, present: map[string]int{}, fits: map[jobs.BitClass]EdgeMLE{}}
+	a.ages = book.EdgeAges(a.Lives)
 	for i, l := range a.Lives {
 		a.present[l.Bit] = i // the last is the present one
 	}
@@ -137,14 +138,14 @@ func (a BitAdvisor) Verdict(code string, job FaceJob) (BitVerdict, error) {
 	life, _ := a.Life(code)
 	// The best age stands on closed edges, this one among them once it is closed;
 	// the chance leaves it out, since its own survival comes in by its age.
-	others := poolFor(bit, life.Edge, a.class, a.Lives)
+	others := PoolFor(bit, life.Edge, a.ages)
 	now, err := NewEdgeModel(a.Shape, life.RatedM, others.Lives())
 	if err != nil {
 		return BitVerdict{}, err
 	}
 	pool, m := others, now
 	if life.Closed {
-		pool = poolFor(bit, 0, a.class, a.Lives)
+		pool = PoolFor(bit, 0, a.ages)
 		if m, err = NewEdgeModel(a.Shape, life.RatedM, pool.Lives()); err != nil {
 			return BitVerdict{}, err
 		}
@@ -262,8 +263,8 @@ func (a BitAdvisor) FitClass(class jobs.BitClass) *EdgeMLE {
 
 func (a BitAdvisor) fitClass(class jobs.BitClass) *EdgeMLE {
 	var lives []LifeDatum
-	for _, l := range a.Lives {
-		if own, ok := a.class[l.Bit]; ok && own == class && l.LifeM > 0 {
+	for _, l := range a.ages {
+		if l.Class == class && l.LifeM > 0 {
 			lives = append(lives, LifeDatum{T: l.LifeM, Event: l.Event})
 		}
 	}

@@ -10,7 +10,8 @@ import (
 
 // BitBook is everything recorded about bits, as one value. Known holds lives
 // that were derived before, of bits whose edges, uses and moves are not in the
-// book.
+// book; Ages is what the edges of further bits tell, of which nothing else is in
+// the book.
 type BitBook struct {
 	Bits  []Bit
 	Edges []Edge
@@ -18,6 +19,42 @@ type BitBook struct {
 	Moves []BitMove
 	Woods []Wood
 	Known []EdgeLife
+	Ages  []EdgeAge
+}
+
+// EdgeAge is the part of an EdgeLife that speaks for other bits: how old the
+// edge got, in cut metres, and whether it was worn out then.
+type EdgeAge struct {
+	Bit    string
+	Class  BitClass
+	Edge   int
+	LifeM  float64
+	RatedM float64
+	Event  bool
+	Closed bool
+}
+
+// Age gives what the life of an edge of a class tells.
+func (l EdgeLife) Age(class BitClass) EdgeAge {
+	return EdgeAge{l.Bit, class, l.Edge, l.LifeM, l.RatedM, l.Event, l.Closed}
+}
+
+// EdgeAges gives what all edges tell: those of the lives that were derived from
+// the book, and those it knows only the ages of. In order of code and edge.
+func (b BitBook) EdgeAges(lives []EdgeLife) []EdgeAge {
+	classes := make(map[string]BitClass, len(b.Bits))
+	for _, x := range b.Bits {
+		classes[x.Code] = x.Class()
+	}
+	out := make([]EdgeAge, 0, len(lives)+len(b.Ages))
+	for _, l := range lives {
+		out = append(out, l.Age(classes[l.Bit]))
+	}
+	if len(b.Ages) > 0 {
+		out = append(out, b.Ages...)
+		slices.SortStableFunc(out, func(x, y EdgeAge) int { return cmp.Or(cmp.Compare(x.Bit, y.Bit), cmp.Compare(x.Edge, y.Edge)) })
+	}
+	return out
 }
 
 // EdgeLife is what the records say of one edge. Nothing here is stored: drop

@@ -39,7 +39,7 @@ func stepTable(name, class, empty string) Table {
 // survivalOf gives the two tables of one bit's class; none without closed edges.
 func (b BitBook) survivalOf(bit jobs.Bit, no int) []Table {
 	class := bit.Class()
-	pool := costing.PoolFor(bit, 0, b.Book, b.Lives)
+	pool := costing.PoolFor(bit, 0, b.Book.EdgeAges(b.Lives))
 	m, err := costing.NewEdgeModel(b.Advisor.Shape, b.life(bit.Code).RatedM, pool.Own)
 	if err != nil || len(pool.Own) == 0 {
 		return nil

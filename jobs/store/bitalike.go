@@ -1,70 +1,75 @@
 package store
 
 import (
-	"cmp"
 	"slices"
 
 	"bookmatch/jobs"
 )
 
-// BitBookAlike gathers what speaks for some bits: the lives of their own edges
-// and of those of the bits alike in class, or where none of these has a closed
-// edge yet, of the bits with the same material and point.
+// BitBookAlike gathers what speaks for some bits: the lives of their own edges,
+// and the ages of the edges of the bits alike in class, or where none of these
+// has a closed edge yet, of the bits with the same material and point.
 func (tx *Tx) BitBookAlike(codes ...string) (jobs.BitBook, error) {
 	var book jobs.BitBook
 	var classes []jobs.BitClass
-	for _, code := range codes {
+	for _, code := range slices.Compact(slices.Sorted(slices.Values(codes))) {
 		b, ok, err := Get(tx, Bits, code)
 		if err != nil {
 			return book, err
 		}
-		if ok && !slices.Contains(classes, b.Class()) {
+		if !ok {
+			continue
+		}
+		book.Bits = append(book.Bits, b)
+		lives, err := tx.lives(code)
+		if err != nil {
+			return book, err
+		}
+		book.Known = append(book.Known, lives...)
+		if !slices.Contains(classes, b.Class()) {
 			classes = append(classes, b.Class())
 		}
 	}
 	thin := false
 	for _, class := range classes {
-		bits, err := By(tx, Bits, BitsByClass, class.String())
-		if err != nil {
-			return book, err
-		}
-		closed := 0
-		for _, b := range bits {
-			lives, err := tx.lives(b.Code)
-			if err != nil {
+		first := len(book.Ages)
+		for code := range scan(tx, BitsByClass, []byte(class.String()), false) {
+			if slices.Contains(codes, string(code)) {
+				continue
+			}
+			var err error
+			if book.Ages, err = tx.addAges(string(code), class, book.Ages); err != nil {
 				return book, err
 			}
-			book.Known = append(book.Known, lives...)
-			// An edge does not speak for itself: a class needs another one.
-			if !slices.Contains(codes, b.Code) {
-				closed += countClosed(lives)
-			}
 		}
-		book.Bits = append(book.Bits, bits...)
-		thin = thin || closed == 0
+		// An edge does not speak for itself: a class needs another one.
+		thin = thin || !slices.ContainsFunc(book.Ages[first:], func(a jobs.EdgeAge) bool { return a.Closed && a.LifeM > 0 })
 	}
 	if thin {
-		wide, err := tx.BitBookLives()
-		if err != nil {
+		if err := tx.agesWide(&book, codes, classes); err != nil {
 			return book, err
 		}
-		wide.Bits = slices.DeleteFunc(wide.Bits, func(b jobs.Bit) bool {
-			return !slices.ContainsFunc(classes, func(c jobs.BitClass) bool { return c.Material == b.Material && c.Point == b.Point })
-		})
-		return wide, nil
 	}
-	slices.SortFunc(book.Bits, func(a, b jobs.Bit) int { return cmp.Compare(a.Code, b.Code) })
 	return book, tx.addShared(&book)
 }
 
-func countClosed(lives []jobs.EdgeLife) int {
-	n := 0
-	for _, l := range lives {
-		if l.Closed && l.LifeM > 0 {
-			n++
+// agesWide gives a book the ages of all bits with the material and point of one
+// of the classes.
+func (tx *Tx) agesWide(book *jobs.BitBook, but []string, classes []jobs.BitClass) error {
+	book.Ages = nil
+	for b, err := range Each(tx, Bits) {
+		if err != nil {
+			return err
+		}
+		class := b.Class()
+		if slices.Contains(but, b.Code) || !slices.ContainsFunc(classes, func(c jobs.BitClass) bool { return c.Material == class.Material && c.Point == class.Point }) {
+			continue
+		}
+		if book.Ages, err = tx.addAges(b.Code, class, book.Ages); err != nil {
+			return err
 		}
 	}
-	return n
+	return nil
 }
 
 // BitBookLives gathers all bits with the lives of their edges, but not the uses

@@ -1,10 +1,13 @@
 package store
 
 import (
+	"encoding/json"
 	"path/filepath"
 	"testing"
 
 	"bookmatch/costing"
+	"bookmatch/costing/money"
+	"bookmatch/jobs"
 
 	"github.com/google/go-cmp/cmp"
 )
@@ -33,10 +36,28 @@ func TestBitBookAlikeGivesTheSamePool(t *testing.T) {
 				wide++
 			}
 			for _, no := range []int{0, 1} {
-				want := costing.PoolFor(bit, no, all, lives)
-				got := costing.PoolFor(bit, no, some, some.Lives())
+				want := costing.PoolFor(bit, no, all.EdgeAges(lives))
+				got := costing.PoolFor(bit, no, some.EdgeAges(some.Lives()))
 				if diff := cmp.Diff(want, got); diff != "" {
 					t.Errorf("%s (-all +alike):\n%s", bit.Code, diff)
+				}
+			}
+			for _, fit := range []bool{false, true} {
+				judge := func(book jobs.BitBook) string {
+					a := costing.NewBitAdvisor(book, 2.5, money.MustParse("1"))
+					a.Fit = fit
+					v, err := a.Verdict(bit.Code, costing.FaceJob{Holes: 6, CutM: 0.09, Damage: money.MustParse("120")})
+					if err != nil {
+						t.Fatal(err)
+					}
+					raw, err := json.Marshal(v)
+					if err != nil {
+						t.Fatal(err)
+					}
+					return string(raw)
+				}
+				if diff := cmp.Diff(judge(all), judge(some)); diff != "" {
+					t.Errorf("%s judged (-all +alike):\n%s", bit.Code, diff)
 				}
 			}
 		}

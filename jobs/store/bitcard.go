@@ -3,6 +3,7 @@ package store
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 
 	"bookmatch/jobs"
@@ -21,14 +22,16 @@ type card struct {
 	Lives []jobs.EdgeLife `json:"lives"`
 }
 
-// Buckets of the cards: code -> card, and set 0 code -> code of where bits are.
+// Buckets of the cards: code -> card, code -> packed ages of its edges, and set 0
+// code -> code of where bits are.
 const (
 	BitCards  = "ix_bit_cards"
+	BitAges   = "ix_bit_ages"
 	BitsBySet = "ix_bits_set"
 )
 
 // cardIndexes lists the buckets that are made from the records of bits together.
-var cardIndexes = []string{BitCards, BitsBySet}
+var cardIndexes = []string{BitCards, BitAges, BitsBySet}
 
 // touch notes whose card a written record makes stale.
 func (tx *Tx) touch(bucket string, key []byte, docs ...[]byte) error {
@@ -91,7 +94,7 @@ func (tx *Tx) freshen() error {
 }
 
 func (tx *Tx) makeCard(code string, woods []jobs.Wood) error {
-	cards, sets := tx.bucket(BitCards), tx.bucket(BitsBySet)
+	cards, ages, sets := tx.bucket(BitCards), tx.bucket(BitAges), tx.bucket(BitsBySet)
 	if raw := cards.Get([]byte(code)); raw != nil {
 		var old card
 		if err := decode(raw, &old); err != nil {
@@ -106,13 +109,16 @@ func (tx *Tx) makeCard(code string, woods []jobs.Wood) error {
 	case err != nil:
 		return err
 	case !ok:
-		return cards.Delete([]byte(code))
+		return errors.Join(cards.Delete([]byte(code)), ages.Delete([]byte(code)))
 	}
 	raw, err := json.Marshal(fresh)
 	if err != nil {
 		return err
 	}
 	if err := sets.Put(pair(fresh.Set, []byte(code)), []byte(code)); err != nil {
+		return err
+	}
+	if err := ages.Put([]byte(code), packAges(fresh.Lives)); err != nil {
 		return err
 	}
 	return cards.Put([]byte(code), raw)
@@ -192,11 +198,17 @@ func (h *Health) cards(tx *Tx) error {
 		if !bytes.Equal(tx.bucket(BitCards).Get([]byte(b.Code)), want) {
 			h.found("index", "%s: the card of bit %s is not what its records come to", BitCards, b.Code)
 		}
+		if !h.notYet(tx, BitAges) && !bytes.Equal(tx.bucket(BitAges).Get([]byte(b.Code)), packAges(c.Lives)) {
+			h.found("index", "%s: the ages of bit %s are not what its records come to", BitAges, b.Code)
+		}
 		if !bytes.Equal(tx.bucket(BitsBySet).Get(pair(c.Set, []byte(b.Code))), []byte(b.Code)) {
 			h.found("index", "%s misses bit %s in the set %s", BitsBySet, b.Code, c.Set)
 		}
 	}
 	for _, name := range cardIndexes {
+		if h.notYet(tx, name) {
+			continue
+		}
 		n := keysIn(tx.bucket(name))
 		if n != bits {
 			h.found("index", "%s has %d entries where the records ask for %d", name, n, bits)

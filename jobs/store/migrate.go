@@ -31,6 +31,7 @@ type migration struct {
 // fixture in testdata/schema, and a test counts them.
 var migrations = []migration{
 	{2, "edges have cards, rework is listed by cause", nil},
+	{3, "the ages of edges stand packed beside the cards", nil},
 }
 
 // current gives the migrations of this store and the schema they lead to.

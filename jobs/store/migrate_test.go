@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -163,19 +164,24 @@ func TestEveryMigrationHasAFixture(t *testing.T) {
 	}
 }
 
-// A file of schema 1 has no cards, no classes of bits and no causes. Opening it makes
-// them, keeps the records and the journal as they were, and a copy.
-func TestSchema1IsMigrated(t *testing.T) {
-	for _, readOnly := range []bool{false, true} {
+// A file of schema 1 has no cards, no classes of bits and no causes, one of schema 2
+// no packed ages. Opening it makes them, keeps the records and the journal as they
+// were, and a copy.
+func TestOlderSchemasAreMigrated(t *testing.T) {
+	for _, c := range []struct {
+		from     int
+		readOnly bool
+	}{{1, false}, {1, true}, {2, false}, {2, true}} {
 		path := filepath.Join(t.TempDir(), "shop.db")
 		grow(t, path, size{entries: 200, necks: 8, bits: 20, bitUses: 120, supplies: 2, lots: 4}, 3)
 		was := export(t, path)
-		toSchema1(t, path)
-		s, err := Open(path, Options{Now: at(start), ReadOnly: readOnly})
+		toSchema(t, path, c.from)
+		s, err := Open(path, Options{Now: at(start), ReadOnly: c.readOnly})
 		if err != nil {
 			t.Fatal(err)
 		}
-		if s.Before != path+".v1.bak" {
+		copied := fmt.Sprintf("shop.db.v%d.bak", c.from)
+		if filepath.Base(s.Before) != copied {
 			t.Errorf("the copy is %q", s.Before)
 		}
 		if err := s.Close(); err != nil {
@@ -187,22 +193,30 @@ func TestSchema1IsMigrated(t *testing.T) {
 		if !bytes.Equal(was, export(t, path)) {
 			t.Error("the records are not as they were")
 		}
-		if diff := cmp.Diff([]string{"shop.db", "shop.db.v1.bak"}, names(t, filepath.Dir(path))); diff != "" {
+		if diff := cmp.Diff([]string{"shop.db", copied}, names(t, filepath.Dir(path))); diff != "" {
 			t.Errorf("files (-want +got):\n%s", diff)
 		}
 	}
 }
 
-// toSchema1 takes out of a file what schema 2 added.
-func toSchema1(t *testing.T, path string) {
+// added is what each schema added to a file: buckets of indexes.
+var added = map[int][]string{
+	2: {BitsByClass, EntriesByCause, BitCards, BitsBySet},
+	3: {BitAges},
+}
+
+// toSchema takes out of a file what the schemas after one added.
+func toSchema(t *testing.T, path string, version int) {
 	t.Helper()
 	raw(t, path, func(tx *bolt.Tx) error {
-		for _, name := range append([]string{BitsByClass, EntriesByCause}, cardIndexes...) {
-			if err := tx.DeleteBucket([]byte(name)); err != nil {
-				return err
+		for v := version + 1; v <= schemaVersion; v++ {
+			for _, name := range added[v] {
+				if err := tx.DeleteBucket([]byte(name)); err != nil {
+					return err
+				}
 			}
 		}
-		return tx.Bucket([]byte(bucketMeta)).Put([]byte(keySchema), []byte("1"))
+		return tx.Bucket([]byte(bucketMeta)).Put([]byte(keySchema), []byte(strconv.Itoa(version)))
 	})
 }
 
@@ -219,7 +233,7 @@ func TestLookingDoesNotMigrate(t *testing.T) {
 	if err := os.WriteFile(old, raw, 0o600); err != nil {
 		t.Fatal(err)
 	}
-	toSchema1(t, old)
+	toSchema(t, old, 1)
 	was := fileText(t, old)
 	if h := mustBeSound(t, old); h.Schema != 1 {
 		t.Errorf("schema %d", h.Schema)
@@ -264,7 +278,7 @@ func fileText(t *testing.T, path string) string {
 // A migration that was cut off after its copy finds that copy again.
 func TestCutOffMigrationCopiesOnce(t *testing.T) {
 	path := newFile(t)
-	toSchema1(t, path)
+	toSchema(t, path, 1)
 	s, err := Open(path, Options{Now: at(start), ReadOnly: true, asIs: true})
 	if err != nil {
 		t.Fatal(err)

@@ -1,11 +1,11 @@
 // Package store keeps the workshop in one bbolt file. It is the only package
 // that knows bbolt, and no type of bbolt appears in an exported name.
 //
-// The file (schema 2). Values are one JSON document per record; numbers in keys
+// The file (schema 3). Values are one JSON document per record; numbers in keys
 // are 8-byte big-endian, instants in keys big-endian Unix seconds with the sign
 // bit flipped, so that bytes sort as time does:
 //
-//	meta        "schema" -> 1, "made" -> RFC 3339
+//	meta        "schema" -> number, "made" -> RFC 3339
 //	shop        "shop" -> jobs.Shop
 //	kinds       name -> jobs.Kind
 //	woods       name -> jobs.Wood
@@ -40,7 +40,7 @@ import (
 
 // schemaVersion is the schema this program writes. A file with a lower number
 // is migrated on opening; a higher one is refused.
-const schemaVersion = 2
+const schemaVersion = 3
 
 // documentSchema is the last schema that changed a record. It is what an export
 // says: a schema that changes indexes alone leaves the documents as they were,

@@ -26,11 +26,12 @@ func (st *stock) receive(l jobs.Lot) {
 	if l.Quantity.Sign() <= 0 {
 		return
 	}
+	unit := l.Price.Div(l.Quantity.Decimal)
 	if !l.Price.IsZero() && !l.Source.Returns() {
-		st.last, st.known = l.Price.Div(l.Quantity.Decimal), true
+		st.last, st.known = unit, true
 	}
 	day, why := l.Expires(st.supply.OpenLifeDays, st.zone)
-	st.lots = append(st.lots, LotState{Lot: l, Unit: l.Price.Div(l.Quantity.Decimal), LastDay: day, Why: why})
+	st.lots = append(st.lots, LotState{Lot: l, Unit: unit, LastDay: day, Why: why})
 	if l.Source.Returns() {
 		back := jobs.SupplyUse{Supply: l.Supply, Kind: jobs.UseIssue, On: l.Received, Neck: l.Neck, Quantity: l.Quantity, Note: l.Note}
 		st.issues = append(st.issues, Issue{Use: back, Account: ToNeck, Back: l.ID,

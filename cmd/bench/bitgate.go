@@ -21,11 +21,14 @@ func (b *Bench) takeBit(bits []jobs.Bit, kind jobs.Kind, states []jobs.NeckState
 		return jobs.Bit{}, "", err
 	}
 	b.judge = &a // whichever it will be, it is judged by what was read for all
+	size, near := 0.0, false
 	if len(states) == 1 {
-		size, _, err := b.HoleSize(kind, states[0])
-		if err != nil {
+		if size, _, err = b.HoleSize(kind, states[0]); err != nil {
 			return jobs.Bit{}, "", err
 		}
+		near = slices.ContainsFunc(bits, func(x jobs.Bit) bool { return jobs.DiameterClass(x.DiameterMM) == jobs.DiameterClass(size) })
+	}
+	if near { // else there is nothing to deal out
 		plans, err := b.TonightBits(a, states, size)
 		if err != nil {
 			return jobs.Bit{}, "", err

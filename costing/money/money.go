@@ -52,13 +52,23 @@ func MustParse(s string) Amount {
 	return a
 }
 
+// Longest numbers in characters, without sign and zeros in front: what is typed,
+// and what a computation may have left in a record (a product of two quotients
+// has 36 decimals), so that whatever was written can be read.
+const (
+	mostTyped  = 40
+	mostStored = 200
+)
+
 // ParseDecimal reads a plain decimal number under the rules of Parse.
-func ParseDecimal(s string) (decimal.Decimal, error) {
+func ParseDecimal(s string) (decimal.Decimal, error) { return parseDecimal(s, mostTyped) }
+
+func parseDecimal(s string, most int) (decimal.Decimal, error) {
 	t := strings.TrimSpace(s)
 	bad := func(why string) (decimal.Decimal, error) {
 		return decimal.Zero, fmt.Errorf("%q is not a number: %s", s, why)
 	}
-	if t == "" || len(t) > 40 {
+	if t == "" || len(t) > 2*most || len(strings.TrimLeft(t, "+-0")) > most {
 		return bad("want digits such as 12.50")
 	}
 	if i := strings.IndexByte(t, ','); i >= 0 {
@@ -163,11 +173,11 @@ func (a *Amount) UnmarshalJSON(b []byte) error {
 	if err := json.Unmarshal(b, &s); err != nil {
 		return fmt.Errorf("amount %s: want a string such as \"12.50\"", b)
 	}
-	got, err := Parse(s)
+	d, err := parseDecimal(s, mostStored)
 	if err != nil {
 		return err
 	}
-	*a = got
+	*a = Amount{d}
 	return nil
 }
 

@@ -72,12 +72,13 @@ func mustBeSound(t testing.TB, path string) Health {
 	return h
 }
 
-// size says how much a made-up file holds.
-type size struct{ entries, necks, bits, bitUses, supplies, lots int }
+// size says how much a made-up file holds. The last spare bits are for post holes
+// and fresh, so that whoever drills has some to choose from.
+type size struct{ entries, necks, bits, bitUses, supplies, lots, spare int }
 
 var (
-	oneMonth    = size{entries: 480, necks: 6, bits: 12, bitUses: 25, supplies: 20, lots: 25}
-	twentyYears = size{entries: 100_000, necks: 2_000, bits: 500, bitUses: 20_000, supplies: 100, lots: 5_000}
+	oneMonth    = size{entries: 480, necks: 6, bits: 12, bitUses: 25, supplies: 20, lots: 25, spare: 2}
+	twentyYears = size{entries: 100_000, necks: 2_000, bits: 500, bitUses: 20_000, supplies: 100, lots: 5_000, spare: 2}
 	small       = size{entries: 40, necks: 3, bits: 3, bitUses: 8, supplies: 4, lots: 5}
 )
 
@@ -159,6 +160,9 @@ func grow(t testing.TB, path string, sz size, seed uint64) (last time.Time) {
 		}
 		for i := range sz.bits {
 			mm := bitSizes[i%len(bitSizes)]
+			if i >= sz.bits-sz.spare {
+				mm = 10
+			}
 			b := jobs.Bit{Code: bitCode(i), DiameterMM: mm, DiameterText: fmt.Sprintf("%gmm", mm), Point: "brad", Material: "hss", Set: jobs.SetShow, Price: money.New(12, 0), CostOfChange: money.New(6, 0), RatedM: 2.25, Added: start}
 			if err := Put(tx, Bits, b); err != nil {
 				return err
@@ -275,12 +279,13 @@ var bitSizes = []float64{3.2, 5, 8, 10, 12, 16, 25}
 // nextBit gives the bit of the n-th use. The sizes take turns; of a size one
 // bit is used until it is dull, and another takes its place.
 func nextBit(n int, sz size) (bit, worn string) {
-	ofSize := (sz.bits + len(bitSizes) - 1) / len(bitSizes)
-	life := max(sz.bitUses/max(sz.bits, 1), 1)
+	used := sz.bits - sz.spare
+	ofSize := (used + len(bitSizes) - 1) / len(bitSizes)
+	life := max(sz.bitUses/max(used, 1), 1)
 	kind, turn := n%len(bitSizes), n/len(bitSizes)
 	code := func(turn int) string {
 		i := min(turn/life, ofSize-1)*len(bitSizes) + kind
-		return bitCode(i % sz.bits)
+		return bitCode(i % used)
 	}
 	if turn > 0 && code(turn) != code(turn-1) {
 		worn = code(turn - 1)

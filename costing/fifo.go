@@ -121,7 +121,7 @@ func (l SupplyLedger) dayOf(t time.Time) jobs.Day {
 // price x (taken so far)/quantity to 18 digits, less what was taken before, so
 // that the parts of a lot add to its price exactly.
 func Fifo(s jobs.Supply, lots []jobs.Lot, uses []jobs.SupplyUse, asOf time.Time, zone *time.Location) SupplyLedger {
-	st := stock{supply: s, zone: zone}
+	st := stock{supply: s, zone: zone, lots: make([]LotState, 0, len(lots)), issues: make([]Issue, 0, len(uses))}
 	for _, e := range inOrder(lots, uses) {
 		switch {
 		case e.lot != nil:

@@ -31,7 +31,7 @@ func (st *stock) receive(l jobs.Lot) {
 		st.last, st.known = unit, true
 	}
 	day, why := l.Expires(st.supply.OpenLifeDays, st.zone)
-	st.lots = append(st.lots, LotState{Lot: l, Unit: unit, LastDay: day, Why: why})
+	st.lots = append(st.lots, LotState{Lot: l, Left: l.Quantity, Unit: unit, LastDay: day, Why: why})
 	if l.Source.Returns() {
 		back := jobs.SupplyUse{Supply: l.Supply, Kind: jobs.UseIssue, On: l.Received, Neck: l.Neck, Quantity: l.Quantity, Note: l.Note}
 		st.issues = append(st.issues, Issue{Use: back, Account: ToNeck, Back: l.ID,
@@ -44,7 +44,7 @@ func (st *stock) receive(l jobs.Lot) {
 func (st *stock) settle(lot int) {
 	for len(st.waiting) > 0 {
 		is := &st.issues[st.waiting[0]]
-		q := money.Least(is.Short, st.left(lot))
+		q := money.Least(is.Short, st.lots[lot].Left)
 		if q.Sign() == 0 {
 			return
 		}
@@ -69,15 +69,13 @@ func partOf(amount money.Amount, part, whole money.Qty) money.Amount {
 	return amount.Mul(part.Decimal).Div(whole.Decimal)
 }
 
-func (st *stock) left(lot int) money.Qty { return st.lots[lot].Quantity.Minus(st.lots[lot].taken) }
-
 // take moves q from a lot to an issue; q is at most what the lot has left.
 func (st *stock) take(is *Issue, lot int, q money.Qty, settled bool) {
 	if q.Sign() <= 0 {
 		return
 	}
 	l := &st.lots[lot]
-	l.taken = l.taken.Plus(q)
+	l.taken, l.Left = l.taken.Plus(q), l.Left.Minus(q)
 	upTo := partOf(l.Price, l.taken, l.Quantity)
 	if l.taken.Cmp(l.Quantity) == 0 {
 		upTo = l.Price
@@ -119,12 +117,12 @@ func (st *stock) issue(u jobs.SupplyUse) {
 // write-off), and leaves the rest short.
 func (st *stock) draw(is Issue, expiredFirst bool) {
 	rest := is.Quantity
-	for st.first < len(st.lots) && st.left(st.first).Sign() == 0 {
+	for st.first < len(st.lots) && st.lots[st.first].Left.Sign() == 0 {
 		st.first++
 	}
 	pick := func(want func(int) bool) {
 		for i := st.first; i < len(st.lots) && rest.Sign() > 0; i++ {
-			if q := money.Least(rest, st.left(i)); q.Sign() > 0 && want(i) {
+			if q := money.Least(rest, st.lots[i].Left); q.Sign() > 0 && want(i) {
 				st.take(&is, i, q, false)
 				rest = rest.Minus(q)
 			}
@@ -164,7 +162,7 @@ func (st *stock) count(u jobs.SupplyUse) {
 	expected := money.Qty{}
 	for i := st.first; i < len(st.lots); i++ {
 		if u.Lot == 0 && !st.expired(i, u.On) || u.Lot != 0 && st.lots[i].ID == u.Lot {
-			expected = expected.Plus(st.left(i))
+			expected = expected.Plus(st.lots[i].Left)
 		}
 	}
 	if u.Lot == 0 {
@@ -187,7 +185,7 @@ func (st *stock) count(u jobs.SupplyUse) {
 	is.Value, is.Replacement = value.Neg(), value.Neg()
 	st.issues = append(st.issues, is)
 	l := jobs.Lot{Supply: u.Supply, Received: u.On, Quantity: found, Price: value, Note: "found at a stock-take"}
-	state := LotState{Lot: l, Found: u.ID, Unit: price}
+	state := LotState{Lot: l, Left: found, Found: u.ID, Unit: price}
 	for _, counted := range st.lots {
 		if u.Lot != 0 && counted.ID == u.Lot {
 			state.LastDay, state.Why = counted.LastDay, counted.Why
@@ -213,7 +211,7 @@ func (st *stock) close(asOf time.Time) SupplyLedger {
 		if l.Found == 0 && !l.Source.Returns() {
 			out.ValueIn = out.ValueIn.Add(l.Price)
 		}
-		l.Left, l.Value = st.left(i), l.Price.Sub(l.takenFor)
+		l.Value = l.Price.Sub(l.takenFor)
 		if l.Expired = st.expired(i, asOf); l.Expired {
 			l.Lost, l.Value = l.Value, money.Zero
 			out.Expired = out.Expired.Plus(l.Left)
@@ -226,8 +224,10 @@ func (st *stock) close(asOf time.Time) SupplyLedger {
 	out.Lots = st.lots
 	out.WrittenOff = out.Lost
 	for _, is := range st.issues {
-		out.OnHand = out.OnHand.Minus(is.Short)
-		out.Value = out.Value.Sub(is.ShortValue)
+		if is.Short.Sign() != 0 {
+			out.OnHand = out.OnHand.Minus(is.Short)
+			out.Value = out.Value.Sub(is.ShortValue)
+		}
 		switch is.Account {
 		case WrittenOff:
 			out.WrittenOff = out.WrittenOff.Add(is.Value)

@@ -28,6 +28,7 @@ type Bench struct {
 	ahead *estimating       // begun before the quantity is known
 	torn  *costing.TornFace // read once: what torn holes have cost
 	sunk  map[string]money.Amount
+	woods jobs.WoodTable      // read once
 	judge *costing.BitAdvisor // of the bits chosen among
 	stale func(*store.Tx, jobs.Plan) string
 }

@@ -75,11 +75,13 @@ func (b *Bench) PlainJob() (costing.FaceJob, error) {
 // NeckJobs gives the drilling of a kind on each neck as a job, with the wood and
 // the depth of its plan and the damage a torn hole would do there.
 func (b *Bench) NeckJobs(kind jobs.Kind, states []jobs.NeckState) ([]costing.FaceJob, error) {
-	woods, err := store.All(b.Tx, store.Woods)
-	if err != nil {
-		return nil, err
+	if b.woods == nil {
+		woods, err := store.All(b.Tx, store.Woods)
+		if err != nil {
+			return nil, err
+		}
+		b.woods = jobs.NewWoodTable(woods)
 	}
-	table := jobs.NewWoodTable(woods)
 	var out []costing.FaceJob
 	for _, st := range states {
 		n := HeadstockHoles
@@ -94,7 +96,7 @@ func (b *Bench) NeckJobs(kind jobs.Kind, states []jobs.NeckState) ([]costing.Fac
 			return nil, err
 		}
 		job := costing.FaceJob{Neck: st.Neck.Name(), Holes: n, Hidden: kind.Drills != "posts",
-			CutM: jobs.BitUse{Holes: n, DepthMM: cut.DepthMM, Layers: cut.Layers, Backing: cut.Backing, GlueLines: cut.GlueLines}.Cut(table)}
+			CutM: jobs.BitUse{Holes: n, DepthMM: cut.DepthMM, Layers: cut.Layers, Backing: cut.Backing, GlueLines: cut.GlueLines}.Cut(b.woods)}
 		if !job.Hidden {
 			if job.Damage, job.DamageBasis, err = b.DamageOf(&st.Neck); err != nil {
 				return nil, err
@@ -120,46 +122,58 @@ func SumJobs(work []costing.FaceJob) costing.FaceJob {
 	return all
 }
 
-// TonightBits deals the bits out to the open necks whose next steps drill, and
-// to those of extra, which are about to begin. only deals out one size of hole
-// (0: every size).
-func (b *Bench) TonightBits(a costing.BitAdvisor, extra []jobs.NeckState, only float64) ([]costing.BitPlan, error) {
-	necks, err := b.Tx.NecksOf(jobs.Open)
-	if err != nil {
-		return nil, err
-	}
-	type need struct {
-		size float64
-		job  costing.FaceJob
-	}
-	var needs []need
-	add := func(kind jobs.Kind, st jobs.NeckState) error {
-		size, _, err := b.HoleSize(kind, st)
-		if err != nil || only > 0 && size != only {
-			return err
-		}
-		work, err := b.NeckJobs(kind, []jobs.NeckState{st})
-		if err != nil {
-			return err
-		}
-		needs = append(needs, need{size, work[0]})
-		return nil
-	}
+// need is a drilling that is due, and the size of its holes in mm.
+type need struct {
+	size float64
+	job  costing.FaceJob
+}
+
+// needs gathers the drilling that is due on necks; about are the codes of those
+// that are about to begin. only asks for one size of hole (0: every size).
+func (b *Bench) needs(necks []jobs.Neck, about []string, only float64) (out []need, err error) {
 	for _, n := range necks {
 		st, err := b.Tx.NeckState(n, b.Kinds, b.Shop)
 		if err != nil {
 			return nil, err
 		}
-		about := slices.ContainsFunc(extra, func(x jobs.NeckState) bool { return x.Neck.Code == n.Code })
 		for _, v := range st.Steps {
 			kind := b.Kinds[v.Kind]
-			next := v.State == jobs.Ready || v.State == jobs.Begun || v.State == jobs.On || (about && v.State == jobs.Waiting)
-			if kind.Drills != "" && next {
-				if err := add(kind, st); err != nil {
-					return nil, err
-				}
+			next := v.State == jobs.Ready || v.State == jobs.Begun || v.State == jobs.On || (v.State == jobs.Waiting && slices.Contains(about, n.Code))
+			if kind.Drills == "" || !next {
+				continue
 			}
+			size, _, err := b.HoleSize(kind, st)
+			if err != nil {
+				return nil, err
+			}
+			if only > 0 && size != only {
+				continue
+			}
+			work, err := b.NeckJobs(kind, []jobs.NeckState{st})
+			if err != nil {
+				return nil, err
+			}
+			out = append(out, need{size, work[0]})
 		}
+	}
+	return out, nil
+}
+
+// TonightBits deals the bits out to the open necks whose next steps drill, and
+// to those of extra, which are about to begin. only deals out one size of hole
+// (0: every size).
+func (b *Bench) TonightBits(a costing.BitAdvisor, extra []jobs.NeckState, only float64) ([]costing.BitPlan, error) {
+	var about []string
+	for _, x := range extra {
+		about = append(about, x.Neck.Code)
+	}
+	necks, err := b.Tx.NecksOf(jobs.Open)
+	if err != nil {
+		return nil, err
+	}
+	needs, err := b.needs(necks, about, only)
+	if err != nil {
+		return nil, err
 	}
 	slices.SortStableFunc(needs, func(x, y need) int { return cmp.Compare(x.size, y.size) })
 	var plans []costing.BitPlan

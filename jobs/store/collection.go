@@ -23,12 +23,18 @@ type Collection[T any] struct {
 	// room, where it is set, makes place in a zero value for the list that every
 	// record has: left to itself the reader takes place for ten.
 	room func(*T)
+	// rows packs the records of a numbered collection for its indexes with rows.
+	rows *rows[T]
 }
 
 type index[T any] struct {
 	bucket string
 	keys   func(*T) [][]byte // nil keys: not in this index
+	rows   bool              // the record stands behind its key, as a row
 }
+
+// indexed is one entry of an index.
+type indexed struct{ bucket, key, value string }
 
 // anyCollection is what the file-wide tasks need of a collection without
 // knowing its type.
@@ -36,8 +42,8 @@ type anyCollection interface {
 	name() string
 	nounName() string
 	indexNames() []string
-	// rawIndex gives the index entries of a stored record as (bucket, key).
-	rawIndex(value []byte) ([][2]string, error)
+	// rawIndex gives the index entries of a stored record.
+	rawIndex(value []byte) ([]indexed, error)
 	// check decodes and validates a stored record and says whether it sits under
 	// its own key.
 	check(key, value []byte) error
@@ -59,7 +65,7 @@ func (c *Collection[T]) indexNames() []string {
 	return out
 }
 
-func (c *Collection[T]) rawIndex(value []byte) ([][2]string, error) {
+func (c *Collection[T]) rawIndex(value []byte) ([]indexed, error) {
 	if value == nil || len(c.indexes) == 0 {
 		return nil, nil
 	}
@@ -67,12 +73,22 @@ func (c *Collection[T]) rawIndex(value []byte) ([][2]string, error) {
 	if err := decode(value, &v); err != nil {
 		return nil, fmt.Errorf("%s: %w", c.noun, err)
 	}
-	var out [][2]string
+	var out []indexed
 	rec := c.key(&v)
+	row := rec
+	if c.rows != nil {
+		if packed, ok := c.rows.pack(&v); ok {
+			row = append(bytes.Clone(rec), packed...)
+		}
+	}
 	for _, ix := range c.indexes {
+		to := rec
+		if ix.rows {
+			to = row
+		}
 		for _, k := range ix.keys(&v) {
 			full := append(append(append([]byte{}, k...), 0), rec...)
-			out = append(out, [2]string{ix.bucket, string(full)})
+			out = append(out, indexed{ix.bucket, string(full), string(to)})
 		}
 	}
 	return out, nil
@@ -161,10 +177,19 @@ func readInto[T any](tx *Tx, c *Collection[T], key []byte, v *T) (bool, error) {
 	return true, nil
 }
 
-// addTo reads the record of an index entry to the end of a list.
-func addTo[T any](tx *Tx, c *Collection[T], key []byte, list []T) ([]T, error) {
+// addTo reads the record of an index entry to the end of a list: the row behind
+// its key, where there is one.
+func addTo[T any](tx *Tx, c *Collection[T], entry []byte, list []T) ([]T, error) {
 	var zero T
 	list = append(list, zero)
+	key := entry
+	if c.rows != nil && len(entry) > idBytes {
+		key = entry[:idBytes]
+		if err := c.rows.unpack(keyNumber(key), entry[idBytes:], &list[len(list)-1]); err != nil {
+			return list, unreadable(c.noun, key, err)
+		}
+		return list, nil
+	}
 	ok, err := readInto(tx, c, key, &list[len(list)-1])
 	if err == nil && !ok {
 		err = unreadable(c.noun, key, errNotThere)
@@ -233,6 +258,14 @@ func By[T any](tx *Tx, c *Collection[T], ix, name string) ([]T, error) {
 }
 
 func by[T any](tx *Tx, c *Collection[T], ix string, name []byte) (out []T, err error) {
+	n := 0 // counting first is cheap: a list that grows is copied over and over
+	for range scan(tx, ix, name, false) {
+		n++
+	}
+	if n == 0 {
+		return nil, nil
+	}
+	out = make([]T, 0, n)
 	for rec := range scan(tx, ix, name, false) {
 		if out, err = addTo(tx, c, rec, out); err != nil {
 			return nil, err

@@ -53,28 +53,29 @@ var Routes = &Collection[jobs.Route]{bucket: "routes", noun: "route", key: func(
 
 // Necks by code, with indexes by status and by what they are called.
 var Necks = &Collection[jobs.Neck]{bucket: "necks", noun: "neck", key: func(n *jobs.Neck) []byte { return []byte(n.Code) }, valid: func(n *jobs.Neck) error { return n.Validate() },
-	indexes: []index[jobs.Neck]{{NecksByStatus, statusKeys}, {NecksByName, nameKeys}}}
+	indexes: []index[jobs.Neck]{{bucket: NecksByStatus, keys: statusKeys}, {bucket: NecksByName, keys: nameKeys}}}
 
 // Entries by number, with indexes by the instant they began, by neck, by kind
 // and by cause of rework (in order of time) and of those still on.
 var Entries = &Collection[jobs.Entry]{bucket: "entries", noun: "entry", key: func(e *jobs.Entry) []byte { return idKey(e.ID) }, valid: func(e *jobs.Entry) error { return e.Validate() },
+	rows: entryRows,
 	room: func(e *jobs.Entry) { e.Shares = make([]jobs.Share, 0, 1) },
 	indexes: []index[jobs.Entry]{
-		{EntriesByTime, func(e *jobs.Entry) [][]byte { return [][]byte{timeKey(e.From)} }},
-		{EntriesByNeck, func(e *jobs.Entry) (keys [][]byte) {
+		{bucket: EntriesByTime, keys: func(e *jobs.Entry) [][]byte { return [][]byte{timeKey(e.From)} }},
+		{bucket: EntriesByNeck, rows: true, keys: func(e *jobs.Entry) (keys [][]byte) {
 			for _, s := range e.Shares {
 				keys = append(keys, pair(s.Neck, timeKey(e.From)))
 			}
 			return keys
 		}},
-		{EntriesByKind, func(e *jobs.Entry) [][]byte { return [][]byte{pair(e.Kind, timeKey(e.From))} }},
-		{EntriesByCause, func(e *jobs.Entry) [][]byte {
+		{bucket: EntriesByKind, keys: func(e *jobs.Entry) [][]byte { return [][]byte{pair(e.Kind, timeKey(e.From))} }},
+		{bucket: EntriesByCause, keys: func(e *jobs.Entry) [][]byte {
 			if e.Class != jobs.Rework || e.Cause == "" {
 				return nil
 			}
 			return [][]byte{pair(e.Cause, timeKey(e.From))}
 		}},
-		{EntriesRunning, func(e *jobs.Entry) [][]byte {
+		{bucket: EntriesRunning, keys: func(e *jobs.Entry) [][]byte {
 			if e.Running() {
 				return [][]byte{[]byte("on")}
 			}
@@ -87,19 +88,21 @@ var Supplies = &Collection[jobs.Supply]{bucket: "supplies", noun: "supply", key:
 
 // Lots by number.
 var Lots = &Collection[jobs.Lot]{bucket: "lots", noun: "lot", key: func(l *jobs.Lot) []byte { return idKey(l.ID) }, valid: func(l *jobs.Lot) error { return l.Validate() },
-	indexes: []index[jobs.Lot]{{LotsBySupply, func(l *jobs.Lot) [][]byte { return [][]byte{[]byte(l.Supply)} }}}}
+	rows:    lotRows,
+	indexes: []index[jobs.Lot]{{bucket: LotsBySupply, rows: true, keys: func(l *jobs.Lot) [][]byte { return [][]byte{[]byte(l.Supply)} }}}}
 
 // Uses of supplies by number.
 var Uses = &Collection[jobs.SupplyUse]{bucket: "uses", noun: "supply use", key: func(u *jobs.SupplyUse) []byte { return idKey(u.ID) }, valid: func(u *jobs.SupplyUse) error { return u.Validate() },
+	rows: useRows,
 	indexes: []index[jobs.SupplyUse]{
-		{UsesBySupply, func(u *jobs.SupplyUse) [][]byte { return [][]byte{[]byte(u.Supply)} }},
-		{UsesByNeck, func(u *jobs.SupplyUse) [][]byte { return byName(u.Neck) }},
-		{UsesByEntry, func(u *jobs.SupplyUse) [][]byte { return byID(u.Entry) }},
+		{bucket: UsesBySupply, rows: true, keys: func(u *jobs.SupplyUse) [][]byte { return [][]byte{[]byte(u.Supply)} }},
+		{bucket: UsesByNeck, keys: func(u *jobs.SupplyUse) [][]byte { return byName(u.Neck) }},
+		{bucket: UsesByEntry, keys: func(u *jobs.SupplyUse) [][]byte { return byID(u.Entry) }},
 	}}
 
 // Parts bought in for necks, by number.
 var Parts = &Collection[jobs.Part]{bucket: "parts", noun: "part", key: func(p *jobs.Part) []byte { return idKey(p.ID) }, valid: func(p *jobs.Part) error { return p.Validate() },
-	indexes: []index[jobs.Part]{{PartsByNeck, func(p *jobs.Part) [][]byte { return byName(p.Neck) }}}}
+	indexes: []index[jobs.Part]{{bucket: PartsByNeck, keys: func(p *jobs.Part) [][]byte { return byName(p.Neck) }}}}
 
 // Pieces of veneer and blanks by code.
 var Pieces = &Collection[jobs.Piece]{bucket: "pieces", noun: "piece", key: func(p *jobs.Piece) []byte { return []byte(p.Code) }, valid: func(p *jobs.Piece) error { return p.Validate() }}

@@ -31,8 +31,11 @@ type migration struct {
 // fixture in testdata/schema, and a test counts them.
 var migrations = []migration{
 	{2, "edges have cards, rework is listed by cause", nil},
-	{3, "the ages of edges stand packed beside the cards", nil},
+	{rowsSince, "logs, lots and uses are read from rows, ages of edges from packed lists", nil},
 }
+
+// rowsSince is the schema from which indexes may keep rows.
+const rowsSince = 3
 
 // current gives the migrations of this store and the schema they lead to.
 func (s *Store) current() ([]migration, int) {
@@ -187,8 +190,7 @@ func (tx *Tx) rebuildIndexes() error {
 // splits a page only when it commits, so that entries put in between would be
 // moved again with each one that follows.
 func (tx *Tx) fillIndexes(c anyCollection) error {
-	type entry struct{ key, record string }
-	all := map[string][]entry{}
+	all := map[string][]indexed{}
 	cur := tx.bucket(c.name()).Cursor()
 	for k, v := cur.First(); k != nil; k, v = cur.Next() {
 		keys, err := c.rawIndex(v)
@@ -196,16 +198,16 @@ func (tx *Tx) fillIndexes(c anyCollection) error {
 			return err
 		}
 		for _, ix := range keys {
-			all[ix[0]] = append(all[ix[0]], entry{ix[1], string(k)})
+			all[ix.bucket] = append(all[ix.bucket], ix)
 		}
 	}
 	for _, name := range c.indexNames() {
 		list := all[name]
-		slices.SortFunc(list, func(a, b entry) int { return strings.Compare(a.key, b.key) })
+		slices.SortFunc(list, func(a, b indexed) int { return strings.Compare(a.key, b.key) })
 		b := tx.bucket(name)
 		b.FillPercent = appended
 		for _, e := range list {
-			if err := b.Put([]byte(e.key), []byte(e.record)); err != nil {
+			if err := b.Put([]byte(e.key), []byte(e.value)); err != nil {
 				return err
 			}
 		}

@@ -55,6 +55,9 @@ const (
 )
 
 // idKey is the key of a numbered record.
+// idBytes is the length of a number in a key.
+const idBytes = 8
+
 func idKey(id uint64) []byte { return binary.BigEndian.AppendUint64(nil, id) }
 
 // timeKey sorts as instants do, also before 1970.

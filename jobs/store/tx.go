@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"time"
 
 	"bookmatch/jobs"
@@ -107,7 +108,7 @@ func (tx *Tx) write(c anyCollection, key, value []byte) error {
 	if bytes.Equal(before, value) {
 		return nil
 	}
-	if err := tx.reindex(c, key, before, value); err != nil {
+	if err := tx.reindex(c, before, value); err != nil {
 		return err
 	}
 	var err error
@@ -147,7 +148,7 @@ func (tx *Tx) note(bucket string, key, before, after []byte) {
 	tx.changes = append(tx.changes, Record{bucket, bytes.Clone(key), before, after})
 }
 
-func (tx *Tx) reindex(c anyCollection, key, before, after []byte) error {
+func (tx *Tx) reindex(c anyCollection, before, after []byte) error {
 	old, err := c.rawIndex(before)
 	if err != nil {
 		return err
@@ -156,24 +157,23 @@ func (tx *Tx) reindex(c anyCollection, key, before, after []byte) error {
 	if err != nil {
 		return err
 	}
-	keep := make(map[[2]string]bool, len(fresh))
-	for _, e := range fresh {
-		keep[e] = true
+	stands := func(list []indexed, e indexed) bool {
+		return slices.ContainsFunc(list, func(o indexed) bool { return o.bucket == e.bucket && o.key == e.key })
 	}
 	for _, e := range old {
-		if keep[e] {
-			delete(keep, e)
+		if stands(fresh, e) {
 			continue
 		}
-		if err := tx.bucket(e[0]).Delete([]byte(e[1])); err != nil {
+		if err := tx.bucket(e.bucket).Delete([]byte(e.key)); err != nil {
 			return err
 		}
 	}
 	for _, e := range fresh {
-		if keep[e] {
-			if err := tx.bucket(e[0]).Put([]byte(e[1]), key); err != nil {
-				return err
-			}
+		if slices.Contains(old, e) {
+			continue
+		}
+		if err := tx.bucket(e.bucket).Put([]byte(e.key), []byte(e.value)); err != nil {
+			return err
 		}
 	}
 	return nil

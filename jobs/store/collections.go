@@ -96,7 +96,7 @@ var Uses = &Collection[jobs.SupplyUse]{bucket: "uses", noun: "supply use", key: 
 	rows: useRows,
 	indexes: []index[jobs.SupplyUse]{
 		{bucket: UsesBySupply, rows: true, keys: func(u *jobs.SupplyUse) [][]byte { return [][]byte{[]byte(u.Supply)} }},
-		{bucket: UsesByNeck, keys: func(u *jobs.SupplyUse) [][]byte { return byName(u.Neck) }},
+		{bucket: UsesByNeck, rows: true, keys: func(u *jobs.SupplyUse) [][]byte { return byName(u.Neck) }},
 		{bucket: UsesByEntry, keys: func(u *jobs.SupplyUse) [][]byte { return byID(u.Entry) }},
 	}}
 

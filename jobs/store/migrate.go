@@ -100,8 +100,8 @@ func readVersion(tx *bolt.Tx, path string) (int, error) {
 	return n, nil
 }
 
-// migrate copies the file aside and runs the missing steps in one transaction:
-// a step that fails leaves the old file as it was, and takes the copy away.
+// migrate copies the file aside and writes it anew with the missing steps: a step
+// that fails leaves the old file as it was, and takes the copy away.
 func (s *Store) migrate(from int) error {
 	steps, want := s.current()
 	if len(steps) == 0 || steps[0].to > from+1 {
@@ -111,12 +111,8 @@ func (s *Store) migrate(from int) error {
 	if err != nil {
 		return fmt.Errorf("copy before migrating: %w", err)
 	}
-	err = s.db.Update(func(b *bolt.Tx) error {
-		tx := s.tx(b)
+	err = s.anew(func(tx *Tx) error {
 		tx.Command, tx.schema = fmt.Sprintf("(schema %d to %d)", from, want), want
-		if err := ensureBuckets(b); err != nil {
-			return err
-		}
 		for _, m := range steps {
 			if m.to <= from || m.run == nil {
 				continue
@@ -139,6 +135,98 @@ func (s *Store) migrate(from int) error {
 	}
 	s.Before = copied
 	return nil
+}
+
+// anew writes what is no index into a new file beside this one, lets fn do its
+// work there, and gives the new file the name of this one. Changed in place, a
+// 20-year file would be left with a third of its pages free, and every command
+// after it would read and write the list of them. The old file stays locked until
+// its name has gone to the new one; whoever waited for the lock notices (openBolt).
+func (s *Store) anew(fn func(*Tx) error) error {
+	path, err := filepath.EvalSymlinks(s.path)
+	if err != nil {
+		return err
+	}
+	f, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".copying-*") // mode 0600
+	if err != nil {
+		return err
+	}
+	temp := f.Name()
+	defer os.Remove(temp)
+	if err := f.Close(); err != nil {
+		return err
+	}
+	o := s.opts
+	o.ReadOnly = false
+	db, err := openBolt(temp, o)
+	if err != nil {
+		return err
+	}
+	db.NoSync = true // it has no name yet that anybody reads; made to last below
+	err = s.db.View(func(from *bolt.Tx) error { return copyRecords(db, from) })
+	if err == nil {
+		to := &Store{db: db, path: s.path, opts: s.opts}
+		err = db.Update(func(b *bolt.Tx) error {
+			if err := ensureBuckets(b); err != nil {
+				return err
+			}
+			return fn(to.tx(b))
+		})
+	}
+	if err == nil {
+		err = db.Sync()
+	}
+	if err = errors.Join(err, db.Close()); err != nil {
+		return err
+	}
+	if err := errors.Join(os.Rename(temp, path), syncDir(filepath.Dir(path))); err != nil {
+		return err
+	}
+	if err := s.db.Close(); err != nil {
+		return err
+	}
+	s.db, err = openBolt(s.path, s.opts)
+	return err
+}
+
+// copyBatch bounds what one transaction of copyRecords holds in memory, in bytes.
+const copyBatch = 16 << 20
+
+// copyRecords copies every bucket that is no index, in order of its keys.
+func copyRecords(to *bolt.DB, from *bolt.Tx) error {
+	return from.ForEach(func(name []byte, b *bolt.Bucket) error {
+		if bytes.HasPrefix(name, []byte(indexPrefix)) {
+			return nil
+		}
+		cur := b.Cursor()
+		k, v := cur.First()
+		for again := true; again; again = k != nil {
+			err := to.Update(func(tx *bolt.Tx) error {
+				c, err := tx.CreateBucketIfNotExists(name)
+				if err != nil {
+					return err
+				}
+				c.FillPercent = appended
+				if err := c.SetSequence(b.Sequence()); err != nil {
+					return err
+				}
+				for size := 0; k != nil && size < copyBatch; k, v = cur.Next() {
+					size += len(k) + len(v)
+					if v == nil {
+						return fmt.Errorf("%w: %s holds a bucket %s", ErrDamaged, name, keyText(k))
+					}
+					if err := c.Put(k, v); err != nil {
+						return err
+					}
+				}
+				return nil
+			})
+			if err != nil {
+				return err
+			}
+		}
+		return nil
+	})
 }
 
 // rewrite changes every document of a bucket for a migration and notes the
@@ -271,6 +359,9 @@ func sameBytes(a, b string) (bool, error) {
 		}
 	}
 }
+
+// indexPrefix begins the name of every bucket that is made from others.
+const indexPrefix = "ix_"
 
 func makeBuckets(tx *bolt.Tx, now time.Time, version int) error {
 	meta, err := tx.CreateBucket([]byte(bucketMeta))

@@ -9,7 +9,9 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
+	"time"
 
 	"bookmatch/jobs"
 
@@ -195,6 +197,86 @@ func TestOlderSchemasAreMigrated(t *testing.T) {
 		}
 		if diff := cmp.Diff([]string{"shop.db", copied}, names(t, filepath.Dir(path))); diff != "" {
 			t.Errorf("files (-want +got):\n%s", diff)
+		}
+	}
+}
+
+// Commands that come at once to a file of an older schema wait for the one that
+// brings it up, and find the new file: what each of them writes is there.
+func TestManyComeToAnOlderFile(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "shop.db")
+	grow(t, path, size{entries: 400, necks: 8, bits: 20, bitUses: 120, supplies: 4, lots: 20}, 3)
+	toSchema(t, path, 1)
+	link := filepath.Join(filepath.Dir(path), "link.db")
+	if err := os.Symlink(path, link); err != nil {
+		t.Fatal(err)
+	}
+	var all sync.WaitGroup
+	for i := range 8 {
+		all.Go(func() {
+			name := path
+			if i%2 == 1 {
+				name = link
+			}
+			s, err := Open(name, Options{Now: at(start), Timeout: 20 * time.Second})
+			if err == nil {
+				err = s.Update(func(tx *Tx) error {
+					return Put(tx, Woods, jobs.Wood{Name: fmt.Sprintf("apple-%d", i), Abrasion: 1})
+				})
+				err = errors.Join(err, s.Close())
+			}
+			if err != nil {
+				t.Error(err)
+			}
+		})
+	}
+	all.Wait()
+	mustBeSound(t, path)
+	view(t, path, func(tx *Tx) error {
+		for i := range 8 {
+			if _, ok, err := Get(tx, Woods, fmt.Sprintf("apple-%d", i)); !ok {
+				t.Errorf("apple-%d is not there, %v", i, err)
+			}
+		}
+		return nil
+	})
+	if got := names(t, filepath.Dir(path)); len(got) != 3 { // the file, the link, one copy
+		t.Errorf("files %v", got)
+	}
+	if info, err := os.Lstat(link); err != nil || info.Mode()&os.ModeSymlink == 0 {
+		t.Errorf("the link became a file: %v", err)
+	}
+	// Written anew, the file has hardly a page that is free.
+	raw(t, path, func(tx *bolt.Tx) error {
+		free, all := 0, 0
+		for ; ; all++ {
+			p, err := tx.Page(all)
+			if err != nil {
+				return err
+			}
+			if p == nil {
+				break
+			}
+			if p.Type == "free" {
+				free++
+			}
+		}
+		if all < 100 || free > all/4 {
+			t.Errorf("%d of %d pages are free", free, all)
+		}
+		return nil
+	})
+}
+
+// Every bucket made from others is known as one by its name.
+func TestIndexesAreNamedSo(t *testing.T) {
+	records := map[string]bool{bucketJournal: true}
+	for _, c := range collections {
+		records[c.name()] = true
+	}
+	for _, name := range bucketNames() {
+		if strings.HasPrefix(name, indexPrefix) == records[name] {
+			t.Errorf("%s: a record? %v", name, records[name])
 		}
 	}
 }

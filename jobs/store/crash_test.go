@@ -47,6 +47,13 @@ func TestMain(m *testing.M) {
 func child(mode, path string) error {
 	arg, _ := strconv.Atoi(os.Getenv("CHILD_ARG"))
 	switch mode {
+	case "measure": // runs the command in its arguments and tells its largest memory in kB
+		cmd := exec.Command(os.Args[1], os.Args[2:]...)
+		if said, err := cmd.CombinedOutput(); err != nil {
+			return fmt.Errorf("%w: %s", err, said)
+		}
+		fmt.Println(cmd.ProcessState.SysUsage().(*syscall.Rusage).Maxrss)
+		return nil
 	case "append": // changes of two records each, told once they are kept
 		for {
 			id, err := appendPair(path)

@@ -32,6 +32,11 @@ import (
 // same file gives the same bytes.
 const exportFormat = "bookmatch export"
 
+// exportHolds is after how many bytes of records an export lets go of the pages it
+// read. Records of one kind lie scattered, and the system maps up to 2 MB of
+// neighbours with each: without it, the whole file counts as this process's memory.
+const exportHolds = 1 << 18
+
 // Export writes the document. It streams: memory does not grow with the file.
 func (s *Store) Export(to io.Writer) error {
 	w := bufio.NewWriterSize(to, 1<<18)
@@ -72,7 +77,7 @@ func (s *Store) Export(to io.Writer) error {
 func (tx *Tx) exportList(w *bufio.Writer, bucket string) error {
 	w.WriteByte('[')
 	cur := tx.bucket(bucket).Cursor()
-	sep := "\n"
+	sep, read := "\n", 0
 	for k, v := cur.First(); k != nil; k, v = cur.Next() {
 		if !json.Valid(v) {
 			return fmt.Errorf("%w: %s %s cannot be read", ErrDamaged, bucket, keyText(k))
@@ -82,6 +87,10 @@ func (tx *Tx) exportList(w *bufio.Writer, bucket string) error {
 			return err
 		}
 		sep = ",\n"
+		if read += len(v); read > exportHolds {
+			letGo(tx.of.db, tx.btx.Size())
+			read = 0
+		}
 	}
 	if sep != "\n" {
 		w.WriteByte('\n')

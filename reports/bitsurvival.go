@@ -31,7 +31,7 @@ func (b BitBook) survival() []Table {
 func stepTable(name, class, empty string) Table {
 	return Table{Name: name, Title: "Edges still good, and the model", Subtitle: class, Empty: empty, Columns: []Column{
 		{Key: "age", Header: "age", Unit: "holes", Kind: KindNumber, Digits: NoDigits},
-		{Key: "good", Header: "seen", Kind: KindShare}, {Key: "model", Header: "model", Kind: KindShare},
+		{Key: "good", Header: "seen", Kind: KindShare}, {Key: "model", Header: "model", Kind: KindChance},
 		{Key: "at_risk", Header: "edges", Kind: KindNumber, Digits: NoDigits}, {Key: "worn", Header: "worn", Kind: KindNumber, Digits: NoDigits},
 	}}
 }
@@ -57,13 +57,13 @@ func (b BitBook) survivalOf(bit jobs.Bit, no int) []Table {
 	steps := costing.SurvivalSteps(pool.Own)
 	for k, s := range steps {
 		if k > 0 { // a step: the same age twice
-			t.Add(Number(refHoles(s.AgeM)), Share(last), Share(m.Survival(s.AgeM)), Empty(), Empty())
+			t.Add(Number(refHoles(s.AgeM)), Share(last), Chance(m.Survival(s.AgeM)), Empty(), Empty())
 		}
-		t.Add(Number(refHoles(s.AgeM)), Share(s.Survival), Share(m.Survival(s.AgeM)), Number(s.AtRisk), Number(s.Events))
+		t.Add(Number(refHoles(s.AgeM)), Share(s.Survival), Chance(m.Survival(s.AgeM)), Number(s.AtRisk), Number(s.Events))
 		last = s.Survival
 	}
 	if steps[len(steps)-1].AgeM < oldest {
-		t.Add(Number(refHoles(oldest)), Share(last), Share(m.Survival(oldest)), Empty(), Empty())
+		t.Add(Number(refHoles(oldest)), Share(last), Chance(m.Survival(oldest)), Empty(), Empty())
 	}
 	t.Note("%s; life %s", pool.Basis(m), costing.HolesText(m.ScaleM()))
 	if fit := b.Advisor.FitClass(class); fit.Events >= costing.MinFitEvents && fit.ScaleM > 0 {
@@ -71,10 +71,10 @@ func (b BitBook) survivalOf(bit jobs.Bit, no int) []Table {
 	}
 	t.Note("seen: product-limit steps (Kaplan and Meier 1958) over closed edges; edges that ended while good drop out without a step")
 	curve := Table{Name: "model" + suffix, Title: "The model's curve", Subtitle: class.String(), Columns: []Column{
-		{Key: "age", Header: "age", Unit: "holes", Kind: KindNumber}, {Key: "model", Header: "still good", Kind: KindShare}}, SheetOnly: true}
+		{Key: "age", Header: "age", Unit: "holes", Kind: KindNumber}, {Key: "model", Header: "still good", Kind: KindChance}}, SheetOnly: true}
 	for k := range modelPoints + 1 {
 		age := 1.3 * max(oldest, m.ScaleM()) * float64(k) / modelPoints
-		curve.Add(Number(refHoles(age)), Share(m.Survival(age)))
+		curve.Add(Number(refHoles(age)), Chance(m.Survival(age)))
 	}
 	t.Charts = []Chart{{Kind: ChartScatter, Title: "Edges still good: " + class.String(), X: "age", XTitle: "age (reference holes)", YTitle: "share still good", YMax: 1,
 		Series: []Series{{Name: "seen", Y: "good", Line: true}, {Name: "model", Table: curve.Name, X: "age", Y: "model", Line: true, Dashed: true}}}}

@@ -12,16 +12,16 @@ import (
 
 // history adds what became of each entry, and those that were dropped.
 func (b *desk) history(res *entryList, f store.EntryFilter, names map[string]string) error {
-	changes, err := b.Tx.EntryHistory(func(x jobs.Entry) bool {
+	rows, shown := map[uint64]*entryRow{}, map[uint64]bool{}
+	for i := range res.Entries {
+		rows[res.Entries[i].ID], shown[res.Entries[i].ID] = &res.Entries[i], true
+	}
+	changes, err := b.Tx.EntryHistory(shown, func(x jobs.Entry) bool {
 		day := b.Shop.Evening(x.From)
 		return (f.Neck == "" || x.ShareOf(f.Neck) >= 0) && (f.Kind == "" || x.Kind == f.Kind) && (f.From == "" || day >= f.From) && (f.To == "" || day <= f.To)
 	})
 	if err != nil {
 		return err
-	}
-	rows := map[uint64]*entryRow{}
-	for i := range res.Entries {
-		rows[res.Entries[i].ID] = &res.Entries[i]
 	}
 	ids := make([]uint64, 0, len(changes))
 	for id := range changes {

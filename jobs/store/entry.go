@@ -2,9 +2,11 @@ package store
 
 import (
 	"bytes"
-	"encoding/binary"
+	"encoding/base64"
 	"encoding/json"
 	"fmt"
+	"maps"
+	"slices"
 	"time"
 
 	"bookmatch/jobs"
@@ -100,17 +102,28 @@ type EntryChange struct {
 	Before, After *jobs.Entry
 }
 
-// EntryHistory gives the changes of the entries that keep says, oldest first, by
-// number. keep sees every state that an entry ever had.
-func (tx *Tx) EntryHistory(keep func(jobs.Entry) bool) (map[uint64][]EntryChange, error) {
+// EntryHistory gives the changes, oldest first, of the entries in ids and of those
+// entries that are gone and of which keep says any state, by number.
+func (tx *Tx) EntryHistory(ids map[uint64]bool, keep func(jobs.Entry) bool) (map[uint64][]EntryChange, error) {
+	look, kept := map[uint64]bool{}, map[uint64]bool{}
+	maps.Copy(look, ids)
+	maps.Copy(kept, ids)
+	gone, err := tx.goneEntries()
+	if err != nil {
+		return nil, err
+	}
+	for _, id := range gone {
+		look[id] = true
+	}
 	all := map[uint64][]EntryChange{}
-	wanted := map[uint64]bool{}
-	for c, err := range Changes(tx, false) {
+	for c, err := range changesThat(tx, false, func(raw []byte) bool {
+		return slices.ContainsFunc(entriesIn(raw), func(id uint64) bool { return look[id] })
+	}) {
 		if err != nil {
 			return nil, err
 		}
 		for _, r := range c.Records {
-			if r.Bucket != Entries.bucket || len(r.Key) != 8 {
+			if r.Bucket != Entries.bucket || len(r.Key) != idBytes || !look[keyNumber(r.Key)] {
 				continue
 			}
 			x := EntryChange{Seq: c.Seq, At: c.At, Command: c.Command, Undone: c.Undoes > 0 || c.Redoes > 0}
@@ -120,25 +133,58 @@ func (tx *Tx) EntryHistory(keep func(jobs.Entry) bool) (map[uint64][]EntryChange
 			if x.After, err = entryIn(r.After); err != nil {
 				return nil, err
 			}
-			id := binary.BigEndian.Uint64(r.Key)
+			id := keyNumber(r.Key)
 			all[id] = append(all[id], x)
 			for _, e := range []*jobs.Entry{x.Before, x.After} {
-				wanted[id] = wanted[id] || (e != nil && keep(*e))
+				kept[id] = kept[id] || (e != nil && keep(*e))
 			}
 		}
 	}
-	for id := range all {
-		if !wanted[id] {
-			delete(all, id)
+	maps.DeleteFunc(all, func(id uint64, _ []EntryChange) bool { return !kept[id] })
+	return all, nil
+}
+
+// goneEntries gives the numbers of entries that were there once.
+func (tx *Tx) goneEntries() (ids []uint64, err error) {
+	cur, b := tx.bucket(bucketJournal).Cursor(), tx.bucket(Entries.bucket)
+	for k, raw := cur.First(); k != nil; k, raw = cur.Next() {
+		if !bytes.Contains(raw, []byte(`"after":null`)) {
+			continue
+		}
+		c, err := readChange(k, raw)
+		if err != nil {
+			return nil, err
+		}
+		for _, r := range c.Records {
+			if r.Bucket == Entries.bucket && len(r.Key) == idBytes && noNull(r.After) == nil && b.Get(r.Key) == nil {
+				ids = append(ids, keyNumber(r.Key))
+			}
 		}
 	}
-	return all, nil
+	return ids, nil
+}
+
+// entriesIn gives the numbers of the entries that a change touches, from its
+// document as it stands.
+func entriesIn(raw []byte) (ids []uint64) {
+	mark := []byte(recordMark(Entries.bucket))
+	for {
+		i := bytes.Index(raw, mark)
+		if i < 0 {
+			return ids
+		}
+		raw = raw[i+len(mark):]
+		key, err := base64.StdEncoding.DecodeString(string(raw[:min(len(raw), base64.StdEncoding.EncodedLen(idBytes))]))
+		if err == nil && len(key) == idBytes {
+			ids = append(ids, keyNumber(key))
+		}
+	}
 }
 
 func entryIn(raw json.RawMessage) (*jobs.Entry, error) {
 	if doc := noNull(raw); len(bytes.TrimSpace(doc)) > 0 {
 		var e jobs.Entry
-		if err := json.Unmarshal(doc, &e); err != nil {
+		if err := decode(doc, &e); err != nil {
 			return nil, fmt.Errorf("%w: a state of an entry in the journal: %w", ErrDamaged, err)
 		}
 		return &e, nil

@@ -73,7 +73,11 @@ func (tx *Tx) History(of RecordName, n int) ([]Past, error) {
 		}
 	}
 	out := []Past{}
-	for c, err := range Changes(tx, true) {
+	mark := markOf(of.bucket, []byte(of.key))
+	want := func(raw []byte) bool {
+		return of.bucket == "" || bytes.Contains(raw, mark) || bytes.Contains(raw, []byte(`"undoes":`)) || bytes.Contains(raw, []byte(`"redoes":`))
+	}
+	for c, err := range changesThat(tx, true, want) {
 		if err != nil {
 			return nil, err
 		}

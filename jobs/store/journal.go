@@ -2,6 +2,7 @@ package store
 
 import (
 	"bytes"
+	"encoding/base64"
 	"encoding/json"
 	"fmt"
 	"hash/crc32"
@@ -14,6 +15,13 @@ import (
 
 // Changes walks the journal, oldest first, or newest first when back is set.
 func Changes(tx *Tx, back bool) iter.Seq2[Change, error] {
+	return changesThat(tx, back, func([]byte) bool { return true })
+}
+
+// changesThat walks those changes whose documents want says, from their bytes: to
+// read a long journal is mostly to decode it, and what is asked for is mostly in
+// few changes.
+func changesThat(tx *Tx, back bool, want func(raw []byte) bool) iter.Seq2[Change, error] {
 	return func(yield func(Change, error) bool) {
 		cur := tx.bucket(bucketJournal).Cursor()
 		k, raw := cur.First()
@@ -21,12 +29,24 @@ func Changes(tx *Tx, back bool) iter.Seq2[Change, error] {
 			k, raw = cur.Last()
 		}
 		for ; k != nil; k, raw = step(cur, back) {
+			if !want(raw) {
+				continue
+			}
 			c, err := readChange(k, raw)
 			if !yield(c, err) || err != nil {
 				return
 			}
 		}
 	}
+}
+
+// recordMark is how a record of a bucket begins in the document of a change. It
+// cannot stand inside a text there, where quotes are escaped.
+func recordMark(bucket string) string { return `{"bucket":"` + bucket + `","key":"` }
+
+// markOf is how one record begins there.
+func markOf(bucket string, key []byte) []byte {
+	return []byte(recordMark(bucket) + base64.StdEncoding.EncodeToString(key) + `"`)
 }
 
 // castagnoli is the table of the sums. To make it takes a tenth of a bench word,
@@ -142,8 +162,9 @@ func noNull(raw json.RawMessage) []byte {
 // RecordHistory gives the changes that touched one record, oldest first.
 func RecordHistory[T any](tx *Tx, c *Collection[T], v T) ([]Change, error) {
 	key := c.key(&v)
+	mark := markOf(c.bucket, key)
 	var out []Change
-	for ch, err := range Changes(tx, false) {
+	for ch, err := range changesThat(tx, false, func(raw []byte) bool { return bytes.Contains(raw, mark) }) {
 		if err != nil {
 			return nil, err
 		}

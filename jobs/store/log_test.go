@@ -188,7 +188,7 @@ func TestHistoryAndWhatWasKnown(t *testing.T) {
 		return err
 	})
 	view(t, path, func(tx *Tx) error {
-		past, err := tx.EntryHistory(func(jobs.Entry) bool { return true })
+		past, err := tx.EntryHistory(nil, func(jobs.Entry) bool { return true })
 		if err != nil || len(past[1]) != 3 || past[1][0].Before != nil || past[1][2].After != nil || past[1][2].Command != "entry drop 1" {
 			t.Errorf("history %+v %v", past, err)
 		}

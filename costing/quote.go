@@ -155,6 +155,7 @@ type QuoteSupply struct {
 	Unit      string       `json:"unit"`
 	Kind      string       `json:"kind"` // of the step
 	Quantity  money.Qty    `json:"quantity"`
+	Waste     money.Qty    `json:"waste,omitzero"` // of Quantity: what is left of the mixes, however much they are for
 	UnitPrice money.Amount `json:"unit_price"`
 	Basis     string       `json:"basis"`
 }

@@ -112,7 +112,7 @@ func PriceChange(in QuoteInput, ask ChangeAsk, done map[string]StepDone) (Change
 		}
 		h := hundredths(minutes * float64(s.Copies))
 		b.add(QuoteLine{LineLabour, s.Kind, s.Title, h, "h", in.Rates.LabourOf(s.Kind), money.Zero, basis})
-		b.supplyChange(s, q)
+		b.supplyChange(s, q, d.Begun || d.Done)
 	}
 	hours := decimal.Zero
 	for _, l := range b.lines {
@@ -187,9 +187,9 @@ func (s QuoteStep) scaled(q float64) Estimate {
 	return s.Estimate.Times(is / was)
 }
 
-// supplyChange adds what the new quantity takes of the step's supplies, in
-// proportion.
-func (b *builder) supplyChange(s QuoteStep, q float64) {
+// supplyChange adds what the new quantity takes of the step's supplies: what goes
+// into the work in proportion, what is left of a mix only where another is mixed.
+func (b *builder) supplyChange(s QuoteStep, q float64, again bool) {
 	if s.Quantity <= 0 {
 		return
 	}
@@ -198,9 +198,16 @@ func (b *builder) supplyChange(s QuoteStep, q float64) {
 		if u.Kind != s.Kind {
 			continue
 		}
-		extra := money.Qty{Decimal: u.Quantity.Mul(f).Round(3)}
-		if !extra.IsZero() {
-			b.add(QuoteLine{LineSupplies, s.Kind, u.Supply + " for " + s.Kind, extra, u.Unit, u.UnitPrice, money.Zero, "in proportion to the quote"})
+		extra, basis := u.Quantity.Minus(u.Waste).Mul(f), "in proportion to the quote"
+		switch {
+		case u.Waste.IsZero():
+		case again:
+			extra, basis = extra.Add(u.Waste.Decimal), "in proportion to the quote, and what is left of another mix"
+		default:
+			basis += ", in the same mix"
+		}
+		if extra = extra.Round(3); !extra.IsZero() {
+			b.add(QuoteLine{LineSupplies, s.Kind, u.Supply + " for " + s.Kind, money.Qty{Decimal: extra}, u.Unit, u.UnitPrice, money.Zero, basis})
 		}
 	}
 }

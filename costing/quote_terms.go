@@ -17,6 +17,10 @@ var (
 	defaultValidDays  = 30
 )
 
+// DefaultDepositPct is the part of the price that is asked for with an order where
+// a quote says nothing else.
+func DefaultDepositPct() decimal.Decimal { return defaultDepositPct }
+
 // terms works out deposit, stages and validity.
 func (b *builder) terms(q *Quoted) {
 	ask := b.in.Ask

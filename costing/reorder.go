@@ -173,6 +173,7 @@ func (r *Reorder) project(l SupplyLedger, perDay money.Qty, byDay map[jobs.Day]m
 		debt = debt.Plus(is.Short)
 	}
 	planned, taken := money.Qty{}, money.Qty{}
+	level := jobs.Day("") // when the shop's own level is reached
 	for n := range horizonDays {
 		day := today.Add(n)
 		planned = planned.Plus(byDay[day])
@@ -188,6 +189,9 @@ func (r *Reorder) project(l SupplyLedger, perDay money.Qty, byDay map[jobs.Day]m
 		shelf.expire(day)
 		debt = debt.Plus(shelf.take(rest))
 		stock := shelf.all.Minus(debt)
+		if level == "" && s.Reorder.Sign() > 0 && stock.Cmp(s.Reorder) <= 0 {
+			level = day
+		}
 		// Safety is for the unforeseen: without any demand it asks for nothing.
 		if want.Sign() == 0 && debt.Sign() == 0 {
 			if perDay.Sign() == 0 && len(byDay) == 0 {
@@ -206,7 +210,11 @@ func (r *Reorder) project(l SupplyLedger, perDay money.Qty, byDay map[jobs.Day]m
 			break
 		}
 	}
-	if s.Reorder.Sign() > 0 && r.OnHand.Cmp(s.Reorder) <= 0 {
+	switch {
+	case level > today && (r.OrderBy == "" || level < r.OrderBy):
+		r.OrderBy = level
+		r.reason("reaches your level of %s %s on %s", s.Reorder, s.Unit, level)
+	case s.Reorder.Sign() > 0 && r.OnHand.Cmp(s.Reorder) <= 0:
 		r.OrderBy = today
 		r.reason("%s %s on hand is at or below your level of %s", r.OnHand, s.Unit, s.Reorder)
 	}

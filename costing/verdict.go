@@ -91,7 +91,7 @@ func Decide(s EdgeState) (verdict string, reasons []string) {
 		}
 		return VerdictMove, reasons
 	case s.Retire.Finite && s.AgeM+s.CutM > s.Retire.AgeM:
-		say("the best age for this face, %s, falls inside this job", HolesText(s.Retire.AgeM))
+		say("the best age for this face, %s, falls inside this job, %s from now", HolesText(s.Retire.AgeM), HolesText(s.Retire.AgeM-s.AgeM))
 		if pays && !s.Proven {
 			say("a proof hole first pays: %s", worth)
 		}

@@ -163,6 +163,13 @@ func DiameterClass(mm float64) string {
 // point.
 type BitClass struct{ Diameter, Material, Point string }
 
+// UsualPostMM is the size of a post hole, and UsualPilotMM of a hidden one, where
+// no plan says better (judgement).
+const (
+	UsualPostMM  = 10
+	UsualPilotMM = 3
+)
+
 // Class gives the class of b.
 func (b Bit) Class() BitClass { return BitClass{DiameterClass(b.DiameterMM), b.Material, b.Point} }
 

@@ -2,6 +2,7 @@ package jobs
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"time"
 )
@@ -35,7 +36,7 @@ func (d Day) Add(n int) Day { return DayOf(d.Noon().AddDate(0, 0, n)) }
 func (d Day) Weekday() time.Weekday { return d.Noon().Weekday() }
 
 // DaysTo counts the days from d to e, negative when e lies before.
-func (d Day) DaysTo(e Day) int { return int(e.Noon().Sub(d.Noon()).Hours()/24 + 0.5) }
+func (d Day) DaysTo(e Day) int { return int(math.Round(e.Noon().Sub(d.Noon()).Hours() / 24)) }
 
 // Clock is a time of day in minutes after midnight. It marshals as "19:30".
 type Clock int

@@ -7,18 +7,34 @@ import (
 
 // AssumedEnd gives the end to assume for an entry that was left on: the
 // earliest of the next event, the usual end of that evening and the start plus
-// p95 (the time that 19 of 20 such operations take); never before the start or
-// after now. why names which it was.
+// p95 (the time that 19 of 20 such operations take, breaks not counted); never
+// after now, and never before what was clocked: who said back or go at 20:50 was
+// at the bench then. why names which it was.
 func AssumedEnd(e Entry, next *time.Time, usual time.Time, p95 time.Duration, now time.Time) (end time.Time, why string) {
-	end, why = e.From.Add(p95), "what 19 of 20 take"
+	seen := e.From
+	breaks := time.Duration(0)
+	for _, a := range e.Away {
+		seen = later(seen, a.From)
+		if a.To != nil {
+			seen = later(seen, *a.To)
+			breaks += max(a.To.Sub(a.From), 0)
+		}
+	}
+	if e.Go != nil {
+		seen = later(seen, *e.Go)
+	}
+	end, why = e.From.Add(p95+breaks), "what 19 of 20 take"
 	if usual.After(e.From) && usual.Before(end) {
 		end, why = usual, "the usual end of the evening"
 	}
 	if next != nil && !next.Before(e.From) && next.Before(end) {
 		end, why = *next, "the next record"
 	}
-	if n := len(e.Away); n > 0 && e.Away[n-1].To == nil && e.Away[n-1].From.Before(end) {
-		end, why = e.Away[n-1].From, "going away"
+	if end.Before(seen) && seen.After(e.From) {
+		end, why = seen, "the last word clocked"
+	}
+	if n := len(e.Away); n > 0 && e.Away[n-1].To == nil {
+		end, why = seen, "going away"
 	}
 	if end.After(now) {
 		end, why = now, "now"
@@ -27,6 +43,13 @@ func AssumedEnd(e Entry, next *time.Time, usual time.Time, p95 time.Duration, no
 		end = e.From
 	}
 	return end.UTC().Truncate(time.Second), why
+}
+
+func later(a, b time.Time) time.Time {
+	if b.After(a) {
+		return b
+	}
+	return a
 }
 
 // Forgotten says that an entry was left on: it runs, and the evening on which

@@ -39,6 +39,39 @@ func TestAssumedEndIsTheEarliestBound(t *testing.T) {
 	}
 }
 
+// Who said back or go was at the bench then, however short such work usually is;
+// and a break is no work.
+func TestAssumedEndHoldsWhatWasClocked(t *testing.T) {
+	at := func(s string) time.Time { return work(1, "", s, "").From }
+	span := func(from, to string) Span {
+		if to == "" {
+			return Span{From: at(from)}
+		}
+		end := at(to)
+		return Span{From: at(from), To: &end}
+	}
+	began, next := at("20:05"), at("20:10")
+	for _, tc := range []struct {
+		name, want, why string
+		change          func(e *Entry)
+		next            *time.Time
+	}{
+		{"back after what 19 of 20 take", "20:50", "the last word clocked", func(e *Entry) { e.Away = []Span{span("20:30", "20:50")} }, nil},
+		{"a break in between", "19:49", "what 19 of 20 take", func(e *Entry) { e.Away = []Span{span("19:10", "19:20")} }, nil},
+		{"away, late", "21:30", "going away", func(e *Entry) { e.Away = []Span{span("21:30", "")} }, nil},
+		{"away again", "20:00", "going away", func(e *Entry) { e.Away = []Span{span("19:10", "19:20"), span("20:00", "")} }, nil},
+		{"go", "20:05", "the last word clocked", func(e *Entry) { e.Go = &began }, nil},
+		{"back, and the next record before it", "20:50", "the last word clocked", func(e *Entry) { e.Away = []Span{span("20:30", "20:50")} }, &next},
+	} {
+		e := work(1, "flush-sand", "19:00", "", Share{Neck: "N1"})
+		tc.change(&e)
+		end, why := AssumedEnd(e, tc.next, at("22:30"), 39*time.Minute, at("23:59"))
+		if !end.Equal(at(tc.want)) || why != tc.why {
+			t.Errorf("%s: %v (%s), want %s (%s)", tc.name, end, why, tc.want, tc.why)
+		}
+	}
+}
+
 func TestForgottenOnlyOnceTheEveningIsOver(t *testing.T) {
 	shop := testShop()
 	e := work(1, "flush-sand", "23:30", "", Share{Neck: "N1"})

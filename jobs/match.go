@@ -83,19 +83,26 @@ func Candidates(word string, names []string) []string {
 	if w == "" {
 		return nil
 	}
-	var starts, inner []string
+	if exact := strings.TrimSpace(word); slices.Contains(names, exact) {
+		return []string{exact}
+	}
+	var same, starts, inner []string
 	for _, n := range names {
 		l := strings.ToLower(n)
 		switch {
+		case l == w && slices.Contains(same, n):
 		case l == w:
-			return []string{n}
+			same = append(same, n)
 		case strings.HasPrefix(l, w):
 			starts = append(starts, n)
 		case strings.Contains(l, "-"+w):
 			inner = append(inner, n)
 		}
 	}
-	if len(starts) > 0 {
+	switch {
+	case len(same) > 0:
+		return same
+	case len(starts) > 0:
 		return starts
 	}
 	return inner

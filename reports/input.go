@@ -14,7 +14,7 @@ const inputSheet = "Inputs"
 // inputTable lists the inputs; the value column is what formulas read.
 func (r Report) inputTable() Table {
 	t := Table{Name: inputSheet, Title: "Inputs",
-		Subtitle: "Change a tinted cell and every figure that depends on it follows.",
+		Subtitle: "Change a tinted cell and the cells that hold formulas follow.",
 		Columns: []Column{
 			{Key: "input", Header: "input", Width: 30},
 			{Key: "value", Header: "value", Kind: KindNumber, Width: 14},

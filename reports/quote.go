@@ -13,6 +13,7 @@ type QuoteSheet struct {
 	Revision costing.Revision
 	Input    costing.QuoteInput
 	Result   costing.Quoted
+	Promised jobs.Day // of an accepted quote
 }
 
 func (q QuoteSheet) name() string {
@@ -80,7 +81,7 @@ func QuoteInternal(q QuoteSheet, shop jobs.Shop) Report {
 		{"price", "built on the mean of the hours, because money adds up over many jobs"},
 		{"chance of a loss", "share of the draws in which the hours cost more than the price leaves for them"},
 		{"date", fmt.Sprintf("%d simulated futures: evenings really worked, cures, parts and the necks before this one", q.Result.Promise.Draws)},
-		{"live cells", "the tinted inputs move lines and price; hours and date were simulated and stay"},
+		{"live cells", "the tinted inputs move lines, price, tax and payments; hours, date, the price on the P80, the allowance for scrap and the floor of the deposit were worked out when this was written and stay"},
 	}
 	return r
 }
@@ -178,11 +179,23 @@ func (q QuoteSheet) price() Table {
 	if floor.Raised {
 		how += "; the floor decides"
 	}
-	t.AddKey("deposit", Text("deposit"), Money(p.Deposit), Text(how))
-	for i, s := range q.Result.Stages[min(1, len(q.Result.Stages)):] {
-		t.AddKey(fmt.Sprintf("stage_%d", i+1), Text(s.When), Money(s.Amount))
+	pct := q.Input.Ask.DepositPct
+	if pct.Sign() <= 0 {
+		pct = costing.DefaultDepositPct()
 	}
-	t.AddKey("safe", Text("if priced on the P80"), Money(q.Result.SafeNet), Text(fmt.Sprintf("net price built on %.1f h instead of the mean", q.Result.SafeHours)))
+	t.AddKey("deposit", Text("deposit"), Money(p.Deposit).Live(fmt.Sprintf("MIN({amount@gross},MAX(%s,ROUND({amount@gross}*%s/100,%d)))", floor.Total, pct, scale)), Text(how))
+	left := "{amount@gross}-{amount@deposit}"
+	for i, s := range q.Result.Stages[min(1, len(q.Result.Stages)):] {
+		key, pay := fmt.Sprintf("stage_%d", i+1), left
+		for _, asked := range q.Input.Ask.Stages {
+			if asked.When == s.When {
+				pay = fmt.Sprintf("MAX(0,MIN(ROUND({amount@gross}*%s/100,%d),%s))", asked.Percent, scale, left)
+			}
+		}
+		t.AddKey(key, Text(s.When), Money(s.Amount).Live(pay))
+		left += "-{amount@" + key + "}"
+	}
+	t.AddKey("safe", Text("if priced on the P80"), Money(q.Result.SafeNet), Text(fmt.Sprintf("net price built on %.1f h instead of the mean, at the figures as they stood", q.Result.SafeHours)))
 	t.Note("chance that it costs more than the net price: %s", costing.Percent(q.Result.LossChance))
 	return t
 }
@@ -217,9 +230,19 @@ func (q QuoteSheet) date() Table {
 	if p.Safe != "" {
 		t.Add(Text("deposit"), Day(string(p.Starts)))
 		t.Add(Text("likely"), Day(string(p.Likely)), Number(p.LikelyWeeks))
-		t.Rows = append(t.Rows, Row{Key: "safe_date", Style: Sub, Cells: []Cell{Text("safe: promise this one"), Day(string(p.Safe)), Number(p.SafeWeeks)}})
+		safe := "safe: promise this one"
+		if q.Promised != "" {
+			safe = "safe, as quoted"
+		}
+		t.Rows = append(t.Rows, Row{Key: "safe_date", Style: Sub, Cells: []Cell{Text(safe), Day(string(p.Safe)), Number(p.SafeWeeks)}})
 		for _, m := range p.Moves {
 			t.Add(Text(m.What), Empty(), Empty(), Count(m.Days))
+		}
+	}
+	if q.Promised != "" {
+		t.Add(Text("promised now"), Day(string(q.Promised)))
+		if bill := costing.BillOf(q.Quote, q.Input, q.Result, ""); len(bill.Lines) > 1 {
+			t.Note("with the changes that were agreed the price with tax is %s: report quote %s --bill", bill.Currency.Print(bill.Gross), q.Quote.Code)
 		}
 	}
 	if p.DueChance != nil {

@@ -67,14 +67,16 @@ type QuoteRow struct {
 	Until    jobs.Day            `json:"valid_until,omitempty"`
 	Expired  bool                `json:"expired,omitempty"`
 	Necks    []string            `json:"necks,omitempty"`
+	Promised jobs.Day            `json:"promised,omitempty"` // of an accepted quote
 }
 
 // QuoteList lists quotes.
 func QuoteList(rows []QuoteRow, shop jobs.Shop) Report {
 	t := Table{Name: "quotes", Title: "Quotes", Empty: `no quote yet: quote draft Q1 --for "..." --drive holes=6 --margin 25`, Columns: []Column{
 		{Key: "quote", Header: "quote"}, {Key: "revision", Header: "rev", Kind: KindCount}, {Key: "status", Header: "status"}, {Key: "for", Header: "for", Max: 18}, {Key: "gross", Header: "with tax", Unit: string(shop.Currency), Kind: KindMoney},
-		{Key: "safe", Header: "safe date", Kind: KindDate}, {Key: "until", Header: "valid until", Kind: KindDate}, {Key: "necks", Header: "necks", Max: 10},
+		{Key: "safe", Header: "date", Kind: KindDate}, {Key: "until", Header: "valid until", Kind: KindDate}, {Key: "necks", Header: "necks", Max: 10},
 	}}
+	agreed := false
 	for _, q := range rows {
 		necks := ""
 		for i, n := range q.Necks {
@@ -83,11 +85,17 @@ func QuoteList(rows []QuoteRow, shop jobs.Shop) Report {
 			}
 			necks += n
 		}
-		status := Text(string(q.Status))
+		status, date := Text(string(q.Status)), q.Safe
+		if q.Promised != "" {
+			date, agreed = q.Promised, true
+		}
 		if q.Expired {
 			status = Text(string(q.Status) + ", expired").In(Careful)
 		}
-		t.Add(Text(q.Quote), Count(q.Revision), status, Text(q.Customer), Money(q.Gross), Day(string(q.Safe)), Day(string(q.Until)), Text(necks))
+		t.Add(Text(q.Quote), Count(q.Revision), status, Text(q.Customer), Money(q.Gross), Day(string(date)), Day(string(q.Until)), Text(necks))
+	}
+	if agreed {
+		t.Note("date: the safe one; of an accepted quote the one that is promised now")
 	}
 	return Report{Name: "quotes", Title: "Quotes", Tables: []Table{t}, Currency: shop.Currency, Zone: shop.Location(), Shop: shop.Name}
 }

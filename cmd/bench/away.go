@@ -63,7 +63,7 @@ func (e *Env) change(l Line, fn func(*Bench, *jobs.Entry) error) error {
 			return err
 		}
 		if !on {
-			return nothingOn()
+			return b.nothingOn()
 		}
 		if err := fn(b, &entry); err != nil {
 			return err

@@ -26,6 +26,7 @@ type Bench struct {
 	lines []string          // for stdout
 	after []func()          // what is left to say once the transaction stands
 	ahead *estimating       // begun before the quantity is known
+	left  *jobs.Entry       // an entry that was left on and has just got its end
 	torn  *costing.TornFace // read once: what torn holes have cost
 	sunk  map[string]money.Amount
 	woods jobs.WoodTable      // read once
@@ -46,6 +47,7 @@ func (e *Env) Start(tx *store.Tx) (*Bench, error) {
 	}
 	if left != nil {
 		b.Warns = append(b.Warns, settledText(b, left.Entry, left.Why)...)
+		b.left = &left.Entry
 	}
 	return b, nil
 }

@@ -193,22 +193,15 @@ func (b *Bench) TonightBits(a costing.BitAdvisor, extra []jobs.NeckState, only f
 	return plans, nil
 }
 
-// DefaultPostMM is the size of a post hole, and defaultPilotMM of a hidden one,
-// where no plan says better (judgement).
-const (
-	DefaultPostMM  = 10
-	defaultPilotMM = 3
-)
-
 // HoleSize is the diameter of a kind's holes in a neck in mm, and whether its
 // plan says so.
 func (b *Bench) HoleSize(kind jobs.Kind, st jobs.NeckState) (mm float64, planned bool, err error) {
 	if kind.Drills != "posts" {
-		return defaultPilotMM, false, nil
+		return jobs.UsualPilotMM, false, nil
 	}
 	plan, ok, err := b.Tx.CurrentPlan(st.Neck.Code)
 	if err != nil || !ok || len(plan.Holes) == 0 {
-		return DefaultPostMM, false, err
+		return jobs.UsualPostMM, false, err
 	}
 	return plan.Holes[0].DiameterMM, true, nil
 }

@@ -22,7 +22,7 @@ func (e *Env) done(l Line) error {
 				return err
 			}
 			if !ok {
-				return nothingOn()
+				return b.nothingOn()
 			}
 			if finished, open := doneAndOpen(last); len(finished.Shares) > 0 && len(open.Shares) > 0 {
 				return &jobs.ConflictError{What: fmt.Sprintf("%s is done on %s and stayed open on %s, and nothing is on", last.Kind, b.NecksText(finished), b.NecksText(open)),

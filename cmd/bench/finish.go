@@ -124,6 +124,9 @@ func (b *Bench) WarnCounts(e jobs.Entry, states []jobs.NeckState, kind jobs.Kind
 			}
 			if plan := v.Quantity - v.Counted; plan > 0 && (s.Count > 2*plan || 2*s.Count < plan || kind.Drills != "" && s.Count != plan) {
 				b.Warn("%s %s: %s where %s were planned; if that is not so, oops takes it back", e.Kind, st.Neck.Name(), UnitText(s.Count, kind), NumberText(plan))
+				if s.Count < plan {
+					b.Warn(`hint: the rest later, or with another bit? oops, then: done %s %s left`, st.Neck.Name(), NumberText(s.Count))
+				}
 			}
 		}
 	}

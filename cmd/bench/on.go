@@ -131,7 +131,13 @@ func PlannedOf(e jobs.Entry, states []jobs.NeckState) float64 {
 	return q
 }
 
-func nothingOn() error {
+// nothingOn says so, and what became of an entry that was left on: who comes back
+// the next evening and says done means that one.
+func (b *Bench) nothingOn() error {
+	if e := b.left; e != nil {
+		return &jobs.ConflictError{What: "nothing is on: " + b.Warns[0],
+			How: fmt.Sprintf(`if it was finished then: entry amend %d --done --to HH:MM --why "..."; else start with: on KIND NECK`, e.ID)}
+	}
 	return &jobs.ConflictError{What: "nothing is on", How: "start with: on KIND NECK"}
 }
 
@@ -146,7 +152,7 @@ func (e *Env) off(l Line) error {
 				b.Data = map[string]any{"entry": nil}
 				return nil
 			}
-			return nothingOn()
+			return b.nothingOn()
 		}
 		b.Data = map[string]any{"entry": ended, "elapsed_min": ended.Elapsed(b.Tx.Now).Minutes()}
 		b.Say("%s off %s %s after %s; say done if it is", b.Clock(*ended.To), ended.Kind, b.NecksText(*ended), MinutesText(ended.Elapsed(b.Tx.Now)))

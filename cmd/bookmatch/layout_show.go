@@ -2,7 +2,6 @@ package main
 
 import (
 	"io"
-	"path/filepath"
 
 	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
@@ -111,6 +110,6 @@ func (e *env) layoutDraw(c *cli.Context) error {
 	if wantJSON(c) {
 		return e.PrintJSON(map[string]any{"out": path, "code": ps.plan.Code, "version": ps.plan.Version})
 	}
-	e.Say("plan %s of %s drawn to %s: print at 100 %%, both bars must read 100.0 mm", ps.plan.Code, ps.neck.Name(), filepath.Base(path))
+	e.Say("plan %s of %s drawn to %s: print at 100 %%, both bars must read 100.0 mm", ps.plan.Code, ps.neck.Name(), path)
 	return nil
 }

@@ -47,13 +47,11 @@ func (e *env) neckList(c *cli.Context) error {
 				continue
 			}
 			row := neckRow{Neck: n.Code, Nickname: n.Nickname, Title: n.Title, Status: n.Status, Due: n.Due, Steps: len(n.Steps)}
-			if !n.IsClosed() {
-				st, err := tx.NeckState(n, b.Kinds, b.Shop)
-				if err != nil {
-					return err
-				}
-				row.fill(st, b)
+			st, err := tx.NeckState(n, b.Kinds, b.Shop)
+			if err != nil {
+				return err
 			}
+			row.fill(st, b)
 			rows = append(rows, row)
 		}
 		return nil
@@ -101,7 +99,7 @@ func (r *neckRow) fill(st jobs.NeckState, b *desk) {
 			r.Done++
 		}
 	}
-	if v, ok := st.Next(); ok {
+	if v, ok := st.Next(); ok && !st.Neck.IsClosed() {
 		r.Next, r.State = v.Kind, string(v.State)
 		if v.ReadyAt != nil && v.State == jobs.Waiting {
 			r.Lifts = b.Shop.WhenFrom(*v.ReadyAt, b.Tx.Now)

@@ -89,11 +89,8 @@ func (b *desk) newPiece(p jobs.Piece) error {
 	if err := p.Validate(); err != nil {
 		return err
 	}
-	if _, ok, err := store.Get(b.Tx, store.Pieces, p.Code); err != nil || ok {
-		if ok {
-			err = &jobs.ConflictError{What: fmt.Sprintf("there is a piece %q already", p.Code), How: "choose another code, or change it with piece set"}
-		}
-		return err
+	if as := store.Taken(b.Tx, store.Pieces, p.Code); as != "" {
+		return &jobs.ConflictError{What: fmt.Sprintf("there is a piece %q already", as), How: "choose another code, or change it with piece set"}
 	}
 	return store.Put(b.Tx, store.Pieces, p)
 }

@@ -52,6 +52,7 @@ type quoteView struct {
 	revision costing.Revision
 	input    costing.QuoteInput
 	result   costing.Quoted
+	promised jobs.Day // of an accepted quote: when the last of its necks is due
 }
 
 // quoteOf reads one revision. A draft is computed from the records as they
@@ -62,6 +63,13 @@ func quoteOf(tx *store.Tx, q costing.Quote, no int) (quoteView, error) {
 		return quoteView{}, err
 	}
 	v := quoteView{quote: q, revision: r}
+	for _, code := range q.Necks {
+		n, _, err := store.Get(tx, store.Necks, code)
+		if err != nil {
+			return v, err
+		}
+		v.promised = max(v.promised, n.Due)
+	}
 	if r.Result != nil && r.Input != nil {
 		v.input, v.result = *r.Input, *r.Result
 		return v, nil
@@ -86,6 +94,7 @@ type quoteJSON struct {
 	Until    jobs.Day            `json:"valid_until,omitempty"`
 	Guess    float64             `json:"guess_hours,omitempty"`
 	Necks    []string            `json:"necks,omitempty"`
+	Promised jobs.Day            `json:"promised,omitempty"`
 	costing.Quoted
 	Loose   costing.Loose         `json:"loose"`
 	Steps   []costing.QuoteStep   `json:"steps"`
@@ -94,11 +103,11 @@ type quoteJSON struct {
 
 func (v quoteView) json() quoteJSON {
 	return quoteJSON{Quote: v.quote.Code, Revision: v.revision.No, Status: v.revision.Status, Customer: v.quote.Customer, Title: v.quote.Title, Currency: string(v.input.Rates.Currency),
-		Sent: v.revision.Sent, Until: v.revision.Until, Guess: v.quote.GuessHours, Necks: v.quote.Necks, Quoted: v.result, Loose: v.input.Loose, Steps: v.input.Steps, Changes: v.quote.Changes}
+		Sent: v.revision.Sent, Until: v.revision.Until, Guess: v.quote.GuessHours, Necks: v.quote.Necks, Promised: v.promised, Quoted: v.result, Loose: v.input.Loose, Steps: v.input.Steps, Changes: v.quote.Changes}
 }
 
 func (v quoteView) sheet() reports.QuoteSheet {
-	return reports.QuoteSheet{Quote: v.quote, Revision: v.revision, Input: v.input, Result: v.result}
+	return reports.QuoteSheet{Quote: v.quote, Revision: v.revision, Input: v.input, Result: v.result, Promised: v.promised}
 }
 
 // readQuote opens the file and reads a quote.
@@ -169,7 +178,7 @@ func (e *env) quoteList(c *cli.Context) error {
 				return err
 			}
 			rows = append(rows, reports.QuoteRow{Quote: q.Code, Revision: v.revision.No, Status: q.Status, Customer: q.Customer, Title: q.Title, Net: v.result.Price.Net, Gross: v.result.Price.Gross,
-				Safe: v.result.Promise.Safe, Until: v.revision.Until, Necks: q.Necks, Expired: q.Status == costing.QuoteSent && v.revision.Until < today})
+				Safe: v.result.Promise.Safe, Until: v.revision.Until, Necks: q.Necks, Promised: v.promised, Expired: q.Status == costing.QuoteSent && v.revision.Until < today})
 		}
 		return nil
 	})
@@ -180,6 +189,17 @@ func (e *env) quoteList(c *cli.Context) error {
 		return e.PrintJSON(map[string]any{"currency": shop.Currency, "quotes": rows})
 	}
 	return e.print(reports.QuoteList(rows, shop))
+}
+
+// toAgree is the next command on the way of a quote to being agreed.
+func toAgree(code string, status costing.QuoteStatus) string {
+	switch status {
+	case costing.QuoteDraft:
+		return "bookmatch quote send " + code
+	case costing.QuoteSent:
+		return "bookmatch quote accept " + code + " --deposit-on DATE"
+	}
+	return "bookmatch quote revise " + code
 }
 
 // quoteStatusError refuses what a quote's status does not allow.

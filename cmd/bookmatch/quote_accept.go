@@ -45,7 +45,7 @@ func (e *env) quoteAccept(c *cli.Context) error {
 			return err
 		}
 		if r.Status != costing.QuoteSent {
-			return &jobs.ConflictError{What: fmt.Sprintf("revision %d of quote %s is %s, not sent", r.No, q.Code, r.Status), How: "bookmatch quote send " + q.Code}
+			return &jobs.ConflictError{What: fmt.Sprintf("revision %d of quote %s is %s, not sent", r.No, q.Code, r.Status), How: toAgree(q.Code, r.Status)}
 		}
 		day, err := onDay(c, tx, shop)
 		if err != nil {

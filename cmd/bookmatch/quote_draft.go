@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -31,11 +32,12 @@ func (e *env) quoteDraft(c *cli.Context) error {
 		if shop, err = tx.Shop(); err != nil {
 			return err
 		}
-		q, known, err := store.Get(tx, store.Quotes, w[0])
+		code := cmp.Or(store.Taken(tx, store.Quotes, w[0]), w[0])
+		q, known, err := store.Get(tx, store.Quotes, code)
 		if err != nil {
 			return err
 		}
-		r := costing.Revision{Quote: w[0], No: 1, Status: costing.QuoteDraft, Made: tx.Now, Ask: costing.QuoteAsk{Route: "headstock", Necks: 1, Margin: decimal.NewFromInt(25)}}
+		r := costing.Revision{Quote: code, No: 1, Status: costing.QuoteDraft, Made: tx.Now, Ask: costing.QuoteAsk{Route: "headstock", Necks: 1, Margin: decimal.NewFromInt(25)}}
 		if known {
 			if r, err = tx.Revision(q, 0); err != nil {
 				return err

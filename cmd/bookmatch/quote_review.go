@@ -242,7 +242,7 @@ func (e *env) reportQuote(c *cli.Context) (paper, error) {
 // quoteBill is the figures for the invoice of an accepted quote.
 func (e *env) quoteBill(c *cli.Context, code string, v quoteView, shop jobs.Shop) (paper, error) {
 	if v.quote.Status != costing.QuoteAccepted {
-		return paper{}, quoteStatusError(v.quote, "only what was agreed can be billed", "bookmatch quote accept "+v.quote.Code)
+		return paper{}, quoteStatusError(v.quote, "only what was agreed can be billed", toAgree(v.quote.Code, v.quote.Status))
 	}
 	agreed, _, err := e.readQuote(c, code, v.quote.Agreed)
 	if err != nil {

@@ -64,7 +64,8 @@ func supplyCommand(e *env) *cli.Command {
 
 // stamp reads --on: a date stands for its beginning or, where what happened
 // comes after deliveries of the same day, for its end; today is now. A date
-// with a time is that instant. Later than now is kept with a warning.
+// with a time is that instant. A day that lies ahead is refused: what is not there
+// yet cannot be on hand, or used.
 func (b *desk) stamp(c *cli.Context, end bool) (time.Time, error) {
 	s := strings.TrimSpace(c.String("on"))
 	zone := b.Shop.Location()
@@ -72,7 +73,7 @@ func (b *desk) stamp(c *cli.Context, end bool) (time.Time, error) {
 		return b.Tx.Now, nil
 	}
 	if t, err := time.Parse(time.RFC3339, s); err == nil {
-		return b.notLater(t.UTC()), nil
+		return b.notLater(t.UTC())
 	}
 	date, clock, timed := strings.Cut(strings.Replace(s, "T", " ", 1), " ")
 	day, err := jobs.ParseDay("on", date)
@@ -85,7 +86,10 @@ func (b *desk) stamp(c *cli.Context, end bool) (time.Time, error) {
 			return time.Time{}, err
 		}
 		t, err := jobs.WallTime(day, at, zone, "")
-		return b.notLater(t), err
+		if err != nil {
+			return t, err
+		}
+		return b.notLater(t)
 	}
 	if end && day == jobs.DayOf(b.Tx.Now.In(zone)) {
 		return b.Tx.Now, nil
@@ -96,16 +100,23 @@ func (b *desk) stamp(c *cli.Context, end bool) (time.Time, error) {
 	}
 	if end {
 		next, err := time.ParseInLocation(time.DateOnly, string(day.Add(1)), zone)
-		return b.notLater(next.Add(-time.Second).UTC()), err
+		if err != nil {
+			return next, err
+		}
+		return b.notLater(next.Add(-time.Second).UTC())
 	}
-	return b.notLater(midnight.UTC()), nil
+	return b.notLater(midnight.UTC())
 }
 
-func (b *desk) notLater(t time.Time) time.Time {
-	if t.After(b.Tx.Now) {
-		b.Warn("%s lies ahead of now; it is kept as written", jobs.DayOf(t.In(b.Shop.Location())))
+func (b *desk) notLater(t time.Time) (time.Time, error) {
+	day := jobs.DayOf(t.In(b.Shop.Location()))
+	switch {
+	case day > jobs.DayOf(b.Tx.Now.In(b.Shop.Location())):
+		return t, &jobs.FieldError{Field: "on", Value: string(day), Want: "a day that is not in the future"}
+	case t.After(b.Tx.Now):
+		b.Warn("%s lies ahead of now; it is kept as written", t.In(b.Shop.Location()).Format("2006-01-02 15:04"))
 	}
-	return t
+	return t, nil
 }
 
 func (e *env) supplyAdd(c *cli.Context) error {

@@ -13,11 +13,8 @@ import (
 // AddBit puts a bit and its first edge on file. A code that is taken is a
 // *ConflictError.
 func (tx *Tx) AddBit(b jobs.Bit) error {
-	if _, taken, err := Get(tx, Bits, b.Code); err != nil || taken {
-		if err == nil {
-			err = &jobs.ConflictError{What: fmt.Sprintf("bit %q is on file already", b.Code), How: "a fresh edge of the same bit: bit sharpen " + b.Code}
-		}
-		return err
+	if as := Taken(tx, Bits, b.Code); as != "" {
+		return &jobs.ConflictError{What: fmt.Sprintf("bit %q is on file already", as), How: "a fresh edge of the same bit: bit sharpen " + as}
 	}
 	if err := Put(tx, Bits, b); err != nil {
 		return err

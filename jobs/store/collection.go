@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"iter"
 	"reflect"
+	"strings"
 
 	bolt "go.etcd.io/bbolt"
 )
@@ -142,6 +143,22 @@ func Delete[T any](tx *Tx, c *Collection[T], v T) error { return tx.write(c, c.k
 // Get reads one record by code or name.
 func Get[T any](tx *Tx, c *Collection[T], key string) (T, bool, error) {
 	return getRaw(tx, c, []byte(key))
+}
+
+// Taken gives the code of the record that answers to a code, capitals aside, ""
+// where there is none: at the bench nobody types capitals, so that two codes that
+// differ by them alone would be one.
+func Taken[T any](tx *Tx, c *Collection[T], code string) string {
+	if tx.bucket(c.bucket).Get([]byte(code)) != nil {
+		return code
+	}
+	cur := tx.bucket(c.bucket).Cursor()
+	for k, _ := cur.First(); k != nil; k, _ = cur.Next() {
+		if strings.EqualFold(string(k), code) {
+			return string(k)
+		}
+	}
+	return ""
 }
 
 // GetID reads one numbered record.

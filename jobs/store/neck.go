@@ -2,25 +2,28 @@ package store
 
 import (
 	"fmt"
+	"strings"
 
 	"bookmatch/jobs"
 )
 
 // FreeNeckName refuses a code that any neck ever had (also one that was taken
 // back with oops and is in the journal only) and a nickname that an open neck
-// has.
+// has, capitals aside.
 func (tx *Tx) FreeNeckName(n jobs.Neck) error {
-	if old, ok, err := Get(tx, Necks, n.Code); err != nil {
-		return err
-	} else if ok {
-		return &jobs.ConflictError{What: fmt.Sprintf("neck %q is taken by %q (%s)", n.Code, old.Title, old.Status), How: "a code is never used again: choose another"}
+	if as := Taken(tx, Necks, n.Code); as != "" {
+		old, _, err := Get(tx, Necks, as)
+		if err != nil {
+			return err
+		}
+		return &jobs.ConflictError{What: fmt.Sprintf("neck %q is taken by %q (%s)", as, old.Title, old.Status), How: "a code is never used again: choose another"}
 	}
 	for m, err := range Each(tx, Necks) {
 		if err != nil {
 			return err
 		}
-		clash := n.Nickname != "" && m.Nickname == n.Nickname && !m.IsClosed()
-		if clash || m.Nickname == n.Code || (n.Nickname != "" && m.Code == n.Nickname) {
+		clash := n.Nickname != "" && strings.EqualFold(m.Nickname, n.Nickname) && !m.IsClosed()
+		if clash || strings.EqualFold(m.Nickname, n.Code) || strings.EqualFold(m.Code, n.Nickname) {
 			return &jobs.ConflictError{What: fmt.Sprintf("the name %q is taken by neck %s", firstOf(clash, n), m.Code), How: "choose another nickname"}
 		}
 	}

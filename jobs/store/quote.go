@@ -164,6 +164,7 @@ func (tx *Tx) quoteSupply(line jobs.RecipeLine, k jobs.Kind, quantity float64, c
 	u.Unit = string(supply.Unit)
 	once := line.Quantity(money.QtyFromFloat(quantity))
 	u.Quantity = money.Qty{Decimal: once.Mul(money.QtyOf(int64(copies)).Decimal)}
+	u.Waste = money.Qty{Decimal: line.Waste.Mul(money.QtyOf(int64(copies)).Decimal)}
 	switch {
 	case supply.Replacement.Sign() > 0:
 		u.UnitPrice, u.Basis = supply.Replacement, "replacement price set for it"
@@ -193,9 +194,9 @@ func (tx *Tx) quoteWear(in *costing.QuoteInput, kinds map[string]jobs.Kind, shop
 			want = jobs.SetGeneral
 		}
 		w := costing.QuoteWear{Kind: k.Name, Missing: fmt.Sprintf("no bit of the %s set with a price and a rated life: the wear of %s is not in the price", want, k.Name)}
-		depth, size := shop.HoleDepthMM, 0.0
+		depth, size, said := shop.HoleDepthMM, jobs.UsualPilotMM+0.0, false
 		if k.Drills == "posts" {
-			depth, size = cmp.Or(in.Ask.HoleMM, depth), in.Ask.HoleDiaMM
+			depth, size, said = cmp.Or(in.Ask.HoleMM, depth), cmp.Or(in.Ask.HoleDiaMM, jobs.UsualPostMM), in.Ask.HoleDiaMM > 0
 		}
 		hole := jobs.BitUse{Layers: []jobs.Layer{{Wood: cmp.Or(in.Ask.Wood, "hard-maple"), DepthMM: depth}}}
 		perHole, _ := hole.CutPerHole(table)
@@ -203,12 +204,16 @@ func (tx *Tx) quoteWear(in *costing.QuoteInput, kinds map[string]jobs.Kind, shop
 		if err != nil {
 			return err
 		}
+		near := func(b jobs.Bit) bool { return jobs.DiameterClass(b.DiameterMM) == jobs.DiameterClass(size) }
+		if !said { // the size is a guess: as at the bench, one near it goes first
+			slices.SortStableFunc(bits, func(a, b jobs.Bit) int { return cmp.Compare(rank(near(b)), rank(near(a))) })
+		}
 		for _, bit := range bits {
 			change := bit.CostOfChange
 			if change.IsZero() {
 				change = bit.Price
 			}
-			if bit.RatedM <= 0 || change.IsZero() || size > 0 && jobs.DiameterClass(bit.DiameterMM) != jobs.DiameterClass(size) {
+			if bit.RatedM <= 0 || change.IsZero() || said && !near(bit) {
 				continue
 			}
 			w = costing.QuoteWear{What: "wear of bit " + bit.Code, Kind: k.Name, CutM: perHole * s.Quantity * float64(s.Copies), LifeM: bit.RatedM, Change: change,
@@ -218,4 +223,11 @@ func (tx *Tx) quoteWear(in *costing.QuoteInput, kinds map[string]jobs.Kind, shop
 		in.Wear = append(in.Wear, w)
 	}
 	return nil
+}
+
+func rank(first bool) int {
+	if first {
+		return 1
+	}
+	return 0
 }

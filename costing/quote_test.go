@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -303,6 +304,19 @@ func TestChangeOrders(t *testing.T) {
 	parts := price(ChangeAsk{Parts: []QuotePart{{Name: "other tuners", Price: money.MustParse("30.00")}}}, nil)
 	if parts.Net.Fixed(2) != "40.00" {
 		t.Errorf("parts of 30.00 at a margin of 25 %%: %s, want 40.00", parts.Net)
+	}
+	// 14 pieces at 0.4 g and 3 g that stay in the cup are 8.6 g; four more are 1.6 g
+	// in the same mix, 4.6 g where another has to be mixed.
+	in.Supplies = []QuoteSupply{{Supply: "epoxy", Unit: "g", Kind: "inlay-glue", Quantity: qty("8.6"), Waste: qty("3"), UnitPrice: money.MustParse("0.12")}}
+	for _, tc := range []struct {
+		done map[string]StepDone
+		want string
+	}{{nil, "1.6"}, {map[string]StepDone{"inlay-glue": {Done: true}}, "4.6"}} {
+		c := price(more, tc.done)
+		i := slices.IndexFunc(c.Lines, func(l QuoteLine) bool { return l.Group == LineSupplies })
+		if i < 0 || c.Lines[i].Quantity.String() != tc.want {
+			t.Errorf("done %v: %+v, want %s g", tc.done, c.Lines, tc.want)
+		}
 	}
 	if _, err := PriceChange(in, ChangeAsk{Redo: []string{"fret-seat"}}, nil); err == nil {
 		t.Error("a kind off the route is redone")

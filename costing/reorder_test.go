@@ -41,6 +41,18 @@ func TestReorderPoint(t *testing.T) {
 	}
 }
 
+// A level of the shop's own is a day to order too: 200 left, 40 a week, 150 is met
+// on the ninth day, before the eighteenth that the reorder point gives; 90 would be
+// met later than that and moves nothing.
+func TestReorderAtOnesOwnLevel(t *testing.T) {
+	for level, want := range map[string]int{"150": 9, "90": 18} {
+		s := jobs.Supply{Name: "glue", Unit: jobs.UnitML, LeadDays: 14, Safety: qty("20"), Reorder: qty(level)}
+		if got := PlanReorder(steady(s, "2280"), nil, today); got.OrderBy != today.Add(want) || got.Now {
+			t.Errorf("level %s: order by %s, want %s", level, got.OrderBy, today.Add(want))
+		}
+	}
+}
+
 // z at 95 % is 1.6448536 (normal table): 1.6448536 x 8 a week x sqrt(4 weeks).
 func TestSafetyStock(t *testing.T) {
 	if got := SafetyOf(8, 4, 0.95); math.Abs(got-26.317658) > 1e-6 {

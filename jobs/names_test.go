@@ -55,7 +55,7 @@ func FuzzParseDay(f *testing.F) {
 		if err != nil || again != d {
 			t.Errorf("%q gave %q, which gives %q, %v", s, d, again, err)
 		}
-		if strings.TrimSpace(s) != string(d) || d.Add(1).Add(-1) != d || d.DaysTo(d.Add(400)) != 400 {
+		if strings.TrimSpace(s) != string(d) || d.Add(1).Add(-1) != d || d.DaysTo(d.Add(400)) != 400 || d.DaysTo(d.Add(-1)) != -1 || d.Add(15).DaysTo(d) != -15 {
 			t.Errorf("%q gave %q", s, d)
 		}
 	})

@@ -222,7 +222,7 @@ func weekStack(in EveningInput) (Table, bool) {
 		return Table{}, false
 	}
 	ts := tallies(in.Weeks, in.Now, func(e jobs.Entry, _ jobs.Share) string { return e.Kind })
-	t := Table{Name: "weeks", Title: "Weeks", Subtitle: "bench hours by kind of work", Columns: []Column{
+	t := Table{Name: "weeks", Title: "Weeks", Subtitle: "bench hours by kind of work, up to this evening", Columns: []Column{
 		{Key: "week", Header: "week"}, {Key: "evenings", Header: "evenings", Kind: KindCount, Sum: true}, {Key: "total_h", Header: "all", Unit: "h", Kind: KindHours, Digits: 2, Sum: true}}}
 	var series []Series
 	column := map[string]int{}

@@ -81,6 +81,7 @@ func TestWrapAtHyphen(t *testing.T) {
 		{"bring-to-thickness", 16, []string{"bring-to-", "thickness"}},
 		{"thickness-core", 12, []string{"thickness-", "core"}},
 		{"a-longwordwithouthyphens", 12, []string{"a-longwordwi", "thouthyphens"}},
+		{"dee+zed+yen", 10, []string{"dee+zed+", "yen"}},
 		{"bring-to-thickness", 18, []string{"bring-to-thickness"}},
 	} {
 		if d := cmp.Diff(c.want, Wrap(c.in, c.width)); d != "" {

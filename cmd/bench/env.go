@@ -57,7 +57,7 @@ func (e *Env) Clock() (time.Time, error) {
 		return e.Now(), nil
 	}
 	t, err := time.Parse(time.RFC3339, s)
-	if err != nil {
+	if err != nil || t.Year() < 1900 || t.Year() > 2200 {
 		return time.Time{}, &jobs.FieldError{Field: "BOOKMATCH_NOW", Value: s, Want: "an RFC 3339 time such as 2026-11-24T19:30:00+01:00"}
 	}
 	return t, nil
@@ -93,6 +93,10 @@ func (e *Env) Open(said string, o store.Options) (*store.Store, error) {
 	s, err := store.Open(path, o)
 	if err == nil && s.Before != "" {
 		e.Warn("the file was brought to what this program writes; as it was, it is kept as %s", s.Before)
+		if n := len(s.BeforeTroubles); n > 0 {
+			e.Warn("it was damaged before: %d found, first: %s", n, s.BeforeTroubles[0].Text)
+			e.Hint("see all: bookmatch data check; a copy from before the damage: bookmatch data restore")
+		}
 	}
 	return s, err
 }

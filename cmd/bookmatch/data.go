@@ -51,7 +51,7 @@ func (e *env) dataBackup(c *cli.Context) error {
 	if _, err := words(c, 0, 0); err != nil {
 		return err
 	}
-	s, err := e.open(c, store.Options{ReadOnly: true})
+	s, err := e.open(c, store.Options{ReadOnly: true, AsIs: true})
 	if err != nil {
 		return err
 	}
@@ -174,16 +174,22 @@ func (e *env) dataExport(c *cli.Context) error {
 		return err
 	}
 	out := c.String("out")
+	if out == "-" {
+		out = ""
+	}
 	if out == "" && e.IsTerminal {
 		return bench.Usagef("add --out FILE, or send it on: bookmatch data export | ...", "an export is not for the screen")
 	}
-	s, err := e.open(c, store.Options{ReadOnly: true})
+	if err := e.notTheFile(c, out); err != nil {
+		return err
+	}
+	s, err := e.open(c, store.Options{ReadOnly: true, AsIs: true})
 	if err != nil {
 		return err
 	}
 	defer s.Close()
 	if out == "" {
-		return s.Export(e.Out)
+		return e.sendOn(s)
 	}
 	if err := writePrivate(out, c.Bool("force"), s.Export); err != nil {
 		return err
@@ -193,6 +199,39 @@ func (e *env) dataExport(c *cli.Context) error {
 		return err
 	}
 	e.Say("export %s, %s; it holds customers' names", out, fileSize(info.Size()))
+	return nil
+}
+
+// sendOn exports into a file of its own first: whoever reads it may be slow, and
+// the bench must not wait for him.
+func (e *env) sendOn(s *store.Store) error {
+	f, err := os.CreateTemp("", "bookmatch-export-*") // mode 0600
+	if err != nil {
+		return err
+	}
+	defer os.Remove(f.Name())
+	defer f.Close()
+	if err := errors.Join(s.Export(f), s.Close()); err != nil {
+		return err
+	}
+	if _, err := f.Seek(0, io.SeekStart); err != nil {
+		return err
+	}
+	_, err = io.Copy(e.Out, f)
+	return err
+}
+
+// notTheFile refuses to write over the workshop's file.
+func (e *env) notTheFile(c *cli.Context, out string) error {
+	path, err := e.Path(c.String("file"))
+	if err != nil || out == "" {
+		return err
+	}
+	a, errA := os.Stat(path)
+	b, errB := os.Stat(out)
+	if errA == nil && errB == nil && os.SameFile(a, b) {
+		return &jobs.ConflictError{What: out + " is the workshop file itself", How: "name another file"}
+	}
 	return nil
 }
 

@@ -48,6 +48,11 @@ func (e *env) dataRestore(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
+	if !store.Exists(from) && filepath.Base(from) == from { // as the list names them
+		if beside := filepath.Join(filepath.Dir(path), from); store.Exists(beside) {
+			from = beside
+		}
+	}
 	g, err := store.Stage(path, from)
 	if err != nil {
 		return err

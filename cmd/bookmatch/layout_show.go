@@ -104,6 +104,9 @@ func (e *env) layoutDraw(c *cli.Context) error {
 	if ps.stale != "" {
 		e.Warn("plan %s is stale: %s", ps.plan.Code, ps.stale)
 	}
+	if err := e.notTheFile(c, path); err != nil {
+		return err
+	}
 	if err := reports.WriteFile(path, c.Bool("force"), func(out io.Writer) error { return reports.WriteDrawing(out, path, d) }); err != nil {
 		return err
 	}

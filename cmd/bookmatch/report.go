@@ -90,6 +90,9 @@ func (e *env) hand(c *cli.Context, p paper) error {
 	if err != nil {
 		return err
 	}
+	if err := e.notTheFile(c, path); err != nil {
+		return err
+	}
 	if err := e.slowly("writing "+filepath.Base(path), func() error { return reports.WriteFile(path, c.Bool("force"), write) }); err != nil {
 		return err
 	}

@@ -105,13 +105,15 @@ func (e *env) woodSet(c *cli.Context) error {
 	}
 	var wood jobs.Wood
 	err = e.update(c, func(tx *store.Tx) (err error) {
-		if wood, err = tx.FindWood(w[0]); err != nil {
-			if !c.Bool("new") {
+		switch as := store.Taken(tx, store.Woods, w[0]); {
+		case !c.Bool("new"):
+			if wood, err = tx.FindWood(w[0]); err != nil {
 				return err
 			}
+		case as != "": // exactly: pine is no reason to refuse pine-red
+			return &jobs.ConflictError{What: "wood " + as + " is on file already", How: "leave --new away to change it"}
+		default:
 			wood = jobs.Wood{Name: w[0], Title: w[0], Abrasion: 1, Source: "set by the builder"}
-		} else if c.Bool("new") {
-			return &jobs.ConflictError{What: "wood " + wood.Name + " is on file already", How: "leave --new away to change it"}
 		}
 		for _, f := range []struct {
 			flag      string

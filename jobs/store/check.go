@@ -84,7 +84,7 @@ func Check(path string) (Health, error) {
 	if len(pages) > 0 {
 		return h, nil // bbolt must not be let loose on it
 	}
-	s, err := Open(path, Options{ReadOnly: true, asIs: true})
+	s, err := Open(path, Options{ReadOnly: true, AsIs: true})
 	if errors.Is(err, ErrDamaged) {
 		h.found("pages", "%v", err)
 		return h, nil

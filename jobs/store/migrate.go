@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"syscall"
 	"time"
 
 	bolt "go.etcd.io/bbolt"
@@ -62,7 +63,7 @@ func (s *Store) prepare() error {
 		return s.db.Update(func(tx *bolt.Tx) error { return makeBuckets(tx, s.opts.Now(), want) })
 	case version > want:
 		return fmt.Errorf("%w: it has schema %d, this program knows %d", ErrNewer, version, want)
-	case version == want, s.opts.asIs && s.sameDocuments(version):
+	case version == want, s.opts.AsIs && s.sameDocuments(version):
 		return nil
 	}
 	if s.opts.ReadOnly { // a reader cannot migrate: open again for writing, once
@@ -74,6 +75,14 @@ func (s *Store) prepare() error {
 			return err
 		}
 		s.db = db
+		now := 0 // somebody may have been faster
+		err = guard(s.path, func() error {
+			return s.db.View(func(tx *bolt.Tx) (err error) { now, err = readVersion(tx, s.path); return err })
+		})
+		if err != nil || now == want {
+			return err
+		}
+		version = now
 	}
 	return guard(s.path, func() error { return s.migrate(version) })
 }
@@ -107,11 +116,12 @@ func (s *Store) migrate(from int) error {
 	if len(steps) == 0 || steps[0].to > from+1 {
 		return fmt.Errorf("%w: schema %d is older than this program can read", ErrDamaged, from)
 	}
-	copied, err := s.copyAside(from)
+	copied, made, err := s.copyAside(from)
 	if err != nil {
-		return fmt.Errorf("copy before migrating: %w", err)
+		return fmt.Errorf("before the file is brought to what this program writes it is copied, and that failed; it is as it was (data export and data backup read it so): %w", err)
 	}
-	err = s.anew(func(tx *Tx) error {
+	s.BeforeTroubles = s.lookBefore(from)
+	placed, err := s.anew(func(tx *Tx) error {
 		tx.Command, tx.schema = fmt.Sprintf("(schema %d to %d)", from, want), want
 		for _, m := range steps {
 			if m.to <= from || m.run == nil {
@@ -129,12 +139,33 @@ func (s *Store) migrate(from int) error {
 		}
 		return tx.bucket(bucketMeta).Put([]byte(keySchema), []byte(strconv.Itoa(want)))
 	})
-	if err != nil {
+	if placed {
+		s.Before = copied
+	} else if made {
 		os.Remove(copied)
-		return err
 	}
-	s.Before = copied
-	return nil
+	return err
+}
+
+// lookBefore looks an old file over as `data check` would. What is amiss in it is
+// told and not refused, since the copy is kept and the rest may be all there is;
+// but once the indexes are made anew, they no longer miss a record that is lost.
+func (s *Store) lookBefore(from int) []Trouble {
+	h := Health{Path: s.path}
+	if pages, err := CheckPages(s.path); err != nil {
+		pages = append(pages, err.Error())
+	} else {
+		for _, p := range pages {
+			h.found("pages", "%s", p)
+		}
+	}
+	if s.sameDocuments(from) && h.Sound() {
+		err := guard(s.path, func() error { return s.View(func(tx *Tx) error { h.look(tx); return nil }) })
+		if err != nil {
+			h.found("pages", "%v", err)
+		}
+	}
+	return h.Troubles
 }
 
 // anew writes what is no index into a new file beside this one, lets fn do its
@@ -142,25 +173,28 @@ func (s *Store) migrate(from int) error {
 // 20-year file would be left with a third of its pages free, and every command
 // after it would read and write the list of them. The old file stays locked until
 // its name has gone to the new one; whoever waited for the lock notices (openBolt).
-func (s *Store) anew(fn func(*Tx) error) error {
+// The new one is locked from its first byte on and stays open, so that nobody comes
+// between. placed says that the new file has the name, whatever failed after that.
+func (s *Store) anew(fn func(*Tx) error) (placed bool, err error) {
 	path, err := filepath.EvalSymlinks(s.path)
 	if err != nil {
-		return err
+		return false, err
 	}
 	f, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".copying-*") // mode 0600
 	if err != nil {
-		return err
+		return false, err
 	}
 	temp := f.Name()
 	defer os.Remove(temp)
+	sameOwner(temp, path)
 	if err := f.Close(); err != nil {
-		return err
+		return false, err
 	}
 	o := s.opts
 	o.ReadOnly = false
 	db, err := openBolt(temp, o)
 	if err != nil {
-		return err
+		return false, err
 	}
 	db.NoSync = true // it has no name yet that anybody reads; made to last below
 	err = s.db.View(func(from *bolt.Tx) error { return copyRecords(db, from) })
@@ -176,17 +210,16 @@ func (s *Store) anew(fn func(*Tx) error) error {
 	if err == nil {
 		err = db.Sync()
 	}
-	if err = errors.Join(err, db.Close()); err != nil {
-		return err
+	if err == nil {
+		err = os.Rename(temp, path)
 	}
-	if err := errors.Join(os.Rename(temp, path), syncDir(filepath.Dir(path))); err != nil {
-		return err
+	if err != nil {
+		return false, errors.Join(err, db.Close())
 	}
-	if err := s.db.Close(); err != nil {
-		return err
-	}
-	s.db, err = openBolt(s.path, s.opts)
-	return err
+	db.NoSync = false
+	old := s.db
+	s.db = db
+	return true, errors.Join(syncDir(filepath.Dir(path)), old.Close())
 }
 
 // copyBatch bounds what one transaction of copyRecords holds in memory, in bytes.
@@ -283,7 +316,7 @@ func (tx *Tx) fillIndexes(c anyCollection) error {
 	for k, v := cur.First(); k != nil; k, v = cur.Next() {
 		keys, err := c.rawIndex(v)
 		if err != nil {
-			return err
+			return unreadable(c.nounName(), k, err)
 		}
 		for _, ix := range keys {
 			all[ix.bucket] = append(all[ix.bucket], ix)
@@ -305,24 +338,32 @@ func (tx *Tx) fillIndexes(c anyCollection) error {
 
 // copyAside writes the file as it stands to a name of its own beside it. A step
 // that was cut off left the same copy there already: it is not made twice.
-func (s *Store) copyAside(version int) (string, error) {
+// made says whether it was made now.
+func (s *Store) copyAside(version int) (to string, made bool, err error) {
+	sweep(filepath.Dir(s.path), filepath.Base(s.path))
 	temp, err := os.CreateTemp(filepath.Dir(s.path), filepath.Base(s.path)+".copying-*") // mode 0600
 	if err != nil {
-		return "", err
+		return "", false, err
 	}
 	defer os.Remove(temp.Name())
 	if err := s.copyTo(temp); err != nil {
-		return "", err
+		if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
+			err = fmt.Errorf("%w: %s ends before its last page", ErrDamaged, s.path)
+		}
+		return "", false, err
 	}
+	sameOwner(temp.Name(), s.path)
 	for n := 1; ; n++ {
-		to := fmt.Sprintf("%s.v%d.bak", s.path, version)
+		to = fmt.Sprintf("%s.v%d.bak", s.path, version)
 		if n > 1 {
 			to = fmt.Sprintf("%s.v%d-%d.bak", s.path, version, n)
 		}
 		err := os.Link(temp.Name(), to) // never over a copy that is there
 		if errors.Is(err, fs.ErrExist) {
-			if same, err := sameBytes(temp.Name(), to); err != nil || same {
-				return to, err
+			if info, err := os.Lstat(to); err == nil && info.Mode().IsRegular() {
+				if same, err := sameBytes(temp.Name(), to); err != nil || same {
+					return to, false, err
+				}
 			}
 			if n < 1000 {
 				continue
@@ -331,7 +372,16 @@ func (s *Store) copyAside(version int) (string, error) {
 		if err != nil && !Exists(to) {
 			err = os.Rename(temp.Name(), to) // a file system without hard links
 		}
-		return to, err
+		return to, true, err
+	}
+}
+
+// sameOwner gives a new file the owner of another, where this process may.
+func sameOwner(name, like string) {
+	if info, err := os.Stat(like); err == nil {
+		if st, ok := info.Sys().(*syscall.Stat_t); ok {
+			os.Chown(name, int(st.Uid), int(st.Gid)) // only root may give files away
+		}
 	}
 }
 

@@ -268,6 +268,70 @@ func TestManyComeToAnOlderFile(t *testing.T) {
 	})
 }
 
+// What was amiss in an old file is told when it is brought up: the indexes made
+// anew would no longer miss a record that is gone.
+func TestDamageBeforeMigratingIsTold(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "shop.db")
+	grow(t, path, small, 4)
+	toSchema(t, path, 2)
+	raw(t, path, func(tx *bolt.Tx) error {
+		k, _ := tx.Bucket([]byte(Entries.bucket)).Cursor().First()
+		return tx.Bucket([]byte(Entries.bucket)).Delete(k)
+	})
+	s, err := Open(path, Options{Now: at(start)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Close()
+	if len(s.BeforeTroubles) == 0 || !strings.Contains(fmt.Sprint(s.BeforeTroubles), "among the records") {
+		t.Errorf("told: %v", s.BeforeTroubles)
+	}
+	sound := newFile(t)
+	toSchema(t, sound, 1)
+	if s, err = Open(sound, Options{Now: at(start)}); err != nil || len(s.BeforeTroubles) > 0 {
+		t.Fatalf("a sound file: %v, %v", s.BeforeTroubles, err)
+	}
+	s.Close()
+}
+
+// A migration that fails takes away the copy it made, not one that was there; what
+// is no plain file under a copy's name is passed over.
+func TestFailedMigrationKeepsWhatWasThere(t *testing.T) {
+	path := newFile(t)
+	copied := fmt.Sprintf("%s.v%d.bak", path, schemaVersion)
+	if err := os.Mkdir(copied, 0o700); err != nil {
+		t.Fatal(err)
+	}
+	stop := errors.New("no")
+	plan := func() error {
+		_, err := Open(path, Options{Now: at(start), plan: madeUpPlan(stop)})
+		return err
+	}
+	if err := plan(); !errors.Is(err, stop) {
+		t.Fatal(err)
+	}
+	if got := names(t, filepath.Dir(path)); len(got) != 2 {
+		t.Errorf("files %v", got)
+	}
+	if err := os.Remove(copied); err != nil {
+		t.Fatal(err)
+	}
+	s, err := Open(path, Options{Now: at(start), ReadOnly: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, made, err := s.copyAside(schemaVersion); err != nil || !made {
+		t.Fatal(made, err)
+	}
+	s.Close()
+	if err := plan(); !errors.Is(err, stop) {
+		t.Fatal(err)
+	}
+	if _, err := os.Stat(copied); err != nil {
+		t.Errorf("a copy that was there is gone: %v", err)
+	}
+}
+
 // Every bucket made from others is known as one by its name.
 func TestIndexesAreNamedSo(t *testing.T) {
 	records := map[string]bool{bucketJournal: true}
@@ -361,11 +425,11 @@ func fileText(t *testing.T, path string) string {
 func TestCutOffMigrationCopiesOnce(t *testing.T) {
 	path := newFile(t)
 	toSchema(t, path, 1)
-	s, err := Open(path, Options{Now: at(start), ReadOnly: true, asIs: true})
+	s, err := Open(path, Options{Now: at(start), ReadOnly: true, AsIs: true})
 	if err != nil {
 		t.Fatal(err)
 	}
-	first, err := s.copyAside(1)
+	first, _, err := s.copyAside(1)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -50,7 +50,7 @@ func Lost(path, from string, most int) (Loss, error) {
 
 // seals reads the journal without the records.
 func seals(path string) (out []Change, err error) {
-	s, err := Open(path, Options{ReadOnly: true, asIs: true})
+	s, err := Open(path, Options{ReadOnly: true, AsIs: true})
 	if err != nil {
 		return nil, err
 	}

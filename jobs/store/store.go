@@ -24,9 +24,9 @@ type Options struct {
 	Timeout time.Duration
 	Command string // what was typed, for the journal
 
-	// asIs reads a file of an older schema as it stands, where its documents are
+	// AsIs reads a file of an older schema as it stands, where its documents are
 	// this program's: who only looks at a file must not change it.
-	asIs bool
+	AsIs bool
 	plan []migration // nil: the program's own; tests bring theirs
 	lent bool        // a session of an open store: Close leaves it open
 }
@@ -40,6 +40,8 @@ type Store struct {
 	// Before is the copy of the file as it was, where opening it brought it to this
 	// program's schema; else empty.
 	Before string
+	// BeforeTroubles is what was amiss in it then, as Check finds it.
+	BeforeTroubles []Trouble
 }
 
 // Errors of Open that a person can do something about.

@@ -97,7 +97,7 @@ func TestFilesAreTheBuildersOwn(t *testing.T) {
 	if _, _, err := s.Backup("", "2026-01-06", 3); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := s.copyAside(1); err != nil {
+	if _, _, err := s.copyAside(1); err != nil {
 		t.Fatal(err)
 	}
 	s.Close()

@@ -152,12 +152,12 @@ func (s *Store) migrate(from int) error {
 // but once the indexes are made anew, they no longer miss a record that is lost.
 func (s *Store) lookBefore(from int) []Trouble {
 	h := Health{Path: s.path}
-	if pages, err := CheckPages(s.path); err != nil {
-		pages = append(pages, err.Error())
-	} else {
-		for _, p := range pages {
-			h.found("pages", "%s", p)
-		}
+	pages, err := CheckPages(s.path)
+	if err != nil {
+		h.found("pages", "%v", err)
+	}
+	for _, p := range pages {
+		h.found("pages", "%s", p)
 	}
 	if s.sameDocuments(from) && h.Sound() {
 		err := guard(s.path, func() error { return s.View(func(tx *Tx) error { h.look(tx); return nil }) })

@@ -8,7 +8,6 @@ import (
 	"iter"
 	"reflect"
 	"strings"
-	"time"
 
 	bolt "go.etcd.io/bbolt"
 )
@@ -121,39 +120,6 @@ func (c *Collection[T]) strict(value []byte) ([]byte, error) {
 		}
 	}
 	return c.key(&v), nil
-}
-
-// writable finds an instant that could be read but never written again: RFC 3339
-// has four digits for a year and less than a day for the offset of a zone.
-func writable(v reflect.Value) error {
-	if t, ok := v.Interface().(time.Time); ok {
-		if _, err := t.MarshalJSON(); err != nil || t.Year() > 9000 {
-			return fmt.Errorf("%v is no instant that a workshop can have seen", t)
-		}
-		return nil
-	}
-	switch v.Kind() {
-	case reflect.Struct:
-		for i := range v.NumField() {
-			if !v.Type().Field(i).IsExported() {
-				continue
-			}
-			if err := writable(v.Field(i)); err != nil {
-				return err
-			}
-		}
-	case reflect.Pointer:
-		if !v.IsNil() {
-			return writable(v.Elem())
-		}
-	case reflect.Slice:
-		for i := range v.Len() {
-			if err := writable(v.Index(i)); err != nil {
-				return err
-			}
-		}
-	}
-	return nil
 }
 
 func (c *Collection[T]) document() reflect.Type { return reflect.TypeFor[T]() }

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"reflect"
 	"strings"
+	"time"
 )
 
 // encoding/json forgives what an import must not: an unknown member is skipped,
@@ -143,4 +144,37 @@ func members(t reflect.Type) map[string]reflect.Type {
 		}
 	}
 	return out
+}
+
+// writable finds an instant that could be read but never written again: RFC 3339
+// has four digits for a year and less than a day for the offset of a zone.
+func writable(v reflect.Value) error {
+	if t, ok := v.Interface().(time.Time); ok {
+		if _, err := t.MarshalJSON(); err != nil || t.Year() > 9000 {
+			return fmt.Errorf("%v is no instant that a workshop can have seen", t)
+		}
+		return nil
+	}
+	switch v.Kind() {
+	case reflect.Struct:
+		for i := range v.NumField() {
+			if !v.Type().Field(i).IsExported() {
+				continue
+			}
+			if err := writable(v.Field(i)); err != nil {
+				return err
+			}
+		}
+	case reflect.Pointer:
+		if !v.IsNil() {
+			return writable(v.Elem())
+		}
+	case reflect.Slice:
+		for i := range v.Len() {
+			if err := writable(v.Index(i)); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
 }

@@ -24,7 +24,7 @@ const (
 
 // truth is what the estimator does not see.
 type truth struct {
-	setup, run []float64 // true minutes of each kind
+	setup, run []float64 // true minutes of each operation
 	sigma      float64   // from evening to evening
 	jobSigma   float64   // common to one neck
 	come       [7]float64
@@ -35,9 +35,9 @@ type truth struct {
 
 // worldRoute is the route of an inlaid, finished headstock; minutes, cures and
 // chances are judgement (common practice, no source).
-func worldRoute() []jobs.Kind {
+func worldRoute() []jobs.Operation {
 	const night = 10 * 60
-	return []jobs.Kind{
+	return []jobs.Operation{
 		{Name: "choose-veneer", RunMin: 25, Driver: "choice"},
 		{Name: "thickness-core", SetupMin: 12, RunMin: 0.10, Driver: "cm2", Noise: true},
 		{Name: "joint-veneer", SetupMin: 10, RunMin: 0.10, Driver: "cm2"},
@@ -72,7 +72,7 @@ func worldQuantities(r *rand.Rand) map[string]float64 {
 	}
 }
 
-func newTruth(r *rand.Rand, route []jobs.Kind, stds []Standard) truth {
+func newTruth(r *rand.Rand, route []jobs.Operation, stds []Standard) truth {
 	t := truth{sigma: uniform(r, 0.2, 0.42), jobSigma: uniform(r, 0.08, 0.2), length: uniform(r, 0.8, 1.1), lengthSD: uniform(r, 0.05, 0.25), loose: uniform(r, 1.1, 1.45)}
 	pace := uniform(r, -0.4, 0.4)
 	for i := range route {
@@ -96,7 +96,7 @@ func (t truth) minutes(r *rand.Rand, i int, q, job float64) float64 {
 
 // live walks the world's evenings from a day until the steps of every neck are
 // done, neck 0 first, and gives the day on which the last neck is out.
-func (t truth) live(r *rand.Rand, route []jobs.Kind, left [][]float64, first []int, safe [][]float64, plan []jobs.Slot, start jobs.Day, partsDay int) int {
+func (t truth) live(r *rand.Rand, route []jobs.Operation, left [][]float64, first []int, safe [][]float64, plan []jobs.Slot, start jobs.Day, partsDay int) int {
 	pos := append([]int(nil), first...)
 	ready := make([]float64, len(left)) // absolute minutes
 	last := len(left) - 1
@@ -181,8 +181,8 @@ func coverShop(i uint64, n int) covered {
 	var all []Sample
 	for neck := range n {
 		job, drives := r.NormFloat64(), worldQuantities(r)
-		for k, kind := range route {
-			x := Sample{Kind: kind.Name, Quantity: drives[kind.Driver], Own: stds[k].Own, Necks: []string{fmt.Sprint(neck)}, When: start.Noon().AddDate(0, 0, -60*(n-neck)).Add(time.Duration(k) * time.Hour)}
+		for k, operation := range route {
+			x := Sample{Operation: operation.Name, Quantity: drives[operation.Driver], Own: stds[k].Own, Necks: []string{fmt.Sprint(neck)}, When: start.Noon().AddDate(0, 0, -60*(n-neck)).Add(time.Duration(k) * time.Hour)}
 			x.Minutes = t.minutes(r, k, x.Quantity, job)
 			x.StandardMin = stds[k].Expected(x)
 			samples[k] = append(samples[k], x)
@@ -221,11 +221,11 @@ func coverShop(i uint64, n int) covered {
 			first[neck] = r.IntN(len(route))
 		}
 		var j Job
-		for k, kind := range route {
-			q := drives[kind.Driver]
+		for k, operation := range route {
+			q := drives[operation.Driver]
 			e := EstimateStep(stds[k], q, samples[k], pace, set)
 			m := t.minutes(r, k, q, job)
-			if r.Float64() < kind.ReworkChance {
+			if r.Float64() < operation.ReworkChance {
 				m += t.minutes(r, k, q, job)
 			}
 			left[neck] = append(left[neck], m)
@@ -234,7 +234,7 @@ func coverShop(i uint64, n int) covered {
 				actual += m / 60
 			}
 			if k >= first[neck] {
-				j.Tasks = append(j.Tasks, Task{Work: Work{Name: kind.Name, Estimate: e, Rework: kind.ReworkChance}, SetupMin: stds[k].SetupMin, CureMin: kind.CureMin, OneGo: kind.OneGo, Noise: kind.Noise, Hardware: kind.Hardware})
+				j.Tasks = append(j.Tasks, Task{Work: Work{Name: operation.Name, Estimate: e, Rework: operation.ReworkChance}, SetupMin: stds[k].SetupMin, CureMin: operation.CureMin, OneGo: operation.OneGo, Noise: operation.Noise, Hardware: operation.Hardware})
 			}
 		}
 		if neck < others {

@@ -9,7 +9,7 @@ import (
 	"bookmatch/jobs"
 )
 
-// Standard is the time model of one kind of operation: minutes once per
+// Standard is the time model of one operation: minutes once per
 // sitting and minutes per unit of its driver.
 type Standard struct {
 	SetupMin float64 `json:"setup_min"`
@@ -80,7 +80,7 @@ type Trend struct {
 }
 
 // EstimateStep gives the estimate for quantity q from the samples of the same
-// kind (those that do not count are skipped, see Sample.Counts), the shop's
+// operation (those that do not count are skipped, see Sample.Counts), the shop's
 // pace and the settings.
 //
 // Source: the conjugate normal model with unknown mean and variance (Gelman
@@ -90,7 +90,7 @@ type Trend struct {
 //	s2 = (nu0 s0^2 + sum (y-ybar)^2 + k0 n/(k0+n) (ybar-m0)^2) / (nu0 + n)
 //	ln T ~ t(nu0 + n), centre ln e(q) + m, scale s sqrt(1 + 1/(k0+n))
 //
-// s0 and nu0 are Spread and PriorN until other kinds have samples (see
+// s0 and nu0 are Spread and PriorN until other operations have samples (see
 // spreadPrior). n is the sum of the samples' weights, the newest weighing 1 and each older
 // one 2^(-1/half-life) of the next. A standard of no minutes gives an
 // Estimate of no minutes with a warning.
@@ -100,7 +100,7 @@ func EstimateStep(std Standard, q float64, samples []Sample, pace Pace, set Sett
 	if q < 0 || math.IsNaN(q) || e.StandardMin <= 0 || math.IsInf(e.StandardMin, 0) || math.IsNaN(e.StandardMin) {
 		e.StandardMin = 0
 		e.Basis = "no standard"
-		e.Warnings = append(e.Warnings, "no time is known for this step: give the kind a set-up or a run time, and the step a quantity")
+		e.Warnings = append(e.Warnings, "no time is known for this step: give the operation a set-up or a run time, and the step a quantity")
 		return e
 	}
 	rs := ratios(std, pointers(samples), set)
@@ -209,7 +209,7 @@ func basis(std Standard, e Estimate, pool Pool) string {
 	case e.N == 0 && pool.N == 0:
 		return who + ", no samples"
 	case e.N == 0:
-		return fmt.Sprintf("%s x shop pace %.2f, no samples of this kind", who, math.Exp(pool.Centre))
+		return fmt.Sprintf("%s x shop pace %.2f, no samples of this operation", who, math.Exp(pool.Centre))
 	case e.N == 1:
 		return fmt.Sprintf("%s, 1 sample of %s, pace %.2f", who, e.Newest.Format("2006-01-02"), e.Pace)
 	}
@@ -223,8 +223,8 @@ func orOne(f float64) float64 {
 	return f
 }
 
-// StandardOf gives the time model of a stored kind.
-func StandardOf(k jobs.Kind) Standard {
+// StandardOf gives the time model of a stored operation.
+func StandardOf(k jobs.Operation) Standard {
 	return Standard{SetupMin: k.SetupMin, RunMin: k.RunMin, Driver: k.Driver, Own: k.Own}
 }
 

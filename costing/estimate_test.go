@@ -129,24 +129,24 @@ func TestEstimateClosedForms(t *testing.T) {
 	}
 }
 
-// Samples of other kinds sharpen what is known of the spread, and a shop that
-// is slower at everything is known before any one kind is.
+// Samples of other operations sharpen what is known of the spread, and a shop that
+// is slower at everything is known before any one operation is.
 func TestShopPace(t *testing.T) {
 	var all []Sample
-	for _, kind := range []string{"a", "b", "c", "d", "e", "f", "g", "h", "i", "j"} {
-		all = append(all, sample(kind, 6, 19*1.3, 3))
+	for _, operation := range []string{"a", "b", "c", "d", "e", "f", "g", "h", "i", "j"} {
+		all = append(all, sample(operation, 6, 19*1.3, 3))
 	}
 	p := ShopPace(all, Settings{})
 	if got := math.Exp(p.Factory.Centre); got < 1.22 || got > 1.3 {
-		t.Errorf("after ten kinds at 1.3 the shop's pace is %.3f", got)
+		t.Errorf("after ten operations at 1.3 the shop's pace is %.3f", got)
 	}
-	if p.Jobs != 1 || p.Factory.Kinds != 10 {
-		t.Errorf("jobs %g, kinds %d", p.Jobs, p.Factory.Kinds)
+	if p.Jobs != 1 || p.Factory.Operations != 10 {
+		t.Errorf("jobs %g, operations %d", p.Jobs, p.Factory.Operations)
 	}
 	bare := EstimateStep(Standard{SetupMin: 10, RunMin: 1.5}, 6, nil, Pace{}, Settings{})
 	e := EstimateStep(Standard{SetupMin: 10, RunMin: 1.5}, 6, nil, p, Settings{})
 	if e.LikelyMin < 22 || e.DF <= 6 || e.Scale >= bare.Scale || e.PaceLoad >= bare.PaceLoad {
-		t.Errorf("a kind without samples: likely %.1f, df %.1f, scale %.3f", e.LikelyMin, e.DF, e.Scale)
+		t.Errorf("an operation without samples: likely %.1f, df %.1f, scale %.3f", e.LikelyMin, e.DF, e.Scale)
 	}
 	if own := p.For(true); own.N != 0 {
 		t.Errorf("own standards have a pool of %d", own.N)
@@ -199,7 +199,7 @@ func TestEstimateWarnings(t *testing.T) {
 		t.Errorf("outliers %+v", e.Outliers)
 	}
 	if e := EstimateStep(Standard{}, 6, nil, Pace{}, Settings{}); e.LikelyMin != 0 || len(e.Warnings) == 0 || e.Quantile(0.8) != 0 {
-		t.Errorf("a kind without times: %+v", e)
+		t.Errorf("an operation without times: %+v", e)
 	}
 	resumed := sample("drill", 6, 29, 6)
 	resumed.SetupsResumed, resumed.StandardMin = 1, 0
@@ -260,7 +260,7 @@ func TestEstimateProperties(t *testing.T) {
 		var xs []Sample
 		for range r.IntN(12) {
 			q := float64(1 + r.IntN(20))
-			xs = append(xs, Sample{Kind: "k", Quantity: q, Minutes: 2 + 100*r.Float64(), When: monday.Add(time.Duration(r.IntN(1e6)) * time.Minute), Necks: []string{"N1"}})
+			xs = append(xs, Sample{Operation: "k", Quantity: q, Minutes: 2 + 100*r.Float64(), When: monday.Add(time.Duration(r.IntN(1e6)) * time.Minute), Necks: []string{"N1"}})
 			xs[len(xs)-1].StandardMin = std.Expected(xs[len(xs)-1])
 			xs[len(xs)-1].Own = std.Own
 		}

@@ -18,7 +18,7 @@ func clocked(id uint64, day string, from, to string) jobs.Entry {
 		return t
 	}
 	end := at(to)
-	return jobs.Entry{ID: id, Kind: "drill", Class: jobs.First, From: at(from), To: &end, Shares: []jobs.Share{{Neck: "N1", Count: 6, Done: true}}}
+	return jobs.Entry{ID: id, Operation: "drill", Class: jobs.First, From: at(from), To: &end, Shares: []jobs.Share{{Neck: "N1", Count: 6, Done: true}}}
 }
 
 func TestUnloggedTimeIsMeasuredFromWholeEvenings(t *testing.T) {

@@ -61,14 +61,14 @@ type CostLine struct {
 
 // WorkShare is one neck's share of one entry, in whole seconds.
 type WorkShare struct {
-	Entry   uint64
-	Kind    string
-	Class   jobs.Class
-	Span    time.Duration
-	Cause   string
-	Payer   string
-	Assumed bool // the end was not clocked
-	Running bool
+	Entry     uint64
+	Operation string
+	Class     jobs.Class
+	Span      time.Duration
+	Cause     string
+	Payer     string
+	Assumed   bool // the end was not clocked
+	Running   bool
 }
 
 // BitWear is one neck's wear on one edge: Share of the edge's expected life
@@ -119,23 +119,23 @@ type NeckCost struct {
 	Rework   money.Amount `json:"rework"`
 	Total    money.Amount `json:"total"`
 
-	Decisions    money.Amount `json:"decisions"`     // of Labour: hours of deciding
-	Assumed      money.Amount `json:"assumed"`       // lines with a part that is assumed or estimated
-	CustomerPays money.Amount `json:"customer_pays"` // of Rework: what the customer caused and pays
-	Replacement  money.Amount `json:"replacement"`   // Total with gifts at what they would cost
-	Scrap        *Scrap       `json:"scrap,omitempty"`
-	Lines        []CostLine   `json:"lines"`
-	Kinds        []KindHours  `json:"kinds,omitempty"`
-	Warnings     []string     `json:"warnings,omitempty"`
+	Decisions    money.Amount     `json:"decisions"`     // of Labour: hours of deciding
+	Assumed      money.Amount     `json:"assumed"`       // lines with a part that is assumed or estimated
+	CustomerPays money.Amount     `json:"customer_pays"` // of Rework: what the customer caused and pays
+	Replacement  money.Amount     `json:"replacement"`   // Total with gifts at what they would cost
+	Scrap        *Scrap           `json:"scrap,omitempty"`
+	Lines        []CostLine       `json:"lines"`
+	Operations   []OperationHours `json:"operations,omitempty"`
+	Warnings     []string         `json:"warnings,omitempty"`
 }
 
-// KindHours is the time a kind took on a neck, in its classes.
-type KindHours struct {
-	Kind    string     `json:"kind"`
-	Class   jobs.Class `json:"class"`
-	Minutes float64    `json:"minutes"`
-	Assumed float64    `json:"assumed_min,omitzero"`
-	span    time.Duration
+// OperationHours is the time an operation took on a neck, in its classes.
+type OperationHours struct {
+	Operation string     `json:"operation"`
+	Class     jobs.Class `json:"class"`
+	Minutes   float64    `json:"minutes"`
+	Assumed   float64    `json:"assumed_min,omitzero"`
+	span      time.Duration
 }
 
 // Group gives the sum of a group's lines.
@@ -163,10 +163,10 @@ func CostNeck(in NeckInput) NeckCost {
 }
 
 type sheet struct {
-	cur   money.Currency
-	lines []CostLine
-	kinds []KindHours
-	warn  []string
+	cur        money.Currency
+	lines      []CostLine
+	operations []OperationHours
+	warn       []string
 }
 
 // add rounds a line once; a line of nothing at all is left out.
@@ -192,7 +192,7 @@ func (s *sheet) total(in NeckInput) NeckCost {
 	})
 	zero := s.cur.Line(money.Zero)
 	out := NeckCost{Labour: zero, Overhead: zero, Supplies: zero, Bits: zero, Parts: zero, Rework: zero, Total: zero,
-		Decisions: zero, Assumed: zero, CustomerPays: zero, Replacement: zero, Lines: s.lines, Kinds: s.kinds, Warnings: s.warn}
+		Decisions: zero, Assumed: zero, CustomerPays: zero, Replacement: zero, Lines: s.lines, Operations: s.operations, Warnings: s.warn}
 	sums := map[CostGroup]*money.Amount{GroupLabour: &out.Labour, GroupOverhead: &out.Overhead, GroupSupplies: &out.Supplies,
 		GroupBits: &out.Bits, GroupParts: &out.Parts, GroupRework: &out.Rework}
 	salvaged := zero

@@ -19,7 +19,7 @@ func SharesOf(entries []jobs.Entry, neck string, now time.Time) []WorkShare {
 		if i < 0 {
 			continue
 		}
-		out = append(out, WorkShare{Entry: e.ID, Kind: e.Kind, Class: e.Class, Span: e.ShareOut(now)[i],
+		out = append(out, WorkShare{Entry: e.ID, Operation: e.Operation, Class: e.Class, Span: e.ShareOut(now)[i],
 			Cause: e.Cause, Payer: e.Payer, Assumed: e.Assumed, Running: e.Running()})
 	}
 	return out
@@ -30,7 +30,7 @@ type hours struct {
 	rate          money.Amount
 	span, assumed time.Duration
 	running       bool
-	kinds         []string
+	operations    []string
 }
 
 func (h *hours) add(w WorkShare) {
@@ -39,13 +39,13 @@ func (h *hours) add(w WorkShare) {
 		h.assumed += w.Span
 	}
 	h.running = h.running || w.Running
-	if !slices.Contains(h.kinds, w.Kind) {
-		h.kinds = append(h.kinds, w.Kind)
+	if !slices.Contains(h.operations, w.Operation) {
+		h.operations = append(h.operations, w.Operation)
 	}
 }
 
 func (h hours) marks() (marks []string, basis string) {
-	basis = strings.Join(h.kinds, ", ")
+	basis = strings.Join(h.operations, ", ")
 	if h.assumed > 0 {
 		marks = append(marks, MarkAssumed)
 		basis += "; " + hoursText(h.assumed) + " of it assumed, not clocked"
@@ -68,7 +68,7 @@ func (s *sheet) work(in NeckInput) {
 	sums := map[key]*hours{}
 	all := hours{}
 	for _, w := range in.Work {
-		k := key{class: jobs.First, rate: in.Rates.LabourOf(w.Kind).String()}
+		k := key{class: jobs.First, rate: in.Rates.LabourOf(w.Operation).String()}
 		switch w.Class {
 		case jobs.Deciding:
 			k.class = jobs.Deciding
@@ -76,14 +76,14 @@ func (s *sheet) work(in NeckInput) {
 			k.class, k.cause, k.payer = jobs.Rework, cmp.Or(w.Cause, "other"), cmp.Or(w.Payer, "shop")
 		}
 		if sums[k] == nil {
-			sums[k] = &hours{rate: in.Rates.LabourOf(w.Kind)}
+			sums[k] = &hours{rate: in.Rates.LabourOf(w.Operation)}
 			keys = append(keys, k)
 		}
 		sums[k].add(w)
 		if k.class != jobs.Rework {
 			all.add(w)
 		}
-		s.kind(w)
+		s.operation(w)
 	}
 	overhead := in.Rates.Overhead
 	for _, k := range keys {
@@ -110,18 +110,18 @@ func (s *sheet) work(in NeckInput) {
 		s.add(CostLine{Group: GroupOverhead, Key: "overhead", What: "overhead at " + s.cur.Print(overhead) + " an hour", Span: all.span, Unit: "h", Rate: overhead,
 			Amount: overhead.Times(all.span), Marks: marks, Basis: "absorbed by every logged bench hour"})
 	}
-	if len(in.Work) > 0 && in.Rates.Labour.IsZero() && len(in.Rates.ByKind) == 0 {
+	if len(in.Work) > 0 && in.Rates.Labour.IsZero() && len(in.Rates.ByOperation) == 0 {
 		warnf(&s.warn, "no labour rate is set: shop set labour AMOUNT")
 	}
 }
 
-func (s *sheet) kind(w WorkShare) {
-	i := slices.IndexFunc(s.kinds, func(k KindHours) bool { return k.Kind == w.Kind && k.Class == w.Class })
+func (s *sheet) operation(w WorkShare) {
+	i := slices.IndexFunc(s.operations, func(k OperationHours) bool { return k.Operation == w.Operation && k.Class == w.Class })
 	if i < 0 {
-		i = len(s.kinds)
-		s.kinds = append(s.kinds, KindHours{Kind: w.Kind, Class: w.Class})
+		i = len(s.operations)
+		s.operations = append(s.operations, OperationHours{Operation: w.Operation, Class: w.Class})
 	}
-	k := &s.kinds[i]
+	k := &s.operations[i]
 	k.span += w.Span
 	k.Minutes = minutesOf(k.span)
 	if w.Assumed {

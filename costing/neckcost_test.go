@@ -22,10 +22,10 @@ func TestCostNeckLines(t *testing.T) {
 		Neck:  jobs.Neck{Code: "N1", Status: jobs.Open},
 		Rates: eur("34.00", "7.50"),
 		Work: []WorkShare{
-			{Entry: 1, Kind: "flush", Class: jobs.First, Span: 5*time.Hour + 10*time.Minute},
-			{Entry: 2, Kind: "drill", Class: jobs.First, Span: 3*time.Hour + 10*time.Minute, Assumed: true},
-			{Entry: 3, Kind: "drill", Class: jobs.Rework, Span: 90 * time.Minute, Cause: "bit"},
-			{Entry: 4, Kind: "choose", Class: jobs.Deciding, Span: 25 * time.Minute},
+			{Entry: 1, Operation: "flush", Class: jobs.First, Span: 5*time.Hour + 10*time.Minute},
+			{Entry: 2, Operation: "drill", Class: jobs.First, Span: 3*time.Hour + 10*time.Minute, Assumed: true},
+			{Entry: 3, Operation: "drill", Class: jobs.Rework, Span: 90 * time.Minute, Cause: "bit"},
+			{Entry: 4, Operation: "choose", Class: jobs.Deciding, Span: 25 * time.Minute},
 		},
 		Issues: glueUse.ForNeck("N1"),
 		Units:  map[string]jobs.Supply{"glue": glue},
@@ -76,18 +76,18 @@ func TestCostNeckLines(t *testing.T) {
 }
 
 // Rework by cause and payer, with the supplies used in it and the hours of a
-// kind that has its own rate.
+// operation that has its own rate.
 func TestCostNeckRework(t *testing.T) {
 	rates := eur("34.00", "7.50")
-	rates.ByKind = []KindRate{{"inlay", money.MustParse("40.00")}}
+	rates.ByOperation = []OperationRate{{"inlay", money.MustParse("40.00")}}
 	ledger := fifo(glue, []jobs.Lot{lot(1, "2026-01-05", "100", "10.00")},
 		use(2, "2026-03-01", "10", "N1"),
 		jobs.SupplyUse{ID: 3, Supply: "glue", Kind: jobs.UseIssue, Quantity: qty("5"), On: on("2026-03-02"), Neck: "N1", Entry: 7})
 	got := CostNeck(NeckInput{Neck: jobs.Neck{Code: "N1"}, Rates: rates, Units: map[string]jobs.Supply{"glue": glue}, Issues: ledger.ForNeck("N1"), Work: []WorkShare{
-		{Entry: 5, Kind: "inlay", Class: jobs.First, Span: time.Hour},
-		{Entry: 6, Kind: "flush", Class: jobs.First, Span: time.Hour},
-		{Entry: 7, Kind: "inlay", Class: jobs.Rework, Cause: "customer", Payer: "customer", Span: time.Hour},
-		{Entry: 8, Kind: "flush", Class: jobs.Rework, Span: 30 * time.Minute},
+		{Entry: 5, Operation: "inlay", Class: jobs.First, Span: time.Hour},
+		{Entry: 6, Operation: "flush", Class: jobs.First, Span: time.Hour},
+		{Entry: 7, Operation: "inlay", Class: jobs.Rework, Cause: "customer", Payer: "customer", Span: time.Hour},
+		{Entry: 8, Operation: "flush", Class: jobs.Rework, Span: 30 * time.Minute},
 	}})
 	eq(t, "labour", got.Labour, "74.00")
 	eq(t, "overhead", got.Overhead, "15.00")
@@ -126,7 +126,7 @@ func TestCostNeckAddsUp(t *testing.T) {
 		in := NeckInput{Neck: jobs.Neck{Code: "N1"}, Rates: eur(fmt.Sprint(r.IntN(60)), fmt.Sprintf("%d.%03d", r.IntN(12), r.IntN(1000))), Issues: Fifo(glue, lots, uses, on("2026-05-01"), time.UTC).ForNeck("N1")}
 		in.Rates.Currency = []money.Currency{"JPY", "EUR", "KWD"}[round%3]
 		for i := range r.IntN(30) {
-			in.Work = append(in.Work, WorkShare{Entry: uint64(i + 1), Kind: "k" + fmt.Sprint(r.IntN(4)), Span: time.Duration(r.IntN(9999)) * time.Second,
+			in.Work = append(in.Work, WorkShare{Entry: uint64(i + 1), Operation: "k" + fmt.Sprint(r.IntN(4)), Span: time.Duration(r.IntN(9999)) * time.Second,
 				Class: []jobs.Class{jobs.First, jobs.Rework, jobs.Deciding}[r.IntN(3)], Cause: []string{"bit", "glue", ""}[r.IntN(3)]})
 		}
 		for i := range r.IntN(4) {

@@ -10,7 +10,7 @@ import (
 // known: the steps of a neck with a due date are spread evenly up to it; else
 // one planned evening a step, shared by the open necks. On orders deliveries,
 // it promises nothing.
-func PlanUses(states []jobs.NeckState, kinds map[string]jobs.Kind, shop jobs.Shop, today jobs.Day) map[string][]PlannedUse {
+func PlanUses(states []jobs.NeckState, operations map[string]jobs.Operation, shop jobs.Shop, today jobs.Day) map[string][]PlannedUse {
 	out := map[string][]PlannedUse{}
 	open := 0
 	for _, st := range states {
@@ -30,8 +30,8 @@ func PlanUses(states []jobs.NeckState, kinds map[string]jobs.Kind, shop jobs.Sho
 		}
 		start := max(today, st.Neck.Starts)
 		for i, v := range rest {
-			for _, r := range kinds[v.Kind].Recipe {
-				out[r.Supply] = append(out[r.Supply], PlannedUse{Neck: st.Neck.Code, Step: v.No, Kind: v.Kind,
+			for _, r := range operations[v.Operation].Recipe {
+				out[r.Supply] = append(out[r.Supply], PlannedUse{Neck: st.Neck.Code, Step: v.No, Operation: v.Operation,
 					Quantity: r.Quantity(money.QtyFromFloat(v.Quantity)), On: stepDay(start, st.Neck.Due, i, len(rest), open, shop)})
 			}
 		}

@@ -35,7 +35,7 @@ type Calendar struct {
 	// Loose is the length of an evening divided by its logged work (see
 	// LooseFactor).
 	Loose float64 `json:"loose"`
-	// Curfew stops noisy kinds; 0 is none.
+	// Curfew stops noisy operations; 0 is none.
 	Curfew jobs.Clock `json:"curfew,omitempty"`
 }
 

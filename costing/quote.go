@@ -61,7 +61,7 @@ type Revision struct {
 type QuoteAsk struct {
 	Route      string             `json:"route"`
 	Drives     map[string]float64 `json:"drives,omitempty"`
-	Difficulty map[string]float64 `json:"difficulty,omitempty"` // by kind: 1, 1.3, 1.7
+	Difficulty map[string]float64 `json:"difficulty,omitempty"` // by operation: 1, 1.3, 1.7
 	Necks      int                `json:"necks"`                // identical ones
 	Batch      bool               `json:"batch,omitempty"`      // made together: set-ups are shared
 	Wood       string             `json:"wood,omitempty"`
@@ -131,7 +131,7 @@ type QuoteInput struct {
 // QuoteStep is one step of the route with all that its time hangs on. Under a
 // batch its quantity is that of all necks; else the step is done Copies times.
 type QuoteStep struct {
-	Kind       string   `json:"kind"`
+	Operation  string   `json:"operation"`
 	Title      string   `json:"title"`
 	Driver     string   `json:"driver"`
 	Unit       string   `json:"unit"`
@@ -153,7 +153,7 @@ type QuoteStep struct {
 type QuoteSupply struct {
 	Supply    string       `json:"supply"`
 	Unit      string       `json:"unit"`
-	Kind      string       `json:"kind"` // of the step
+	Operation string       `json:"operation"` // of the step
 	Quantity  money.Qty    `json:"quantity"`
 	Waste     money.Qty    `json:"waste,omitzero"` // of Quantity: what is left of the mixes, however much they are for
 	UnitPrice money.Amount `json:"unit_price"`
@@ -162,13 +162,13 @@ type QuoteSupply struct {
 
 // QuoteWear is a share of a bit's edge.
 type QuoteWear struct {
-	What    string       `json:"what"`
-	Kind    string       `json:"kind"`
-	CutM    float64      `json:"cut_m"`
-	LifeM   float64      `json:"life_m"`
-	Change  money.Amount `json:"change"` // a fresh edge
-	Basis   string       `json:"basis"`
-	Missing string       `json:"missing,omitempty"`
+	What      string       `json:"what"`
+	Operation string       `json:"operation"`
+	CutM      float64      `json:"cut_m"`
+	LifeM     float64      `json:"life_m"`
+	Change    money.Amount `json:"change"` // a fresh edge
+	Basis     string       `json:"basis"`
+	Missing   string       `json:"missing,omitempty"`
 }
 
 // Quoted is what comes out.
@@ -189,14 +189,14 @@ type Quoted struct {
 
 // QuoteLine is one printed line of the cost: quantity x rate, rounded once.
 type QuoteLine struct {
-	Group    string       `json:"group"`
-	Kind     string       `json:"kind,omitempty"`
-	What     string       `json:"what"`
-	Quantity money.Qty    `json:"quantity"`
-	Unit     string       `json:"unit"`
-	Rate     money.Amount `json:"rate"`
-	Amount   money.Amount `json:"amount"`
-	Basis    string       `json:"basis"`
+	Group     string       `json:"group"`
+	Operation string       `json:"operation,omitempty"`
+	What      string       `json:"what"`
+	Quantity  money.Qty    `json:"quantity"`
+	Unit      string       `json:"unit"`
+	Rate      money.Amount `json:"rate"`
+	Amount    money.Amount `json:"amount"`
+	Basis     string       `json:"basis"`
 }
 
 // The groups of a quote's lines, in their order. The first six answer to the

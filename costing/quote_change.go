@@ -47,12 +47,12 @@ type ChangeOrder struct {
 // ChangeAsk is what a change consists of.
 type ChangeAsk struct {
 	Drives  map[string]float64 `json:"drives,omitempty"` // new quantities
-	Redo    []string           `json:"redo,omitempty"`   // kinds to be done again in full
+	Redo    []string           `json:"redo,omitempty"`   // operations to be done again in full
 	UndoMin float64            `json:"undo_min,omitempty"`
 	Parts   []QuotePart        `json:"parts,omitempty"`
 }
 
-// StepDone says how far the neck is with a kind of step.
+// StepDone says how far the neck is with a step.
 type StepDone struct {
 	Begun bool
 	Done  bool
@@ -68,9 +68,9 @@ func PriceChange(in QuoteInput, ask ChangeAsk, done map[string]StepDone) (Change
 	c := ChangeOrder{Status: ChangeUnagreed, ChangeAsk: ask, Undo: in.Rates.Currency.Line(money.Zero)}
 	b := builder{in: in, cur: in.Rates.Currency, loose: looseFactor(in)}
 	waits, undo := 0, false
-	for _, kind := range ask.Redo {
-		if !slices.ContainsFunc(in.Steps, func(s QuoteStep) bool { return s.Kind == kind }) {
-			return c, &jobs.FieldError{Field: "redo", Value: kind, Want: "a kind on the quote's route"}
+	for _, operation := range ask.Redo {
+		if !slices.ContainsFunc(in.Steps, func(s QuoteStep) bool { return s.Operation == operation }) {
+			return c, &jobs.FieldError{Field: "redo", Value: operation, Want: "an operation on the quote's route"}
 		}
 	}
 	undoFrom := len(b.lines)
@@ -79,9 +79,9 @@ func PriceChange(in QuoteInput, ask ChangeAsk, done map[string]StepDone) (Change
 		undo = true
 	}
 	for _, s := range in.Steps {
-		if slices.Contains(ask.Redo, s.Kind) {
+		if slices.Contains(ask.Redo, s.Operation) {
 			e := s.scaled(s.newQuantity(ask))
-			b.add(QuoteLine{LineRework, s.Kind, s.Title + " again", hundredths(e.MeanMin * float64(s.Copies)), "h", in.Rates.LabourOf(s.Kind), money.Zero, "the whole step comes again"})
+			b.add(QuoteLine{LineRework, s.Operation, s.Title + " again", hundredths(e.MeanMin * float64(s.Copies)), "h", in.Rates.LabourOf(s.Operation), money.Zero, "the whole step comes again"})
 			undo = true
 			if s.CureMin >= 6*60 {
 				waits++
@@ -91,10 +91,10 @@ func PriceChange(in QuoteInput, ask ChangeAsk, done map[string]StepDone) (Change
 	undoLines := b.lines[undoFrom:]
 	for _, s := range in.Steps {
 		q := s.newQuantity(ask)
-		if q == s.Quantity || slices.Contains(ask.Redo, s.Kind) {
+		if q == s.Quantity || slices.Contains(ask.Redo, s.Operation) {
 			continue
 		}
-		d := done[s.Kind]
+		d := done[s.Operation]
 		minutes, basis := 0.0, ""
 		switch {
 		case !d.Begun && !d.Done:
@@ -107,11 +107,11 @@ func PriceChange(in QuoteInput, ask ChangeAsk, done map[string]StepDone) (Change
 				waits++
 			}
 		default:
-			c.Notes = append(c.Notes, fmt.Sprintf("%s is %s: fewer %s save nothing", s.Kind, begunOrDone(d), plural(2, s.Unit)))
+			c.Notes = append(c.Notes, fmt.Sprintf("%s is %s: fewer %s save nothing", s.Operation, begunOrDone(d), plural(2, s.Unit)))
 			continue
 		}
 		h := hundredths(minutes * float64(s.Copies))
-		b.add(QuoteLine{LineLabour, s.Kind, s.Title, h, "h", in.Rates.LabourOf(s.Kind), money.Zero, basis})
+		b.add(QuoteLine{LineLabour, s.Operation, s.Title, h, "h", in.Rates.LabourOf(s.Operation), money.Zero, basis})
 		b.supplyChange(s, q, d.Begun || d.Done)
 	}
 	hours := decimal.Zero
@@ -195,7 +195,7 @@ func (b *builder) supplyChange(s QuoteStep, q float64, again bool) {
 	}
 	f := decimal.NewFromFloat(q).Sub(decimal.NewFromFloat(s.Quantity)).Div(decimal.NewFromFloat(s.Quantity))
 	for _, u := range b.in.Supplies {
-		if u.Kind != s.Kind {
+		if u.Operation != s.Operation {
 			continue
 		}
 		extra, basis := u.Quantity.Minus(u.Waste).Mul(f), "in proportion to the quote"
@@ -207,7 +207,7 @@ func (b *builder) supplyChange(s QuoteStep, q float64, again bool) {
 			basis += ", in the same mix"
 		}
 		if extra = extra.Round(3); !extra.IsZero() {
-			b.add(QuoteLine{LineSupplies, s.Kind, u.Supply + " for " + s.Kind, money.Qty{Decimal: extra}, u.Unit, u.UnitPrice, money.Zero, basis})
+			b.add(QuoteLine{LineSupplies, s.Operation, u.Supply + " for " + s.Operation, money.Qty{Decimal: extra}, u.Unit, u.UnitPrice, money.Zero, basis})
 		}
 	}
 }

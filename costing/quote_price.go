@@ -115,18 +115,18 @@ func (b *builder) labour() {
 		basis []string
 	}
 	var again []*pot
-	var beyond, beyondKinds []string
+	var beyond, beyondOperations []string
 	for _, s := range b.in.Steps {
 		h := hundredths(s.Estimate.MeanMin * float64(s.Copies))
-		rate := b.in.Rates.LabourOf(s.Kind)
-		b.timeCost = b.timeCost.Add(b.add(QuoteLine{LineLabour, s.Kind, b.stepText(s), h, "h", rate, money.Zero, s.Estimate.Basis}))
+		rate := b.in.Rates.LabourOf(s.Operation)
+		b.timeCost = b.timeCost.Add(b.add(QuoteLine{LineLabour, s.Operation, b.stepText(s), h, "h", rate, money.Zero, s.Estimate.Basis}))
 		b.hours = b.hours.Add(h.Decimal)
 		for _, w := range s.Estimate.Warnings {
 			if strings.Contains(w, beyondExperience) {
-				beyond, beyondKinds = append(beyond, s.Kind+": "+w), append(beyondKinds, s.Kind)
+				beyond, beyondOperations = append(beyond, s.Operation+": "+w), append(beyondOperations, s.Operation)
 				continue
 			}
-			b.warnings = append(b.warnings, s.Kind+": "+w)
+			b.warnings = append(b.warnings, s.Operation+": "+w)
 		}
 		if s.Rework <= 0 {
 			continue
@@ -142,10 +142,10 @@ func (b *builder) labour() {
 			again = append(again, into)
 		}
 		into.hours = into.hours.Add(money.QtyFromFloat(s.Rework * s.Estimate.MeanMin * float64(s.Copies) / 60).Decimal)
-		into.basis = append(into.basis, fmt.Sprintf("%s %s", s.Kind, tenths(s.Rework)))
+		into.basis = append(into.basis, fmt.Sprintf("%s %s", s.Operation, tenths(s.Rework)))
 	}
 	if len(beyond) > 3 { // a batch is beyond experience in every step: one line
-		beyond = []string{fmt.Sprintf("%d steps are larger than any you have logged (%s): their estimates are widened", len(beyond), strings.Join(beyondKinds, ", "))}
+		beyond = []string{fmt.Sprintf("%d steps are larger than any you have logged (%s): their estimates are widened", len(beyond), strings.Join(beyondOperations, ", "))}
 	}
 	b.warnings = append(b.warnings, beyond...)
 	for _, p := range again {
@@ -203,7 +203,7 @@ func num(f float64) string { return decimal.NewFromFloat(f).Round(2).String() }
 
 func (b *builder) supplies() {
 	for _, s := range b.in.Supplies {
-		b.add(QuoteLine{LineSupplies, s.Kind, s.Supply + " for " + s.Kind, s.Quantity, s.Unit, s.UnitPrice, money.Zero, s.Basis})
+		b.add(QuoteLine{LineSupplies, s.Operation, s.Supply + " for " + s.Operation, s.Quantity, s.Unit, s.UnitPrice, money.Zero, s.Basis})
 	}
 }
 
@@ -233,7 +233,7 @@ func (b *builder) wear() {
 			continue
 		}
 		perM := w.Change.Div(decimal.NewFromFloat(w.LifeM))
-		b.add(QuoteLine{LineBits, w.Kind, w.What, money.Qty{Decimal: money.QtyFromFloat(w.CutM).Round(4)}, "m cut", perM, money.Zero, w.Basis})
+		b.add(QuoteLine{LineBits, w.Operation, w.What, money.Qty{Decimal: money.QtyFromFloat(w.CutM).Round(4)}, "m cut", perM, money.Zero, w.Basis})
 	}
 }
 
@@ -251,7 +251,7 @@ func (b *builder) scrap() {
 	counted := map[int]bool{}
 	for _, s := range b.in.Steps {
 		for i, l := range b.lines {
-			if !counted[i] && l.Kind == s.Kind && (l.Group == LineLabour || l.Group == LineSupplies || l.Group == LineBits) {
+			if !counted[i] && l.Operation == s.Operation && (l.Group == LineLabour || l.Group == LineSupplies || l.Group == LineBits) {
 				counted[i] = true
 				sunk = sunk.Add(l.Amount)
 				if l.Group == LineLabour {
@@ -261,7 +261,7 @@ func (b *builder) scrap() {
 		}
 		if s.Scrap > 0 {
 			total = total.Add(sunk.Mul(decimal.NewFromFloat(s.Scrap)))
-			basis = append(basis, fmt.Sprintf("%s %s of %s", s.Kind, tenths(s.Scrap), b.cur.Print(sunk)))
+			basis = append(basis, fmt.Sprintf("%s %s of %s", s.Operation, tenths(s.Scrap), b.cur.Print(sunk)))
 		}
 	}
 	if total.Sign() > 0 {

@@ -12,7 +12,7 @@ func (b *builder) work() []Work {
 	overhead, shop := b.in.Rates.Overhead.Float(), b.in.Rates.Labour.Float()
 	var out []Work
 	for _, s := range b.in.Steps {
-		w := Work{Name: s.Kind, Estimate: s.Estimate, Rework: s.Rework, PerHour: b.in.Rates.LabourOf(s.Kind).Float() + (b.loose-1)*shop + overhead}
+		w := Work{Name: s.Operation, Estimate: s.Estimate, Rework: s.Rework, PerHour: b.in.Rates.LabourOf(s.Operation).Float() + (b.loose-1)*shop + overhead}
 		for range s.Copies {
 			out = append(out, w)
 		}
@@ -46,7 +46,7 @@ func (b *builder) promise() Promise {
 	copies := 1
 	for _, s := range in.Steps {
 		copies = max(copies, s.Copies)
-		own.Tasks = append(own.Tasks, Task{Work: Work{Name: s.Kind, Estimate: s.Estimate, Rework: s.Rework},
+		own.Tasks = append(own.Tasks, Task{Work: Work{Name: s.Operation, Estimate: s.Estimate, Rework: s.Rework},
 			SetupMin: s.Standard.SetupMin * s.Estimate.Pace, CureMin: s.CureMin, OneGo: s.OneGo, Noise: s.Noise, Hardware: s.Hardware})
 	}
 	before := append([]Job(nil), in.Before...)

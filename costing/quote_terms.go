@@ -36,11 +36,11 @@ func (b *builder) terms(q *Quoted) {
 	design := map[string]bool{}
 	for _, s := range b.in.Steps {
 		if s.Decide {
-			design[s.Kind] = true
+			design[s.Operation] = true
 		}
 	}
 	for _, l := range b.lines {
-		if l.Group == LineLabour && design[l.Kind] {
+		if l.Group == LineLabour && design[l.Operation] {
 			floor.Design = floor.Design.Add(l.Amount)
 		}
 	}

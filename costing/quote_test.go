@@ -28,23 +28,23 @@ func quoteInput(change func(*QuoteInput)) QuoteInput {
 		Settings: Settings{Draws: 2000, DateDraws: 200},
 	}
 	drives := map[string]float64{"neck": 1, "choice": 1, "holes": 6, "pilots": 6, "cm2": 140, "edge_cm": 50, "pages": 1, "inlay": 14}
-	kinds := map[string]jobs.Kind{}
-	for _, k := range jobs.SeedKinds() {
-		kinds[k.Name] = k
+	operations := map[string]jobs.Operation{}
+	for _, k := range jobs.SeedOperations() {
+		operations[k.Name] = k
 	}
 	for _, r := range jobs.SeedRoutes()[0].Steps {
-		k := kinds[r.Kind]
+		k := operations[r.Operation]
 		q := drives[k.Driver]
 		if q == 0 || r.Needs != "" {
 			continue
 		}
-		in.Steps = append(in.Steps, QuoteStep{Kind: k.Name, Title: k.Title, Driver: k.Driver, Unit: k.Unit(), Quantity: q, Copies: 1, Difficulty: 1, Standard: StandardOf(k),
+		in.Steps = append(in.Steps, QuoteStep{Operation: k.Name, Title: k.Title, Driver: k.Driver, Unit: k.Unit(), Quantity: q, Copies: 1, Difficulty: 1, Standard: StandardOf(k),
 			Estimate: EstimateStep(StandardOf(k), q, nil, Pace{}, Settings{}), Rework: k.ReworkChance, Scrap: k.ScrapChance, CureMin: k.CureMin, OneGo: k.OneGo, Noise: k.Noise, Hardware: k.Hardware, Decide: k.Decide})
 		for _, line := range k.Recipe {
-			in.Supplies = append(in.Supplies, QuoteSupply{Supply: line.Supply, Unit: "g", Kind: k.Name, Quantity: line.Quantity(money.QtyFromFloat(q)), UnitPrice: money.MustParse("0.19"), Basis: "lot of 2026-01-10"})
+			in.Supplies = append(in.Supplies, QuoteSupply{Supply: line.Supply, Unit: "g", Operation: k.Name, Quantity: line.Quantity(money.QtyFromFloat(q)), UnitPrice: money.MustParse("0.19"), Basis: "lot of 2026-01-10"})
 		}
 	}
-	in.Wear = []QuoteWear{{What: "bit S10-1", Kind: "drill", CutM: 0.114, LifeM: 2, Change: money.MustParse("14.00"), Basis: "rated life"}}
+	in.Wear = []QuoteWear{{What: "bit S10-1", Operation: "drill", CutM: 0.114, LifeM: 2, Change: money.MustParse("14.00"), Basis: "rated life"}}
 	in.Ask.Drives = drives
 	if change != nil {
 		change(&in)
@@ -69,7 +69,7 @@ func TestQuoteAddsUp(t *testing.T) {
 		"no margin":      func(in *QuoteInput) { in.Ask.Margin = decimal.Zero },
 		"three by one":   func(in *QuoteInput) { in.Ask.Necks = 3; copies(in, 3) },
 		"handling":       func(in *QuoteInput) { in.Ask.HandlingPct = pct("5") },
-		"own rate":       func(in *QuoteInput) { in.Rates.ByKind = []KindRate{{"inlay-cut", money.MustParse("48.00")}} },
+		"own rate":       func(in *QuoteInput) { in.Rates.ByOperation = []OperationRate{{"inlay-cut", money.MustParse("48.00")}} },
 		"loose overhead": func(in *QuoteInput) { in.Ask.LooseInOverhead = true },
 		"yen":            func(in *QuoteInput) { in.Rates.Currency = "JPY" },
 		"tax per line":   func(in *QuoteInput) { in.TaxRule = jobs.TaxPerLine },
@@ -307,7 +307,7 @@ func TestChangeOrders(t *testing.T) {
 	}
 	// 14 pieces at 0.4 g and 3 g that stay in the cup are 8.6 g; four more are 1.6 g
 	// in the same mix, 4.6 g where another has to be mixed.
-	in.Supplies = []QuoteSupply{{Supply: "epoxy", Unit: "g", Kind: "inlay-glue", Quantity: qty("8.6"), Waste: qty("3"), UnitPrice: money.MustParse("0.12")}}
+	in.Supplies = []QuoteSupply{{Supply: "epoxy", Unit: "g", Operation: "inlay-glue", Quantity: qty("8.6"), Waste: qty("3"), UnitPrice: money.MustParse("0.12")}}
 	for _, tc := range []struct {
 		done map[string]StepDone
 		want string
@@ -319,7 +319,7 @@ func TestChangeOrders(t *testing.T) {
 		}
 	}
 	if _, err := PriceChange(in, ChangeAsk{Redo: []string{"fret-seat"}}, nil); err == nil {
-		t.Error("a kind off the route is redone")
+		t.Error("an operation off the route is redone")
 	}
 	if err := CheckNewDrives(in, map[string]float64{"frets": 22}); err == nil {
 		t.Error("frets change a headstock")
@@ -345,7 +345,7 @@ func TestReviewAddsUp(t *testing.T) {
 		a := ActualWork{ReworkMin: float64(r.IntN(90)), CustomerMin: float64(r.IntN(50)), OutsideMin: float64(r.IntN(40)), Loose: 1 + 0.5*r.Float64(), Finished: true}
 		a.Cost.Total = money.New(int64(20000+r.IntN(200000)), -2)
 		for _, s := range in.Steps {
-			a.Steps = append(a.Steps, ActualStep{Kind: s.Kind, Minutes: s.Estimate.MeanMin * (0.5 + r.Float64()), Count: math.Round(s.Quantity * (0.5 + r.Float64())), Done: true})
+			a.Steps = append(a.Steps, ActualStep{Operation: s.Operation, Minutes: s.Estimate.MeanMin * (0.5 + r.Float64()), Count: math.Round(s.Quantity * (0.5 + r.Float64())), Done: true})
 		}
 		rv := ReviewQuote(q, Revision{No: 1, Input: &in, Result: &out}, a)
 		sum := money.Zero
@@ -370,7 +370,7 @@ func TestReviewNamesTheReason(t *testing.T) {
 	actual := func(change func(*ActualWork)) ActualWork {
 		a := ActualWork{Loose: in.Loose.Factor, Finished: true}
 		for _, s := range in.Steps {
-			a.Steps = append(a.Steps, ActualStep{s.Kind, s.Estimate.MeanMin, s.Quantity, true})
+			a.Steps = append(a.Steps, ActualStep{s.Operation, s.Estimate.MeanMin, s.Quantity, true})
 			a.ReworkMin += s.Rework * s.Estimate.MeanMin
 		}
 		if change != nil {

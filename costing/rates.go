@@ -12,37 +12,37 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// RateCard holds the rates of the shop: labour an hour, for some kinds their
+// RateCard holds the rates of the shop: labour an hour, for some operations their
 // own, and the overhead that every logged bench hour absorbs.
 type RateCard struct {
-	Currency money.Currency `json:"currency"`
-	Labour   money.Amount   `json:"labour_per_h"`
-	ByKind   []KindRate     `json:"labour_by_kind,omitempty"`
-	Overhead money.Amount   `json:"overhead_per_h"`
+	Currency    money.Currency  `json:"currency"`
+	Labour      money.Amount    `json:"labour_per_h"`
+	ByOperation []OperationRate `json:"labour_by_operation,omitempty"`
+	Overhead    money.Amount    `json:"overhead_per_h"`
 }
 
-// KindRate is the labour rate of one kind of operation.
-type KindRate struct {
-	Kind   string       `json:"kind"`
-	Labour money.Amount `json:"labour_per_h"`
+// OperationRate is the labour rate of one operation.
+type OperationRate struct {
+	Operation string       `json:"operation"`
+	Labour    money.Amount `json:"labour_per_h"`
 }
 
-// RatesOf gathers the rates from the shop and its kinds, kinds by name.
-func RatesOf(shop jobs.Shop, kinds []jobs.Kind) RateCard {
+// RatesOf gathers the rates from the shop and its operations, operations by name.
+func RatesOf(shop jobs.Shop, operations []jobs.Operation) RateCard {
 	card := RateCard{Currency: shop.Currency, Labour: shop.Labour, Overhead: shop.Overhead}
-	for _, k := range kinds {
+	for _, k := range operations {
 		if k.Labour != nil {
-			card.ByKind = append(card.ByKind, KindRate{k.Name, *k.Labour})
+			card.ByOperation = append(card.ByOperation, OperationRate{k.Name, *k.Labour})
 		}
 	}
-	slices.SortFunc(card.ByKind, func(a, b KindRate) int { return cmp.Compare(a.Kind, b.Kind) })
+	slices.SortFunc(card.ByOperation, func(a, b OperationRate) int { return cmp.Compare(a.Operation, b.Operation) })
 	return card
 }
 
-// LabourOf gives the rate of a kind: its own, else the shop's.
-func (c RateCard) LabourOf(kind string) money.Amount {
-	for _, k := range c.ByKind {
-		if k.Kind == kind {
+// LabourOf gives the rate of an operation: its own, else the shop's.
+func (c RateCard) LabourOf(operation string) money.Amount {
+	for _, k := range c.ByOperation {
+		if k.Operation == operation {
 			return k.Labour
 		}
 	}

@@ -17,11 +17,11 @@ import (
 // PlannedUse is what a step of an open neck is going to take. An empty On is
 // taken as today: it may come any evening.
 type PlannedUse struct {
-	Neck     string    `json:"neck"`
-	Step     int       `json:"step"`
-	Kind     string    `json:"kind"`
-	Quantity money.Qty `json:"quantity"`
-	On       jobs.Day  `json:"on,omitempty"`
+	Neck      string    `json:"neck"`
+	Step      int       `json:"step"`
+	Operation string    `json:"operation"`
+	Quantity  money.Qty `json:"quantity"`
+	On        jobs.Day  `json:"on,omitempty"`
 }
 
 // Expiring is a lot with something left and a last good day.

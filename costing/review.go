@@ -10,13 +10,13 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// ActualStep is what a step of the accepted neck came to, by kind, over all
+// ActualStep is what a step of the accepted neck came to, by operation, over all
 // its necks.
 type ActualStep struct {
-	Kind    string
-	Minutes float64 // first passes and decisions
-	Count   float64 // driver units done; 0 when not recorded
-	Done    bool
+	Operation string
+	Minutes   float64 // first passes and decisions
+	Count     float64 // driver units done; 0 when not recorded
+	Done      bool
 }
 
 // ActualWork is what the log says of the accepted necks.
@@ -70,7 +70,7 @@ type Review struct {
 
 // ReviewStep is one step of it, in minutes.
 type ReviewStep struct {
-	Kind        string  `json:"kind"`
+	Operation   string  `json:"operation"`
 	QuotedMin   float64 `json:"quoted_min"` // mean
 	ActualMin   float64 `json:"actual_min"`
 	QuantityMin float64 `json:"quantity_min"` // of the difference: more or fewer pieces
@@ -95,11 +95,11 @@ func ReviewQuote(q Quote, r Revision, actual ActualWork) Review {
 	overhead := in.Rates.Overhead
 	cost := map[string]money.Amount{}
 	minutes := map[string]float64{}
-	book := func(part, kind string, min float64) {
+	book := func(part, operation string, min float64) {
 		minutes[part] += min
 		rate := in.Rates.Labour
-		if kind != "" {
-			rate = in.Rates.LabourOf(kind)
+		if operation != "" {
+			rate = in.Rates.LabourOf(operation)
 		}
 		cost[part] = cost[part].Add(rate.Add(overhead).Mul(money.QtyFromFloat(min / 60).Decimal))
 	}
@@ -111,16 +111,16 @@ func ReviewQuote(q Quote, r Revision, actual ActualWork) Review {
 		}
 		rv.Net = rv.Net.Add(c.Net)
 		for _, l := range c.Lines {
-			if l.Group == LineLabour && l.Kind != "" {
+			if l.Group == LineLabour && l.Operation != "" {
 				h, _ := l.Quantity.Float64()
-				changed[l.Kind] += h * 60
+				changed[l.Operation] += h * 60
 			}
 		}
 	}
 	total := actual.OutsideMin + actual.ReworkMin + actual.CustomerMin
-	byKind := map[string]ActualStep{}
+	byOperation := map[string]ActualStep{}
 	for _, a := range actual.Steps {
-		byKind[a.Kind] = a
+		byOperation[a.Operation] = a
 		total += a.Minutes
 	}
 	reworkQuoted := 0.0
@@ -128,8 +128,8 @@ func ReviewQuote(q Quote, r Revision, actual ActualWork) Review {
 		n := float64(s.Copies)
 		quoted := s.Estimate.MeanMin * n
 		reworkQuoted += s.Rework * quoted
-		a := byKind[s.Kind]
-		delete(byKind, s.Kind)
+		a := byOperation[s.Operation]
+		delete(byOperation, s.Operation)
 		expected := quoted
 		switch {
 		case a.Minutes == 0 && !a.Done:
@@ -137,16 +137,16 @@ func ReviewQuote(q Quote, r Revision, actual ActualWork) Review {
 		case a.Count > 0:
 			expected = s.scaled(a.Count/n).MeanMin * n
 		}
-		row := ReviewStep{Kind: s.Kind, QuotedMin: quoted, ActualMin: a.Minutes, QuantityMin: expected - quoted, PaceMin: a.Minutes - expected}
+		row := ReviewStep{Operation: s.Operation, QuotedMin: quoted, ActualMin: a.Minutes, QuantityMin: expected - quoted, PaceMin: a.Minutes - expected}
 		rv.Steps = append(rv.Steps, row)
-		book("change", s.Kind, changed[s.Kind])
-		book("quantity", s.Kind, row.QuantityMin-changed[s.Kind])
-		book("pace", s.Kind, row.PaceMin)
+		book("change", s.Operation, changed[s.Operation])
+		book("quantity", s.Operation, row.QuantityMin-changed[s.Operation])
+		book("pace", s.Operation, row.PaceMin)
 	}
-	for _, a := range actual.Steps { // kinds that were not quoted
-		if _, left := byKind[a.Kind]; left {
-			rv.Steps = append(rv.Steps, ReviewStep{Kind: a.Kind, ActualMin: a.Minutes, QuantityMin: a.Minutes})
-			book("quantity", a.Kind, a.Minutes)
+	for _, a := range actual.Steps { // operations that were not quoted
+		if _, left := byOperation[a.Operation]; left {
+			rv.Steps = append(rv.Steps, ReviewStep{Operation: a.Operation, ActualMin: a.Minutes, QuantityMin: a.Minutes})
+			book("quantity", a.Operation, a.Minutes)
 		}
 	}
 	book("quantity", "", actual.OutsideMin)
@@ -238,16 +238,16 @@ const asQuoted = "as quoted"
 // because names the steps that did most.
 func (rv Review) because(part string) string {
 	type by struct {
-		kind string
-		min  float64
+		operation string
+		min       float64
 	}
 	var all []by
 	for _, s := range rv.Steps {
 		switch part {
 		case "quantity":
-			all = append(all, by{s.Kind, s.QuantityMin})
+			all = append(all, by{s.Operation, s.QuantityMin})
 		case "pace":
-			all = append(all, by{s.Kind, s.PaceMin})
+			all = append(all, by{s.Operation, s.PaceMin})
 		}
 	}
 	sort.SliceStable(all, func(i, j int) bool { return math.Abs(all[i].min) > math.Abs(all[j].min) })
@@ -259,7 +259,7 @@ func (rv Review) because(part string) string {
 		if text != "" {
 			text += ", "
 		}
-		text += fmt.Sprintf("%s %+.0f min", x.kind, x.min)
+		text += fmt.Sprintf("%s %+.0f min", x.operation, x.min)
 	}
 	switch {
 	case text != "":

@@ -7,12 +7,12 @@ import (
 	"time"
 )
 
-// Sample is one finished first pass of a kind as the estimator sees it: the
+// Sample is one finished first pass of an operation as the estimator sees it: the
 // set-up once and the whole quantity, even when the sitting went over several
 // necks. Stretches of the same pass on several evenings are one sample with
 // SetupsResumed counting the evenings after the first.
 type Sample struct {
-	Kind          string
+	Operation     string
 	Quantity      float64 // driver units over all its necks
 	SetupsResumed int
 	Minutes       float64   // worked, of all its stretches
@@ -44,55 +44,55 @@ func (x Sample) WhyNot() string {
 	return ""
 }
 
-// Pool is the pace of all kinds together, on the log scale.
+// Pool is the pace of all operations together, on the log scale.
 type Pool struct {
-	Centre float64 `json:"centre"` // m0
-	SD     float64 `json:"sd"`     // what is not known of it
-	N      int     `json:"n"`      // samples behind it
-	Kinds  int     `json:"kinds"`
+	Centre     float64 `json:"centre"` // m0
+	SD         float64 `json:"sd"`     // what is not known of it
+	N          int     `json:"n"`      // samples behind it
+	Operations int     `json:"operations"`
 }
 
-// Pace is the shop's pace against the standards. Kinds that stand on a
-// factory default and kinds for which the builder wrote a standard are pooled
+// Pace is the shop's pace against the standards. Operations that stand on a
+// factory default and operations for which the builder wrote a standard are pooled
 // apart: his own minutes already hold his pace.
 type Pace struct {
 	Factory Pool `json:"factory"`
 	Own     Pool `json:"own"`
 	// Jobs is how many necks the samples come from, after ageing. The good
-	// and bad days of those few necks are in every kind at once.
+	// and bad days of those few necks are in every operation at once.
 	Jobs float64 `json:"jobs"`
-	// SumSquares and ResidualN are the scatter of the samples about their kinds
-	// and of the kinds about the shop, and the degrees of freedom behind it.
+	// SumSquares and ResidualN are the scatter of the samples about their operations
+	// and of the operations about the shop, and the degrees of freedom behind it.
 	SumSquares float64 `json:"sum_squares"`
 	ResidualN  float64 `json:"residual_n"`
 }
 
-// KindsAlike is how alike the spreads of different kinds are taken to be: as
-// if the spread of the shop told as much of a kind's as so many samples of it
-// (judgement: kinds differ by some 15 % in spread).
-const KindsAlike = 24
+// OperationsAlike is how alike the spreads of different operations are taken to be: as
+// if the spread of the shop told as much of an operation's as so many samples of it
+// (judgement: operations differ by some 15 % in spread).
+const OperationsAlike = 24
 
-// spreadPrior gives the variance that a kind's own samples are weighed with,
-// and its weight. With no samples of other kinds these are Spread^2 and
-// PriorN; the other kinds (the shop's scatter less this kind's own) then move
-// the variance and raise the weight towards KindsAlike:
+// spreadPrior gives the variance that an operation's own samples are weighed with,
+// and its weight. With no samples of other operations these are Spread^2 and
+// PriorN; the other operations (the shop's scatter less this operation's own) then move
+// the variance and raise the weight towards OperationsAlike:
 //
-//	w   = 1 / (1/PriorN - 1/KindsAlike)
-//	s0^2 = (w Spread^2 + SS) / (w + df),  nu0 = 1 / (1/KindsAlike + 1/(w + df))
+//	w   = 1 / (1/PriorN - 1/OperationsAlike)
+//	s0^2 = (w Spread^2 + SS) / (w + df),  nu0 = 1 / (1/OperationsAlike + 1/(w + df))
 func (p Pace) spreadPrior(ownSS, ownN float64, set Settings) (variance, weight float64) {
 	base := set.Spread * set.Spread
-	if set.PriorN >= KindsAlike {
+	if set.PriorN >= OperationsAlike {
 		return base, set.PriorN
 	}
 	ss, df := math.Max(0, p.SumSquares-ownSS), math.Max(0, p.ResidualN-ownN)
 	if df < 1e-9 {
 		return base, set.PriorN
 	}
-	w := 1 / (1/set.PriorN - 1.0/KindsAlike)
-	return (w*base + ss) / (w + df), 1 / (1.0/KindsAlike + 1/(w+df))
+	w := 1 / (1/set.PriorN - 1.0/OperationsAlike)
+	return (w*base + ss) / (w + df), 1 / (1.0/OperationsAlike + 1/(w+df))
 }
 
-// offShop is what a kind's distance from the shop's pace says of the spread:
+// offShop is what an operation's distance from the shop's pace says of the spread:
 // k0 n/(k0+n) (ybar-m0)^2, one degree of freedom.
 func offShop(mean, n, k0 float64, pool Pool) float64 {
 	return k0 * n / (k0 + n) * (mean - pool.Centre) * (mean - pool.Centre)
@@ -125,7 +125,7 @@ func (p Pace) For(own bool) Pool {
 	return p.Factory
 }
 
-// ShopPace pools the samples of all kinds. Each kind speaks with its mean,
+// ShopPace pools the samples of all operations. Each operation speaks with its mean,
 // weighing n/(n+k0) as its own deviation from the shop allows, and the sum is
 // shrunk to no difference by a prior of standard deviation PaceSD. Samples
 // need StandardMin. The zero Pace is the pace of a shop without samples.
@@ -150,28 +150,28 @@ func ShopPace(samples []Sample, set Settings) Pace {
 }
 
 func (pace *Pace) pool(samples []*Sample, k0 float64, set Settings) Pool {
-	byKind := map[string][]*Sample{}
+	byOperation := map[string][]*Sample{}
 	for _, s := range samples {
-		byKind[s.Kind] = append(byKind[s.Kind], s)
+		byOperation[s.Operation] = append(byOperation[s.Operation], s)
 	}
-	names := make([]string, 0, len(byKind))
-	for name := range byKind {
+	names := make([]string, 0, len(byOperation))
+	for name := range byOperation {
 		names = append(names, name)
 	}
 	sort.Strings(names)
-	prior, perKind := paceVariance(k0, set)
+	prior, perOperation := paceVariance(k0, set)
 	precision, sum := 1/prior, 0.0
-	p := Pool{Kinds: len(names)}
+	p := Pool{Operations: len(names)}
 	type part struct{ mean, n, ss, df float64 }
 	var parts []part
 	for _, name := range names {
-		rs := ratios(Standard{}, byKind[name], set)
+		rs := ratios(Standard{}, byOperation[name], set)
 		mean, n, ss, df := scatter(rs)
 		if n == 0 {
 			continue
 		}
 		parts = append(parts, part{mean, n, ss, df})
-		w := 1 / (perKind + set.Spread*set.Spread/n)
+		w := 1 / (perOperation + set.Spread*set.Spread/n)
 		precision += w
 		sum += w * mean
 		p.N += len(rs)
@@ -186,8 +186,8 @@ func (pace *Pace) pool(samples []*Sample, k0 float64, set Settings) Pool {
 }
 
 // paceVariance splits the variance s0^2/k0 by which a standard may be off
-// into the part that the whole shop shares and the part of each kind alone.
-func paceVariance(k0 float64, set Settings) (shop, kind float64) {
+// into the part that the whole shop shares and the part of each operation alone.
+func paceVariance(k0 float64, set Settings) (shop, operation float64) {
 	share := math.Min(0.8, set.PaceSD*set.PaceSD*set.WeightFactory/(set.Spread*set.Spread))
 	whole := set.Spread * set.Spread / k0
 	return whole * share, whole * (1 - share)

@@ -9,12 +9,12 @@ import (
 )
 
 func route25() []Work {
-	kinds := []Standard{{10, 1.5, "holes", false}, {15, 12, "inlay", false}, {8, 0.05, "cm2", false}, {0, 25, "choice", false}, {6, 0.12, "edge_cm", true}}
+	operations := []Standard{{10, 1.5, "holes", false}, {15, 12, "inlay", false}, {8, 0.05, "cm2", false}, {0, 25, "choice", false}, {6, 0.12, "edge_cm", true}}
 	qs := []float64{6, 14, 160, 1, 60}
 	var out []Work
 	for i := range 25 {
 		k := i % 5
-		out = append(out, Work{Name: "step", Estimate: EstimateStep(kinds[k], qs[k], nil, Pace{}, Settings{}), Rework: 0.03, PerHour: 40})
+		out = append(out, Work{Name: "step", Estimate: EstimateStep(operations[k], qs[k], nil, Pace{}, Settings{}), Rework: 0.03, PerHour: 40})
 	}
 	return out
 }
@@ -38,7 +38,7 @@ func TestSimulateIsRepeatable(t *testing.T) {
 	}
 }
 
-// One kind without history: the simulation against the closed forms, within
+// One operation without history: the simulation against the closed forms, within
 // the simulation error that it states itself.
 func TestSimulateAgreesWithClosedForm(t *testing.T) {
 	std := Standard{SetupMin: 10, RunMin: 1.5}
@@ -117,8 +117,8 @@ func TestReworkRaisesTheMeanByItsChance(t *testing.T) {
 	}
 }
 
-func sample(kind string, q, minutes float64, day int) Sample {
+func sample(operation string, q, minutes float64, day int) Sample {
 	at := time.Date(2026, 3, day, 20, 0, 0, 0, time.UTC)
 	std := Standard{SetupMin: 10, RunMin: 1.5}
-	return Sample{Kind: kind, Quantity: q, Minutes: minutes, StandardMin: std.Minutes(q), When: at, Necks: []string{"N" + at.Format("02")}, Evening: at.Format(time.DateOnly)}
+	return Sample{Operation: operation, Quantity: q, Minutes: minutes, StandardMin: std.Minutes(q), When: at, Necks: []string{"N" + at.Format("02")}, Evening: at.Format(time.DateOnly)}
 }

@@ -18,10 +18,10 @@ type Tonight struct {
 	From       time.Time // when work can begin; zero is now
 	NextVisit  time.Time // start of the next evening
 	Shop       jobs.Shop
-	Kinds      map[string]jobs.Kind
+	Operations map[string]jobs.Operation
 	Necks      []TonightNeck
-	// Estimate answers for a kind and a quantity.
-	Estimate func(kind string, q float64) Estimate
+	// Estimate answers for an operation and a quantity.
+	Estimate func(operation string, q float64) Estimate
 	// Loose is the un-logged time of the shop.
 	Loose Loose
 	// DustTonight names dusty work that was logged this evening already.
@@ -54,7 +54,7 @@ type Errand struct {
 // TonightLine is one sitting of a plan. Its safe minutes end before the next
 // line begins.
 type TonightLine struct {
-	Kind      string    `json:"kind"`
+	Operation string    `json:"operation"`
 	Necks     []string  `json:"necks"`
 	Names     []string  `json:"names"`
 	Quantity  float64   `json:"quantity"`
@@ -78,11 +78,11 @@ type TonightLine struct {
 // BlockedNeck is a neck on which nothing is planned tonight: the first reason,
 // and when it lifts if that is known.
 type BlockedNeck struct {
-	Neck    string     `json:"neck"`
-	Name    string     `json:"name"`
-	Kind    string     `json:"kind"`
-	Reason  string     `json:"reason"`
-	LiftsAt *time.Time `json:"lifts_at"`
+	Neck      string     `json:"neck"`
+	Name      string     `json:"name"`
+	Operation string     `json:"operation"`
+	Reason    string     `json:"reason"`
+	LiftsAt   *time.Time `json:"lifts_at"`
 }
 
 // ShortLine is something for when there are only twenty minutes.
@@ -110,7 +110,7 @@ const shortMin = 20
 // tonightStep is a remaining step as the planner sees it.
 type tonightStep struct {
 	no                int
-	kind              jobs.Kind
+	operation         jobs.Operation
 	q                 float64
 	difficulty        float64
 	doneMin           float64
@@ -148,7 +148,7 @@ func (t Tonight) read(n TonightNeck) tonightNeck {
 				out.avail = *v.ReadyAt
 				until := *v.ReadyAt
 				out.curing = true
-				out.block = &Gate{v.Kind + " cures until " + t.Shop.WhenFrom(until, t.Now), &until}
+				out.block = &Gate{v.Operation + " cures until " + t.Shop.WhenFrom(until, t.Now), &until}
 			}
 			continue
 		}
@@ -193,8 +193,8 @@ func (t Tonight) dayStart(d jobs.Day) time.Time {
 }
 
 func (t Tonight) step(v jobs.StepView, n TonightNeck) tonightStep {
-	k := t.Kinds[jobs.PresentName(v.Kind, t.Kinds)]
-	s := tonightStep{no: v.No, kind: k, q: v.Quantity, difficulty: orOne(v.Difficulty), needs: n.Needs[v.No], closes: k.CureMin >= overNightMin}
+	k := t.Operations[jobs.PresentName(v.Operation, t.Operations)]
+	s := tonightStep{no: v.No, operation: k, q: v.Quantity, difficulty: orOne(v.Difficulty), needs: n.Needs[v.No], closes: k.CureMin >= overNightMin}
 	if left := v.Quantity - v.Counted; left > 0 && v.Counted > 0 {
 		s.q = left
 	} else if v.Counted == 0 {
@@ -212,8 +212,8 @@ func (t Tonight) step(v jobs.StepView, n TonightNeck) tonightStep {
 
 // minutes estimates a sitting; minutes already put into a step without a count
 // are taken off, but never more than three quarters.
-func (t Tonight) minutes(kind string, q, difficulty, done float64) (likely, safe, mean float64, basis string) {
-	e := t.Estimate(kind, q)
+func (t Tonight) minutes(operation string, q, difficulty, done float64) (likely, safe, mean float64, basis string) {
+	e := t.Estimate(operation, q)
 	off := func(m float64) float64 { return math.Max(m*difficulty-done, m*difficulty/4) }
 	return off(e.LikelyMin), off(e.SafeMin), off(e.MeanMin), e.Basis
 }

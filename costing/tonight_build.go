@@ -44,7 +44,7 @@ func (p pick) clone() pick {
 
 // order of the work before the closing: noise while it may be made, then what
 // is quiet, decisions last.
-func tonightRank(k jobs.Kind) int {
+func tonightRank(k jobs.Operation) int {
 	switch {
 	case k.Noise:
 		return 0
@@ -56,9 +56,9 @@ func tonightRank(k jobs.Kind) int {
 
 // sitting is one line before it is laid out in time.
 type sitting struct {
-	kind  jobs.Kind
-	parts []part
-	ahead bool // a decision before its turn
+	operation jobs.Operation
+	parts     []part
+	ahead     bool // a decision before its turn
 }
 
 type part struct{ neck, step int }
@@ -85,29 +85,29 @@ func (b *tonightBook) build(p pick) (lines []TonightLine, why *Gate) {
 			}
 		}
 		end := start.Add(time.Duration(line.SafeMin) * time.Minute)
-		if s.kind.Noise && !b.curfew.IsZero() && end.After(b.curfew) {
+		if s.operation.Noise && !b.curfew.IsZero() && end.After(b.curfew) {
 			return &Gate{"noise curfew " + b.t.Shop.Curfew.String(), b.visit()}
 		}
 		if end.After(b.t.Until) {
 			return &Gate{fmt.Sprintf("time: %.0f min to be safe, %.0f are left", line.SafeMin, math.Max(0, math.Floor(b.t.Until.Sub(start).Minutes()))), b.visit()}
 		}
-		if s.kind.Dust {
+		if s.operation.Dust {
 			if b.film != nil && b.film.Lifts.After(start) {
 				return b.film
 			}
-			dusty = s.kind.Name
+			dusty = s.operation.Name
 		}
 		line.Starts, line.EndsBy, line.Closes = start, end, closing
 		cursor = end
 		for _, x := range s.parts {
 			if !s.ahead {
 				pos[x.neck]++
-				avail[x.neck] = end.Add(time.Duration(s.kind.CureMin * float64(time.Minute)))
+				avail[x.neck] = end.Add(time.Duration(s.operation.CureMin * float64(time.Minute)))
 			}
 			taken[x.neck][x.step] = true
 		}
-		if s.kind.CureMin > 0 {
-			_, full, _ := s.kind.Cure(b.t.Shop, nil)
+		if s.operation.CureMin > 0 {
+			_, full, _ := s.operation.Cure(b.t.Shop, nil)
 			until := end.Add(full)
 			line.CureUntil = &until
 		}
@@ -125,13 +125,13 @@ func (b *tonightBook) build(p pick) (lines []TonightLine, why *Gate) {
 	}
 	free := b.free
 	for _, s := range b.closing(p) {
-		if free -= s.kind.Clamps * len(s.parts); free < 0 {
+		if free -= s.operation.Clamps * len(s.parts); free < 0 {
 			if b.clamps != nil {
 				return nil, b.clamps
 			}
 			return nil, &Gate{fmt.Sprintf("clamps: it takes %d, there are %d", b.free-free, b.free), nil}
 		}
-		if s.kind.Film && dusty != "" {
+		if s.operation.Film && dusty != "" {
 			return nil, &Gate{fmt.Sprintf("film: dust from %s tonight", dusty), b.visit()}
 		}
 		if why := lay(s, true); why != nil {
@@ -151,7 +151,7 @@ func (b *tonightBook) visit() *time.Time {
 
 // nextSitting chooses what comes next before the closing: of the steps at the
 // head of each neck the noisy one first, then by leverage; necks with the same
-// kind at their head share the set-up.
+// operation at their head share the set-up.
 func (b *tonightBook) nextSitting(p pick, pos []int, taken []map[int]bool, avail []time.Time, cursor time.Time) (sitting, bool) {
 	best, rank := -1, 9
 	for i, n := range b.necks {
@@ -160,7 +160,7 @@ func (b *tonightBook) nextSitting(p pick, pos []int, taken []map[int]bool, avail
 		}
 		if pos[i] < p.before[i] {
 			// What waits for a short cure comes after what need not.
-			r := tonightRank(n.steps[pos[i]].kind)
+			r := tonightRank(n.steps[pos[i]].operation)
 			if avail[i].After(cursor) {
 				r += 3
 			}
@@ -173,7 +173,7 @@ func (b *tonightBook) nextSitting(p pick, pos []int, taken []map[int]bool, avail
 		for i := range b.necks {
 			for _, k := range p.decides[i] {
 				if !taken[i][k] {
-					return sitting{b.necks[i].steps[k].kind, []part{{i, k}}, true}, true
+					return sitting{b.necks[i].steps[k].operation, []part{{i, k}}, true}, true
 				}
 			}
 		}
@@ -181,10 +181,10 @@ func (b *tonightBook) nextSitting(p pick, pos []int, taken []map[int]bool, avail
 	if best < 0 {
 		return sitting{}, false
 	}
-	kind := b.necks[best].steps[pos[best]].kind
-	s := sitting{kind: kind}
+	operation := b.necks[best].steps[pos[best]].operation
+	s := sitting{operation: operation}
 	for i, n := range b.necks {
-		if pos[i] < p.before[i] && n.steps[pos[i]].kind.Name == kind.Name && (i == best || !avail[i].After(cursor) || !avail[i].After(avail[best])) {
+		if pos[i] < p.before[i] && n.steps[pos[i]].operation.Name == operation.Name && (i == best || !avail[i].After(cursor) || !avail[i].After(avail[best])) {
 			s.parts = append(s.parts, part{i, pos[i]})
 		}
 	}
@@ -197,13 +197,13 @@ func (b *tonightBook) closing(p pick) []sitting {
 	var out []sitting
 	for _, film := range []bool{false, true} {
 		for i, n := range b.necks {
-			if !p.closes[i] || n.steps[p.before[i]].kind.Film != film {
+			if !p.closes[i] || n.steps[p.before[i]].operation.Film != film {
 				continue
 			}
-			kind := n.steps[p.before[i]].kind
-			at := slices.IndexFunc(out, func(s sitting) bool { return s.kind.Name == kind.Name })
+			operation := n.steps[p.before[i]].operation
+			at := slices.IndexFunc(out, func(s sitting) bool { return s.operation.Name == operation.Name })
 			if at < 0 {
-				out = append(out, sitting{kind: kind})
+				out = append(out, sitting{operation: operation})
 				at = len(out) - 1
 			}
 			out[at].parts = append(out[at].parts, part{i, p.before[i]})
@@ -216,7 +216,7 @@ func (b *tonightBook) closing(p pick) []sitting {
 // are rounded up to whole ones, so that what is printed is what was planned
 // with.
 func (b *tonightBook) line(s sitting, p pick) TonightLine {
-	l := TonightLine{Kind: s.kind.Name, steps: map[string]int{}}
+	l := TonightLine{Operation: s.operation.Name, steps: map[string]int{}}
 	done, weight := 0.0, 0.0
 	for _, x := range s.parts {
 		n, st := b.necks[x.neck], b.necks[x.neck].steps[x.step]
@@ -238,7 +238,7 @@ func (b *tonightBook) line(s sitting, p pick) TonightLine {
 	if l.Quantity > 0 {
 		difficulty = weight / l.Quantity
 	}
-	l.LikelyMin, l.SafeMin, l.mean, l.Basis = b.t.minutes(s.kind.Name, l.Quantity, difficulty, done)
+	l.LikelyMin, l.SafeMin, l.mean, l.Basis = b.t.minutes(s.operation.Name, l.Quantity, difficulty, done)
 	l.LikelyMin, l.SafeMin = math.Ceil(l.LikelyMin), math.Ceil(l.SafeMin)
 	return l
 }

@@ -23,7 +23,7 @@ func (t Tonight) leverage(n *tonightNeck, neck jobs.Neck) {
 		hours += s.avg / 60
 		if s.closes {
 			cures++
-			days += math.Max(1, math.Ceil(s.kind.CureMin/(24*60)))
+			days += math.Max(1, math.Ceil(s.operation.CureMin/(24*60)))
 		}
 	}
 	n.hours = math.Round(hours*100) / 100
@@ -71,7 +71,7 @@ func (t Tonight) clamps() (free int, next *Gate) {
 	held := 0
 	for _, n := range t.Necks {
 		for _, v := range n.State.Steps {
-			k := t.Kinds[jobs.PresentName(v.Kind, t.Kinds)]
+			k := t.Operations[jobs.PresentName(v.Operation, t.Operations)]
 			if k.Clamps == 0 || v.FreeAt == nil || !v.FreeAt.After(t.start()) || v.DoneAt == nil {
 				continue
 			}
@@ -94,10 +94,10 @@ func (t Tonight) film() *Gate {
 	var open *Gate
 	for _, n := range t.Necks {
 		for _, v := range n.State.Steps {
-			k := t.Kinds[jobs.PresentName(v.Kind, t.Kinds)]
+			k := t.Operations[jobs.PresentName(v.Operation, t.Operations)]
 			if k.Film && v.State == jobs.Curing && v.ReadyAt != nil && (open == nil || v.ReadyAt.After(*open.Lifts)) {
 				at := *v.ReadyAt
-				open = &Gate{fmt.Sprintf("dust: the %s on %s is open until %s", v.Kind, n.State.Neck.Name(), t.Shop.WhenFrom(at, t.Now)), &at}
+				open = &Gate{fmt.Sprintf("dust: the %s on %s is open until %s", v.Operation, n.State.Neck.Name(), t.Shop.WhenFrom(at, t.Now)), &at}
 			}
 		}
 	}

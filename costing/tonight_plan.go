@@ -97,14 +97,14 @@ func (b *tonightBook) pathToClosing(i int) (int, bool) {
 	return 0, false
 }
 
-// fill adds one more step: in pass 0 such as share a kind with what is planned,
+// fill adds one more step: in pass 0 such as share an operation with what is planned,
 // in pass 1 any that is ready, in pass 2 decisions, also ahead of their turn.
 func (b *tonightBook) fill(p *pick, pass int) bool {
-	kinds := map[string]bool{}
+	operations := map[string]bool{}
 	lines, _ := b.build(*p)
 	left := b.t.Until.Sub(b.t.start()).Minutes()
 	for _, l := range lines {
-		kinds[l.Kind] = true
+		operations[l.Operation] = true
 		left -= l.SafeMin
 	}
 	for _, rank := range []int{0, 1, 2} {
@@ -123,7 +123,7 @@ func (b *tonightBook) fill(p *pick, pass int) bool {
 			if s.likely > left {
 				continue // not even the likely time is there
 			}
-			if s.gate != nil || s.closes || s.safe <= 0 || tonightRank(s.kind) != rank || (pass == 0 && !kinds[s.kind.Name]) || (s.kind.Decide && pass != 2) {
+			if s.gate != nil || s.closes || s.safe <= 0 || tonightRank(s.operation) != rank || (pass == 0 && !operations[s.operation.Name]) || (s.operation.Decide && pass != 2) {
 				continue
 			}
 			try := p.clone()
@@ -137,7 +137,7 @@ func (b *tonightBook) fill(p *pick, pass int) bool {
 	return pass == 2 && b.decideAhead(p)
 }
 
-// fillPart adds as much of one step as fits: of a kind that may stop midway, in
+// fillPart adds as much of one step as fits: of an operation that may stop midway, in
 // whole units, at least ten likely minutes of it.
 func (b *tonightBook) fillPart(p *pick) bool {
 	for i, n := range b.necks {
@@ -145,7 +145,7 @@ func (b *tonightBook) fillPart(p *pick) bool {
 			continue
 		}
 		s := n.steps[p.before[i]]
-		if s.gate != nil || s.closes || s.safe <= 0 || s.kind.OneGo || s.kind.Decide || s.kind.CureMin > 0 || s.q < 2 || slices.Contains(p.decides[i], p.before[i]) {
+		if s.gate != nil || s.closes || s.safe <= 0 || s.operation.OneGo || s.operation.Decide || s.operation.CureMin > 0 || s.q < 2 || slices.Contains(p.decides[i], p.before[i]) {
 			continue
 		}
 		step := math.Max(1, math.Floor(s.q/20))
@@ -153,7 +153,7 @@ func (b *tonightBook) fillPart(p *pick) bool {
 			try := p.clone()
 			try.before[i]++
 			try.part[i] = q
-			if likely, _, _, _ := b.t.minutes(s.kind.Name, q, s.difficulty, 0); likely < 10 {
+			if likely, _, _, _ := b.t.minutes(s.operation.Name, q, s.difficulty, 0); likely < 10 {
 				break
 			}
 			if _, why := b.build(try); why == nil {
@@ -178,7 +178,7 @@ func (b *tonightBook) decideAhead(p *pick) bool {
 		}
 		for k := from; k < len(n.steps); k++ {
 			s := n.steps[k]
-			if !s.kind.Decide || s.gate != nil || s.safe <= 0 || slices.Contains(p.decides[i], k) {
+			if !s.operation.Decide || s.gate != nil || s.safe <= 0 || slices.Contains(p.decides[i], k) {
 				continue
 			}
 			try := p.clone()
@@ -193,5 +193,5 @@ func (b *tonightBook) decideAhead(p *pick) bool {
 }
 
 func sameLines(a, b []TonightLine) bool {
-	return slices.EqualFunc(a, b, func(x, y TonightLine) bool { return x.Kind == y.Kind && slices.Equal(x.Necks, y.Necks) })
+	return slices.EqualFunc(a, b, func(x, y TonightLine) bool { return x.Operation == y.Operation && slices.Equal(x.Necks, y.Necks) })
 }

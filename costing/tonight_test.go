@@ -25,9 +25,9 @@ func tonightShop() jobs.Shop {
 	return s
 }
 
-func tonightKinds() map[string]jobs.Kind {
-	out := map[string]jobs.Kind{}
-	for _, k := range jobs.SeedKinds() {
+func tonightOperations() map[string]jobs.Operation {
+	out := map[string]jobs.Operation{}
+	for _, k := range jobs.SeedOperations() {
 		out[k.Name] = k
 	}
 	return out
@@ -35,10 +35,10 @@ func tonightKinds() map[string]jobs.Kind {
 
 // tonightOf is the input for necks given as states, with the default standards.
 func tonightOf(until time.Duration, necks ...jobs.NeckState) Tonight {
-	kinds := tonightKinds()
-	t := Tonight{Now: tonightNow, Until: tonightNow.Add(until), NextVisit: time.Date(2026, 3, 26, 19, 0, 0, 0, time.UTC), Shop: tonightShop(), Kinds: kinds, Loose: Loose{Factor: 1.25},
-		Estimate: func(kind string, q float64) Estimate {
-			return EstimateStep(StandardOf(kinds[kind]), q, nil, Pace{}, Settings{})
+	operations := tonightOperations()
+	t := Tonight{Now: tonightNow, Until: tonightNow.Add(until), NextVisit: time.Date(2026, 3, 26, 19, 0, 0, 0, time.UTC), Shop: tonightShop(), Operations: operations, Loose: Loose{Factor: 1.25},
+		Estimate: func(operation string, q float64) Estimate {
+			return EstimateStep(StandardOf(operations[operation]), q, nil, Pace{}, Settings{})
 		}}
 	for _, n := range necks {
 		t.Necks = append(t.Necks, TonightNeck{State: n, Gates: map[int]Gate{}, Needs: map[int][]string{}})
@@ -46,26 +46,26 @@ func tonightOf(until time.Duration, necks ...jobs.NeckState) Tonight {
 	return t
 }
 
-// at gives a neck whose route is done up to the named kind; doneAgo is how long
+// at gives a neck whose route is done up to the named operation; doneAgo is how long
 // ago the step before it ended.
 func at(code, next string, doneAgo time.Duration) jobs.NeckState {
-	kinds := tonightKinds()
-	steps, drives, err := jobs.PlanSteps(jobs.SeedRoutes()[0], kinds, map[string]float64{"inlay": 4, "coats": 3})
+	operations := tonightOperations()
+	steps, drives, err := jobs.PlanSteps(jobs.SeedRoutes()[0], operations, map[string]float64{"inlay": 4, "coats": 3})
 	if err != nil {
 		panic(err)
 	}
 	n := jobs.Neck{Code: code, Nickname: strings.ToLower(code), Status: jobs.Open, Steps: steps, Drives: drives, Wood: "hard-maple"}
-	i := slices.IndexFunc(steps, func(s jobs.Step) bool { return s.Kind == next })
+	i := slices.IndexFunc(steps, func(s jobs.Step) bool { return s.Operation == next })
 	if i < 0 {
 		panic(next)
 	}
 	var es []jobs.Entry
 	for k := range i {
 		end := tonightNow.Add(-doneAgo - time.Duration(i-1-k)*48*time.Hour)
-		es = append(es, jobs.Entry{ID: uint64(k + 1), Kind: steps[k].Kind, Class: jobs.First, From: end.Add(-10 * time.Minute), To: &end,
+		es = append(es, jobs.Entry{ID: uint64(k + 1), Operation: steps[k].Operation, Class: jobs.First, From: end.Add(-10 * time.Minute), To: &end,
 			Shares: []jobs.Share{{Neck: code, Step: steps[k].No, Count: steps[k].Quantity, Done: true}}})
 	}
-	return jobs.Derive(n, es, kinds, tonightShop(), tonightNow)
+	return jobs.Derive(n, es, operations, tonightShop(), tonightNow)
 }
 
 const long = 100 * time.Hour
@@ -73,7 +73,7 @@ const long = 100 * time.Hour
 func show(lines []TonightLine) []string {
 	out := []string{}
 	for _, l := range lines {
-		out = append(out, l.Kind+" "+strings.Join(l.Names, "+"))
+		out = append(out, l.Operation+" "+strings.Join(l.Names, "+"))
 	}
 	return out
 }
@@ -95,7 +95,7 @@ func TestTonight(t *testing.T) {
 		{"unless a date presses", 25 * time.Minute, []jobs.NeckState{at("A", "glue-back", long), at("B", "glue-face", long)},
 			func(x *Tonight) { x.Necks[0].State.Neck.Due = "2026-04-01" },
 			[]string{"glue-back a"}, []string{"glue-face b"}, []string{"b: time: 24 min to be safe, too many beside the plan"}},
-		{"two glue-ups of a kind share a set-up", 3 * time.Hour, []jobs.NeckState{at("A", "glue-back", long), at("B", "glue-back", long)}, nil,
+		{"two glue-ups of an operation share a set-up", 3 * time.Hour, []jobs.NeckState{at("A", "glue-back", long), at("B", "glue-back", long)}, nil,
 			[]string{"glue-back a+b"}, nil, nil},
 		{"clamps are counted", 3 * time.Hour, []jobs.NeckState{at("A", "glue-back", long), at("B", "glue-back", long)},
 			func(x *Tonight) { x.Shop.Clamps = 1 },
@@ -118,7 +118,7 @@ func TestTonight(t *testing.T) {
 			[]string{"choose-veneer a", "thickness-core a", "joint-veneer a", "glue-face a"}, []string{"choose-veneer b", "thickness-core b", "joint-veneer b", "glue-face b"}, []string{"b: it would push noisy work of the plan past the curfew 20:30"}},
 		{"noisy work comes before quiet work", 3 * time.Hour, []jobs.NeckState{at("A", "hand-block", long), at("B", "screw-pilots", long)}, nil,
 			[]string{"screw-pilots b", "hand-block a", "template a", "layout a", "backing a", "drill a", "ease-rims a"}, nil, nil},
-		{"necks with the same kind share a set-up", 45 * time.Minute, []jobs.NeckState{at("A", "layout", long), at("B", "layout", long)}, nil,
+		{"necks with the same operation share a set-up", 45 * time.Minute, []jobs.NeckState{at("A", "layout", long), at("B", "layout", long)}, nil,
 			[]string{"layout a+b"}, nil, nil},
 		{"an open film keeps dust away", 90 * time.Minute, []jobs.NeckState{at("A", "ream-finish", 2*time.Hour), at("B", "hand-block", long)},
 			func(x *Tonight) { x.Shop.Curfew = 0 },
@@ -179,15 +179,15 @@ func checkTonight(t *testing.T, in Tonight, got TonightPlan) {
 		clamps := 0
 		steps := map[string]int{}
 		for _, l := range lines {
-			k := in.Kinds[l.Kind]
+			k := in.Operations[l.Operation]
 			if l.Starts.Before(cursor) || l.EndsBy.Sub(l.Starts).Minutes() != l.SafeMin || l.EndsBy.After(in.Until) {
-				t.Errorf("%s %v: %v to %v does not hold its safe %g min before %v", l.Kind, l.Names, l.Starts, l.EndsBy, l.SafeMin, in.Until)
+				t.Errorf("%s %v: %v to %v does not hold its safe %g min before %v", l.Operation, l.Names, l.Starts, l.EndsBy, l.SafeMin, in.Until)
 			}
 			if l.LikelyMin > l.SafeMin || l.Why == "" {
-				t.Errorf("%s: likely %g, safe %g, why %q", l.Kind, l.LikelyMin, l.SafeMin, l.Why)
+				t.Errorf("%s: likely %g, safe %g, why %q", l.Operation, l.LikelyMin, l.SafeMin, l.Why)
 			}
 			if closed && !l.Closes {
-				t.Errorf("%s comes after a closing step", l.Kind)
+				t.Errorf("%s comes after a closing step", l.Operation)
 			}
 			closed = closed || l.Closes
 			dust, film = dust || k.Dust, film || k.Film
@@ -196,12 +196,12 @@ func checkTonight(t *testing.T, in Tonight, got TonightPlan) {
 			}
 			for _, n := range l.Necks {
 				if steps[n] >= l.steps[n] && !k.Decide {
-					t.Errorf("%s on %s is planned out of its order", l.Kind, n)
+					t.Errorf("%s on %s is planned out of its order", l.Operation, n)
 				}
 				steps[n] = max(steps[n], l.steps[n])
 				for _, x := range in.Necks {
 					if _, gated := x.Gates[l.steps[n]]; gated && x.State.Neck.Code == n {
-						t.Errorf("%s on %s is planned though it is stopped", l.Kind, n)
+						t.Errorf("%s on %s is planned though it is stopped", l.Operation, n)
 					}
 				}
 			}
@@ -243,14 +243,14 @@ func checkTonight(t *testing.T, in Tonight, got TonightPlan) {
 func TestTonightHoldsForRandomShops(t *testing.T) {
 	const seed = 4711
 	rng := rand.New(rand.NewPCG(seed, 9))
-	var kinds []string
+	var operations []string
 	for _, s := range at("A", "fit-tuners", long).Neck.Steps {
-		kinds = append(kinds, s.Kind)
+		operations = append(operations, s.Operation)
 	}
 	for i := range 300 {
 		var necks []jobs.NeckState
 		for n := range 1 + rng.IntN(7) {
-			st := at(fmt.Sprint("N", n), kinds[rng.IntN(len(kinds))], time.Duration(rng.IntN(40*60))*time.Minute)
+			st := at(fmt.Sprint("N", n), operations[rng.IntN(len(operations))], time.Duration(rng.IntN(40*60))*time.Minute)
 			switch rng.IntN(8) {
 			case 0:
 				st.Neck.Status = jobs.Held
@@ -297,7 +297,7 @@ func TestPartOfAStep(t *testing.T) {
 	if !strings.Contains(got.Plan[0].Why, "2 of 4") {
 		t.Errorf("why %q", got.Plan[0].Why)
 	}
-	in.Kinds["inlay-cut"] = func(k jobs.Kind) jobs.Kind { k.OneGo = true; return k }(in.Kinds["inlay-cut"])
+	in.Operations["inlay-cut"] = func(k jobs.Operation) jobs.Operation { k.OneGo = true; return k }(in.Operations["inlay-cut"])
 	if got := PlanTonight(in); len(got.Plan) != 0 {
 		t.Errorf("a step that cannot stop midway: %v", show(got.Plan))
 	}
@@ -333,9 +333,9 @@ func TestBatchesSaveTheSetupAndNothingElse(t *testing.T) {
 	// Set-up 10, run 1.5 a hole: 14 holes over two necks are 31 min, two single
 	// ones of 6 and 8 are 19 and 22 (arithmetic by hand).
 	std := Standard{SetupMin: 10, RunMin: 1.5, Driver: "holes"}
-	batch := Sample{Kind: "drill", Quantity: 14, Minutes: 31, Necks: []string{"A", "B"}}
-	single := Sample{Kind: "drill", Quantity: 6, Minutes: 19, Necks: []string{"C"}}
-	got := Batches(std, []Sample{batch, single, {Kind: "drill", Quantity: 6, Minutes: 90, Necks: []string{"D"}, Excluded: "rework"}}, 1)
+	batch := Sample{Operation: "drill", Quantity: 14, Minutes: 31, Necks: []string{"A", "B"}}
+	single := Sample{Operation: "drill", Quantity: 6, Minutes: 19, Necks: []string{"C"}}
+	got := Batches(std, []Sample{batch, single, {Operation: "drill", Quantity: 6, Minutes: 90, Necks: []string{"D"}, Excluded: "rework"}}, 1)
 	if got.Batches != 1 || got.Singles != 1 || got.Necks != 2 || math.Abs(got.BatchPace-1) > 1e-12 || math.Abs(got.SinglePace-1) > 1e-12 || got.SavedMin != 10 {
 		t.Errorf("got %+v", got)
 	}

@@ -14,14 +14,14 @@ import (
 func (b *tonightBook) reasons(lines []TonightLine, p pick) []TonightLine {
 	for i := range lines {
 		l := &lines[i]
-		k := b.t.Kinds[l.Kind]
+		k := b.t.Operations[l.Operation]
 		var why []string
 		if l.Closes {
 			why = append(why, "last: "+b.closingWhy(*l))
 		}
 		for j, n := range b.necks {
 			if p.closes[j] && !l.Closes && slices.Contains(l.Necks, n.code) {
-				why = append(why, fmt.Sprintf("makes %s on %s possible tonight", n.steps[p.before[j]].kind.Name, n.name))
+				why = append(why, fmt.Sprintf("makes %s on %s possible tonight", n.steps[p.before[j]].operation.Name, n.name))
 			}
 		}
 		if len(why) == 0 {
@@ -48,7 +48,7 @@ func (b *tonightBook) reasons(lines []TonightLine, p pick) []TonightLine {
 }
 
 func (b *tonightBook) pace(l *TonightLine) float64 {
-	if p := b.t.Estimate(l.Kind, l.Quantity).Pace; p > 0 {
+	if p := b.t.Estimate(l.Operation, l.Quantity).Pace; p > 0 {
 		return p
 	}
 	return 1
@@ -104,7 +104,7 @@ func (b *tonightBook) blocked(out *TonightPlan, p pick) {
 		}
 		x := BlockedNeck{Neck: n.code, Name: n.name}
 		if len(n.steps) > 0 {
-			x.Kind = n.steps[0].kind.Name
+			x.Operation = n.steps[0].operation.Name
 		}
 		g := b.firstReason(i, p.clone())
 		x.Reason, x.LiftsAt = g.Reason, g.Lifts
@@ -124,7 +124,7 @@ func (b *tonightBook) firstReason(i int, p pick) Gate {
 		return *s.gate
 	}
 	if s.safe <= 0 {
-		return Gate{"no time is known for it: give the kind a standard", nil}
+		return Gate{"no time is known for it: give the operation a standard", nil}
 	}
 	alone := b.empty()
 	if s.closes {
@@ -146,8 +146,8 @@ func (b *tonightBook) firstReason(i int, p pick) Gate {
 		p.before[i] = 1
 	}
 	for j, n := range b.necks {
-		if s.kind.Dust && p.closes[j] && n.steps[p.before[j]].kind.Film {
-			return Gate{fmt.Sprintf("dust: the evening ends with %s on %s", n.steps[p.before[j]].kind.Name, n.name), b.visit()}
+		if s.operation.Dust && p.closes[j] && n.steps[p.before[j]].operation.Film {
+			return Gate{fmt.Sprintf("dust: the evening ends with %s on %s", n.steps[p.before[j]].operation.Name, n.name), b.visit()}
 		}
 	}
 	_, why := b.build(p)
@@ -158,7 +158,7 @@ func (b *tonightBook) firstReason(i int, p pick) Gate {
 		return Gate{"clamps: the plan takes the free sets", b.visit()}
 	case strings.HasPrefix(why.Reason, "time"):
 		return Gate{fmt.Sprintf("time: %.0f min to be safe, too many beside the plan", math.Ceil(s.safe)), b.visit()}
-	case strings.HasPrefix(why.Reason, "noise") && !s.kind.Noise:
+	case strings.HasPrefix(why.Reason, "noise") && !s.operation.Noise:
 		return Gate{"it would push noisy work of the plan past the curfew " + b.t.Shop.Curfew.String(), b.visit()}
 	}
 	return *why
@@ -177,8 +177,8 @@ func (b *tonightBook) short(out *TonightPlan) {
 		}
 		for k, s := range n.steps {
 			first := k == 0 && n.block == nil && !n.avail.After(b.t.start())
-			long := math.Ceil(s.safe) > shortMin && !(s.kind.Decide && s.likely <= 2*shortMin)
-			if s.gate != nil || s.safe <= 0 || long || (!first && !s.kind.Decide) {
+			long := math.Ceil(s.safe) > shortMin && !(s.operation.Decide && s.likely <= 2*shortMin)
+			if s.gate != nil || s.safe <= 0 || long || (!first && !s.operation.Decide) {
 				continue
 			}
 			p := b.empty()
@@ -190,17 +190,17 @@ func (b *tonightBook) short(out *TonightPlan) {
 			default:
 				p.before[i] = 1
 			}
-			if _, why := b.build(p); why != nil && !s.kind.Decide {
+			if _, why := b.build(p); why != nil && !s.operation.Decide {
 				continue
 			}
-			line := ShortLine{s.kind.Name + " " + n.name, math.Ceil(s.safe), n.leverage}
+			line := ShortLine{s.operation.Name + " " + n.name, math.Ceil(s.safe), n.leverage}
 			switch {
-			case s.kind.Decide:
+			case s.operation.Decide:
 				line.Why = fmt.Sprintf("%d steps wait for it; it can be broken off", s.behind)
 			case s.closes:
 				line.Why = "starts a cure: a day gained"
 			}
-			if s.closes || s.kind.Decide {
+			if s.closes || s.operation.Decide {
 				out.Short = append(out.Short, line)
 			} else {
 				rest = append(rest, line)
@@ -234,8 +234,8 @@ func (b *tonightBook) notes(out *TonightPlan) {
 	}
 }
 
-// units is the plural of a kind's driver unit.
-func units(k jobs.Kind) string {
+// units is the plural of an operation's driver unit.
+func units(k jobs.Operation) string {
 	if u := k.Unit(); !strings.HasPrefix(u, "cm") {
 		return u + "s"
 	}

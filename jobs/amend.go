@@ -10,33 +10,33 @@ import (
 // Amendment is what is to be different about an entry; nil leaves a thing as
 // it is.
 type Amendment struct {
-	From, To *time.Time
-	SpentMin *float64
-	Counts   []Count // by neck; an empty neck means the only one
-	Kind     *Kind
-	Done     bool // the step is done, with what is counted or planned
-	Open     bool // the step is not done after all
-	Confirm  bool // an assumed end was right
-	Grade    *int
-	Bit      *string // the code of the bit in the chuck
-	Note     *string
-	Person   *string
-	Cause    *string // of rework; empty: it was a first pass
-	Payer    *string
-	NoAway   bool // its breaks were none
-	Away     []Span
+	From, To  *time.Time
+	SpentMin  *float64
+	Counts    []Count // by neck; an empty neck means the only one
+	Operation *Operation
+	Done      bool // the step is done, with what is counted or planned
+	Open      bool // the step is not done after all
+	Confirm   bool // an assumed end was right
+	Grade     *int
+	Bit       *string // the code of the bit in the chuck
+	Note      *string
+	Person    *string
+	Cause     *string // of rework; empty: it was a first pass
+	Payer     *string
+	NoAway    bool // its breaks were none
+	Away      []Span
 }
 
 // Empty says that nothing would change.
 func (a Amendment) Empty() bool {
-	return a.From == nil && a.To == nil && a.SpentMin == nil && len(a.Counts) == 0 && a.Kind == nil && !a.Done && !a.Open && !a.Confirm &&
+	return a.From == nil && a.To == nil && a.SpentMin == nil && len(a.Counts) == 0 && a.Operation == nil && !a.Done && !a.Open && !a.Confirm &&
 		a.Grade == nil && a.Bit == nil && a.Note == nil && a.Person == nil && a.Cause == nil && a.Payer == nil && !a.NoAway && len(a.Away) == 0
 }
 
-// Apply gives the entry as amended. kind is the kind it then has; states are
+// Apply gives the entry as amended. operation is the operation it then has; states are
 // its necks, for planned quantities. What would make no sense is refused
 // (*FieldError, *ConflictError) and the entry stays.
-func (a Amendment) Apply(e Entry, kind Kind, states []NeckState) (Entry, error) {
+func (a Amendment) Apply(e Entry, operation Operation, states []NeckState) (Entry, error) {
 	was := e
 	e.Shares, e.Away = slices.Clone(e.Shares), slices.Clone(e.Away)
 	if a.Done && a.Open {
@@ -48,24 +48,24 @@ func (a Amendment) Apply(e Entry, kind Kind, states []NeckState) (Entry, error) 
 	if err := a.times(&e); err != nil {
 		return was, err
 	}
-	if a.Kind != nil && a.Kind.Name != e.Kind {
-		e.Kind = a.Kind.Name
+	if a.Operation != nil && a.Operation.Name != e.Operation {
+		e.Operation = a.Operation.Name
 		if e.Class != Rework {
-			e.Class = classOf(*a.Kind)
+			e.Class = classOf(*a.Operation)
 		}
 		for i := range e.Shares {
-			e.Shares[i].Step = stepOn(states, e.Shares[i].Neck, e.Kind)
+			e.Shares[i].Step = stepOn(states, e.Shares[i].Neck, e.Operation)
 		}
 	}
-	if err := a.class(&e, kind); err != nil {
+	if err := a.class(&e, operation); err != nil {
 		return was, err
 	}
 	if a.Grade != nil {
 		e.Grade = a.Grade
 	}
 	if a.Bit != nil {
-		if kind.Drills == "" {
-			return was, &FieldError{"bit", *a.Bit, "a drilling step: " + kind.Name + " uses no bit"}
+		if operation.Drills == "" {
+			return was, &FieldError{"bit", *a.Bit, "a drilling step: " + operation.Name + " uses no bit"}
 		}
 		e.Bit = *a.Bit
 	}
@@ -76,12 +76,12 @@ func (a Amendment) Apply(e Entry, kind Kind, states []NeckState) (Entry, error) 
 		e.Person = *a.Person
 	}
 	if a.Done || a.Open || len(a.Counts) > 0 {
-		if err := a.counts(&e, kind, states); err != nil {
+		if err := a.counts(&e, operation, states); err != nil {
 			return was, err
 		}
 	}
-	if !e.Running() && (len(a.Counts) > 0 || a.Kind != nil || a.Done) {
-		e.SetupPart = setupPart(kind, e.TotalCount())
+	if !e.Running() && (len(a.Counts) > 0 || a.Operation != nil || a.Done) {
+		e.SetupPart = setupPart(operation, e.TotalCount())
 	}
 	return e, e.Validate()
 }
@@ -144,18 +144,18 @@ func within(away []Span, from time.Time, to *time.Time) []Span {
 	return out
 }
 
-func classOf(k Kind) Class {
+func classOf(k Operation) Class {
 	if k.Decide {
 		return Deciding
 	}
 	return First
 }
 
-func (a Amendment) class(e *Entry, kind Kind) error {
+func (a Amendment) class(e *Entry, operation Operation) error {
 	if a.Cause != nil {
 		switch {
 		case *a.Cause == "":
-			e.Class, e.Cause, e.Payer = classOf(kind), "", ""
+			e.Class, e.Cause, e.Payer = classOf(operation), "", ""
 		case !slices.Contains(ReworkCauses, *a.Cause):
 			return &FieldError{"rework", *a.Cause, "a cause: " + strings.Join(ReworkCauses, ", ")}
 		default:
@@ -177,7 +177,7 @@ func (a Amendment) class(e *Entry, kind Kind) error {
 	return nil
 }
 
-func (a Amendment) counts(e *Entry, kind Kind, states []NeckState) error {
+func (a Amendment) counts(e *Entry, operation Operation, states []NeckState) error {
 	if e.Running() {
 		return &ConflictError{fmt.Sprintf("entry %d is on", e.ID), "say done or off first"}
 	}
@@ -211,7 +211,7 @@ func (a Amendment) counts(e *Entry, kind Kind, states []NeckState) error {
 		}
 		if s.Done && s.Count == 0 && !(ok && c.N == 0) {
 			s.Count = planned(*s, states)
-			if s.Count == 0 && (kind.Driver == "neck" || kind.Decide) {
+			if s.Count == 0 && (operation.Driver == "neck" || operation.Decide) {
 				s.Count = 1
 			}
 		}
@@ -219,14 +219,14 @@ func (a Amendment) counts(e *Entry, kind Kind, states []NeckState) error {
 	return nil
 }
 
-// stepOn gives the step that work of a kind on a neck belongs to; 0 when its
+// stepOn gives the step that work of an operation on a neck belongs to; 0 when its
 // route has none.
-func stepOn(states []NeckState, neck, kind string) int {
+func stepOn(states []NeckState, neck, operation string) int {
 	for _, st := range states {
 		if st.Neck.Code != neck {
 			continue
 		}
-		if v, _, ok := st.StepFor(kind); ok {
+		if v, _, ok := st.StepFor(operation); ok {
 			return v.No
 		}
 	}
@@ -235,7 +235,7 @@ func stepOn(states []NeckState, neck, kind string) int {
 
 // MoveTo gives the entry with the share of one neck booked on another: its
 // count, and whether it ended the step, stay. The step is that of the same
-// kind on the new neck; a step done there already is refused unless the entry
+// operation on the new neck; a step done there already is refused unless the entry
 // is rework.
 func MoveTo(e Entry, from string, to NeckState, decide bool) (Entry, error) {
 	i := e.ShareOf(from)
@@ -249,10 +249,10 @@ func MoveTo(e Entry, from string, to NeckState, decide bool) (Entry, error) {
 	moved.Shares = slices.Clone(e.Shares)
 	s := &moved.Shares[i]
 	s.Neck, s.Step = to.Neck.Code, 0
-	v, again, ok := to.StepFor(e.Kind)
+	v, again, ok := to.StepFor(e.Operation)
 	if ok {
 		if again && e.Class == First && s.Done && !decide {
-			return e, &ConflictError{fmt.Sprintf("%s is already done on %s", e.Kind, to.Neck.Name()), "if it was done twice, amend one to rework first: entry amend ID --rework CAUSE"}
+			return e, &ConflictError{fmt.Sprintf("%s is already done on %s", e.Operation, to.Neck.Name()), "if it was done twice, amend one to rework first: entry amend ID --rework CAUSE"}
 		}
 		s.Step = v.No
 	}
@@ -274,7 +274,7 @@ func Difference(a, b Entry, shop Shop) []string {
 			out = append(out, fmt.Sprintf("%s %s (was %s)", what, orDash(is), orDash(was)))
 		}
 	}
-	put("kind", a.Kind, b.Kind)
+	put("operation", a.Operation, b.Operation)
 	put("class", string(a.Class)+" "+a.Cause+" "+a.Payer, string(b.Class)+" "+b.Cause+" "+b.Payer)
 	put("from", clock(&a.From), clock(&b.From))
 	put("to", clock(a.To), clock(b.To))

@@ -12,11 +12,11 @@ import (
 func ptr[T any](v T) *T { return &v }
 
 func TestAmend(t *testing.T) {
-	kinds, shop := testKinds(), testShop()
+	operations, shop := testOperations(), testShop()
 	ada, bo := testNeck(t, "N1", "ada", nil), testNeck(t, "N2", "bo", nil)
 	step := stepNo(t, ada, "drill")
 	base := work(7, "drill", "19:00", "19:40", done("N1", step, 6))
-	base.SetupPart = setupPart(kinds["drill"], 6)
+	base.SetupPart = setupPart(operations["drill"], 6)
 	assumed := base
 	assumed.Assumed = true
 	spent := base
@@ -41,8 +41,8 @@ func TestAmend(t *testing.T) {
 		{"the count of a neck that is not in it", base, Amendment{Counts: []Count{{Neck: "N2", N: 5}}}, "conflict"},
 		{"not done after all", base, Amendment{Open: true}, "necks N1 6 (was N1 6 done)"},
 		{"done and open", base, Amendment{Open: true, Done: true}, "refused"},
-		{"another kind finds its step", base, Amendment{Kind: ptr(kinds["layout"])}, "kind layout (was drill)"},
-		{"a decision", base, Amendment{Kind: ptr(kinds["choose-veneer"])}, "kind choose-veneer (was drill); class decide (was first)"},
+		{"another operation finds its step", base, Amendment{Operation: ptr(operations["layout"])}, "operation layout (was drill)"},
+		{"a decision", base, Amendment{Operation: ptr(operations["choose-veneer"])}, "operation choose-veneer (was drill); class decide (was first)"},
 		{"it was rework", base, Amendment{Cause: ptr("glue")}, "class rework glue shop (was first)"},
 		{"it was rework, the customer pays", base, Amendment{Cause: ptr("customer"), Payer: ptr("customer")}, "class rework customer customer (was first)"},
 		{"a cause that is none", base, Amendment{Cause: ptr("moon")}, "refused"},
@@ -58,12 +58,12 @@ func TestAmend(t *testing.T) {
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			was := tc.e
-			kind := kinds[tc.e.Kind]
-			if tc.a.Kind != nil {
-				kind = *tc.a.Kind
+			operation := operations[tc.e.Operation]
+			if tc.a.Operation != nil {
+				operation = *tc.a.Operation
 			}
 			now := tc.e.From.Add(24 * time.Hour)
-			got, err := tc.a.Apply(tc.e, kind, []NeckState{Derive(ada, []Entry{tc.e}, kinds, shop, now), Derive(bo, nil, kinds, shop, now)})
+			got, err := tc.a.Apply(tc.e, operation, []NeckState{Derive(ada, []Entry{tc.e}, operations, shop, now), Derive(bo, nil, operations, shop, now)})
 			switch {
 			case tc.want == "refused" && errors.Is(err, ErrInvalid), tc.want == "conflict" && errors.Is(err, ErrConflict):
 				if d := cmp.Diff(got, was); d != "" {
@@ -79,7 +79,7 @@ func TestAmend(t *testing.T) {
 			if d := cmp.Diff(tc.e, was); d != "" {
 				t.Errorf("the entry that was amended changed itself:\n%s", d)
 			}
-			if tc.a.Kind != nil && tc.a.Kind.Name == "layout" && got.Shares[0].Step != stepNo(t, ada, "layout") {
+			if tc.a.Operation != nil && tc.a.Operation.Name == "layout" && got.Shares[0].Step != stepNo(t, ada, "layout") {
 				t.Errorf("step %d", got.Shares[0].Step)
 			}
 		})
@@ -89,10 +89,10 @@ func TestAmend(t *testing.T) {
 // The set-up part follows a count that is told later: 10 of 31 minutes for 14
 // holes, 10 of 25 for ten.
 func TestAmendedCountMovesTheShares(t *testing.T) {
-	kinds := testKinds()
+	operations := testOperations()
 	e := work(7, "drill", "19:00", "19:40", done("N1", 1, 6), done("N2", 1, 8))
-	e.SetupPart = setupPart(kinds["drill"], 14)
-	got, err := Amendment{Counts: []Count{{Neck: "N1", N: 5}, {Neck: "N2", N: 5}}}.Apply(e, kinds["drill"], nil)
+	e.SetupPart = setupPart(operations["drill"], 14)
+	got, err := Amendment{Counts: []Count{{Neck: "N1", N: 5}, {Neck: "N2", N: 5}}}.Apply(e, operations["drill"], nil)
 	if err != nil || got.SetupPart != 0.4 {
 		t.Fatalf("set-up part %g (%v), want 0.4", got.SetupPart, err)
 	}
@@ -102,11 +102,11 @@ func TestAmendedCountMovesTheShares(t *testing.T) {
 }
 
 func TestMoveToAnotherNeck(t *testing.T) {
-	kinds, shop := testKinds(), testShop()
+	operations, shop := testOperations(), testShop()
 	bo := testNeck(t, "N2", "bo", nil)
 	e := work(7, "drill", "19:00", "19:40", done("N1", 99, 6))
 	now := e.To.Add(time.Hour)
-	got, err := MoveTo(e, "N1", Derive(bo, nil, kinds, shop, now), false)
+	got, err := MoveTo(e, "N1", Derive(bo, nil, operations, shop, now), false)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -117,14 +117,14 @@ func TestMoveToAnotherNeck(t *testing.T) {
 		t.Error("the entry that was moved changed itself")
 	}
 	drilled := work(8, "drill", "20:00", "20:40", done("N2", stepNo(t, bo, "drill"), 6))
-	if _, err := MoveTo(e, "N1", Derive(bo, []Entry{drilled}, kinds, shop, now), false); !errors.Is(err, ErrConflict) {
+	if _, err := MoveTo(e, "N1", Derive(bo, []Entry{drilled}, operations, shop, now), false); !errors.Is(err, ErrConflict) {
 		t.Errorf("onto a step that is done: %v", err)
 	}
 	both := work(7, "drill", "19:00", "19:40", done("N1", 1, 6), done("N2", 1, 6))
-	if _, err := MoveTo(both, "N1", Derive(bo, nil, kinds, shop, now), false); !errors.Is(err, ErrConflict) {
+	if _, err := MoveTo(both, "N1", Derive(bo, nil, operations, shop, now), false); !errors.Is(err, ErrConflict) {
 		t.Errorf("onto a neck of the same sitting: %v", err)
 	}
-	if _, err := MoveTo(e, "N5", Derive(bo, nil, kinds, shop, now), false); !errors.Is(err, ErrConflict) {
+	if _, err := MoveTo(e, "N5", Derive(bo, nil, operations, shop, now), false); !errors.Is(err, ErrConflict) {
 		t.Errorf("from a neck that was not in it: %v", err)
 	}
 }

@@ -18,22 +18,22 @@ type Caution struct {
 
 // Start is a request to begin work.
 type Start struct {
-	Kind   Kind
-	Necks  []NeckState
-	Rework string // cause; empty for a first pass
-	Payer  string
-	Anyway string // reason that passes over what would stop
-	Person string
-	Note   string
+	Operation Operation
+	Necks     []NeckState
+	Rework    string // cause; empty for a first pass
+	Payer     string
+	Anyway    string // reason that passes over what would stop
+	Person    string
+	Note      string
 }
 
 // Begin decides what starting the work means: the shares (which step of which
 // neck), the class, and what speaks against it. It refuses (*ConflictError)
 // closed and held necks, a step done already without a cause of rework, and
 // what stops without a reason.
-func (s Start) Begin(kinds map[string]Kind, shop Shop, now time.Time) (Entry, []Caution, error) {
-	e := Entry{Kind: s.Kind.Name, Class: First, Person: s.Person, Note: s.Note, Anyway: s.Anyway}
-	if s.Kind.Decide {
+func (s Start) Begin(operations map[string]Operation, shop Shop, now time.Time) (Entry, []Caution, error) {
+	e := Entry{Operation: s.Operation.Name, Class: First, Person: s.Person, Note: s.Note, Anyway: s.Anyway}
+	if s.Operation.Decide {
 		e.Class = Deciding
 	}
 	if s.Rework != "" {
@@ -56,20 +56,20 @@ func (s Start) Begin(kinds map[string]Kind, shop Shop, now time.Time) (Entry, []
 			return e, nil, err
 		}
 		share := Share{Neck: st.Neck.Code}
-		v, again, ok := st.StepFor(s.Kind.Name)
+		v, again, ok := st.StepFor(s.Operation.Name)
 		switch {
 		case !ok:
-			cautions = append(cautions, Caution{"outside", fmt.Sprintf("%s is not on the route of %s: logged beside it", s.Kind.Name, st.Neck.Name()), false})
-		case again && s.Rework == "" && !s.Kind.Decide:
-			return e, nil, &ConflictError{fmt.Sprintf("%s is already done on %s", s.Kind.Name, st.Neck.Name()),
-				fmt.Sprintf("to do it again: on %s %s --rework CAUSE (%s)", s.Kind.Name, st.Neck.Name(), strings.Join(ReworkCauses, ", "))}
+			cautions = append(cautions, Caution{"outside", fmt.Sprintf("%s is not on the route of %s: logged beside it", s.Operation.Name, st.Neck.Name()), false})
+		case again && s.Rework == "" && !s.Operation.Decide:
+			return e, nil, &ConflictError{fmt.Sprintf("%s is already done on %s", s.Operation.Name, st.Neck.Name()),
+				fmt.Sprintf("to do it again: on %s %s --rework CAUSE (%s)", s.Operation.Name, st.Neck.Name(), strings.Join(ReworkCauses, ", "))}
 		default:
 			if s.Rework != "" && !again {
-				return e, nil, &ConflictError{fmt.Sprintf("%s was never done on %s: that is no rework", s.Kind.Name, st.Neck.Name()), "leave --rework away"}
+				return e, nil, &ConflictError{fmt.Sprintf("%s was never done on %s: that is no rework", s.Operation.Name, st.Neck.Name()), "leave --rework away"}
 			}
 			share.Step = v.No
 			if !again {
-				cautions = append(cautions, before(v, st, kinds, shop, now)...)
+				cautions = append(cautions, before(v, st, operations, shop, now)...)
 			}
 		}
 		e.Shares = append(e.Shares, share)
@@ -97,8 +97,8 @@ func takesWork(n Neck) error {
 
 // before gives what stands before a step: a cure that is not over stops, a
 // step that was passed over is only told.
-func before(v StepView, st NeckState, kinds map[string]Kind, shop Shop, now time.Time) []Caution {
-	if kinds[v.Kind].Decide {
+func before(v StepView, st NeckState, operations map[string]Operation, shop Shop, now time.Time) []Caution {
+	if operations[v.Operation].Decide {
 		return nil
 	}
 	var out []Caution
@@ -107,13 +107,13 @@ func before(v StepView, st NeckState, kinds map[string]Kind, shop Shop, now time
 			break
 		}
 		if p.State == Curing || (p.DoneAt != nil && p.ReadyAt != nil && p.ReadyAt.After(now) && p.ReadyAt.After(*p.DoneAt)) {
-			out = append(out, Caution{"cure", fmt.Sprintf("%s on %s cures until %s, by the defaults here; the label goes before them", p.Kind, st.Neck.Name(), shop.When(*p.ReadyAt)), true})
+			out = append(out, Caution{"cure", fmt.Sprintf("%s on %s cures until %s, by the defaults here; the label goes before them", p.Operation, st.Neck.Name(), shop.When(*p.ReadyAt)), true})
 		}
 	}
 	if v.Before != nil && v.Before.No < v.No {
-		text := fmt.Sprintf("%s before %s on %s", v.Kind, v.Before.Kind, st.Neck.Name())
-		if v.Kind == "drill" && kinds[v.Before.Kind].PlanNeed {
-			text = fmt.Sprintf("drilling %s before its holes are laid out (%s is not done)", st.Neck.Name(), v.Before.Kind)
+		text := fmt.Sprintf("%s before %s on %s", v.Operation, v.Before.Operation, st.Neck.Name())
+		if v.Operation == "drill" && operations[v.Before.Operation].PlanNeed {
+			text = fmt.Sprintf("drilling %s before its holes are laid out (%s is not done)", st.Neck.Name(), v.Before.Operation)
 		} else {
 			text += ": out of the route's order"
 		}
@@ -148,7 +148,7 @@ type Count struct {
 // Finish ends an entry as done: counts are what was said, else what the step
 // planned. Necks of the sitting that were not named, when any was, stay open.
 // states gives each neck's planned quantities.
-func Finish(e Entry, counts []Count, states []NeckState, kind Kind, end time.Time) (Entry, error) {
+func Finish(e Entry, counts []Count, states []NeckState, operation Operation, end time.Time) (Entry, error) {
 	e.Shares = slices.Clone(e.Shares)
 	named := map[string]Count{}
 	for _, c := range counts {
@@ -185,14 +185,14 @@ func Finish(e Entry, counts []Count, states []NeckState, kind Kind, end time.Tim
 		default:
 			s.Count = planned(*s, states)
 		}
-		if s.Count == 0 && s.Done && (kind.Driver == "neck" || kind.Decide) {
+		if s.Count == 0 && s.Done && (operation.Driver == "neck" || operation.Decide) {
 			s.Count = 1
 		}
 	}
 	if e.To == nil {
 		e.To = &end
 	}
-	e.SetupPart = setupPart(kind, e.TotalCount())
+	e.SetupPart = setupPart(operation, e.TotalCount())
 	return e, e.Validate()
 }
 
@@ -213,7 +213,7 @@ func planned(s Share, states []NeckState) float64 {
 }
 
 // setupPart is the proportion of set-up in the standard's time for q units.
-func setupPart(k Kind, q float64) float64 {
+func setupPart(k Operation, q float64) float64 {
 	if all := k.StandardMin(q); all > 0 {
 		return k.SetupMin / all
 	}
@@ -222,7 +222,7 @@ func setupPart(k Kind, q float64) float64 {
 
 // Stop ends an entry without saying that its step is done. Work stopped while
 // away ended when the builder went away.
-func Stop(e Entry, kind Kind, states []NeckState, end time.Time) Entry {
+func Stop(e Entry, operation Operation, states []NeckState, end time.Time) Entry {
 	if end.Before(e.From) {
 		end, e.ClockBack = e.From, true
 	}
@@ -238,19 +238,19 @@ func Stop(e Entry, kind Kind, states []NeckState, end time.Time) Entry {
 				q += planned(s, states)
 			}
 		}
-		e.SetupPart = setupPart(kind, q)
+		e.SetupPart = setupPart(operation, q)
 	}
 	return e
 }
 
 func trim(f float64) string { return strconv.FormatFloat(f, 'f', -1, 64) }
 
-// FindKind resolves a typed word to a kind: exact name or alias, unique
+// FindOperation resolves a typed word to an operation: exact name or alias, unique
 // prefix, or, of several that fit, the one these necks need next.
-func FindKind(word string, kinds map[string]Kind, necks []NeckState) (Kind, error) {
+func FindOperation(word string, operations map[string]Operation, necks []NeckState) (Operation, error) {
 	var names []string
-	for _, n := range SortedKeys(kinds) {
-		if kinds[n].Became == "" {
+	for _, n := range SortedKeys(operations) {
+		if operations[n].Became == "" {
 			names = append(names, n)
 		}
 	}
@@ -260,7 +260,7 @@ func FindKind(word string, kinds map[string]Kind, necks []NeckState) (Kind, erro
 		owner[n] = n
 	}
 	for _, n := range names {
-		for _, a := range kinds[n].Aliases {
+		for _, a := range operations[n].Aliases {
 			if _, taken := owner[a]; !taken {
 				owner[a] = n
 				all = append(all, a)
@@ -275,19 +275,19 @@ func FindKind(word string, kinds map[string]Kind, necks []NeckState) (Kind, erro
 	}
 	switch len(hits) {
 	case 0:
-		return Kind{}, &NotFoundError{"kind", word, Nearest(word, all)}
+		return Operation{}, &NotFoundError{"operation", word, Nearest(word, all)}
 	case 1:
-		return kinds[hits[0]], nil
+		return operations[hits[0]], nil
 	}
 	for _, wantOpen := range []bool{true, false} {
 		for _, st := range necks {
 			for _, v := range st.Steps {
 				open := v.DoneAt == nil || v.State == On
-				if slices.Contains(hits, v.Kind) && v.State != Skipped && (open || !wantOpen) {
-					return kinds[v.Kind], nil
+				if slices.Contains(hits, v.Operation) && v.State != Skipped && (open || !wantOpen) {
+					return operations[v.Operation], nil
 				}
 			}
 		}
 	}
-	return Kind{}, &ConflictError{fmt.Sprintf("kind %q may be %s", word, strings.Join(hits, " or ")), "type a letter more"}
+	return Operation{}, &ConflictError{fmt.Sprintf("operation %q may be %s", word, strings.Join(hits, " or ")), "type a letter more"}
 }

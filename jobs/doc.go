@@ -1,9 +1,9 @@
-// Package jobs holds the workshop's nouns and its pure rules: the shop, kinds
-// of operation, routes, necks with their steps, entries of logged work,
+// Package jobs holds the workshop's nouns and its pure rules: the shop, operations,
+// routes, necks with their steps, entries of logged work,
 // supplies, bits and woods.
 //
-// Vocabulary: a neck passes through the steps of a route; a step is a kind of
-// operation with a driver quantity; an entry is one stretch of logged work; a
+// Vocabulary: a neck passes through the steps of a route; a step is an operation
+// with a driver quantity; an entry is one stretch of logged work; a
 // pass is all the entries from starting a step until it is done; an evening is
 // the shop day on which an entry began.
 //

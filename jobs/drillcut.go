@@ -20,16 +20,16 @@ const backingWood = "poplar"
 // (judgement).
 const BackingCutMM = 4
 
-// CutOf works out the cut of a kind's holes in a neck from its plan (nil: none),
+// CutOf works out the cut of an operation's holes in a neck from its plan (nil: none),
 // a depth that was said (0: none), the neck's thickness, or the usual depth, in
 // that order. Veneers of the plan's stack are layers of their own, so that the
 // rim is judged by the wood it stands in. backing is the state that was said.
-func CutOf(n Neck, plan *Plan, kind Kind, saidMM, usualMM float64, backing string) Cut {
+func CutOf(n Neck, plan *Plan, operation Operation, saidMM, usualMM float64, backing string) Cut {
 	core := n.Wood
 	if core == "" {
 		core = "hard-maple"
 	}
-	posts := kind.Drills == "posts"
+	posts := operation.Drills == "posts"
 	c := Cut{Backing: Backing{State: backing}}
 	var hole PlanHole
 	if plan != nil && posts && len(plan.Holes) > 0 {

@@ -8,18 +8,18 @@ import (
 )
 
 func TestCutOf(t *testing.T) {
-	posts := Kind{Name: "drill", Drills: "posts"}
-	hidden := Kind{Name: "screw-pilots", Drills: "hidden"}
+	posts := Operation{Name: "drill", Drills: "posts"}
+	hidden := Operation{Name: "screw-pilots", Drills: "hidden"}
 	plan := &Plan{Holes: []PlanHole{{DepthMM: 18.7, BackingMM: 4}},
 		Solved: json.RawMessage(`{"spec":{"stack":{"face_veneers_mm":[0.6],"back_veneers_mm":[1.3]}}}`)}
 	for _, c := range []struct {
-		name    string
-		neck    Neck
-		plan    *Plan
-		kind    Kind
-		said    float64
-		backing string
-		want    Cut
+		name      string
+		neck      Neck
+		plan      *Plan
+		operation Operation
+		said      float64
+		backing   string
+		want      Cut
 	}{
 		{"nothing known", Neck{}, nil, posts, 0, "", Cut{DepthMM: 15, Layers: []Layer{{"hard-maple", 15}}, Estimated: true}},
 		{"said", Neck{Wood: "walnut"}, plan, hidden, 6, "", Cut{DepthMM: 6, Layers: []Layer{{"walnut", 6}}}},
@@ -35,7 +35,7 @@ func TestCutOf(t *testing.T) {
 		{"shallower than the veneers", Neck{Wood: "hard-maple", Veneer: "ebony"}, plan, posts, 0.5, "",
 			Cut{DepthMM: 0.5, Layers: []Layer{{"ebony", 0.5}}, Backing: Backing{"", "poplar", 4}, GlueLines: 2}},
 	} {
-		got := CutOf(c.neck, c.plan, c.kind, c.said, 15, c.backing)
+		got := CutOf(c.neck, c.plan, c.operation, c.said, 15, c.backing)
 		for i := range got.Layers {
 			got.Layers[i].DepthMM = float64(int(got.Layers[i].DepthMM*1000+0.5)) / 1000
 		}

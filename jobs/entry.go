@@ -45,14 +45,14 @@ type Share struct {
 
 // Entry is one stretch of logged work on one or more necks.
 type Entry struct {
-	ID     uint64     `json:"id"`
-	Kind   string     `json:"kind"`
-	Class  Class      `json:"class"`
-	Shares []Share    `json:"necks"`
-	From   time.Time  `json:"from"`
-	To     *time.Time `json:"to,omitempty"` // nil: on now
-	Away   []Span     `json:"away,omitempty"`
-	Go     *time.Time `json:"go,omitempty"` // where set-up ended and the run began
+	ID        uint64     `json:"id"`
+	Operation string     `json:"operation"`
+	Class     Class      `json:"class"`
+	Shares    []Share    `json:"necks"`
+	From      time.Time  `json:"from"`
+	To        *time.Time `json:"to,omitempty"` // nil: on now
+	Away      []Span     `json:"away,omitempty"`
+	Go        *time.Time `json:"go,omitempty"` // where set-up ended and the run began
 	// SpentSec is work told without a clock; From and To then both say when it was
 	// told or when the evening was.
 	SpentSec int64 `json:"spent_s,omitempty"`

@@ -12,7 +12,7 @@ import (
 // run goes 6 : 8 (arithmetic by hand: 18:04 and 21:56).
 func TestOneSittingOverTwoNecksSharesByCounts(t *testing.T) {
 	e := work(1, "drill", "19:00", "19:40", Share{Neck: "N1", Count: 6, Done: true}, Share{Neck: "N2", Count: 8, Done: true})
-	e.SetupPart = setupPart(testKinds()["drill"], 14)
+	e.SetupPart = setupPart(testOperations()["drill"], 14)
 	got := e.ShareOut(*e.To)
 	if got[0] != 18*time.Minute+4*time.Second || got[1] != 21*time.Minute+56*time.Second {
 		t.Errorf("shares %v, want 18m4s and 21m56s", got)
@@ -48,7 +48,7 @@ func TestClockGoneBackwardsNeverYieldsNegativeTime(t *testing.T) {
 	if got := e.Elapsed(e.From.Add(-time.Hour)); got != 0 {
 		t.Errorf("running with the clock an hour back: %v, want 0", got)
 	}
-	stopped := Stop(e, testKinds()["drill"], nil, e.From.Add(-time.Hour))
+	stopped := Stop(e, testOperations()["drill"], nil, e.From.Add(-time.Hour))
 	if !stopped.ClockBack || !stopped.To.Equal(e.From) || stopped.Elapsed(*stopped.To) != 0 {
 		t.Errorf("stopped with the clock back: %+v", stopped)
 	}

@@ -40,7 +40,7 @@ type NotFoundError struct {
 func (e *NotFoundError) Error() string { return fmt.Sprintf("there is no %s %q", e.Noun, e.Value) }
 
 // listed are the nouns that have a list to look in.
-var listed = []string{"neck", "kind", "route", "wood", "entry", "bit", "supply", "part", "piece", "quote"}
+var listed = []string{"neck", "operation", "route", "wood", "entry", "bit", "supply", "part", "piece", "quote"}
 
 // Hint offers the nearest names, else the list of what there is.
 func (e *NotFoundError) Hint() string {

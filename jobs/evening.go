@@ -13,11 +13,11 @@ import (
 // A card is one line, its items parted by commas (semicolons and line breaks
 // do as well):
 //
-//	TIME KIND NECK[+NECK] [COUNT[+COUNT]] [word ...]   work from TIME until the next TIME
-//	TIME-TIME KIND NECK ...                            work with an end of its own
+//	TIME OPERATION NECK[+NECK] [COUNT[+COUNT]] [word ...]   work from TIME until the next TIME
+//	TIME-TIME OPERATION NECK ...                            work with an end of its own
 //	TIME away | TIME back                              a break inside the work
 //	TIME end (or off)                                  the bench is left
-//	spent MINUTES KIND NECK ...                        work without a clock
+//	spent MINUTES OPERATION NECK ...                        work without a clock
 //
 // TIME is 1910 or 19:10, with an offset behind it where clocks went back
 // (0230+02:00). A COUNT, or the word done, says that the step is done; without
@@ -26,24 +26,24 @@ import (
 // DEGREES, rework CAUSE, payer WHO, by PERSON, and note with the rest of the
 // item.
 type CardItem struct {
-	Text   string // as written
-	At     CardTime
-	Until  CardTime // of a range
-	Word   string   // away, back, end; empty for work
-	Spent  float64  // minutes told without a clock
-	Kind   string
-	Necks  []string
-	Counts []float64 // one, or one for each neck
-	Done   bool
-	Open   bool
-	Left   []string
-	Grade  *int
-	TempC  *float64
-	Bit    string
-	Rework string
-	Payer  string
-	Person string
-	Note   string
+	Text      string // as written
+	At        CardTime
+	Until     CardTime // of a range
+	Word      string   // away, back, end; empty for work
+	Spent     float64  // minutes told without a clock
+	Operation string
+	Necks     []string
+	Counts    []float64 // one, or one for each neck
+	Done      bool
+	Open      bool
+	Left      []string
+	Grade     *int
+	TempC     *float64
+	Bit       string
+	Rework    string
+	Payer     string
+	Person    string
+	Note      string
 }
 
 // CardTime is a time of day as written, with the offset beside it if any.
@@ -88,7 +88,7 @@ func parseCardItem(text string) (CardItem, error) {
 	bad := func(want string) (CardItem, error) { return it, &FieldError{"item", text, want} }
 	if strings.EqualFold(w[0], "spent") {
 		if len(w) < 4 {
-			return bad("spent MINUTES KIND NECK")
+			return bad("spent MINUTES OPERATION NECK")
 		}
 		min, err := ParseNumber("minutes", w[1], 1, 24*60)
 		if err != nil {
@@ -114,7 +114,7 @@ func parseCardItem(text string) (CardItem, error) {
 		}
 	}
 	if len(w) == 1 {
-		return bad("what was begun then: KIND NECK, away, back or end")
+		return bad("what was begun then: OPERATION NECK, away, back or end")
 	}
 	switch word := strings.ToLower(w[1]); word {
 	case "end", "off", "away", "back":
@@ -130,15 +130,15 @@ func parseCardItem(text string) (CardItem, error) {
 	return it.work(w[1:])
 }
 
-// work reads "KIND NECK[+NECK] [COUNT] words".
+// work reads "OPERATION NECK[+NECK] [COUNT] words".
 func (it CardItem) work(w []string) (CardItem, error) {
 	bad := func(want string) (CardItem, error) { return it, &FieldError{"item", it.Text, want} }
 	if len(w) < 2 {
-		return bad("KIND NECK, such as drill bo")
+		return bad("OPERATION NECK, such as drill bo")
 	}
-	it.Kind = w[0]
+	it.Operation = w[0]
 	if it.Necks = splitPlus(w[1]); len(it.Necks) == 0 {
-		return bad("a neck after the kind")
+		return bad("a neck after the operation")
 	}
 	for i := 2; i < len(w); i++ {
 		word := strings.ToLower(w[i])

@@ -11,7 +11,7 @@ import (
 )
 
 // cardLines are written cards with what they mean on the evening of 12 March
-// 2026 in Berlin, as "from-to kind necks counts ...". They seed the fuzzing.
+// 2026 in Berlin, as "from-to operation necks counts ...". They seed the fuzzing.
 var cardLines = []struct {
 	name, line string
 	want       []string
@@ -41,7 +41,7 @@ var cardLines = []struct {
 var badCards = []struct{ name, line, says string }{
 	{"nothing", "", "evening"},
 	{"no end", "1910 flush ada, 1945 drill bo 6", "an end"},
-	{"no neck", "1910 flush, 2000 end", "KIND NECK"},
+	{"no neck", "1910 flush, 2000 end", "OPERATION NECK"},
 	{"no work", "1910, 2000 end", "what was begun"},
 	{"no time", "flush ada, 2000 end", "a time first"},
 	{"times run back", "1945 flush ada, 1910 end", "a time after 19:45"},
@@ -72,7 +72,7 @@ func placeLine(line string, day Day, zoneOf *time.Location, offset string, now t
 
 func showWork(w CardWork, loc *time.Location) string {
 	clock := func(t time.Time) string { return t.In(loc).Format("15:04") }
-	s := fmt.Sprintf("%s-%s %s %s", clock(w.From), clock(w.To), w.Kind, strings.Join(w.Necks, "+"))
+	s := fmt.Sprintf("%s-%s %s %s", clock(w.From), clock(w.To), w.Operation, strings.Join(w.Necks, "+"))
 	var counts []string
 	for _, c := range w.Counts {
 		counts = append(counts, trim(c))
@@ -215,8 +215,8 @@ func FuzzParseCard(f *testing.F) {
 			}
 			last := time.Time{}
 			for _, w := range works {
-				if w.Kind == "" || len(w.Necks) == 0 {
-					t.Fatalf("work without a kind or a neck: %+v", w)
+				if w.Operation == "" || len(w.Necks) == 0 {
+					t.Fatalf("work without an operation or a neck: %+v", w)
 				}
 				if w.Spent > 0 {
 					continue

@@ -17,7 +17,7 @@ var (
 
 func agree(t *testing.T, s string) {
 	t.Helper()
-	if got, want := ValidName("kind", s) == nil, len(s) <= 40 && namesAllowed.MatchString(s); got != want {
+	if got, want := ValidName("operation", s) == nil, len(s) <= 40 && namesAllowed.MatchString(s); got != want {
 		t.Errorf("name %q: %v, want %v", s, got, want)
 	}
 	if got, want := ValidCode("neck", s) == nil, codesAllowed.MatchString(s); got != want {

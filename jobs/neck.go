@@ -51,8 +51,8 @@ type Neck struct {
 // Step is one step of a neck. Its state is derived from the entries.
 type Step struct {
 	No         int     `json:"step"` // 1-based, stable for the life of the neck
-	Kind       string  `json:"kind"`
-	Quantity   float64 `json:"quantity"` // in the kind's driver
+	Operation  string  `json:"operation"`
+	Quantity   float64 `json:"quantity"` // in the operation's driver
 	Difficulty float64 `json:"difficulty,omitempty"`
 	Skip       string  `json:"skip,omitempty"` // why it falls away
 	Note       string  `json:"note,omitempty"`
@@ -123,7 +123,7 @@ func (n Neck) Step(no int) (Step, bool) {
 
 // PlanSteps lays a route out for a neck: quantities come from drives, else from
 // the route. Steps without a quantity fall away; the order stays.
-func PlanSteps(route Route, kinds map[string]Kind, drives map[string]float64) ([]Step, map[string]float64, error) {
+func PlanSteps(route Route, operations map[string]Operation, drives map[string]float64) ([]Step, map[string]float64, error) {
 	all := map[string]float64{}
 	for k, v := range route.Drives {
 		all[k] = v
@@ -140,11 +140,11 @@ func PlanSteps(route Route, kinds map[string]Kind, drives map[string]float64) ([
 	}
 	var steps []Step
 	for _, rs := range route.Steps {
-		kind, ok := kinds[rs.Kind]
+		operation, ok := operations[rs.Operation]
 		if !ok {
-			return nil, nil, &NotFoundError{"kind", rs.Kind, Nearest(rs.Kind, SortedKeys(kinds))}
+			return nil, nil, &NotFoundError{"operation", rs.Operation, Nearest(rs.Operation, SortedKeys(operations))}
 		}
-		q, known := all[kind.Driver]
+		q, known := all[operation.Driver]
 		if !known {
 			q = 1
 		}
@@ -154,8 +154,8 @@ func PlanSteps(route Route, kinds map[string]Kind, drives map[string]float64) ([
 		if rs.Needs != "" && all[rs.Needs] <= 0 {
 			continue
 		}
-		for _, part := range sittings(kind, q) {
-			steps = append(steps, Step{No: len(steps) + 1, Kind: kind.Name, Quantity: part, Note: rs.Note})
+		for _, part := range sittings(operation, q) {
+			steps = append(steps, Step{No: len(steps) + 1, Operation: operation.Name, Quantity: part, Note: rs.Note})
 		}
 	}
 	return steps, all, nil
@@ -163,7 +163,7 @@ func PlanSteps(route Route, kinds map[string]Kind, drives map[string]float64) ([
 
 // sittings splits a step into those that cannot share an evening: each coat of
 // finish has to cure before the next.
-func sittings(k Kind, q float64) []float64 {
+func sittings(k Operation, q float64) []float64 {
 	if k.Driver != "coats" || k.CureMin <= 0 || q <= 1 || q > 100 {
 		return []float64{q}
 	}

@@ -18,7 +18,7 @@ func ChangeStatus(st NeckState, to Status, why, anyway string, now time.Time) (N
 	}
 	for _, v := range st.Steps {
 		if v.State == On {
-			return n, nil, &ConflictError{fmt.Sprintf("%s is on for %s", v.Kind, name), "say off or done first"}
+			return n, nil, &ConflictError{fmt.Sprintf("%s is on for %s", v.Operation, name), "say off or done first"}
 		}
 	}
 	var warns []string
@@ -38,7 +38,7 @@ func ChangeStatus(st NeckState, to Status, why, anyway string, now time.Time) (N
 			return n, nil, &ConflictError{fmt.Sprintf("neck %s is scrapped", name), "neck resume " + name}
 		}
 		if v, open := st.Next(); open && anyway == "" {
-			return n, nil, &ConflictError{fmt.Sprintf("neck %s has steps open, the first is %s", name, v.Kind), `say done, skip them with neck step, or finish with --anyway "why"`}
+			return n, nil, &ConflictError{fmt.Sprintf("neck %s has steps open, the first is %s", name, v.Operation), `say done, skip them with neck step, or finish with --anyway "why"`}
 		}
 		if n.Papers == "" {
 			warns = append(warns, "before a sale or a journey abroad: check current trade rules for the woods and shell used")
@@ -56,7 +56,7 @@ func ChangeStatus(st NeckState, to Status, why, anyway string, now time.Time) (N
 
 // StepChange is a change to one step of a neck, or a step to add.
 type StepChange struct {
-	Word       string // number or kind
+	Word       string // number or operation
 	Add        bool
 	Quantity   *float64
 	Difficulty *float64
@@ -66,12 +66,12 @@ type StepChange struct {
 }
 
 // Apply changes the step and gives the neck and the step as they now are.
-func (c StepChange) Apply(st NeckState, kinds map[string]Kind) (Neck, Step, error) {
+func (c StepChange) Apply(st NeckState, operations map[string]Operation) (Neck, Step, error) {
 	n := st.Neck
 	n.Steps = slices.Clone(n.Steps)
 	i := -1
 	if c.Add {
-		k, err := FindKind(c.Word, kinds, nil)
+		k, err := FindOperation(c.Word, operations, nil)
 		if err != nil {
 			return n, Step{}, err
 		}
@@ -83,19 +83,19 @@ func (c StepChange) Apply(st NeckState, kinds map[string]Kind) (Neck, Step, erro
 		for _, s := range n.Steps {
 			no = max(no, s.No+1)
 		}
-		n.Steps = append(n.Steps, Step{No: no, Kind: k.Name, Quantity: q})
+		n.Steps = append(n.Steps, Step{No: no, Operation: k.Name, Quantity: q})
 		i = len(n.Steps) - 1
 	} else if no, err := strconv.Atoi(c.Word); err == nil {
 		i = slices.IndexFunc(n.Steps, func(s Step) bool { return s.No == no })
 	} else {
-		k, err := FindKind(c.Word, kinds, []NeckState{st})
+		k, err := FindOperation(c.Word, operations, []NeckState{st})
 		if err != nil {
 			return n, Step{}, err
 		}
 		if v, _, ok := st.StepFor(k.Name); ok {
 			i = slices.IndexFunc(n.Steps, func(s Step) bool { return s.No == v.No })
 		} else {
-			i = slices.IndexFunc(n.Steps, func(s Step) bool { return s.Kind == k.Name })
+			i = slices.IndexFunc(n.Steps, func(s Step) bool { return s.Operation == k.Name })
 		}
 	}
 	if i < 0 {

@@ -11,20 +11,20 @@ import (
 // stretches of one evening merge, several evenings add a resumed set-up, and a
 // sitting over several necks is one pass of all their steps.
 type Pass struct {
-	Kind     string
-	Class    Class
-	Shares   []Share // one per neck and step, counts added up
-	Entries  []uint64
-	Evenings []Day // in order, without repeats
-	Elapsed  time.Duration
-	From, To time.Time
-	Done     bool // every step of it is done or was left
-	Assumed  bool
-	Person   string
-	Go       bool // a mark tells set-up from run
-	Setup    time.Duration
-	Grade    *int
-	Closed   bool // last touched after its neck was closed
+	Operation string
+	Class     Class
+	Shares    []Share // one per neck and step, counts added up
+	Entries   []uint64
+	Evenings  []Day // in order, without repeats
+	Elapsed   time.Duration
+	From, To  time.Time
+	Done      bool // every step of it is done or was left
+	Assumed   bool
+	Person    string
+	Go        bool // a mark tells set-up from run
+	Setup     time.Duration
+	Grade     *int
+	Closed    bool // last touched after its neck was closed
 }
 
 // Quantity is the driver units over all necks; 0 when any done step has none
@@ -54,7 +54,7 @@ func (p Pass) Necks() []string {
 // Resumed is how many further evenings it took, each with a set-up again.
 func (p Pass) Resumed() int { return max(len(p.Evenings)-1, 0) }
 
-// NotSample says why the pass teaches nothing about its kind's standard; empty
+// NotSample says why the pass teaches nothing about its operation's standard; empty
 // when it does.
 func (p Pass) NotSample() string {
 	switch {
@@ -75,17 +75,17 @@ func (p Pass) NotSample() string {
 }
 
 type passKey struct {
-	neck  string
-	step  int
-	kind  string
-	class Class
-	cause string
+	neck      string
+	step      int
+	operation string
+	class     Class
+	cause     string
 }
 
 // Passes groups entries into passes, ordered by their end. Entries that touch
 // the same unfinished step belong together, and through a shared sitting so do
 // the steps of several necks. A step outside a neck's route (step 0) is grouped
-// by kind and neck.
+// by operation and neck.
 func Passes(entries []Entry, shop Shop, now time.Time) []Pass {
 	es := make([]*Entry, len(entries))
 	for i := range entries {
@@ -136,9 +136,9 @@ func Passes(entries []Entry, shop Shop, now time.Time) []Pass {
 }
 
 func keyOf(e *Entry, s Share) passKey {
-	k := passKey{s.Neck, s.Step, e.Kind, e.Class, e.Cause}
+	k := passKey{s.Neck, s.Step, e.Operation, e.Class, e.Cause}
 	if s.Step > 0 {
-		k.kind = "" // the step says it, also when its kind got another name midway
+		k.operation = "" // the step says it, also when its operation got another name midway
 	}
 	return k
 }
@@ -150,7 +150,7 @@ type passGroup struct {
 
 func (g *passGroup) pass(zone *time.Location, turn Clock, now time.Time) Pass {
 	slices.SortStableFunc(g.entries, func(a, b *Entry) int { return a.From.Compare(b.From) })
-	p := Pass{Kind: g.entries[len(g.entries)-1].Kind, Class: g.entries[0].Class, From: g.entries[0].From}
+	p := Pass{Operation: g.entries[len(g.entries)-1].Operation, Class: g.entries[0].Class, From: g.entries[0].From}
 	var ended []bool // of each share: done or left
 	goAll := true
 	for _, e := range g.entries {
@@ -205,5 +205,5 @@ func (p Pass) String() string {
 	if n := len(p.Evenings); n > 0 {
 		day = " " + string(p.Evenings[n-1])
 	}
-	return p.Kind + " " + strings.Join(p.Necks(), "+") + day
+	return p.Operation + " " + strings.Join(p.Necks(), "+") + day
 }

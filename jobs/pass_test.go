@@ -68,10 +68,10 @@ func TestPasses(t *testing.T) {
 		{"two necks begun apart and finished together are one pass",
 			[]Entry{work(1, "drill", "19:00", "19:10", Share{Neck: "N1", Step: 12}), work(2, "drill", "19:10", "19:20", Share{Neck: "N2", Step: 12}), work(3, "drill", "19:20", "19:40", done("N1", 12, 6), done("N2", 12, 6))},
 			[]string{"12 40 0 "}},
-		{"another step of the same kind is another pass",
+		{"another step of the same operation is another pass",
 			[]Entry{work(1, "drill", "19:00", "19:20", done("N1", 12, 6)), work(2, "drill", "19:20", "19:40", done("N1", 13, 6))},
 			[]string{"6 20 0 ", "6 20 0 "}},
-		{"a kind renamed midway stays one pass",
+		{"an operation renamed midway stays one pass",
 			[]Entry{work(1, "drill", "19:00", "19:10", Share{Neck: "N1", Step: 12}), work(2, "drill-posts", "20:00", "20:30", done("N1", 12, 6))},
 			[]string{"6 40 0 "}},
 	} {
@@ -141,14 +141,14 @@ func TestPassesLoseNoTime(t *testing.T) {
 // randomEvenings plays evenings of work on three necks: switching, breaks,
 // sittings over several necks, steps left open, rework, forgotten ends.
 func randomEvenings(rng *rand.Rand, evenings int) []Entry {
-	kinds := []string{"drill", "flush-sand", "glue-face", "layout", "decide"}
+	operations := []string{"drill", "flush-sand", "glue-face", "layout", "decide"}
 	var out []Entry
 	id := uint64(0)
 	for d := range evenings {
 		at := time.Date(2026, 3, 20+d, 17+rng.IntN(3), rng.IntN(60), rng.IntN(60), 0, time.UTC)
 		for range 1 + rng.IntN(7) {
 			id++
-			e := Entry{ID: id, Kind: kinds[rng.IntN(len(kinds))], Class: First, From: at, Written: at, SetupPart: rng.Float64()}
+			e := Entry{ID: id, Operation: operations[rng.IntN(len(operations))], Class: First, From: at, Written: at, SetupPart: rng.Float64()}
 			at = at.Add(time.Duration(rng.IntN(70*60)) * time.Second)
 			to := at
 			e.To = &to

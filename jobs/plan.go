@@ -61,7 +61,7 @@ func PlanDrives(p Plan) map[string]float64 {
 
 // ApplyPlan sets the quantities of the steps that a plan settles and that are
 // not done yet, and names the plan on the neck.
-func ApplyPlan(st NeckState, p Plan, kinds map[string]Kind) Neck {
+func ApplyPlan(st NeckState, p Plan, operations map[string]Operation) Neck {
 	n := st.Neck
 	drives := PlanDrives(p)
 	n.Steps = append([]Step(nil), n.Steps...)
@@ -74,7 +74,7 @@ func ApplyPlan(st NeckState, p Plan, kinds map[string]Kind) Neck {
 	}
 	n.Drives = all
 	for i, s := range n.Steps {
-		q, ok := drives[kinds[s.Kind].Driver]
+		q, ok := drives[operations[s.Operation].Driver]
 		if v, seen := st.View(s.No); ok && seen && v.State != Done && v.State != Curing {
 			n.Steps[i].Quantity = q
 		}

@@ -47,7 +47,7 @@ type NeckState struct {
 // Derive gives the state of a neck from its entries (others are skipped) at an
 // instant. It keeps no counter: the same entries give the same state whatever
 // was undone or amended on the way.
-func Derive(n Neck, entries []Entry, kinds map[string]Kind, shop Shop, now time.Time) NeckState {
+func Derive(n Neck, entries []Entry, operations map[string]Operation, shop Shop, now time.Time) NeckState {
 	st := NeckState{Neck: n}
 	views := make([]StepView, len(n.Steps))
 	for i, s := range n.Steps {
@@ -75,14 +75,14 @@ func Derive(n Neck, entries []Entry, kinds map[string]Kind, shop Shop, now time.
 			st.Outside += part
 			continue
 		}
-		views[k].add(e, share, part, kinds[views[k].Kind], shop, now)
+		views[k].add(e, share, part, operations[views[k].Operation], shop, now)
 	}
-	order(views, kinds, now)
+	order(views, operations, now)
 	st.Steps = views
 	return st
 }
 
-func (v *StepView) add(e Entry, share Share, part time.Duration, kind Kind, shop Shop, now time.Time) {
+func (v *StepView) add(e Entry, share Share, part time.Duration, operation Operation, shop Shop, now time.Time) {
 	if e.Class == Rework {
 		v.Rework += part
 	} else {
@@ -101,7 +101,7 @@ func (v *StepView) add(e Entry, share Share, part time.Duration, kind Kind, shop
 			v.State = Done
 		}
 		end := e.End(now)
-		unclamp, full, cold := kind.Cure(shop, e.TempC)
+		unclamp, full, cold := operation.Cure(shop, e.TempC)
 		free, ready := end.Add(unclamp), end.Add(full)
 		if v.DoneAt == nil || end.After(*v.DoneAt) {
 			v.DoneAt, v.FreeAt, v.ReadyAt, v.Cold = &end, &free, &ready, cold
@@ -113,7 +113,7 @@ func (v *StepView) add(e Entry, share Share, part time.Duration, kind Kind, shop
 
 // order decides which steps may begin: those whose predecessors are done and
 // cured. Deciding waits for nothing.
-func order(views []StepView, kinds map[string]Kind, now time.Time) {
+func order(views []StepView, operations map[string]Operation, now time.Time) {
 	var before *Step
 	var cure *time.Time
 	for i := range views {
@@ -126,11 +126,11 @@ func order(views []StepView, kinds map[string]Kind, now time.Time) {
 			v.Before = before
 			switch {
 			case v.State == On:
-			case before != nil && !kinds[v.Kind].Decide:
+			case before != nil && !operations[v.Operation].Decide:
 				if v.State != Begun {
 					v.State = Waiting
 				}
-			case cure != nil && cure.After(now) && !kinds[v.Kind].Decide:
+			case cure != nil && cure.After(now) && !operations[v.Operation].Decide:
 				v.ReadyAt = cure
 				if v.State != Begun {
 					v.State = Waiting
@@ -177,12 +177,12 @@ func (st NeckState) View(no int) (StepView, bool) {
 	return StepView{}, false
 }
 
-// StepFor chooses the step of a kind that a typed word means on this neck: the
+// StepFor chooses the step of an operation that a typed word means on this neck: the
 // first that is not done, else the last done one (again is true: rework). ok
 // is false when the route has no such step.
-func (st NeckState) StepFor(kind string) (v StepView, again, ok bool) {
+func (st NeckState) StepFor(operation string) (v StepView, again, ok bool) {
 	for _, s := range st.Steps {
-		if s.Kind != kind || s.State == Skipped {
+		if s.Operation != operation || s.State == Skipped {
 			continue
 		}
 		if s.DoneAt == nil || s.State == On {

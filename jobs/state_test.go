@@ -10,17 +10,17 @@ import (
 
 func stateOf(t *testing.T, n Neck, now time.Time, entries ...Entry) NeckState {
 	t.Helper()
-	return Derive(n, entries, testKinds(), testShop(), now)
+	return Derive(n, entries, testOperations(), testShop(), now)
 }
 
-func viewOf(t *testing.T, st NeckState, kind string) StepView {
+func viewOf(t *testing.T, st NeckState, operation string) StepView {
 	t.Helper()
 	for _, v := range st.Steps {
-		if v.Kind == kind {
+		if v.Operation == operation {
 			return v
 		}
 	}
-	t.Fatalf("no step %s", kind)
+	t.Fatalf("no step %s", operation)
 	return StepView{}
 }
 
@@ -28,8 +28,8 @@ func viewOf(t *testing.T, st NeckState, kind string) StepView {
 func TestACureBlocksTheNextStepByTheClock(t *testing.T) {
 	n := testNeck(t, "N1", "ada", nil)
 	var es []Entry
-	for i, kind := range []string{"choose-veneer", "thickness-core", "joint-veneer"} {
-		es = append(es, work(uint64(i+1), kind, []string{"18:00", "18:30", "18:50"}[i], []string{"18:25", "18:45", "19:10"}[i], done("N1", i+1, 140)))
+	for i, operation := range []string{"choose-veneer", "thickness-core", "joint-veneer"} {
+		es = append(es, work(uint64(i+1), operation, []string{"18:00", "18:30", "18:50"}[i], []string{"18:25", "18:45", "19:10"}[i], done("N1", i+1, 140)))
 	}
 	glue := work(9, "glue-face", "21:00", "21:15", done("N1", stepNo(t, n, "glue-face"), 140))
 	es = append(es, glue)
@@ -89,10 +89,10 @@ func TestAStepOutOfOrderIsTakenAndToldButNeverHidesTheGap(t *testing.T) {
 	if v := viewOf(t, st, "drill"); v.State != Done {
 		t.Errorf("drilled: %s", v.State)
 	}
-	if next, ok := st.Next(); !ok || next.Kind != "choose-veneer" {
-		t.Errorf("next is %s", next.Kind)
+	if next, ok := st.Next(); !ok || next.Operation != "choose-veneer" {
+		t.Errorf("next is %s", next.Operation)
 	}
-	_, cautions, err := Start{Kind: testKinds()["drill"], Necks: []NeckState{stateOf(t, n, drilled.From)}}.Begin(testKinds(), testShop(), drilled.From)
+	_, cautions, err := Start{Operation: testOperations()["drill"], Necks: []NeckState{stateOf(t, n, drilled.From)}}.Begin(testOperations(), testShop(), drilled.From)
 	if err != nil || len(cautions) != 1 || cautions[0].Code != "order" || cautions[0].Stops {
 		t.Errorf("starting out of order: %+v %v", cautions, err)
 	}
@@ -103,21 +103,21 @@ func TestAStepOutOfOrderIsTakenAndToldButNeverHidesTheGap(t *testing.T) {
 func TestDroppingAnEntryEqualsNeverHavingLoggedIt(t *testing.T) {
 	const seed = 7
 	rng := rand.New(rand.NewPCG(seed, 3))
-	shop, kinds := testShop(), testKinds()
+	shop, operations := testShop(), testOperations()
 	for i := range 300 {
 		es := randomEvenings(rng, 1+rng.IntN(4))
 		now := es[len(es)-1].To.Add(time.Duration(rng.IntN(30)) * time.Hour)
 		n := testNeck(t, "N2", "bo", nil)
 		k := rng.IntN(len(es))
 		without := append(append([]Entry{}, es[:k]...), es[k+1:]...)
-		before := Derive(n, without, kinds, shop, now)
-		Derive(n, es, kinds, shop, now) // must leave nothing behind
-		if d := cmp.Diff(Derive(n, without, kinds, shop, now), before); d != "" {
+		before := Derive(n, without, operations, shop, now)
+		Derive(n, es, operations, shop, now) // must leave nothing behind
+		if d := cmp.Diff(Derive(n, without, operations, shop, now), before); d != "" {
 			t.Fatalf("seed %d case %d\n%s", seed, i, d)
 		}
 		// Adding it again gives the state of the whole.
 		back := append(append(append([]Entry{}, es[:k]...), es[k]), es[k+1:]...)
-		if d := cmp.Diff(Derive(n, back, kinds, shop, now), Derive(n, es, kinds, shop, now)); d != "" {
+		if d := cmp.Diff(Derive(n, back, operations, shop, now), Derive(n, es, operations, shop, now)); d != "" {
 			t.Fatalf("seed %d case %d\n%s", seed, i, d)
 		}
 	}
@@ -133,7 +133,7 @@ func TestStepMinutesAddToTheNeck(t *testing.T) {
 		now := es[len(es)-1].To.Add(time.Hour)
 		whole := time.Duration(0)
 		for _, code := range []string{"N1", "N2", "N3"} {
-			st := Derive(testNeck(t, code, "", nil), es, testKinds(), testShop(), now)
+			st := Derive(testNeck(t, code, "", nil), es, testOperations(), testShop(), now)
 			sum := st.Outside
 			for _, v := range st.Steps {
 				sum += v.Actual + v.Rework

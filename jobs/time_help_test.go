@@ -5,7 +5,7 @@ import (
 	"time"
 )
 
-// A shop, kinds and necks that the tests of the log share. All invented.
+// A shop, operations and necks that the tests of the log share. All invented.
 
 func testShop() Shop {
 	s := DefaultShop()
@@ -14,9 +14,9 @@ func testShop() Shop {
 	return s
 }
 
-func testKinds() map[string]Kind {
-	out := map[string]Kind{}
-	for _, k := range SeedKinds() {
+func testOperations() map[string]Operation {
+	out := map[string]Operation{}
+	for _, k := range SeedOperations() {
 		out[k.Name] = k
 	}
 	return out
@@ -24,26 +24,26 @@ func testKinds() map[string]Kind {
 
 func testNeck(t testing.TB, code, nick string, drives map[string]float64) Neck {
 	t.Helper()
-	steps, all, err := PlanSteps(SeedRoutes()[0], testKinds(), drives)
+	steps, all, err := PlanSteps(SeedRoutes()[0], testOperations(), drives)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return Neck{Code: code, Nickname: nick, Wood: "hard-maple", Route: "headstock", Status: Open, Steps: steps, Drives: all}
 }
 
-func stepNo(t testing.TB, n Neck, kind string) int {
+func stepNo(t testing.TB, n Neck, operation string) int {
 	t.Helper()
 	for _, s := range n.Steps {
-		if s.Kind == kind {
+		if s.Operation == operation {
 			return s.No
 		}
 	}
-	t.Fatalf("no step %s on %s", kind, n.Code)
+	t.Fatalf("no step %s on %s", operation, n.Code)
 	return 0
 }
 
 // work is an entry on the shop's clock of 12 March 2026 (UTC+1).
-func work(id uint64, kind, from, to string, shares ...Share) Entry {
+func work(id uint64, operation, from, to string, shares ...Share) Entry {
 	day := time.Date(2026, 3, 12, 0, 0, 0, 0, time.UTC)
 	at := func(s string) time.Time {
 		c, err := ParseClock("time", s)
@@ -56,7 +56,7 @@ func work(id uint64, kind, from, to string, shares ...Share) Entry {
 		}
 		return d
 	}
-	e := Entry{ID: id, Kind: kind, Class: First, Shares: shares, From: at(from)}
+	e := Entry{ID: id, Operation: operation, Class: First, Shares: shares, From: at(from)}
 	if to != "" {
 		end := at(to)
 		e.To = &end

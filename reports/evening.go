@@ -14,17 +14,17 @@ import (
 // EveningInput is the log of some evenings. Entries are in order of time and
 // settled; Weeks holds those of the weeks that the stack shows.
 type EveningInput struct {
-	Shop     jobs.Shop
-	Kinds    map[string]jobs.Kind
-	Necks    map[string]jobs.Neck
-	From, To jobs.Day // evenings, both included
-	Entries  []jobs.Entry
-	Weeks    []jobs.Entry
-	Now      time.Time
+	Shop       jobs.Shop
+	Operations map[string]jobs.Operation
+	Necks      map[string]jobs.Neck
+	From, To   jobs.Day // evenings, both included
+	Entries    []jobs.Entry
+	Weeks      []jobs.Entry
+	Now        time.Time
 }
 
-// Evening is the time log: every sitting, sums by kind and by neck, and the
-// weeks stacked by kind of work. One row is one neck's share of an entry; the
+// Evening is the time log: every sitting, sums by operation and by neck, and the
+// weeks stacked by operation. One row is one neck's share of an entry; the
 // shares of an entry add up to it exactly.
 func Evening(in EveningInput) Report {
 	name, title := "evening-"+string(in.From), "Evening of "+dayText(in.From)
@@ -36,7 +36,7 @@ func Evening(in EveningInput) Report {
 	log := timeLog(in)
 	r.Tables = append(r.Tables, log)
 	if len(in.Entries) > 0 {
-		r.Tables = append(r.Tables, byKind(in), byNeck(in))
+		r.Tables = append(r.Tables, byOperation(in), byNeck(in))
 	}
 	if weeks, ok := weekStack(in); ok {
 		r.Tables = append(r.Tables, weeks)
@@ -61,7 +61,7 @@ func timeLog(in EveningInput) Table {
 	t := Table{Name: "time log", Title: "Time log", Columns: []Column{
 		{Key: "evening", Header: "evening", Kind: KindDate, SheetOnly: one},
 		{Key: "from", Header: "from", Kind: KindClock}, {Key: "to", Header: "to", Kind: KindClock},
-		{Key: "kind", Header: "kind"}, {Key: "neck", Header: "neck"}, {Key: "nickname", Header: "name", SheetOnly: true},
+		{Key: "operation", Header: "operation"}, {Key: "neck", Header: "neck"}, {Key: "nickname", Header: "name", SheetOnly: true},
 		{Key: "pass", Header: "pass"},
 		{Key: "share_min", Header: "time", Unit: "min", Kind: KindMinutes, Sum: true},
 		{Key: "count", Header: "count", Kind: KindQuantity}, {Key: "unit", Header: "unit", SheetOnly: true},
@@ -100,7 +100,7 @@ func (in EveningInput) logRow(e jobs.Entry, i int, part time.Duration) Row {
 	} else if !s.Done {
 		count = Empty()
 	}
-	if in.Kinds[e.Kind].Drills != "" && s.Done {
+	if in.Operations[e.Operation].Drills != "" && s.Done {
 		grade = NotRecorded()
 	}
 	if e.Grade != nil {
@@ -110,8 +110,8 @@ func (in EveningInput) logRow(e jobs.Entry, i int, part time.Duration) Row {
 	if e.Assumed || e.ClockBack {
 		flags = flags.In(Careful)
 	}
-	return R(Day(string(in.Shop.Evening(e.From))), from, to, Text(e.Kind), Text(s.Neck), Text(in.Necks[s.Neck].Nickname), Text(string(e.Class)),
-		Minutes(part), count, Text(in.Kinds[e.Kind].Unit()), Flag(s.Done), grade, flags, Text(e.Note), Count(int(e.ID)))
+	return R(Day(string(in.Shop.Evening(e.From))), from, to, Text(e.Operation), Text(s.Neck), Text(in.Necks[s.Neck].Nickname), Text(string(e.Class)),
+		Minutes(part), count, Text(in.Operations[e.Operation].Unit()), Flag(s.Done), grade, flags, Text(e.Note), Count(int(e.ID)))
 }
 
 // entryFlags says in words what is not plain about an entry.
@@ -175,15 +175,15 @@ func allTime(ts []tally) (sum time.Duration) {
 	return sum
 }
 
-func byKind(in EveningInput) Table {
-	t := Table{Name: "by kind", Title: "By kind", Columns: []Column{
-		{Key: "kind", Header: "kind"}, {Key: "sittings", Header: "shares", Kind: KindCount, Sum: true},
+func byOperation(in EveningInput) Table {
+	t := Table{Name: "by operation", Title: "By operation", Columns: []Column{
+		{Key: "operation", Header: "operation"}, {Key: "sittings", Header: "shares", Kind: KindCount, Sum: true},
 		{Key: "total_min", Header: "time", Unit: "min", Kind: KindMinutes, Sum: true},
 		{Key: "total_h", Header: "time", Unit: "h", Kind: KindHours, Digits: 2, Sum: true},
 		{Key: "part", Header: "part of all", Kind: KindShare},
 		{Key: "assumed_min", Header: "assumed", Unit: "min", Kind: KindMinutes, Sum: true}},
-		Charts: []Chart{{Kind: ChartBars, Title: "Time by kind", X: "kind", XTitle: "kind of work", YTitle: "bench time (h)", Series: []Series{{Y: "total_h"}}}}}
-	fillTallies(&t, tallies(in.Entries, in.Now, func(e jobs.Entry, _ jobs.Share) string { return e.Kind }))
+		Charts: []Chart{{Kind: ChartBars, Title: "Time by operation", X: "operation", XTitle: "operation", YTitle: "bench time (h)", Series: []Series{{Y: "total_h"}}}}}
+	fillTallies(&t, tallies(in.Entries, in.Now, func(e jobs.Entry, _ jobs.Share) string { return e.Operation }))
 	return t
 }
 
@@ -212,25 +212,25 @@ func fillTallies(t *Table, ts []tally) {
 	}
 }
 
-// stackKinds is how many kinds of work the week stack tells apart.
-const stackKinds = 8
+// stackOperations is how many operations the week stack tells apart.
+const stackOperations = 8
 
-// weekStack is the bench hours of ISO weeks by kind of work; weeks without work
+// weekStack is the bench hours of ISO weeks by operation; weeks without work
 // stand with no hours, since a gap is news too.
 func weekStack(in EveningInput) (Table, bool) {
 	if len(in.Weeks) == 0 {
 		return Table{}, false
 	}
-	ts := tallies(in.Weeks, in.Now, func(e jobs.Entry, _ jobs.Share) string { return e.Kind })
-	t := Table{Name: "weeks", Title: "Weeks", Subtitle: "bench hours by kind of work, up to this evening", Columns: []Column{
+	ts := tallies(in.Weeks, in.Now, func(e jobs.Entry, _ jobs.Share) string { return e.Operation })
+	t := Table{Name: "weeks", Title: "Weeks", Subtitle: "bench hours by operation, up to this evening", Columns: []Column{
 		{Key: "week", Header: "week"}, {Key: "evenings", Header: "evenings", Kind: KindCount, Sum: true}, {Key: "total_h", Header: "all", Unit: "h", Kind: KindHours, Digits: 2, Sum: true}}}
 	var series []Series
 	column := map[string]int{}
 	for i, x := range ts {
-		if i == stackKinds && len(ts) > stackKinds+1 {
+		if i == stackOperations && len(ts) > stackOperations+1 {
 			column[""] = len(t.Columns)
-			t.Columns = append(t.Columns, Column{Key: "other_kinds_h", Header: "other kinds", Unit: "h", Kind: KindHours, Digits: 2, Sum: true, SheetOnly: true})
-			series = append(series, Series{Name: "other kinds", Y: "other_kinds_h"})
+			t.Columns = append(t.Columns, Column{Key: "other_operations_h", Header: "other operations", Unit: "h", Kind: KindHours, Digits: 2, Sum: true, SheetOnly: true})
+			series = append(series, Series{Name: "other operations", Y: "other_operations_h"})
 			break
 		}
 		key := freeKey(t.Columns, x.key, "_h")
@@ -249,7 +249,7 @@ func weekStack(in EveningInput) (Table, bool) {
 			byWeek[w], days[w] = make([]time.Duration, len(t.Columns)), map[jobs.Day]bool{}
 		}
 		days[w][day] = true
-		c, ok := column[e.Kind]
+		c, ok := column[e.Operation]
 		if !ok {
 			c = column[""]
 		}

@@ -17,7 +17,7 @@ const cardLines = 16
 func EveningCard(shop jobs.Shop, states []jobs.NeckState, day jobs.Day, now time.Time) Report {
 	r := ShopReport(shop, now, "evening-card", "Evening card")
 	card := Table{Name: "evening card", Title: "Evening card", Subtitle: "evening of ____________________", Ruled: cardLines, Columns: []Column{
-		{Key: "time", Header: "time", Max: 6, Width: 9}, {Key: "kind", Header: "kind of work", Max: 15, Width: 20}, {Key: "neck", Header: "neck", Max: 11, Width: 16},
+		{Key: "time", Header: "time", Max: 6, Width: 9}, {Key: "operation", Header: "operation", Max: 15, Width: 20}, {Key: "neck", Header: "neck", Max: 11, Width: 16},
 		{Key: "count", Header: "count", Max: 6, Width: 9}, {Key: "grade", Header: "grade", Max: 5, Width: 8}, {Key: "note", Header: "note", Max: 22, Width: 34}}}
 	if day != "" {
 		card.Subtitle = "evening of " + dayText(day)
@@ -44,7 +44,7 @@ func EveningCard(shop jobs.Shop, states []jobs.NeckState, day jobs.Day, now time
 			} else if v.ReadyAt != nil && v.State == jobs.Waiting {
 				state = "cures until " + shop.WhenFrom(*v.ReadyAt, now)
 			}
-			next.Add(Text(st.Neck.Code), Text(st.Neck.Nickname), Text(v.Kind), Quantity(money.QtyFromFloat(v.Quantity)), Text(strings.TrimSpace(state)))
+			next.Add(Text(st.Neck.Code), Text(st.Neck.Nickname), Text(v.Operation), Quantity(money.QtyFromFloat(v.Quantity)), Text(strings.TrimSpace(state)))
 			break
 		}
 	}

@@ -26,7 +26,7 @@ func costColumns(cur money.Currency) []Column {
 }
 
 // CostTables are the cost sheet of a neck: its lines, its groups and the hours
-// by kind. Put CostInputs among the inputs of the report that holds them.
+// by operation. Put CostInputs among the inputs of the report that holds them.
 func CostTables(c costing.NeckCost, rates costing.RateCard) []Table {
 	lines := Table{Name: "cost", Title: "What it has cost", Columns: costColumns(rates.Currency), Empty: "nothing has been logged or used yet"}
 	for _, l := range c.Lines {
@@ -66,8 +66,8 @@ func CostTables(c costing.NeckCost, rates costing.RateCard) []Table {
 		lines.Note("scrapped%s: %s sunk, %s salvaged, %s lost", afterText(s), rates.Currency.Print(s.Sunk), rates.Currency.Print(s.Salvaged), rates.Currency.Print(s.Loss))
 	}
 	tables := []Table{costGroups(c, rates.Currency), lines}
-	if len(c.Kinds) > 0 {
-		tables = append(tables, costKinds(c))
+	if len(c.Operations) > 0 {
+		tables = append(tables, costOperations(c))
 	}
 	return tables
 }
@@ -142,17 +142,17 @@ func costGroups(c costing.NeckCost, cur money.Currency) Table {
 	return t
 }
 
-func costKinds(c costing.NeckCost) Table {
-	t := Table{Name: "hours", Title: "Hours by kind", Columns: []Column{
-		{Key: "kind", Header: "kind", Max: 24}, {Key: "class", Header: "class"}, {Key: "minutes", Header: "time", Unit: "min", Kind: KindMinutes, Sum: true},
+func costOperations(c costing.NeckCost) Table {
+	t := Table{Name: "hours", Title: "Hours by operation", Columns: []Column{
+		{Key: "operation", Header: "operation", Max: 24}, {Key: "class", Header: "class"}, {Key: "minutes", Header: "time", Unit: "min", Kind: KindMinutes, Sum: true},
 		{Key: "assumed_min", Header: "assumed", Unit: "min", Kind: KindMinutes, Sum: true},
 	}}
-	for _, k := range c.Kinds {
+	for _, k := range c.Operations {
 		class := string(k.Class)
 		if k.Class == jobs.First {
 			class = "first pass"
 		}
-		t.Add(Text(k.Kind), Text(class), MinutesOf(k.Minutes), MinutesOf(k.Assumed))
+		t.Add(Text(k.Operation), Text(class), MinutesOf(k.Minutes), MinutesOf(k.Assumed))
 	}
 	return t
 }

@@ -15,15 +15,15 @@ import (
 
 // costSample is a neck with every kind of line.
 func costSample() (costing.NeckCost, costing.RateCard) {
-	rates := costing.RateCard{Currency: "EUR", Labour: moneyOf("34.00"), Overhead: moneyOf("7.50"), ByKind: []costing.KindRate{{Kind: "inlay-cut", Labour: moneyOf("40.00")}}}
+	rates := costing.RateCard{Currency: "EUR", Labour: moneyOf("34.00"), Overhead: moneyOf("7.50"), ByOperation: []costing.OperationRate{{Operation: "inlay-cut", Labour: moneyOf("40.00")}}}
 	book := stockSample()
 	return costing.CostNeck(costing.NeckInput{
 		Neck: jobs.Neck{Code: "N1", Status: jobs.Open}, Rates: rates,
 		Work: []costing.WorkShare{
-			{Entry: 1, Kind: "flush-sand", Class: jobs.First, Span: 8*time.Hour + 20*time.Minute},
-			{Entry: 2, Kind: "inlay-cut", Class: jobs.First, Span: 77 * time.Minute, Assumed: true},
-			{Entry: 3, Kind: "drill", Class: jobs.Rework, Span: 95*time.Minute + 20*time.Second, Cause: "bit"},
-			{Entry: 4, Kind: "choose-veneer", Class: jobs.Deciding, Span: 25 * time.Minute},
+			{Entry: 1, Operation: "flush-sand", Class: jobs.First, Span: 8*time.Hour + 20*time.Minute},
+			{Entry: 2, Operation: "inlay-cut", Class: jobs.First, Span: 77 * time.Minute, Assumed: true},
+			{Entry: 3, Operation: "drill", Class: jobs.Rework, Span: 95*time.Minute + 20*time.Second, Cause: "bit"},
+			{Entry: 4, Operation: "choose-veneer", Class: jobs.Deciding, Span: 25 * time.Minute},
 		},
 		Issues: book.Ledgers[0].ForNeck("N1"), Units: map[string]jobs.Supply{"glue": book.Ledgers[0].Supply},
 		Bits:  []costing.BitWear{{Bit: "S10-1", Edge: 1, CutM: 0.114, LifeM: 2, Change: moneyOf("14.00"), Basis: "rated life 2.00 cut m"}},

@@ -35,7 +35,7 @@ func Queue(shop jobs.Shop, rows []QueueRow, cal costing.Calendar, now time.Time)
 		n := q.State.Neck
 		next, waits, ready := Text("finish"), "", Empty()
 		if v, ok := q.State.Next(); ok {
-			next = Text(v.Kind)
+			next = Text(v.Operation)
 			switch {
 			case n.Status == jobs.Held:
 				waits = "held: " + n.Why

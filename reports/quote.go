@@ -256,7 +256,7 @@ func (q QuoteSheet) date() Table {
 
 func (q QuoteSheet) steps() Table {
 	t := Table{Name: "steps", Title: "The steps", Wide: true, Columns: []Column{
-		{Key: "kind", Header: "step"}, {Key: "quantity", Header: "quantity", Kind: KindNumber, Digits: 2}, {Key: "unit", Header: "unit"},
+		{Key: "operation", Header: "step"}, {Key: "quantity", Header: "quantity", Kind: KindNumber, Digits: 2}, {Key: "unit", Header: "unit"},
 		{Key: "copies", Header: "times", Kind: KindCount}, {Key: "difficulty", Header: "difficulty", Kind: KindNumber, Digits: 2},
 		{Key: "setup_min", Header: "set-up", Unit: "min", Kind: KindMinutes}, {Key: "run_min", Header: "run", Unit: "min/unit", Kind: KindNumber, Digits: 2},
 		{Key: "standard_min", Header: "standard", Unit: "min", Kind: KindMinutes}, {Key: "likely_min", Header: "likely", Unit: "min", Kind: KindMinutes}, {Key: "mean_min", Header: "mean", Unit: "min", Kind: KindMinutes}, {Key: "safe_min", Header: "safe", Unit: "min", Kind: KindMinutes},
@@ -272,7 +272,7 @@ func (q QuoteSheet) steps() Table {
 		if s.CureMin > 0 {
 			wait = HoursOf(s.CureMin / 60)
 		}
-		t.Add(Text(s.Kind), Number(s.Quantity), Text(s.Unit), Count(s.Copies), Number(s.Difficulty), MinutesOf(s.Standard.SetupMin), Number(s.Standard.RunMin),
+		t.Add(Text(s.Operation), Number(s.Quantity), Text(s.Unit), Count(s.Copies), Number(s.Difficulty), MinutesOf(s.Standard.SetupMin), Number(s.Standard.RunMin),
 			MinutesOf(e.StandardMin).Live("{setup_min}+{run_min}*{quantity}"), MinutesOf(e.LikelyMin), MinutesOf(e.MeanMin), MinutesOf(e.SafeMin), Count(e.N), rework, wait, Text(e.Basis))
 	}
 	t.Note("likely and safe minutes of single steps do not add up to those of the job")

@@ -142,14 +142,14 @@ func QuoteReview(rv costing.Review, shop jobs.Shop) Report {
 		parts.Note("%s", n)
 	}
 	steps := Table{Name: "steps", Title: "Step by step", Columns: []Column{
-		{Key: "kind", Header: "step"}, {Key: "quoted_min", Header: "quoted", Unit: "min", Kind: KindMinutes, Sum: true}, {Key: "actual_min", Header: "actual", Unit: "min", Kind: KindMinutes, Sum: true},
+		{Key: "operation", Header: "step"}, {Key: "quoted_min", Header: "quoted", Unit: "min", Kind: KindMinutes, Sum: true}, {Key: "actual_min", Header: "actual", Unit: "min", Kind: KindMinutes, Sum: true},
 		{Key: "quantity_min", Header: "by quantity", Unit: "min", Kind: KindMinutes, Sum: true}, {Key: "pace_min", Header: "by pace", Unit: "min", Kind: KindMinutes, Sum: true},
 	}}
 	for _, s := range rv.Steps {
-		steps.Add(Text(s.Kind), MinutesOf(s.QuotedMin), MinutesOf(s.ActualMin), MinutesOf(s.QuantityMin), MinutesOf(s.PaceMin))
+		steps.Add(Text(s.Operation), MinutesOf(s.QuotedMin), MinutesOf(s.ActualMin), MinutesOf(s.QuantityMin), MinutesOf(s.PaceMin))
 	}
 	steps.Note("quoted minutes are means, which add up")
-	steps.Charts = []Chart{{Kind: ChartColumns, Title: "Quoted against actual", X: "kind", XTitle: "step", YTitle: "minutes", Series: []Series{{Y: "quoted_min", Name: "quoted (mean)", Paint: Sand}, {Y: "actual_min", Name: "actual", Paint: Walnut}}}}
+	steps.Charts = []Chart{{Kind: ChartColumns, Title: "Quoted against actual", X: "operation", XTitle: "step", YTitle: "minutes", Series: []Series{{Y: "quoted_min", Name: "quoted (mean)", Paint: Sand}, {Y: "actual_min", Name: "actual", Paint: Walnut}}}}
 	return Report{Name: "review-" + rv.Quote, Title: title, Tables: []Table{parts, steps}, Currency: cur, Zone: shop.Location(), Shop: shop.Name}
 }
 

@@ -10,15 +10,15 @@ import (
 )
 
 // RouteInput is a neck with its steps, what each is likely to take (by step
-// number) and the kinds they are of.
+// number) and the operations they are of.
 type RouteInput struct {
-	Shop      jobs.Shop
-	State     jobs.NeckState
-	Kinds     map[string]jobs.Kind
-	Estimates map[int]costing.Estimate
-	Evenings  int // on which the neck was worked
-	Cautions  []string
-	Now       time.Time
+	Shop       jobs.Shop
+	State      jobs.NeckState
+	Operations map[string]jobs.Operation
+	Estimates  map[int]costing.Estimate
+	Evenings   int // on which the neck was worked
+	Cautions   []string
+	Now        time.Time
 }
 
 // RouteCard is the sheet that goes with a neck through the shop: every step
@@ -26,7 +26,7 @@ type RouteInput struct {
 func RouteCard(in RouteInput) Table {
 	n := in.State.Neck
 	t := Table{Name: "route card", Title: strings.TrimSpace("Route card of " + n.Code + " " + n.Nickname), Subtitle: strings.Join(compact(n.Title, n.Wood, string(n.Status)), " · "), Wide: true, Columns: []Column{
-		{Key: "step", Header: "no", Kind: KindCount}, {Key: "kind", Header: "step"}, {Key: "quantity", Header: "qty", Kind: KindQuantity}, {Key: "unit", Header: "unit", SheetOnly: true},
+		{Key: "step", Header: "no", Kind: KindCount}, {Key: "operation", Header: "step"}, {Key: "quantity", Header: "qty", Kind: KindQuantity}, {Key: "unit", Header: "unit", SheetOnly: true},
 		{Key: "setup_min", Header: "set up", Unit: "min", Kind: KindMinutes, SheetOnly: true, Digits: 1}, {Key: "run_min", Header: "run", Unit: "min", Kind: KindMinutes, SheetOnly: true, Digits: 1},
 		{Key: "likely_min", Header: "likely", Unit: "min", Kind: KindMinutes}, {Key: "safe_min", Header: "safe", Unit: "min", Kind: KindMinutes},
 		{Key: "actual_min", Header: "took", Unit: "min", Kind: KindMinutes, Sum: true}, {Key: "rework_min", Header: "again", Unit: "min", Kind: KindMinutes, Sum: true, SheetOnly: true},
@@ -35,7 +35,7 @@ func RouteCard(in RouteInput) Table {
 	}}
 	zone := in.Shop.Location()
 	for _, v := range in.State.Steps {
-		k, e := in.Kinds[v.Kind], in.Estimates[v.No]
+		k, e := in.Operations[v.Operation], in.Estimates[v.No]
 		factor := 1.0
 		if v.Difficulty > 0 {
 			factor = v.Difficulty
@@ -60,7 +60,7 @@ func RouteCard(in RouteInput) Table {
 		if v.Assumed {
 			state += " *"
 		}
-		t.Add(Count(v.No), Text(v.Kind), quantityCell(v.Quantity), Text(k.Unit()), MinutesOf(k.SetupMin), MinutesOf(k.RunMin*v.Quantity),
+		t.Add(Count(v.No), Text(v.Operation), quantityCell(v.Quantity), Text(k.Unit()), MinutesOf(k.SetupMin), MinutesOf(k.RunMin*v.Quantity),
 			MinutesOf(e.LikelyMin*factor), MinutesOf(e.SafeMin*factor), took, again, cure, Text(state), done, ready, Empty(), Empty(), Text(v.Note))
 	}
 	t.Note("likely and safe are P50 and P80 of one step; they do not add up to those of the neck, so they have no total")
@@ -80,7 +80,7 @@ func RouteCard(in RouteInput) Table {
 		t.Note("%s", c)
 	}
 	if in.State.Total > 0 {
-		t.Charts = []Chart{{Kind: ChartColumns, Title: "Steps: likely against taken", X: "kind", XTitle: "step", YTitle: "minutes", Series: []Series{{Y: "likely_min", Name: "likely", Paint: Sand}, {Y: "actual_min", Name: "took", Paint: Walnut}}}}
+		t.Charts = []Chart{{Kind: ChartColumns, Title: "Steps: likely against taken", X: "operation", XTitle: "step", YTitle: "minutes", Series: []Series{{Y: "likely_min", Name: "likely", Paint: Sand}, {Y: "actual_min", Name: "took", Paint: Walnut}}}}
 	}
 	return t
 }
@@ -99,7 +99,7 @@ func StripOf(in RouteInput) Strip {
 		if v.State == jobs.Waiting && v.Before == nil {
 			st = StepBlocked // nothing before it but a cure
 		}
-		s.Steps = append(s.Steps, StripStep{v.Kind, st, in.Estimates[v.No].LikelyMin})
+		s.Steps = append(s.Steps, StripStep{v.Operation, st, in.Estimates[v.No].LikelyMin})
 	}
 	return s
 }
@@ -130,9 +130,9 @@ func NeckReport(in RouteInput, cost costing.NeckCost, rates costing.RateCard) Re
 		w.Total("total", "cost of the neck")
 		r.Tables = append(r.Tables, w.Table())
 	}
-	r.Count("likely, safe", "P50 and P80 of the step from the written standard and the first passes in the log; see kind show.")
+	r.Count("likely, safe", "P50 and P80 of the step from the written standard and the first passes in the log; see operation show.")
 	r.Count("took", "Logged time of first passes and decisions; rework stands apart.")
-	r.Count("labour", "Logged hours x the rate of the kind, else of the shop.")
+	r.Count("labour", "Logged hours x the rate of the operation, else of the shop.")
 	r.Count("overhead", "The same hours x the overhead of the shop an hour.")
 	r.Count("supplies", "By lot, first in first out, by the time of use.")
 	r.Count("bit wear", "Price of a fresh edge x the part of its expected life that this neck wore off.")

@@ -26,7 +26,7 @@ func sample() Report {
 	}
 	work := Table{Name: "Work", Title: "Work on the sample neck", Subtitle: "every sitting, in order",
 		Columns: []Column{
-			{Key: "evening", Header: "evening", Kind: KindDate}, {Key: "kind", Header: "kind"},
+			{Key: "evening", Header: "evening", Kind: KindDate}, {Key: "operation", Header: "operation"},
 			{Key: "from", Header: "from", Kind: KindClock}, {Key: "written", Header: "written", Kind: KindInstant, SheetOnly: true},
 			{Key: "elapsed_min", Header: "time", Unit: "min", Kind: KindMinutes, Sum: true},
 			{Key: "elapsed_h", Header: "time", Unit: "h", Kind: KindHours, Sum: true},
@@ -35,7 +35,7 @@ func sample() Report {
 			{Key: "dull", Header: "chance dull", Kind: KindChance}, {Key: "share", Header: "share", Kind: KindShare, SheetOnly: true},
 			{Key: "ok", Header: "seen", Kind: KindFlag, SheetOnly: true}, {Key: "note", Header: "note"},
 		},
-		Charts: []Chart{{Kind: ChartColumns, Title: "Time by kind", X: "kind", XTitle: "kind", YTitle: "minutes", Series: []Series{{Y: "elapsed_min"}}}},
+		Charts: []Chart{{Kind: ChartColumns, Title: "Time by operation", X: "operation", XTitle: "operation", YTitle: "minutes", Series: []Series{{Y: "elapsed_min"}}}},
 		Notes:  []string{"Times are elapsed times."},
 	}
 	for i, k := range []string{"flush-sand", "drill", "inlay-cut", "décor 日本 👩‍🔧", "=1+1"} {

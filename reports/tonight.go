@@ -27,13 +27,13 @@ func Tonight(p costing.TonightPlan, shop jobs.Shop, now time.Time) Report {
 		r.Tables = append(r.Tables, tonightLines("other plan", "Or instead", p, p.Other))
 	}
 	wait := Table{Name: "waiting", Title: "Waiting", Empty: "no neck waits", Columns: []Column{
-		{Key: "neck", Header: "neck"}, {Key: "name", Header: "name"}, {Key: "kind", Header: "step"}, {Key: "reason", Header: "why not", Max: 34}, {Key: "lifts_at", Header: "lifts", Kind: KindInstant}}}
+		{Key: "neck", Header: "neck"}, {Key: "name", Header: "name"}, {Key: "operation", Header: "step"}, {Key: "reason", Header: "why not", Max: 34}, {Key: "lifts_at", Header: "lifts", Kind: KindInstant}}}
 	for _, b := range p.Blocked {
 		lifts := Empty()
 		if b.LiftsAt != nil {
 			lifts = Instant(*b.LiftsAt)
 		}
-		wait.Add(Text(b.Neck), Text(b.Name), Text(b.Kind), Text(b.Reason), lifts)
+		wait.Add(Text(b.Neck), Text(b.Name), Text(b.Operation), Text(b.Reason), lifts)
 	}
 	wait.Note("cures are over by the defaults of the file; the label of the product goes before them")
 	r.Tables = append(r.Tables, wait)
@@ -44,7 +44,7 @@ func Tonight(p costing.TonightPlan, shop jobs.Shop, now time.Time) Report {
 
 func tonightLines(name, title string, p costing.TonightPlan, lines []costing.TonightLine) Table {
 	t := Table{Name: name, Title: title, Wide: true, Empty: "nothing fits", Columns: []Column{
-		{Key: "starts", Header: "from", Kind: KindClock}, {Key: "ends_by", Header: "by", Kind: KindClock}, {Key: "kind", Header: "step"}, {Key: "necks", Header: "neck"},
+		{Key: "starts", Header: "from", Kind: KindClock}, {Key: "ends_by", Header: "by", Kind: KindClock}, {Key: "operation", Header: "step"}, {Key: "necks", Header: "neck"},
 		{Key: "likely_min", Header: "likely", Unit: "min", Kind: KindMinutes}, {Key: "safe_min", Header: "safe", Unit: "min", Kind: KindMinutes}, {Key: "why", Header: "why now", Width: 34}, {Key: "needs", Header: "needs", SheetOnly: true, Width: 30},
 		{Key: "cure_until", Header: "cures until", Kind: KindInstant, SheetOnly: true},
 		{Key: "after_min", Header: "after", Unit: "min", Kind: KindMinutes, SheetOnly: true}, {Key: "more_min", Header: "likely to safe", Unit: "min", Kind: KindMinutes, SheetOnly: true}}}
@@ -53,10 +53,10 @@ func tonightLines(name, title string, p costing.TonightPlan, lines []costing.Ton
 		if l.CureUntil != nil {
 			cure = Instant(*l.CureUntil)
 		}
-		t.Add(Clock(l.Starts), Clock(l.EndsBy), Text(l.Kind), Text(strings.Join(l.Names, "+")), MinutesOf(l.LikelyMin), MinutesOf(l.SafeMin), Text(l.Why), Text(strings.Join(l.Needs, "; ")),
+		t.Add(Clock(l.Starts), Clock(l.EndsBy), Text(l.Operation), Text(strings.Join(l.Names, "+")), MinutesOf(l.LikelyMin), MinutesOf(l.SafeMin), Text(l.Why), Text(strings.Join(l.Needs, "; ")),
 			cure, Minutes(l.Starts.Sub(p.From)), MinutesOf(max(l.SafeMin-l.LikelyMin, 0)).Live("MAX({safe_min}-{likely_min},0)"))
 	}
-	t.Charts = []Chart{{Kind: ChartStackedBars, Title: title + ": likely dark, more to the safe time light", X: "kind", XTitle: "step", YTitle: "minutes from " + p.From.Format("15:04"),
+	t.Charts = []Chart{{Kind: ChartStackedBars, Title: title + ": likely dark, more to the safe time light", X: "operation", XTitle: "step", YTitle: "minutes from " + p.From.Format("15:04"),
 		Series: []Series{{Y: "after_min", Unseen: true}, {Y: "likely_min", Name: "likely", Paint: Walnut}, {Y: "more_min", Name: "more to safe", Paint: Sand}}}}
 	return t
 }

@@ -23,7 +23,7 @@ func logged(i int) Row {
 func logReport() Report {
 	r := Report{Name: "log", Title: "Time log", Currency: "EUR", Made: made, Zone: berlin()}
 	r.Tables = []Table{{Name: "Log", Title: "Time log", Len: benchRows, Columns: []Column{
-		{Key: "evening", Header: "evening", Kind: KindDate}, {Key: "neck", Header: "neck"}, {Key: "kind", Header: "kind"}, {Key: "class", Header: "class"},
+		{Key: "evening", Header: "evening", Kind: KindDate}, {Key: "neck", Header: "neck"}, {Key: "operation", Header: "operation"}, {Key: "class", Header: "class"},
 		{Key: "from", Header: "from", Kind: KindClock}, {Key: "to", Header: "to", Kind: KindClock}, {Key: "elapsed_min", Header: "time", Unit: "min", Kind: KindMinutes, Sum: true},
 		{Key: "count", Header: "count", Kind: KindCount, Sum: true}, {Key: "area", Header: "area", Kind: KindNumber}, {Key: "note", Header: "note"}},
 		Stream: func(yield func(Row) bool) {

@@ -26,7 +26,7 @@ func yearOfOneNeck() YearInput {
 	for i := range 5 {
 		from := time.Date(2026, time.Month(1+i), 6, 18, 0, 0, 0, time.UTC)
 		to := from.Add(2 * time.Hour)
-		e := jobs.Entry{ID: uint64(i + 1), Kind: "flush-sand", Class: jobs.First, Shares: []jobs.Share{{Neck: "N1", Step: 1, Count: 1}}, From: from, To: &to}
+		e := jobs.Entry{ID: uint64(i + 1), Operation: "flush-sand", Class: jobs.First, Shares: []jobs.Share{{Neck: "N1", Step: 1, Count: 1}}, From: from, To: &to}
 		if i == 4 {
 			e.Class, e.Cause = jobs.Rework, "glue"
 		}
@@ -78,8 +78,8 @@ func TestYearFollowsInput(t *testing.T) {
 func TestEveningSharesAddUp(t *testing.T) {
 	in := yearOfOneNeck()
 	to := in.Entries[0].From.Add(100 * time.Second)
-	e := jobs.Entry{ID: 9, Kind: "drill", Class: jobs.First, Shares: []jobs.Share{{Neck: "N1", Count: 6}, {Neck: "N2", Count: 8}, {Neck: "N3", Count: 1}}, From: in.Entries[0].From, To: &to, SetupPart: 1.0 / 3}
-	r := Evening(EveningInput{Shop: in.Shop, Kinds: map[string]jobs.Kind{}, Necks: map[string]jobs.Neck{}, From: "2026-01-06", To: "2026-01-06", Entries: []jobs.Entry{e}, Weeks: []jobs.Entry{e}, Now: in.Now})
+	e := jobs.Entry{ID: 9, Operation: "drill", Class: jobs.First, Shares: []jobs.Share{{Neck: "N1", Count: 6}, {Neck: "N2", Count: 8}, {Neck: "N3", Count: 1}}, From: in.Entries[0].From, To: &to, SetupPart: 1.0 / 3}
+	r := Evening(EveningInput{Shop: in.Shop, Operations: map[string]jobs.Operation{}, Necks: map[string]jobs.Neck{}, From: "2026-01-06", To: "2026-01-06", Entries: []jobs.Entry{e}, Weeks: []jobs.Entry{e}, Now: in.Now})
 	row, ok := r.Tables[0].total("EUR")
 	if !ok || row.Cells[r.Tables[0].Index("share_min")].dec.Round(5).String() != "1.66667" { // 100 s
 		t.Errorf("the shares add to %v, want 100 s", row.Cells[r.Tables[0].Index("share_min")].dec)

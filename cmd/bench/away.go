@@ -14,7 +14,7 @@ func (e *Env) away(l Line) error {
 			return &jobs.ConflictError{What: "you are away since " + b.Clock(entry.Away[n-1].From), How: "say back"}
 		}
 		entry.Away = append(entry.Away, jobs.Span{From: b.notBefore(*entry)})
-		b.Say("%s away from %s %s", b.Clock(b.Tx.Now), entry.Kind, b.NecksText(*entry))
+		b.Say("%s away from %s %s", b.Clock(b.Tx.Now), entry.Operation, b.NecksText(*entry))
 		return nil
 	})
 }
@@ -30,7 +30,7 @@ func (e *Env) back(l Line) error {
 			to = entry.Away[n-1].From
 		}
 		entry.Away[n-1].To = &to
-		b.Say("%s back at %s %s after %s", b.Clock(to), entry.Kind, b.NecksText(*entry), MinutesText(to.Sub(entry.Away[n-1].From)))
+		b.Say("%s back at %s %s after %s", b.Clock(to), entry.Operation, b.NecksText(*entry), MinutesText(to.Sub(entry.Away[n-1].From)))
 		return nil
 	})
 }
@@ -38,11 +38,11 @@ func (e *Env) back(l Line) error {
 func (e *Env) goMark(l Line) error {
 	return e.change(l, func(b *Bench, entry *jobs.Entry) error {
 		if entry.Go != nil {
-			return &jobs.ConflictError{What: fmt.Sprintf("the run of %s %s began at %s", entry.Kind, b.NecksText(*entry), b.Clock(*entry.Go)), How: "was that too early? oops, then go again"}
+			return &jobs.ConflictError{What: fmt.Sprintf("the run of %s %s began at %s", entry.Operation, b.NecksText(*entry), b.Clock(*entry.Go)), How: "was that too early? oops, then go again"}
 		}
 		at := b.notBefore(*entry)
 		entry.Go = &at
-		b.Say("%s %s %s: set-up took %s, the run begins", b.Clock(at), entry.Kind, b.NecksText(*entry), MinutesText(entry.SetupSpan(b.Tx.Now)))
+		b.Say("%s %s %s: set-up took %s, the run begins", b.Clock(at), entry.Operation, b.NecksText(*entry), MinutesText(entry.SetupSpan(b.Tx.Now)))
 		return nil
 	})
 }

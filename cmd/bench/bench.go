@@ -14,14 +14,14 @@ import (
 )
 
 // Bench is what every bench word works with: the transaction, the shop, its
-// kinds, and the lines that are printed once the transaction stands.
+// operations, and the lines that are printed once the transaction stands.
 type Bench struct {
-	Tx    *store.Tx
-	Shop  jobs.Shop
-	Kinds map[string]jobs.Kind
-	Est   *store.Estimator
-	Warns []string // for stderr; those that begin "hint: " are hints
-	Data  any      // what --json prints
+	Tx         *store.Tx
+	Shop       jobs.Shop
+	Operations map[string]jobs.Operation
+	Est        *store.Estimator
+	Warns      []string // for stderr; those that begin "hint: " are hints
+	Data       any      // what --json prints
 
 	lines []string          // for stdout
 	after []func()          // what is left to say once the transaction stands
@@ -41,7 +41,7 @@ func (e *Env) Start(tx *store.Tx) (*Bench, error) {
 		return nil, err
 	}
 	b.stale = e.Stale
-	left, err := tx.Settle(b.Kinds, b.Shop)
+	left, err := tx.Settle(b.Operations, b.Shop)
 	if err != nil {
 		return nil, err
 	}
@@ -58,18 +58,18 @@ func Read(tx *store.Tx) (*Bench, error) {
 	if err != nil {
 		return nil, err
 	}
-	kinds, err := tx.KindMap()
+	operations, err := tx.OperationMap()
 	if err != nil {
 		return nil, err
 	}
-	return &Bench{Tx: tx, Shop: shop, Kinds: kinds, Est: tx.NewEstimator(kinds, shop)}, nil
+	return &Bench{Tx: tx, Shop: shop, Operations: operations, Est: tx.NewEstimator(operations, shop)}, nil
 }
 
 // settledText says which end was assumed and gives the commands that confirm
 // or correct it.
 func settledText(b *Bench, e jobs.Entry, why string) []string {
 	return []string{
-		fmt.Sprintf("%s %s was left on %s; %s assumed as its end (%s), %s", e.Kind, b.NecksText(e), b.Shop.WhenFrom(e.From, b.Tx.Now), e.To.In(b.Shop.Location()).Format("15:04"), why, MinutesText(e.Elapsed(b.Tx.Now))),
+		fmt.Sprintf("%s %s was left on %s; %s assumed as its end (%s), %s", e.Operation, b.NecksText(e), b.Shop.WhenFrom(e.From, b.Tx.Now), e.To.In(b.Shop.Location()).Format("15:04"), why, MinutesText(e.Elapsed(b.Tx.Now))),
 		fmt.Sprintf(`hint: right? entry amend %d --confirm   else: entry amend %d --to HH:MM --why "..."`, e.ID, e.ID),
 	}
 }
@@ -94,30 +94,30 @@ func (e *Env) Do(l Line, fn func(b *Bench) error) error {
 func (b *Bench) later(fn func()) { b.after = append(b.after, fn) }
 
 // estimating works an estimate out beside the transaction, from the log as it
-// stood before. It reads what every step asks of the log, then what the kind
+// stood before. It reads what every step asks of the log, then what the operation
 // asks, once it is told which, and ends with the quantity.
 type estimating struct {
-	kind chan string
-	q    chan float64
-	wait func() error
-	est  costing.Estimate
+	operation chan string
+	q         chan float64
+	wait      func() error
+	est       costing.Estimate
 }
 
 // estimate begins one. stop has to be called when the word ends, whether or not
 // it was told everything.
 func (b *Bench) estimate() (x *estimating, stop func()) {
-	x = &estimating{kind: make(chan string, 1), q: make(chan float64, 1)}
-	kinds, shop := b.Kinds, b.Shop
+	x = &estimating{operation: make(chan string, 1), q: make(chan float64, 1)}
+	operations, shop := b.Operations, b.Shop
 	x.wait = b.Tx.Beside(func(tx *store.Tx) error {
-		log := tx.NewEstimator(kinds, shop)
+		log := tx.NewEstimator(operations, shop)
 		if _, err := log.Pace(); err != nil {
 			return err
 		}
-		kind, ok := <-x.kind
+		operation, ok := <-x.operation
 		if !ok {
 			return nil
 		}
-		if _, err := log.Samples(kind); err != nil {
+		if _, err := log.Samples(operation); err != nil {
 			return err
 		}
 		q, ok := <-x.q
@@ -125,10 +125,10 @@ func (b *Bench) estimate() (x *estimating, stop func()) {
 			return nil
 		}
 		var err error
-		x.est, err = log.Step(kind, q)
+		x.est, err = log.Step(operation, q)
 		return err
 	})
-	return x, sync.OnceFunc(func() { close(x.kind); close(x.q) })
+	return x, sync.OnceFunc(func() { close(x.operation); close(x.q) })
 }
 
 // got waits for an estimate. What was written stands without it, so that one which
@@ -197,7 +197,7 @@ func MinutesText(d time.Duration) string {
 }
 
 // UnitText prints a quantity with its unit: "6 holes", "1 neck", "140 cm2".
-func UnitText(q float64, k jobs.Kind) string {
+func UnitText(q float64, k jobs.Operation) string {
 	unit := k.Unit()
 	if q != 1 && unit != "cm" && unit != "cm2" {
 		unit += "s"

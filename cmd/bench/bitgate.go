@@ -11,7 +11,7 @@ import (
 // takeBit chooses among the bits that would fit, with tonight's other drilling
 // in mind: the freshest edge for the dearest face, a worn one that is still good
 // enough for a plain face.
-func (b *Bench) takeBit(bits []jobs.Bit, kind jobs.Kind, states []jobs.NeckState) (jobs.Bit, string, error) {
+func (b *Bench) takeBit(bits []jobs.Bit, operation jobs.Operation, states []jobs.NeckState) (jobs.Bit, string, error) {
 	var codes []string
 	for _, x := range bits {
 		codes = append(codes, x.Code)
@@ -23,7 +23,7 @@ func (b *Bench) takeBit(bits []jobs.Bit, kind jobs.Kind, states []jobs.NeckState
 	b.judge = &a // whichever it will be, it is judged by what was read for all
 	size, near := 0.0, false
 	if len(states) == 1 {
-		if size, _, err = b.HoleSize(kind, states[0]); err != nil {
+		if size, _, err = b.HoleSize(operation, states[0]); err != nil {
 			return jobs.Bit{}, "", err
 		}
 		near = slices.ContainsFunc(bits, func(x jobs.Bit) bool { return jobs.DiameterClass(x.DiameterMM) == jobs.DiameterClass(size) })
@@ -35,7 +35,7 @@ func (b *Bench) takeBit(bits []jobs.Bit, kind jobs.Kind, states []jobs.NeckState
 		}
 		for _, p := range plans {
 			i := slices.IndexFunc(bits, func(x jobs.Bit) bool { return x.Code == p.Bit })
-			if p.Neck == states[0].Neck.Name() && p.Job.Hidden == (kind.Drills != "posts") && i >= 0 {
+			if p.Neck == states[0].Neck.Name() && p.Job.Hidden == (operation.Drills != "posts") && i >= 0 {
 				return bits[i], "", nil
 			}
 		}
@@ -52,7 +52,7 @@ func (b *Bench) takeBit(bits []jobs.Bit, kind jobs.Kind, states []jobs.NeckState
 // bitGate asks the verdict on a bit for this work, puts it into the echo line,
 // and stops a show face at "move to general" (a *ConflictError) unless anyway
 // gives a reason.
-func (b *Bench) bitGate(g *DrillGate, bit jobs.Bit, kind jobs.Kind, states []jobs.NeckState, anyway string) error {
+func (b *Bench) bitGate(g *DrillGate, bit jobs.Bit, operation jobs.Operation, states []jobs.NeckState, anyway string) error {
 	a := b.judge
 	if b.judge = nil; a == nil || !a.Knows(bit.Code) {
 		own, err := b.Advisor(false, bit.Code)
@@ -61,7 +61,7 @@ func (b *Bench) bitGate(g *DrillGate, bit jobs.Bit, kind jobs.Kind, states []job
 		}
 		a = &own
 	}
-	work, err := b.NeckJobs(kind, states)
+	work, err := b.NeckJobs(operation, states)
 	if err != nil {
 		return err
 	}

@@ -37,7 +37,7 @@ func (b *Bench) AdvisorOn(book jobs.BitBook, fit bool) costing.BitAdvisor {
 // in it.
 func (b *Bench) DamageOf(n *jobs.Neck) (money.Amount, string, error) {
 	if b.torn == nil {
-		f, err := b.Tx.TornFaces(b.Kinds, b.Shop)
+		f, err := b.Tx.TornFaces(b.Operations, b.Shop)
 		if err != nil {
 			return money.Zero, "", err
 		}
@@ -48,7 +48,7 @@ func (b *Bench) DamageOf(n *jobs.Neck) (money.Amount, string, error) {
 		sunk, known := b.sunk[n.Code]
 		if !known {
 			var err error
-			if sunk, err = b.Tx.Sunk(*n, b.Kinds, b.Shop); err != nil {
+			if sunk, err = b.Tx.Sunk(*n, b.Operations, b.Shop); err != nil {
 				return money.Zero, "", err
 			}
 			if b.sunk == nil {
@@ -72,9 +72,9 @@ func (b *Bench) PlainJob() (costing.FaceJob, error) {
 	return costing.FaceJob{Holes: HeadstockHoles, CutM: HeadstockHoles * b.Shop.HoleDepthMM / 1000, Damage: d, DamageBasis: basis}, err
 }
 
-// NeckJobs gives the drilling of a kind on each neck as a job, with the wood and
+// NeckJobs gives the drilling of an operation on each neck as a job, with the wood and
 // the depth of its plan and the damage a torn hole would do there.
-func (b *Bench) NeckJobs(kind jobs.Kind, states []jobs.NeckState) ([]costing.FaceJob, error) {
+func (b *Bench) NeckJobs(operation jobs.Operation, states []jobs.NeckState) ([]costing.FaceJob, error) {
 	if b.woods == nil {
 		woods, err := store.All(b.Tx, store.Woods)
 		if err != nil {
@@ -85,17 +85,17 @@ func (b *Bench) NeckJobs(kind jobs.Kind, states []jobs.NeckState) ([]costing.Fac
 	var out []costing.FaceJob
 	for _, st := range states {
 		n := HeadstockHoles
-		if v, _, ok := st.StepFor(kind.Name); ok && v.Quantity >= 1 {
+		if v, _, ok := st.StepFor(operation.Name); ok && v.Quantity >= 1 {
 			n = RoundCount(max(v.Quantity-v.Counted, 0))
 			if n < 1 {
 				n = RoundCount(v.Quantity)
 			}
 		}
-		cut, err := b.CutOf(st.Neck, kind, FinishOptions{})
+		cut, err := b.CutOf(st.Neck, operation, FinishOptions{})
 		if err != nil {
 			return nil, err
 		}
-		job := costing.FaceJob{Neck: st.Neck.Name(), Holes: n, Hidden: kind.Drills != "posts",
+		job := costing.FaceJob{Neck: st.Neck.Name(), Holes: n, Hidden: operation.Drills != "posts",
 			CutM: jobs.BitUse{Holes: n, DepthMM: cut.DepthMM, Layers: cut.Layers, Backing: cut.Backing, GlueLines: cut.GlueLines}.Cut(b.woods)}
 		if !job.Hidden {
 			if job.Damage, job.DamageBasis, err = b.DamageOf(&st.Neck); err != nil {
@@ -132,24 +132,24 @@ type need struct {
 // that are about to begin. only asks for one size of hole (0: every size).
 func (b *Bench) needs(necks []jobs.Neck, about []string, only float64) (out []need, err error) {
 	for _, n := range necks {
-		st, err := b.Tx.NeckState(n, b.Kinds, b.Shop)
+		st, err := b.Tx.NeckState(n, b.Operations, b.Shop)
 		if err != nil {
 			return nil, err
 		}
 		for _, v := range st.Steps {
-			kind := b.Kinds[v.Kind]
+			operation := b.Operations[v.Operation]
 			next := v.State == jobs.Ready || v.State == jobs.Begun || v.State == jobs.On || (v.State == jobs.Waiting && slices.Contains(about, n.Code))
-			if kind.Drills == "" || !next {
+			if operation.Drills == "" || !next {
 				continue
 			}
-			size, _, err := b.HoleSize(kind, st)
+			size, _, err := b.HoleSize(operation, st)
 			if err != nil {
 				return nil, err
 			}
 			if only > 0 && size != only {
 				continue
 			}
-			work, err := b.NeckJobs(kind, []jobs.NeckState{st})
+			work, err := b.NeckJobs(operation, []jobs.NeckState{st})
 			if err != nil {
 				return nil, err
 			}
@@ -193,10 +193,10 @@ func (b *Bench) TonightBits(a costing.BitAdvisor, extra []jobs.NeckState, only f
 	return plans, nil
 }
 
-// HoleSize is the diameter of a kind's holes in a neck in mm, and whether its
+// HoleSize is the diameter of an operation's holes in a neck in mm, and whether its
 // plan says so.
-func (b *Bench) HoleSize(kind jobs.Kind, st jobs.NeckState) (mm float64, planned bool, err error) {
-	if kind.Drills != "posts" {
+func (b *Bench) HoleSize(operation jobs.Operation, st jobs.NeckState) (mm float64, planned bool, err error) {
+	if operation.Drills != "posts" {
 		return jobs.UsualPilotMM, false, nil
 	}
 	plan, ok, err := b.Tx.CurrentPlan(st.Neck.Code)

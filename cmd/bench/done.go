@@ -25,17 +25,17 @@ func (e *Env) done(l Line) error {
 				return b.nothingOn()
 			}
 			if finished, open := doneAndOpen(last); len(finished.Shares) > 0 && len(open.Shares) > 0 {
-				return &jobs.ConflictError{What: fmt.Sprintf("%s is done on %s and stayed open on %s, and nothing is on", last.Kind, b.NecksText(finished), b.NecksText(open)),
-					How: fmt.Sprintf(`if it was done: entry amend %d --done --count "%s COUNT" --why "..."; else start with: on KIND NECK`, last.ID, b.NecksText(jobs.Entry{Shares: open.Shares[:1]}))}
+				return &jobs.ConflictError{What: fmt.Sprintf("%s is done on %s and stayed open on %s, and nothing is on", last.Operation, b.NecksText(finished), b.NecksText(open)),
+					How: fmt.Sprintf(`if it was done: entry amend %d --done --count "%s COUNT" --why "..."; else start with: on OPERATION NECK`, last.ID, b.NecksText(jobs.Entry{Shares: open.Shares[:1]}))}
 			}
 			if EntryDone(last) {
-				return &jobs.ConflictError{What: fmt.Sprintf("%s %s is already done, and nothing is on", last.Kind, b.NecksText(last)), How: "start with: on KIND NECK"}
+				return &jobs.ConflictError{What: fmt.Sprintf("%s %s is already done, and nothing is on", last.Operation, b.NecksText(last)), How: "start with: on OPERATION NECK"}
 			}
 			entry = last
 		}
 		estimate, stop := b.estimate()
 		defer stop()
-		estimate.kind <- entry.Kind
+		estimate.operation <- entry.Operation
 		b.ahead = estimate
 		o, counts, err := b.doneWords(l, w, entry)
 		if err != nil {
@@ -45,11 +45,11 @@ func (e *Env) done(l Line) error {
 			entry.ClockBack = true
 		}
 		if on {
-			states, err := b.Tx.ShareStates(entry, b.Kinds, b.Shop)
+			states, err := b.Tx.ShareStates(entry, b.Operations, b.Shop)
 			if err != nil {
 				return err
 			}
-			entry = jobs.Stop(entry, b.Kinds[entry.Kind], states, b.Tx.Now)
+			entry = jobs.Stop(entry, b.Operations[entry.Operation], states, b.Tx.Now)
 			entry.SetupPart = 0
 			o.states = states
 		}
@@ -98,7 +98,7 @@ func (b *Bench) doneWords(l Line, w []string, e jobs.Entry) (FinishOptions, []jo
 	for _, x := range counts {
 		if x.Neck != "" && e.ShareOf(x.Neck) < 0 {
 			name := b.NecksText(jobs.Entry{Shares: []jobs.Share{{Neck: x.Neck}}})
-			return o, nil, &jobs.ConflictError{What: fmt.Sprintf("%s is not in this sitting: it is %s %s", name, e.Kind, b.NecksText(e)), How: "name the necks that were on"}
+			return o, nil, &jobs.ConflictError{What: fmt.Sprintf("%s is not in this sitting: it is %s %s", name, e.Operation, b.NecksText(e)), How: "name the necks that were on"}
 		}
 		if x.N == 0 && !x.Left {
 			return o, nil, &jobs.FieldError{Field: "count", Value: "0", Want: "what was done, above 0: off stops without saying that the step is done"}

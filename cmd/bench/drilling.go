@@ -20,22 +20,22 @@ type DrillGate struct {
 
 // DrillGate chooses the bit and asks the plan and the bit's verdict. What stops
 // is a *ConflictError unless anyway gives a reason.
-func (b *Bench) DrillGate(kind jobs.Kind, states []jobs.NeckState, bitWord, anyway string) (DrillGate, error) {
+func (b *Bench) DrillGate(operation jobs.Operation, states []jobs.NeckState, bitWord, anyway string) (DrillGate, error) {
 	var g DrillGate
-	if kind.Drills == "" {
+	if operation.Drills == "" {
 		if bitWord != "" {
-			return g, &jobs.FieldError{Field: "bit", Value: bitWord, Want: "a drilling step: " + kind.Name + " uses no bit"}
+			return g, &jobs.FieldError{Field: "bit", Value: bitWord, Want: "a drilling step: " + operation.Name + " uses no bit"}
 		}
-		return g, b.planGate(&g, kind, states, anyway)
+		return g, b.planGate(&g, operation, states, anyway)
 	}
-	if err := b.planGate(&g, kind, states, anyway); err != nil {
+	if err := b.planGate(&g, operation, states, anyway); err != nil {
 		return g, err
 	}
-	paper, err := b.planCodes(kind, states)
+	paper, err := b.planCodes(operation, states)
 	if err != nil {
 		return g, err
 	}
-	bit, why, err := b.ChooseBit(kind, states, bitWord)
+	bit, why, err := b.ChooseBit(operation, states, bitWord)
 	if err != nil {
 		return g, err
 	}
@@ -44,21 +44,21 @@ func (b *Bench) DrillGate(kind jobs.Kind, states []jobs.NeckState, bitWord, anyw
 		return g, nil
 	}
 	g.Bit = bit.Code
-	err = b.bitGate(&g, bit, kind, states, anyway)
+	err = b.bitGate(&g, bit, operation, states, anyway)
 	g.Text = paper + g.Text
 	return g, err
 }
 
 // planCodes names the plans drilled from, for the echo line: what the paper on
 // the wood must say.
-func (b *Bench) planCodes(kind jobs.Kind, states []jobs.NeckState) (string, error) {
+func (b *Bench) planCodes(operation jobs.Operation, states []jobs.NeckState) (string, error) {
 	var codes []string
 	for _, st := range states {
 		plan, ok, err := b.Tx.CurrentPlan(st.Neck.Code)
 		if err != nil {
 			return "", err
 		}
-		if ok && kind.PlanNeed {
+		if ok && operation.PlanNeed {
 			codes = append(codes, plan.Code)
 		}
 	}
@@ -70,8 +70,8 @@ func (b *Bench) planCodes(kind jobs.Kind, states []jobs.NeckState) (string, erro
 
 // planGate tells when a step that works from the plan has none, a stale one or
 // one that is not frozen. Drilling show holes stops at the latter two.
-func (b *Bench) planGate(g *DrillGate, kind jobs.Kind, states []jobs.NeckState, anyway string) error {
-	if !kind.PlanNeed {
+func (b *Bench) planGate(g *DrillGate, operation jobs.Operation, states []jobs.NeckState, anyway string) error {
+	if !operation.PlanNeed {
 		return nil
 	}
 	for _, st := range states {
@@ -92,7 +92,7 @@ func (b *Bench) planGate(g *DrillGate, kind jobs.Kind, states []jobs.NeckState, 
 			continue
 		case plan.Stale != "":
 			c = jobs.Caution{Code: "plan", Text: fmt.Sprintf("plan %s of %s is stale: %s; its template is dead", plan.Code, name, plan.Stale), Stops: true}
-		case plan.Frozen == nil && kind.Drills != "":
+		case plan.Frozen == nil && operation.Drills != "":
 			c = jobs.Caution{Code: "plan", Text: fmt.Sprintf("plan %s of %s is not frozen yet: layout freeze %s", plan.Code, name, name), Stops: true}
 		default:
 			continue
@@ -105,17 +105,17 @@ func (b *Bench) planGate(g *DrillGate, kind jobs.Kind, states []jobs.NeckState, 
 	return nil
 }
 
-// ChooseBit resolves a typed bit, or infers it: the set that the kind's holes
+// ChooseBit resolves a typed bit, or infers it: the set that the operation's holes
 // ask for, the plan's diameter where there is a plan. why says why none was
 // chosen.
-func (b *Bench) ChooseBit(kind jobs.Kind, states []jobs.NeckState, word string) (bit jobs.Bit, why string, err error) {
+func (b *Bench) ChooseBit(operation jobs.Operation, states []jobs.NeckState, word string) (bit jobs.Bit, why string, err error) {
 	if word != "" {
 		bit, err := b.Tx.FindBit(word)
 		return bit, "", err
 	}
 	size, planned := 0.0, false
 	for _, st := range states {
-		mm, said, err := b.HoleSize(kind, st)
+		mm, said, err := b.HoleSize(operation, st)
 		if err != nil {
 			return bit, "", err
 		}
@@ -124,7 +124,7 @@ func (b *Bench) ChooseBit(kind jobs.Kind, states []jobs.NeckState, word string) 
 		}
 	}
 	want := jobs.SetShow
-	if kind.Drills != "posts" {
+	if operation.Drills != "posts" {
 		want = jobs.SetGeneral
 	}
 	bits, err := b.Tx.BitsIn(want)
@@ -146,18 +146,18 @@ func (b *Bench) ChooseBit(kind jobs.Kind, states []jobs.NeckState, word string) 
 	case len(fit) == 1:
 		return fit[0], "", nil
 	}
-	return b.takeBit(fit, kind, states)
+	return b.takeBit(fit, operation, states)
 }
 
 // LogHoles writes the holes of a finished drilling on the bit: counts from the
 // entry, depth and wood from the plan where there is one, else from what was
 // said or the shop's usual depth.
-func (b *Bench) LogHoles(entry *jobs.Entry, kind jobs.Kind, states []jobs.NeckState, o FinishOptions) ([]jobs.BitUse, error) {
+func (b *Bench) LogHoles(entry *jobs.Entry, operation jobs.Operation, states []jobs.NeckState, o FinishOptions) ([]jobs.BitUse, error) {
 	word := o.Bit
 	if word == "" {
 		word = entry.Bit
 	}
-	bit, why, err := b.ChooseBit(kind, states, word)
+	bit, why, err := b.ChooseBit(operation, states, word)
 	if err != nil {
 		return nil, err
 	}
@@ -184,10 +184,10 @@ func (b *Bench) LogHoles(entry *jobs.Entry, kind jobs.Kind, states []jobs.NeckSt
 			return nil, err
 		}
 		use := jobs.BitUse{Bit: bit.Code, Edge: edge, Neck: s.Neck, Step: s.Step, Entry: entry.ID, On: *entry.To, Holes: n, GradeIn: entry.Grade, Face: jobs.FaceShow}
-		if kind.Drills != "posts" {
+		if operation.Drills != "posts" {
 			use.Face = jobs.FaceHidden
 		}
-		cut, err := b.CutOf(neck, kind, o)
+		cut, err := b.CutOf(neck, operation, o)
 		if err != nil {
 			return nil, err
 		}
@@ -199,7 +199,7 @@ func (b *Bench) LogHoles(entry *jobs.Entry, kind jobs.Kind, states []jobs.NeckSt
 			return nil, err
 		}
 		out = append(out, use)
-		if err := b.freezeDrilled(s.Neck, kind); err != nil {
+		if err := b.freezeDrilled(s.Neck, operation); err != nil {
 			return nil, err
 		}
 	}
@@ -207,7 +207,7 @@ func (b *Bench) LogHoles(entry *jobs.Entry, kind jobs.Kind, states []jobs.NeckSt
 }
 
 // cutOf gives what one hole of a neck asks of the bit.
-func (b *Bench) CutOf(n jobs.Neck, kind jobs.Kind, o FinishOptions) (jobs.Cut, error) {
+func (b *Bench) CutOf(n jobs.Neck, operation jobs.Operation, o FinishOptions) (jobs.Cut, error) {
 	plan, ok, err := b.Tx.CurrentPlan(n.Code)
 	if err != nil {
 		return jobs.Cut{}, err
@@ -216,12 +216,12 @@ func (b *Bench) CutOf(n jobs.Neck, kind jobs.Kind, o FinishOptions) (jobs.Cut, e
 	if ok {
 		has = &plan
 	}
-	return jobs.CutOf(n, has, kind, o.DepthMM, b.Shop.HoleDepthMM, o.Backing), nil
+	return jobs.CutOf(n, has, operation, o.DepthMM, b.Shop.HoleDepthMM, o.Backing), nil
 }
 
 // freezeDrilled freezes the plan of a neck once holes are drilled from it.
-func (b *Bench) freezeDrilled(code string, kind jobs.Kind) error {
-	if kind.Drills != "posts" {
+func (b *Bench) freezeDrilled(code string, operation jobs.Operation) error {
+	if operation.Drills != "posts" {
 		return nil
 	}
 	plan, ok, err := b.Tx.CurrentPlan(code)

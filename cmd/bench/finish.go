@@ -44,19 +44,19 @@ func (b *Bench) Finish(entry jobs.Entry, counts []jobs.Count, o FinishOptions) (
 	var res finishResult
 	states, err := o.states, error(nil)
 	if states == nil {
-		if states, err = b.Tx.ShareStates(entry, b.Kinds, b.Shop); err != nil {
+		if states, err = b.Tx.ShareStates(entry, b.Operations, b.Shop); err != nil {
 			return res, err
 		}
 	}
-	kind := b.Kinds[entry.Kind]
+	operation := b.Operations[entry.Operation]
 	end := b.Tx.Now
 	if end.Before(entry.From) {
 		end = entry.From
 	}
-	if entry, err = jobs.Finish(entry, counts, states, kind, end); err != nil {
+	if entry, err = jobs.Finish(entry, counts, states, operation, end); err != nil {
 		return res, err
 	}
-	b.WarnCounts(entry, states, kind)
+	b.WarnCounts(entry, states, operation)
 	if o.Grade != nil {
 		entry.Grade = o.Grade
 	}
@@ -66,19 +66,19 @@ func (b *Bench) Finish(entry jobs.Entry, counts []jobs.Count, o FinishOptions) (
 	if o.Note != "" {
 		entry.Note = o.Note
 	}
-	if o.Bit != "" && kind.Drills == "" {
-		return res, &jobs.FieldError{Field: "bit", Value: o.Bit, Want: "a drilling step: " + kind.Name + " uses no bit"}
+	if o.Bit != "" && operation.Drills == "" {
+		return res, &jobs.FieldError{Field: "bit", Value: o.Bit, Want: "a drilling step: " + operation.Name + " uses no bit"}
 	}
-	if kind.Drills == "" && (o.Backing != "" || o.DepthMM > 0) {
-		return res, &jobs.FieldError{Field: "backing or depth", Value: cmp.Or(o.Backing, NumberText(o.DepthMM)), Want: "a drilling step: " + kind.Name + " drills nothing"}
+	if operation.Drills == "" && (o.Backing != "" || o.DepthMM > 0) {
+		return res, &jobs.FieldError{Field: "backing or depth", Value: cmp.Or(o.Backing, NumberText(o.DepthMM)), Want: "a drilling step: " + operation.Name + " drills nothing"}
 	}
-	if kind.Drills != "" {
-		if res.Bits, err = b.LogHoles(&entry, kind, states, o); err != nil {
+	if operation.Drills != "" {
+		if res.Bits, err = b.LogHoles(&entry, operation, states, o); err != nil {
 			return res, err
 		}
 	}
 	if entry.TotalCount() > 0 && EntryDone(entry) {
-		if res.Supplies, err = b.Tx.IssueRecipe(entry, kind); err != nil {
+		if res.Supplies, err = b.Tx.IssueRecipe(entry, operation); err != nil {
 			return res, err
 		}
 	}
@@ -87,20 +87,20 @@ func (b *Bench) Finish(entry jobs.Entry, counts []jobs.Count, o FinishOptions) (
 	}
 	b.doubtLong(entry)
 	res.Entry, res.ElapsedMin = entry, entry.Elapsed(b.Tx.Now).Minutes()
-	if unclamp, full, cold := kind.Cure(b.Shop, entry.TempC); full > 0 && EntryDone(entry) {
+	if unclamp, full, cold := operation.Cure(b.Shop, entry.TempC); full > 0 && EntryDone(entry) {
 		free, ready := entry.To.Add(unclamp), entry.To.Add(full)
 		res.CureUntil, res.Cold = &ready, cold
 		if unclamp > 0 {
 			res.FreeAt = &free
 		}
 	}
-	after, err := b.Tx.ShareStates(entry, b.Kinds, b.Shop)
+	after, err := b.Tx.ShareStates(entry, b.Operations, b.Shop)
 	if err != nil {
 		return res, err
 	}
 	for _, st := range after {
 		if v, ok := st.Next(); ok {
-			res.Next = append(res.Next, st.Neck.Name()+" "+v.Kind)
+			res.Next = append(res.Next, st.Neck.Name()+" "+v.Operation)
 		} else if len(st.Steps) > 0 {
 			res.Next = append(res.Next, st.Neck.Name()+" has no step left: neck finish "+st.Neck.Name())
 		}
@@ -112,7 +112,7 @@ func (b *Bench) Finish(entry jobs.Entry, counts []jobs.Count, o FinishOptions) (
 // step planned, and any other number of holes than planned: a slip of the hand
 // that would teach the standards and wear the bit. It is only told, because the
 // hand may be right.
-func (b *Bench) WarnCounts(e jobs.Entry, states []jobs.NeckState, kind jobs.Kind) {
+func (b *Bench) WarnCounts(e jobs.Entry, states []jobs.NeckState, operation jobs.Operation) {
 	if e.Class != jobs.First {
 		return
 	}
@@ -122,8 +122,8 @@ func (b *Bench) WarnCounts(e jobs.Entry, states []jobs.NeckState, kind jobs.Kind
 			if !ok || st.Neck.Code != s.Neck || !s.Done {
 				continue
 			}
-			if plan := v.Quantity - v.Counted; plan > 0 && (s.Count > 2*plan || 2*s.Count < plan || kind.Drills != "" && s.Count != plan) {
-				b.Warn("%s %s: %s where %s were planned; if that is not so, oops takes it back", e.Kind, st.Neck.Name(), UnitText(s.Count, kind), NumberText(plan))
+			if plan := v.Quantity - v.Counted; plan > 0 && (s.Count > 2*plan || 2*s.Count < plan || operation.Drills != "" && s.Count != plan) {
+				b.Warn("%s %s: %s where %s were planned; if that is not so, oops takes it back", e.Operation, st.Neck.Name(), UnitText(s.Count, operation), NumberText(plan))
 				if s.Count < plan {
 					b.Warn(`hint: the rest later, or with another bit? oops, then: done %s %s left`, st.Neck.Name(), NumberText(s.Count))
 				}
@@ -136,7 +136,7 @@ func (b *Bench) WarnCounts(e jobs.Entry, states []jobs.NeckState, kind jobs.Kind
 func (b *Bench) SayDone(res finishResult) {
 	b.Data = res
 	e := res.Entry
-	kind := b.Kinds[e.Kind]
+	operation := b.Operations[e.Operation]
 	finished, open := doneAndOpen(e)
 	when, word, who := b.Clock(*e.To), "done", finished
 	if e.SpentSec > 0 && b.Shop.Evening(*e.To) != b.Shop.Evening(b.Tx.Now) {
@@ -145,7 +145,7 @@ func (b *Bench) SayDone(res finishResult) {
 	if len(finished.Shares) == 0 {
 		word, who, open = "ended", open, finished // all of it stays open
 	}
-	line := fmt.Sprintf("%s %s %s %s: %s in %s", when, word, e.Kind, b.NecksText(who), UnitText(e.TotalCount(), kind), MinutesText(e.Elapsed(b.Tx.Now)))
+	line := fmt.Sprintf("%s %s %s %s: %s in %s", when, word, e.Operation, b.NecksText(who), UnitText(e.TotalCount(), operation), MinutesText(e.Elapsed(b.Tx.Now)))
 	if word == "ended" {
 		line += "; the step stays open"
 	} else if len(open.Shares) > 0 {

@@ -36,40 +36,40 @@ func (e *Env) on(l Line) error {
 		if err != nil {
 			return err
 		}
-		states, kind, anyway := start.Necks, start.Kind, start.Anyway
+		states, operation, anyway := start.Necks, start.Operation, start.Anyway
 		q := PlannedOf(entry, states)
-		estimate.kind <- kind.Name
+		estimate.operation <- operation.Name
 		estimate.q <- q
-		gate, err := b.DrillGate(kind, states, l.String("bit"), anyway)
+		gate, err := b.DrillGate(operation, states, l.String("bit"), anyway)
 		if err != nil {
 			return err
 		}
 		entry.Bit = gate.Bit
 		cautions = append(cautions, gate.Cautions...)
-		again, err := b.saidTonight(kind.Name)
+		again, err := b.saidTonight(operation.Name)
 		if err != nil {
 			return err
 		}
 		if on, same, err := b.sameOn(entry); err != nil {
 			return err
 		} else if same {
-			return &jobs.ConflictError{What: fmt.Sprintf("%s %s is on already, since %s", on.Kind, b.NecksText(on), b.Clock(on.From)), How: "say done or off when it ends"}
+			return &jobs.ConflictError{What: fmt.Sprintf("%s %s is on already, since %s", on.Operation, b.NecksText(on), b.Clock(on.From)), How: "say done or off when it ends"}
 		}
-		started, ended, err := b.Tx.ClockIn(entry, b.Kinds, b.Shop)
+		started, ended, err := b.Tx.ClockIn(entry, b.Operations, b.Shop)
 		if err != nil {
 			return err
 		}
 		res := onResult{Entry: started, Ended: ended, Planned: q, Bit: gate.Bit, Verdict: gate.Verdict, Cautions: cautions}
-		line := fmt.Sprintf("%s %s %s: %s, ", b.Clock(started.From), kind.Name, b.NecksText(started), UnitText(q, kind))
+		line := fmt.Sprintf("%s %s %s: %s, ", b.Clock(started.From), operation.Name, b.NecksText(started), UnitText(q, operation))
 		rest := ""
 		if gate.Text != "" {
 			rest += "; " + gate.Text
 		}
 		if ended != nil {
-			rest += fmt.Sprintf("; ended %s %s after %s", ended.Kind, b.NecksText(*ended), MinutesText(ended.Elapsed(b.Tx.Now)))
+			rest += fmt.Sprintf("; ended %s %s after %s", ended.Operation, b.NecksText(*ended), MinutesText(ended.Elapsed(b.Tx.Now)))
 		}
-		if kind.Caution != "" && !again {
-			res.Caution = kind.Caution
+		if operation.Caution != "" && !again {
+			res.Caution = operation.Caution
 		}
 		if started.ClockBack {
 			b.Warn("the clock stands before the last record: started where that one ended, %s", b.Clock(started.From))
@@ -90,24 +90,24 @@ func (e *Env) on(l Line) error {
 	})
 }
 
-// begin finds the kind and the necks that were typed and begins an entry with what
+// begin finds the operation and the necks that were typed and begins an entry with what
 // the flags say: what on and spent have in common.
 func (b *Bench) begin(l Line, word string, necks []string) (start jobs.Start, entry jobs.Entry, cautions []jobs.Caution, err error) {
 	start = jobs.Start{Rework: l.String("rework"), Payer: l.String("payer"), Anyway: l.String("anyway"), Person: l.String("by"), Note: l.String("note")}
-	if start.Necks, err = b.Tx.States(necks, b.Kinds, b.Shop); err != nil {
+	if start.Necks, err = b.Tx.States(necks, b.Operations, b.Shop); err != nil {
 		return start, entry, nil, err
 	}
-	if start.Kind, err = jobs.FindKind(word, b.Kinds, start.Necks); err != nil {
+	if start.Operation, err = jobs.FindOperation(word, b.Operations, start.Necks); err != nil {
 		return start, entry, nil, err
 	}
-	entry, cautions, err = start.Begin(b.Kinds, b.Shop, b.Tx.Now)
+	entry, cautions, err = start.Begin(b.Operations, b.Shop, b.Tx.Now)
 	return start, entry, cautions, err
 }
 
-// saidTonight says whether the kind was worked this evening already, so that
+// saidTonight says whether the operation was worked this evening already, so that
 // its caution was shown.
-func (b *Bench) saidTonight(kind string) (bool, error) {
-	last, err := store.Latest(b.Tx, store.Entries, store.EntriesByKind, kind, 1)
+func (b *Bench) saidTonight(operation string) (bool, error) {
+	last, err := store.Latest(b.Tx, store.Entries, store.EntriesByOperation, operation, 1)
 	return err == nil && len(last) == 1 && b.Shop.Evening(last[0].From) == b.Shop.Evening(b.Tx.Now), err
 }
 
@@ -136,14 +136,14 @@ func PlannedOf(e jobs.Entry, states []jobs.NeckState) float64 {
 func (b *Bench) nothingOn() error {
 	if e := b.left; e != nil {
 		return &jobs.ConflictError{What: "nothing is on: " + b.Warns[0],
-			How: fmt.Sprintf(`if it was finished then: entry amend %d --done --to HH:MM --why "..."; else start with: on KIND NECK`, e.ID)}
+			How: fmt.Sprintf(`if it was finished then: entry amend %d --done --to HH:MM --why "..."; else start with: on OPERATION NECK`, e.ID)}
 	}
-	return &jobs.ConflictError{What: "nothing is on", How: "start with: on KIND NECK"}
+	return &jobs.ConflictError{What: "nothing is on", How: "start with: on OPERATION NECK"}
 }
 
 func (e *Env) off(l Line) error {
 	return e.Do(l, func(b *Bench) error {
-		ended, err := b.Tx.ClockOff(b.Kinds, b.Shop)
+		ended, err := b.Tx.ClockOff(b.Operations, b.Shop)
 		if err != nil {
 			return err
 		}
@@ -155,7 +155,7 @@ func (e *Env) off(l Line) error {
 			return b.nothingOn()
 		}
 		b.Data = map[string]any{"entry": ended, "elapsed_min": ended.Elapsed(b.Tx.Now).Minutes()}
-		b.Say("%s off %s %s after %s; say done if it is", b.Clock(*ended.To), ended.Kind, b.NecksText(*ended), MinutesText(ended.Elapsed(b.Tx.Now)))
+		b.Say("%s off %s %s after %s; say done if it is", b.Clock(*ended.To), ended.Operation, b.NecksText(*ended), MinutesText(ended.Elapsed(b.Tx.Now)))
 		b.doubtShort(*ended)
 		if ended.ClockBack {
 			b.Warn("the clock stands before the start of this entry: no time was counted; mend it with entry amend %d --to HH:MM", ended.ID)
@@ -168,14 +168,14 @@ func (e *Env) off(l Line) error {
 // nothing, and is mostly a slip.
 func (b *Bench) doubtShort(e jobs.Entry) {
 	if e.SpentSec == 0 && !e.ClockBack && e.Elapsed(b.Tx.Now) < 2*time.Minute {
-		b.Warn("%s %s took %s: kept, but no sample; if it was a slip, say oops", e.Kind, b.NecksText(e), MinutesText(e.Elapsed(b.Tx.Now)))
+		b.Warn("%s %s took %s: kept, but no sample; if it was a slip, say oops", e.Operation, b.NecksText(e), MinutesText(e.Elapsed(b.Tx.Now)))
 	}
 }
 
 // sameOn says whether the very same work is on already.
 func (b *Bench) sameOn(e jobs.Entry) (jobs.Entry, bool, error) {
 	on, running, err := b.Tx.RunningEntry()
-	if err != nil || !running || on.Kind != e.Kind || on.Class != e.Class || len(on.Shares) != len(e.Shares) {
+	if err != nil || !running || on.Operation != e.Operation || on.Class != e.Class || len(on.Shares) != len(e.Shares) {
 		return on, false, err
 	}
 	for _, s := range e.Shares {
@@ -197,7 +197,7 @@ func (b *Bench) doubtLong(e jobs.Entry) {
 		var stop func()
 		estimate, stop = b.estimate()
 		defer stop()
-		estimate.kind <- e.Kind
+		estimate.operation <- e.Operation
 	}
 	estimate.q <- e.TotalCount()
 	b.later(func() {

@@ -35,7 +35,7 @@ func (e *Env) spent(l Line) error {
 		if err != nil {
 			return err
 		}
-		kind := start.Kind
+		operation := start.Operation
 		if entry.ID, err = store.NextID(b.Tx, store.Entries); err != nil {
 			return err
 		}
@@ -44,7 +44,7 @@ func (e *Env) spent(l Line) error {
 		for _, x := range cautions {
 			b.Warn("%s", x.Text)
 		}
-		if l.Bool("done") || kind.Decide {
+		if l.Bool("done") || operation.Decide {
 			res, err := b.Finish(entry, counts, FinishOptions{})
 			if err != nil {
 				return err
@@ -58,7 +58,7 @@ func (e *Env) spent(l Line) error {
 			}
 		}
 		b.Data = map[string]any{"entry": entry}
-		b.Say("%s min %s %s logged; the step stays open (--done ends it)", NumberText(minutes), kind.Name, b.NecksText(entry))
+		b.Say("%s min %s %s logged; the step stays open (--done ends it)", NumberText(minutes), operation.Name, b.NecksText(entry))
 		return store.Put(b.Tx, store.Entries, entry)
 	})
 }

@@ -55,14 +55,14 @@ func Words() []Word {
 		{Name: "note", Usage: "a remark"},
 	}
 	return []Word{
-		{Name: "on", Usage: "start: on KIND NECK[+NECK]; ends what ran before", ArgsUsage: "KIND NECK[+NECK]", Flags: append([]Flag{bit}, started...), Low: 2, High: -1, run: (*Env).on},
+		{Name: "on", Usage: "start: on OPERATION NECK[+NECK]; ends what ran before", ArgsUsage: "OPERATION NECK[+NECK]", Flags: append([]Flag{bit}, started...), Low: 2, High: -1, run: (*Env).on},
 		{Name: "off", Usage: "stop; the step stays open", run: (*Env).off},
 		{Name: "done", Usage: "the step is done: done, done 6, done ada 6, bo 8", ArgsUsage: "[COUNT | NECK COUNT, NECK COUNT [left]]", Flags: ended, High: -1, run: (*Env).done},
 		{Name: "away", Usage: "a break begins", run: (*Env).away},
 		{Name: "back", Usage: "the break is over", run: (*Env).back},
 		{Name: "go", Usage: "set-up is over, the run begins (optional)", run: (*Env).goMark},
 		{Name: "oops", Usage: "take the newest change back", Flags: []Flag{{Name: "back", Usage: "bring back what the last oops took", Switch: true}}, run: (*Env).oops},
-		{Name: "spent", Usage: "work without a clock: spent 25 choose ada", ArgsUsage: "MINUTES KIND NECK[+NECK] [COUNT]",
+		{Name: "spent", Usage: "work without a clock: spent 25 choose ada", ArgsUsage: "MINUTES OPERATION NECK[+NECK] [COUNT]",
 			Flags: append([]Flag{{Name: "done", Usage: "the step is done", Switch: true}, {Name: "on", Usage: "`DATE` of the work, if not today"}}, started...), Low: 3, High: -1, run: (*Env).spent},
 	}
 }

@@ -106,7 +106,7 @@ func TestCapitalsOfWordsStay(t *testing.T) {
 // makes rows that can be looked at.
 func FuzzReadCSV(f *testing.F) {
 	for _, s := range []string{
-		"date,kind\n2026-01-05,drill\n", "a;b\n1;2\n", "a\tb\n1\t2\n", "\xef\xbb\xbfdate\n2026-01-05", "date\n\"2026", "\xff\xfe", "", "\n\n\n", "a,b\n1,2,3\n", "a\r\n\"x\ny\"\r\n", "=a,+b\n@c,-d\n", strings.Repeat(",", 300),
+		"date,operation\n2026-01-05,drill\n", "a;b\n1;2\n", "a\tb\n1\t2\n", "\xef\xbb\xbfdate\n2026-01-05", "date\n\"2026", "\xff\xfe", "", "\n\n\n", "a,b\n1,2,3\n", "a\r\n\"x\ny\"\r\n", "=a,+b\n@c,-d\n", strings.Repeat(",", 300),
 	} {
 		f.Add([]byte(s))
 	}
@@ -136,7 +136,7 @@ func FuzzReadCSV(f *testing.F) {
 }
 
 func FuzzReadSheet(f *testing.F) {
-	book := sheetOf(f, [][]any{{"date", "from", "kind"}, {46350.0, 0.8125, "drill"}, {"2026-01-05", "19:30", "=1+1"}})
+	book := sheetOf(f, [][]any{{"date", "from", "operation"}, {46350.0, 0.8125, "drill"}, {"2026-01-05", "19:30", "=1+1"}})
 	f.Add(book)
 	f.Add(book[:len(book)/2])
 	f.Add([]byte("PK\x03\x04"))

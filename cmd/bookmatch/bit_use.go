@@ -48,7 +48,7 @@ func (b *desk) holeFlags(c *cli.Context, u *jobs.BitUse, neck *jobs.Neck) error 
 	default:
 		layer := jobs.Layer{Wood: c.String("wood"), DepthMM: depth}
 		if neck != nil && (layer.Wood == "" || layer.DepthMM == 0) {
-			cut, err := b.CutOf(*neck, jobs.Kind{Drills: "posts"}, bench.FinishOptions{DepthMM: depth})
+			cut, err := b.CutOf(*neck, jobs.Operation{Drills: "posts"}, bench.FinishOptions{DepthMM: depth})
 			if err != nil {
 				return err
 			}

@@ -140,7 +140,7 @@ func (b *desk) jobFlags(c *cli.Context) (costing.FaceJob, jobs.Wood, error) {
 		if err != nil {
 			return job, jobs.Wood{}, err
 		}
-		states, err := b.Tx.States(necks, b.Kinds, b.Shop)
+		states, err := b.Tx.States(necks, b.Operations, b.Shop)
 		if err != nil {
 			return job, jobs.Wood{}, err
 		}
@@ -148,7 +148,7 @@ func (b *desk) jobFlags(c *cli.Context) (costing.FaceJob, jobs.Wood, error) {
 		if hidden {
 			drills = "hidden"
 		}
-		work, err := b.NeckJobs(b.drillKind(drills), states)
+		work, err := b.NeckJobs(b.drillOperation(drills), states)
 		if err != nil {
 			return job, jobs.Wood{}, err
 		}
@@ -191,14 +191,14 @@ func (b *desk) jobFlags(c *cli.Context) (costing.FaceJob, jobs.Wood, error) {
 	return job, wood, err
 }
 
-// drillKind gives the first kind that drills posts or hidden holes.
-func (b *desk) drillKind(drills string) jobs.Kind {
-	for _, name := range jobs.SortedKeys(b.Kinds) {
-		if k := b.Kinds[name]; k.Drills == drills {
+// drillOperation gives the first operation that drills posts or hidden holes.
+func (b *desk) drillOperation(drills string) jobs.Operation {
+	for _, name := range jobs.SortedKeys(b.Operations) {
+		if k := b.Operations[name]; k.Drills == drills {
 			return k
 		}
 	}
-	return jobs.Kind{Name: "drill", Drills: drills}
+	return jobs.Operation{Name: "drill", Drills: drills}
 }
 
 func (e *env) sayVerdict(r verdictRow, shop jobs.Shop) {

@@ -12,7 +12,7 @@ func commands(e *env) []*cli.Command {
 	desk := []*cli.Command{
 		neckCommand(e),
 		routeCommand(e),
-		kindCommand(e),
+		operationCommand(e),
 		entryCommand(e),
 		eveningCommand(e),
 		supplyCommand(e),

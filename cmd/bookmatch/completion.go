@@ -14,7 +14,7 @@ import (
 )
 
 // completionCommands print the shells' scripts, and answer what may stand next
-// on a command line. The scripts ask the program itself, so that kinds, necks,
+// on a command line. The scripts ask the program itself, so that operations, necks,
 // bits and supplies come from the file.
 func completionCommands(e *env) []*cli.Command {
 	return []*cli.Command{
@@ -126,7 +126,7 @@ func (e *env) complete(c *cli.Context) error {
 
 var usageWordRE = regexp.MustCompile(`[A-Za-z]+(\|[a-z]+)*`)
 
-// namesFor reads a command's usage ("KIND NECK[+NECK]") and gives the names in
+// namesFor reads a command's usage ("OPERATION NECK[+NECK]") and gives the names in
 // the file that the word at a position may be.
 func (e *env) namesFor(c *cli.Context, usage string, pos int) []string {
 	fields := strings.Fields(usage)
@@ -147,8 +147,8 @@ func (e *env) namesFor(c *cli.Context, usage string, pos int) []string {
 
 func namesOf(tx *store.Tx, what string) (out []string) {
 	switch what {
-	case "KIND":
-		return each(tx, store.Kinds, func(k jobs.Kind) []string { return append([]string{k.Name}, k.Aliases...) })
+	case "OPERATION":
+		return each(tx, store.Operations, func(k jobs.Operation) []string { return append([]string{k.Name}, k.Aliases...) })
 	case "NECK", "COUNT":
 		return each(tx, store.Necks, func(n jobs.Neck) []string {
 			if n.IsClosed() {

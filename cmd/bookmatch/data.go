@@ -39,7 +39,7 @@ func dataCommand(e *env) *cli.Command {
 			}},
 			dataImportCommand(e),
 			{Name: "history", Usage: "every change, newest first; or those of one record", ArgsUsage: "[RECORD NAME]", Action: e.dataHistory,
-				Description: "RECORD is entry, neck, kind, lot ... and NAME its number or code: data history entry 12.",
+				Description: "RECORD is entry, neck, operation, lot ... and NAME its number or code: data history entry 12.",
 				Flags: []cli.Flag{
 					&cli.IntFlag{Name: "last", Value: 20, Usage: "at most `N` changes; 0 for all"},
 				}},

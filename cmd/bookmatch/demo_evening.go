@@ -18,11 +18,11 @@ func (s *story) evening(day jobs.Day) {
 		}
 		states := s.states()
 		s.rng.Shuffle(len(states), func(i, j int) { states[i], states[j] = states[j], states[i] })
-		kind, necks, ok := s.choose(states, left)
+		operation, necks, ok := s.choose(states, left)
 		if !ok {
 			break
 		}
-		if !s.work(kind, necks, left) {
+		if !s.work(operation, necks, left) {
 			break
 		}
 		s.pass(2 + 7*s.rng.Float64())
@@ -42,7 +42,7 @@ func (s *story) states() []jobs.NeckState {
 		if err != nil {
 			return err
 		}
-		s.shop, s.kinds = b.Shop, b.Kinds
+		s.shop, s.operations = b.Shop, b.Operations
 		for n, err := range store.Each(tx, store.Necks) {
 			if err != nil {
 				return err
@@ -50,7 +50,7 @@ func (s *story) states() []jobs.NeckState {
 			if n.IsClosed() {
 				continue
 			}
-			st, err := tx.NeckState(n, b.Kinds, b.Shop)
+			st, err := tx.NeckState(n, b.Operations, b.Shop)
 			if err != nil {
 				return err
 			}
@@ -64,32 +64,32 @@ func (s *story) states() []jobs.NeckState {
 	return out
 }
 
-func gluing(k jobs.Kind) bool { return k.CureMin >= 8*60 }
+func gluing(k jobs.Operation) bool { return k.CureMin >= 8*60 }
 
 // choose takes the next ready step: glue-ups wait for the end of the evening,
-// noise stops at the curfew, the same kind on two necks is one sitting.
-func (s *story) choose(states []jobs.NeckState, left float64) (jobs.Kind, []jobs.NeckState, bool) {
+// noise stops at the curfew, the same operation on two necks is one sitting.
+func (s *story) choose(states []jobs.NeckState, left float64) (jobs.Operation, []jobs.NeckState, bool) {
 	hour := s.p.now.In(s.zone)
 	late := jobs.Clock(hour.Hour()*60+hour.Minute()) >= s.shop.Curfew-10
-	pick := func(closing bool) (jobs.Kind, []jobs.NeckState, bool) {
+	pick := func(closing bool) (jobs.Operation, []jobs.NeckState, bool) {
 		for i, st := range states {
 			v, ok := st.Next()
 			if !ok || (v.State != jobs.Ready && v.State != jobs.Begun) || (v.ReadyAt != nil && v.ReadyAt.After(s.p.now)) {
 				continue
 			}
-			k := s.kinds[v.Kind]
+			k := s.operations[v.Operation]
 			if gluing(k) != closing || (k.Noise && late) || (k.OneGo && k.StandardMin(v.Quantity)*1.3 > left+10) {
 				continue
 			}
 			necks := []jobs.NeckState{st}
 			for _, other := range states[i+1:] {
-				if w, ok := other.Next(); ok && w.Kind == v.Kind && w.State == jobs.Ready && w.ReadyAt == nil && k.Noise && k.StandardMin(v.Quantity+w.Quantity)*1.4 < left {
+				if w, ok := other.Next(); ok && w.Operation == v.Operation && w.State == jobs.Ready && w.ReadyAt == nil && k.Noise && k.StandardMin(v.Quantity+w.Quantity)*1.4 < left {
 					necks = append(necks, other)
 				}
 			}
 			return k, necks, true
 		}
-		return jobs.Kind{}, nil, false
+		return jobs.Operation{}, nil, false
 	}
 	if left > 45 {
 		if k, n, ok := pick(false); ok {

@@ -48,15 +48,15 @@ var storyNecks = []storyNeck{
 }
 
 type story struct {
-	p      *player
-	rng    *rand.Rand
-	pace   map[string]float64
-	life   map[string]float64 // hidden true life of each edge, cut metres
-	zone   *time.Location
-	shop   jobs.Shop
-	kinds  map[string]jobs.Kind
-	forgot bool
-	bits   int
+	p          *player
+	rng        *rand.Rand
+	pace       map[string]float64
+	life       map[string]float64 // hidden true life of each edge, cut metres
+	zone       *time.Location
+	shop       jobs.Shop
+	operations map[string]jobs.Operation
+	forgot     bool
+	bits       int
 }
 
 func newStory(p *player) *story {

@@ -12,7 +12,7 @@ import (
 )
 
 // work plays one sitting; false ends the evening.
-func (s *story) work(k jobs.Kind, necks []jobs.NeckState, left float64) bool {
+func (s *story) work(k jobs.Operation, necks []jobs.NeckState, left float64) bool {
 	p := s.p
 	names, q := "", 0.0
 	for i, st := range necks {
@@ -58,7 +58,7 @@ func (s *story) work(k jobs.Kind, necks []jobs.NeckState, left float64) bool {
 
 // start gives the words that begin a sitting. A bit that the tool would not
 // take any more goes to the general set first, and a new one comes in.
-func (s *story) start(k jobs.Kind, names string) []string {
+func (s *story) start(k jobs.Operation, names string) []string {
 	w := []string{"on", k.Name, names}
 	if k.Drills != "posts" || s.p.err != nil {
 		return w
@@ -81,14 +81,14 @@ func (s *story) newBit(why string) {
 func (s *story) bit() string { return fmt.Sprintf("S10-%d", s.bits) }
 
 // finish says done, with a grade where holes were drilled.
-func (s *story) finish(k jobs.Kind, necks []jobs.NeckState) {
+func (s *story) finish(k jobs.Operation, necks []jobs.NeckState) {
 	p := s.p
 	w := []string{"done"}
 	if k.Drills == "posts" {
 		grade := 0
 		if s.worn(s.bit()) {
 			grade = 2
-		} else if s.kinds != nil && necks[0].Neck.Veneer == "rosewood" && s.rng.Float64() < 0.3 {
+		} else if s.operations != nil && necks[0].Neck.Veneer == "rosewood" && s.rng.Float64() < 0.3 {
 			grade = 1 // what an open-pored face gives even a sharp bit
 		}
 		w = append(w, "--grade", fmt.Sprint(grade), "--backing", "tight")
@@ -106,7 +106,7 @@ func (s *story) finish(k jobs.Kind, necks []jobs.NeckState) {
 }
 
 // again is rework on the first neck of a sitting.
-func (s *story) again(k jobs.Kind, necks []jobs.NeckState, cause string) {
+func (s *story) again(k jobs.Operation, necks []jobs.NeckState, cause string) {
 	s.pass(3)
 	s.p.must("on", k.Name, necks[0].Neck.Nickname, "--rework", cause, "--anyway", "mending")
 	s.pass(15 + 30*s.rng.Float64())

@@ -20,7 +20,7 @@ func entryCommand(e *env) *cli.Command {
 			{Name: "list", Usage: "entries in order of time", Action: e.entryList, Flags: []cli.Flag{
 				&cli.StringFlag{Name: "evening", Usage: "one evening, `DATE`"},
 				&cli.StringFlag{Name: "neck", Usage: "one `NECK`"},
-				&cli.StringFlag{Name: "kind", Usage: "one `KIND`"},
+				&cli.StringFlag{Name: "operation", Usage: "one `OPERATION`"},
 				&cli.StringFlag{Name: "from", Usage: "evenings from `DATE` on"},
 				&cli.StringFlag{Name: "to", Usage: "evenings up to `DATE`"},
 				&cli.BoolFlag{Name: "assumed", Usage: "only those whose end was assumed"},
@@ -29,14 +29,14 @@ func entryCommand(e *env) *cli.Command {
 			}},
 			{Name: "amend", Usage: "correct an entry; what was there stays in its history", ArgsUsage: "ID", Action: e.entryAmend,
 				Description: "Times are on the shop's clock, on the evening of the entry (past midnight is understood), or RFC 3339.\n" +
-					"Holes on bits and supplies of the recipe follow: a count changes them, another kind takes them back; a step that is not done takes the supplies back, and its holes stay drilled. A correction needs --why; --confirm alone says that an assumed end was right.",
+					"Holes on bits and supplies of the recipe follow: a count changes them, another operation takes them back; a step that is not done takes the supplies back, and its holes stay drilled. A correction needs --why; --confirm alone says that an assumed end was right.",
 				Flags: []cli.Flag{
 					&cli.StringFlag{Name: "from", Usage: "begun at `HH:MM`"},
 					&cli.StringFlag{Name: "to", Usage: "ended at `HH:MM`"},
 					&cli.StringFlag{Name: "offset", Usage: "which of a repeated hour, such as `+02:00`"},
 					&cli.StringFlag{Name: "spent", Usage: "`MINUTES` of work told without a clock"},
 					&cli.StringFlag{Name: "count", Usage: `what was done: 6, or "ada 6, bo 8"`},
-					&cli.StringFlag{Name: "kind", Usage: "it was another `KIND`"},
+					&cli.StringFlag{Name: "operation", Usage: "it was another `OPERATION`"},
 					&cli.StringFlag{Name: "note", Usage: "a remark"},
 					&cli.StringFlag{Name: "bit", Usage: "it was another `BIT`: the holes go with it"},
 					&cli.StringFlag{Name: "grade", Usage: "tear-out 0 to 3"},
@@ -72,7 +72,7 @@ type neckShare struct {
 
 type entryRow struct {
 	ID         uint64       `json:"id"`
-	Kind       string       `json:"kind"`
+	Operation  string       `json:"operation"`
 	Class      jobs.Class   `json:"class"`
 	Necks      []neckShare  `json:"necks"`
 	From       time.Time    `json:"from"`
@@ -120,7 +120,7 @@ type entryList struct {
 func (b *desk) row(e jobs.Entry, names map[string]string) entryRow {
 	zone := b.Shop.Location()
 	local := func(t time.Time) time.Time { return t.In(zone) }
-	r := entryRow{ID: e.ID, Kind: e.Kind, Class: e.Class, From: local(e.From), Evening: b.Shop.Evening(e.From), Assumed: e.Assumed, Running: e.Running(),
+	r := entryRow{ID: e.ID, Operation: e.Operation, Class: e.Class, From: local(e.From), Evening: b.Shop.Evening(e.From), Assumed: e.Assumed, Running: e.Running(),
 		Unclocked: e.SpentSec > 0, Late: e.Late, ClockBack: e.ClockBack, Cause: e.Cause, Payer: e.Payer, Person: e.Person, Grade: e.Grade, Anyway: e.Anyway,
 		Note: e.Note, Written: local(e.Written), elapsed: e.Elapsed(b.Tx.Now)}
 	if e.To != nil {
@@ -233,10 +233,10 @@ func (e *env) entryList(c *cli.Context) error {
 				return err
 			}
 		} else {
-			if es, err = tx.FindEntries(store.EntryFilter{Neck: f.Neck, Kind: f.Kind, From: f.From, To: f.To}, b.Shop); err != nil {
+			if es, err = tx.FindEntries(store.EntryFilter{Neck: f.Neck, Operation: f.Operation, From: f.From, To: f.To}, b.Shop); err != nil {
 				return err
 			}
-			es = tx.Settled(es, b.Kinds, b.Shop)
+			es = tx.Settled(es, b.Operations, b.Shop)
 		}
 		names := map[string]string{}
 		for _, x := range es {
@@ -292,15 +292,15 @@ func (b *desk) entryFilter(c *cli.Context) (store.EntryFilter, error) {
 		}
 		f.Neck = n.Code
 	}
-	if w := c.String("kind"); w != "" {
-		if _, ok := b.Kinds[w]; !ok { // the exact name also finds what was renamed
-			k, err := jobs.FindKind(w, b.Kinds, nil)
+	if w := c.String("operation"); w != "" {
+		if _, ok := b.Operations[w]; !ok { // the exact name also finds what was renamed
+			k, err := jobs.FindOperation(w, b.Operations, nil)
 			if err != nil {
 				return f, err
 			}
 			w = k.Name
 		}
-		f.Kind = w
+		f.Operation = w
 	}
 	return f, nil
 }

@@ -80,18 +80,18 @@ func (e *env) entryAmend(c *cli.Context) error {
 		} else if err := b.reason(c, command); err != nil {
 			return was, err
 		}
-		kind := b.Kinds[was.Kind]
-		if a.Kind != nil {
-			kind = *a.Kind
+		operation := b.Operations[was.Operation]
+		if a.Operation != nil {
+			operation = *a.Operation
 		}
 		// Planned quantities are those without this entry.
 		states, err := b.statesWithout(was)
 		if err != nil {
 			return was, err
 		}
-		is, err := a.Apply(was, kind, states)
+		is, err := a.Apply(was, operation, states)
 		if err == nil && len(a.Counts) > 0 {
-			b.WarnCounts(is, states, kind)
+			b.WarnCounts(is, states, operation)
 		}
 		return is, err
 	})
@@ -156,16 +156,16 @@ func (b *desk) amendment(c *cli.Context, was jobs.Entry) (jobs.Amendment, error)
 		}
 		a.Counts = counts
 	}
-	if v := c.String("kind"); v != "" {
+	if v := c.String("operation"); v != "" {
 		states, err := b.statesWithout(was)
 		if err != nil {
 			return fail(err)
 		}
-		k, err := jobs.FindKind(v, b.Kinds, states)
+		k, err := jobs.FindOperation(v, b.Operations, states)
 		if err != nil {
 			return fail(err)
 		}
-		a.Kind = &k
+		a.Operation = &k
 	}
 	if v := c.String("grade"); v != "" {
 		n, err := strconv.Atoi(v)
@@ -279,5 +279,5 @@ func (b *desk) stateWithout(neck string, id uint64) (jobs.NeckState, error) {
 		return jobs.NeckState{}, err
 	}
 	es = slices.DeleteFunc(es, func(e jobs.Entry) bool { return e.ID == id })
-	return jobs.Derive(n, es, b.Kinds, b.Shop, b.Tx.Now), nil
+	return jobs.Derive(n, es, b.Operations, b.Shop, b.Tx.Now), nil
 }

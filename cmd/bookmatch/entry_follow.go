@@ -29,7 +29,7 @@ func (e *env) deskWord(c *cli.Context, fn func(b *desk) error) error {
 	return e.told(c, b)
 }
 
-// follow writes a mended entry with what follows from it. Where kind, necks and
+// follow writes a mended entry with what follows from it. Where operation, necks and
 // what is done are as before, holes and recipe quantities take the new counts
 // and the new end in place; else what was written for the old entry goes and
 // the new one is finished as `done` would have.
@@ -72,18 +72,18 @@ func (b *desk) follow(was, is jobs.Entry) (jobs.Entry, error) {
 			return is, err
 		}
 	}
-	if b.Kinds[is.Kind].Drills == "" {
+	if b.Operations[is.Operation].Drills == "" {
 		o.Bit, o.Backing, o.DepthMM = "", "", 0
 		is.Bit = ""
 	}
 	if !bench.EntryDone(is) {
 		// What was drilled stays drilled, though the step is open.
-		if kind := b.Kinds[is.Kind]; len(holes) > 0 && kind.Drills != "" {
-			states, err := b.Tx.ShareStates(is, b.Kinds, b.Shop)
+		if operation := b.Operations[is.Operation]; len(holes) > 0 && operation.Drills != "" {
+			states, err := b.Tx.ShareStates(is, b.Operations, b.Shop)
 			if err != nil {
 				return is, err
 			}
-			if _, err := b.LogHoles(&is, kind, states, o); err != nil {
+			if _, err := b.LogHoles(&is, operation, states, o); err != nil {
 				return is, err
 			}
 		}
@@ -103,16 +103,16 @@ func (b *desk) follow(was, is jobs.Entry) (jobs.Entry, error) {
 		return is, err
 	}
 	res.Entry.Late = late
-	if part > 0 && !countsDiffer(was, is) && was.Kind == is.Kind {
+	if part > 0 && !countsDiffer(was, is) && was.Operation == is.Operation {
 		res.Entry.SetupPart = part // the standard of then
 	}
 	return res.Entry, store.Put(b.Tx, store.Entries, res.Entry)
 }
 
-// sameWork says that two states of an entry are of one kind, bit and class, and
+// sameWork says that two states of an entry are of one operation, bit and class, and
 // on the same steps, done alike.
 func sameWork(a, b jobs.Entry) bool {
-	if a.Kind != b.Kind || a.Bit != b.Bit || a.Class != b.Class || a.Cause != b.Cause || len(a.Shares) != len(b.Shares) {
+	if a.Operation != b.Operation || a.Bit != b.Bit || a.Class != b.Class || a.Cause != b.Cause || len(a.Shares) != len(b.Shares) {
 		return false
 	}
 	for i := range a.Shares {
@@ -163,10 +163,10 @@ func (b *desk) recount(e jobs.Entry, uses []jobs.SupplyUse, holes []jobs.BitUse)
 		if e.To != nil {
 			u.On = *e.To
 		}
-		line := slices.IndexFunc(b.Kinds[e.Kind].Recipe, func(r jobs.RecipeLine) bool { return r.Supply == u.Supply })
+		line := slices.IndexFunc(b.Operations[e.Operation].Recipe, func(r jobs.RecipeLine) bool { return r.Supply == u.Supply })
 		i := e.ShareOf(u.Neck)
 		if u.Recipe && line >= 0 && i >= 0 {
-			u.Quantity = b.Kinds[e.Kind].Recipe[line].Shares(drivers)[i]
+			u.Quantity = b.Operations[e.Operation].Recipe[line].Shares(drivers)[i]
 		}
 		var err error
 		if u.Quantity.Sign() <= 0 {
@@ -207,7 +207,7 @@ func (b *desk) spanText(e jobs.Entry) string {
 	if e.To != nil {
 		end = b.Clock(*e.To)
 	}
-	s := fmt.Sprintf("%s %s %s %s-%s", e.Kind, b.NecksText(e), b.Shop.Evening(e.From), b.Clock(e.From), end)
+	s := fmt.Sprintf("%s %s %s %s-%s", e.Operation, b.NecksText(e), b.Shop.Evening(e.From), b.Clock(e.From), end)
 	if e.Assumed {
 		s += " (assumed)"
 	}

@@ -42,7 +42,7 @@ func (e *env) entryMove(c *cli.Context) error {
 		if err != nil {
 			return was, err
 		}
-		return jobs.MoveTo(was, from, st, b.Kinds[was.Kind].Decide)
+		return jobs.MoveTo(was, from, st, b.Operations[was.Operation].Decide)
 	})
 }
 
@@ -95,7 +95,7 @@ func (e *env) mend(c *cli.Context, id uint64, fn func(*desk, jobs.Entry) (jobs.E
 		res.Entry = &is
 		b.Data = res
 		b.Warns = append(b.Warns, res.Warnings...)
-		b.Say("entry %d %s %s: %s", id, is.Kind, b.NecksText(is), strings.Join(what, "; "))
+		b.Say("entry %d %s %s: %s", id, is.Operation, b.NecksText(is), strings.Join(what, "; "))
 		if n := len(res.Bits) + len(res.Supplies); n > 0 {
 			b.Say("      with it: %s", b.followersText(res.Supplies, res.Bits))
 		}
@@ -121,7 +121,7 @@ func (e *env) entryDrop(c *cli.Context) error {
 			return err
 		}
 		b.Data = amendResult{Was: was, What: []string{"dropped"}, Bits: holes, Supplies: uses}
-		b.Say("dropped entry %d: %s %s, %s", id, was.Kind, b.NecksText(was), bench.MinutesText(was.Elapsed(b.Tx.Now)))
+		b.Say("dropped entry %d: %s %s, %s", id, was.Operation, b.NecksText(was), bench.MinutesText(was.Elapsed(b.Tx.Now)))
 		if len(uses)+len(holes) > 0 {
 			b.Say("      with it: %s", b.followersText(uses, holes))
 		}

@@ -18,7 +18,7 @@ func (b *desk) history(res *entryList, f store.EntryFilter, names map[string]str
 	}
 	changes, err := b.Tx.EntryHistory(shown, func(x jobs.Entry) bool {
 		day := b.Shop.Evening(x.From)
-		return (f.Neck == "" || x.ShareOf(f.Neck) >= 0) && (f.Kind == "" || x.Kind == f.Kind) && (f.From == "" || day >= f.From) && (f.To == "" || day <= f.To)
+		return (f.Neck == "" || x.ShareOf(f.Neck) >= 0) && (f.Operation == "" || x.Operation == f.Operation) && (f.From == "" || day >= f.From) && (f.To == "" || day <= f.To)
 	})
 	if err != nil {
 		return err
@@ -66,7 +66,7 @@ func changeWords(ch store.EntryChange, shop jobs.Shop) []string {
 func entryReport(res entryList, b *desk, neck string, own time.Duration) reports.Report {
 	t := reports.Table{Name: "entries", Empty: "nothing is logged there", Columns: []reports.Column{
 		{Key: "id", Header: "id", Kind: reports.KindCount}, {Key: "evening", Header: "evening", Kind: reports.KindDate}, {Key: "from", Header: "from", Kind: reports.KindClock}, {Key: "to", Header: "to", Kind: reports.KindClock},
-		{Key: "kind", Header: "kind", Max: 16}, {Key: "necks", Header: "necks", Max: 12}, {Key: "count", Header: "count", Max: 10}, {Key: "elapsed_min", Header: "min", Kind: reports.KindMinutes, Sum: true}, {Key: "marks", Header: "marks", Max: 24},
+		{Key: "operation", Header: "operation", Max: 16}, {Key: "necks", Header: "necks", Max: 12}, {Key: "count", Header: "count", Max: 10}, {Key: "elapsed_min", Header: "min", Kind: reports.KindMinutes, Sum: true}, {Key: "marks", Header: "marks", Max: 24},
 	}}
 	for _, r := range append(append([]entryRow{}, res.Entries...), res.Dropped...) {
 		to := reports.Empty()
@@ -77,7 +77,7 @@ func entryReport(res entryList, b *desk, neck string, own time.Duration) reports
 		if r.Dropped {
 			elapsed = reports.Empty()
 		}
-		t.Add(reports.Count(int(r.ID)), reports.Day(string(r.Evening)), reports.Clock(r.From), to, reports.Text(r.Kind), reports.Text(r.neckNames()), reports.Text(r.counts()), elapsed, reports.Text(r.marks()))
+		t.Add(reports.Count(int(r.ID)), reports.Day(string(r.Evening)), reports.Clock(r.From), to, reports.Text(r.Operation), reports.Text(r.neckNames()), reports.Text(r.counts()), elapsed, reports.Text(r.marks()))
 	}
 	if neck != "" {
 		t.Note("%s of it on %s", bench.MinutesText(own), neck)

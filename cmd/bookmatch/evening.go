@@ -73,7 +73,7 @@ func (e *env) eveningEnter(c *cli.Context) error {
 		var claims []jobs.Entry
 		for _, x := range works {
 			to := x.To
-			claim := jobs.Entry{Kind: x.Kind, From: x.From, To: &to, SpentSec: int64(x.Spent * 60)}
+			claim := jobs.Entry{Operation: x.Operation, From: x.From, To: &to, SpentSec: int64(x.Spent * 60)}
 			for _, n := range x.Necks {
 				claim.Shares = append(claim.Shares, jobs.Share{Neck: n})
 			}
@@ -104,7 +104,7 @@ func (e *env) eveningEnter(c *cli.Context) error {
 			if r.Unclocked {
 				at = "     "
 			}
-			b.Say("%s %s, %s (entry %d)", at, strings.TrimSpace(r.Kind+" "+r.neckNames()+" "+r.counts()), bench.MinutesText(r.elapsed), r.ID)
+			b.Say("%s %s, %s (entry %d)", at, strings.TrimSpace(r.Operation+" "+r.neckNames()+" "+r.counts()), bench.MinutesText(r.elapsed), r.ID)
 		}
 		b.Say("%s on the evening of %s", bench.MinutesText(total), day)
 		if len(res.Bits)+len(res.Supplies) > 0 {
@@ -142,11 +142,11 @@ func (b *desk) enter(x jobs.CardWork, res *enterResult) (jobs.Entry, error) {
 		states = append(states, st)
 		codes = append(codes, n.Code)
 	}
-	kind, err := jobs.FindKind(x.Kind, b.Kinds, states)
+	operation, err := jobs.FindOperation(x.Operation, b.Operations, states)
 	if err != nil {
 		return jobs.Entry{}, err
 	}
-	entry, cautions, err := jobs.Start{Kind: kind, Necks: states, Rework: x.Rework, Payer: x.Payer, Person: x.Person, Note: x.Note, Anyway: "as it was"}.Begin(b.Kinds, b.Shop, x.From)
+	entry, cautions, err := jobs.Start{Operation: operation, Necks: states, Rework: x.Rework, Payer: x.Payer, Person: x.Person, Note: x.Note, Anyway: "as it was"}.Begin(b.Operations, b.Shop, x.From)
 	if err != nil {
 		return entry, err
 	}
@@ -157,8 +157,8 @@ func (b *desk) enter(x jobs.CardWork, res *enterResult) (jobs.Entry, error) {
 		}
 		res.Warnings = append(res.Warnings, caution.Text)
 	}
-	ends := x.Ends() || (x.Spent > 0 && kind.Decide && !x.Open)
-	if ends && entry.Class != jobs.Rework && !kind.Decide {
+	ends := x.Ends() || (x.Spent > 0 && operation.Decide && !x.Open)
+	if ends && entry.Class != jobs.Rework && !operation.Decide {
 		if err := b.notDoneLater(entry); err != nil {
 			return entry, err
 		}
@@ -173,8 +173,8 @@ func (b *desk) enter(x jobs.CardWork, res *enterResult) (jobs.Entry, error) {
 		for i := range entry.Shares {
 			entry.Shares[i].Count = max(x.CountFor(i), 0)
 		}
-		res.Open = append(res.Open, fmt.Sprintf("%s %s (entry %d)", kind.Name, b.NecksText(entry), entry.ID))
-		entry = jobs.Stop(entry, kind, states, to)
+		res.Open = append(res.Open, fmt.Sprintf("%s %s (entry %d)", operation.Name, b.NecksText(entry), entry.ID))
+		entry = jobs.Stop(entry, operation, states, to)
 		return entry, store.Put(b.Tx, store.Entries, entry)
 	}
 	var counts []jobs.Count
@@ -209,7 +209,7 @@ func (b *desk) stateBefore(n jobs.Neck, at time.Time) (jobs.NeckState, error) {
 		return jobs.NeckState{}, err
 	}
 	es = slices.DeleteFunc(es, func(e jobs.Entry) bool { return !e.From.Before(at) && e.SpentSec == 0 })
-	return jobs.Derive(n, es, b.Kinds, b.Shop, at), nil
+	return jobs.Derive(n, es, b.Operations, b.Shop, at), nil
 }
 
 // notDoneLater refuses to end a step that a later entry ends: one of the two is
@@ -225,7 +225,7 @@ func (b *desk) notDoneLater(e jobs.Entry) error {
 		}
 		for _, f := range es {
 			if i := f.ShareOf(s.Neck); f.Class == jobs.First && f.Shares[i].Step == s.Step && f.Shares[i].Done {
-				return &jobs.ConflictError{What: fmt.Sprintf("%s is already done by entry %d, %s", f.Kind, f.ID, b.spanText(f)),
+				return &jobs.ConflictError{What: fmt.Sprintf("%s is already done by entry %d, %s", f.Operation, f.ID, b.spanText(f)),
 					How: "typed twice? else write open behind the count, or rework CAUSE"}
 			}
 		}
@@ -316,7 +316,7 @@ func (e *env) eveningShow(c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		es = tx.Settled(es, b.Kinds, b.Shop)
+		es = tx.Settled(es, b.Operations, b.Shop)
 		names := map[string]string{}
 		own := map[string]time.Duration{}
 		total := time.Duration(0)

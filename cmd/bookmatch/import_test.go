@@ -74,7 +74,7 @@ func TestListFromAWorkbook(t *testing.T) {
 	play(0, "shop", "setup", "--name", "Test", "--currency", "EUR", "--zone", "Europe/Berlin")
 	play(0, "neck", "add", "N1", "--nickname", "ada", "--title", "Six", "--route", "headstock", "--wood", "hard-maple")
 	book := filepath.Join(dir, "log.xlsx")
-	rows := [][]any{{"Day", "Begin", "End", "kind", "neck"}, {46000, 0.8125, 0.84375, "flush-sand", "ada"}, {46000.9, 46000.85, 46000.875, "drill", "N1"}, {"2026-13-01", 0.8, 0.9, "drill", "ada"}}
+	rows := [][]any{{"Day", "Begin", "End", "operation", "neck"}, {46000, 0.8125, 0.84375, "flush-sand", "ada"}, {46000.9, 46000.85, 46000.875, "drill", "N1"}, {"2026-13-01", 0.8, 0.9, "drill", "ada"}}
 	if err := os.WriteFile(book, sheetOf(t, rows), 0o600); err != nil {
 		t.Fatal(err)
 	}
@@ -100,11 +100,11 @@ func TestListFromAWorkbook(t *testing.T) {
 }
 
 func TestMapColumns(t *testing.T) {
-	got, err := mapColumns([]string{"Date", "Was", "kind", "x=y"}, []string{"was=neck", "x=y=note", "3=kind"}, "entries")
+	got, err := mapColumns([]string{"Date", "Was", "operation", "x=y"}, []string{"was=neck", "x=y=note", "3=operation"}, "entries")
 	if err != nil {
 		t.Fatal(err)
 	}
-	if diff := cmp.Diff(map[int]string{0: "date", 1: "neck", 2: "kind", 3: "note"}, got); diff != "" {
+	if diff := cmp.Diff(map[int]string{0: "date", 1: "neck", 2: "operation", 3: "note"}, got); diff != "" {
 		t.Error(diff)
 	}
 	for _, maps := range [][]string{{"was"}, {"=date"}, {"was=colour"}, {"9=date"}, {"Date=date", "Was=date"}} {

@@ -47,9 +47,9 @@ func (e *env) layoutMarks(c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		st, err := tx.NeckState(ps.neck, b.Kinds, b.Shop)
+		st, err := tx.NeckState(ps.neck, b.Operations, b.Shop)
 		for _, v := range st.Steps {
-			drilled = drilled || b.Kinds[v.Kind].Drills == "posts" && v.State == jobs.Done
+			drilled = drilled || b.Operations[v.Operation].Drills == "posts" && v.State == jobs.Done
 		}
 		return err
 	})

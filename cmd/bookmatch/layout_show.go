@@ -38,14 +38,14 @@ func (e *env) layoutShow(c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		st, err := tx.NeckState(ps.neck, b.Kinds, b.Shop)
+		st, err := tx.NeckState(ps.neck, b.Operations, b.Shop)
 		if err != nil {
 			return err
 		}
 		for _, drills := range []string{"posts", "hidden"} {
-			kind := b.drillKind(drills)
-			sheet.Cautions = append(sheet.Cautions, kind.Caution)
-			bit, why, err := b.ChooseBit(kind, []jobs.NeckState{st}, "")
+			operation := b.drillOperation(drills)
+			sheet.Cautions = append(sheet.Cautions, operation.Caution)
+			bit, why, err := b.ChooseBit(operation, []jobs.NeckState{st}, "")
 			if err != nil {
 				return err
 			}

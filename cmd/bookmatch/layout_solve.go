@@ -73,7 +73,7 @@ func (e *env) layoutSolve(c *cli.Context) error {
 			return specProblem("spec", err)
 		}
 		knownThickness(&p, n.HeadMM)
-		st, err := tx.NeckState(n, b.Kinds, b.Shop)
+		st, err := tx.NeckState(n, b.Operations, b.Shop)
 		if err != nil {
 			return err
 		}
@@ -86,7 +86,7 @@ func (e *env) layoutSolve(c *cli.Context) error {
 		} else if ok {
 			before = last.Version
 		}
-		if rec, err = tx.KeepPlan(st, rec, b.Kinds); err != nil {
+		if rec, err = tx.KeepPlan(st, rec, b.Operations); err != nil {
 			return err
 		}
 		ps = planState{neck: n, plan: rec, solved: p, shop: b.Shop}

@@ -30,12 +30,12 @@ func neckCommand(e *env) *cli.Command {
 			}},
 			{Name: "list", Usage: "all necks, open ones first", Action: e.neckList, Flags: []cli.Flag{&cli.BoolFlag{Name: "all", Usage: "finished and scrapped ones too"}}},
 			{Name: "show", Usage: "steps, hours and cost of one neck, with its progress", ArgsUsage: "NECK", Flags: outFlags(), Action: e.neckShow},
-			{Name: "step", Usage: "change a step: quantity, difficulty, skip; or add one", ArgsUsage: "NECK STEP|KIND", Action: e.neckStep, Flags: []cli.Flag{
+			{Name: "step", Usage: "change a step: quantity, difficulty, skip; or add one", ArgsUsage: "NECK STEP|OPERATION", Action: e.neckStep, Flags: []cli.Flag{
 				&cli.StringFlag{Name: "quantity", Usage: "driver units"},
 				&cli.StringFlag{Name: "difficulty", Usage: "factor on the time, such as 1.3"},
 				&cli.StringFlag{Name: "skip", Usage: "`WHY` the step falls away"},
 				&cli.BoolFlag{Name: "unskip", Usage: "the step stands again"},
-				&cli.BoolFlag{Name: "add", Usage: "add a step of that kind at the end"},
+				&cli.BoolFlag{Name: "add", Usage: "add a step of that operation at the end"},
 				&cli.StringFlag{Name: "note", Usage: "a remark"},
 			}},
 			{Name: "hold", Usage: "set a neck aside", ArgsUsage: "NECK", Flags: []cli.Flag{why}, Action: e.neckStatus(jobs.Held)},
@@ -89,11 +89,11 @@ func (e *env) neckAdd(c *cli.Context) error {
 				*to = wood.Name
 			}
 		}
-		kinds, err := tx.KindMap()
+		operations, err := tx.OperationMap()
 		if err != nil {
 			return err
 		}
-		if n.Steps, n.Drives, err = jobs.PlanSteps(route, kinds, drives); err != nil {
+		if n.Steps, n.Drives, err = jobs.PlanSteps(route, operations, drives); err != nil {
 			return err
 		}
 		return store.Put(tx, store.Necks, n)
@@ -144,7 +144,7 @@ func (e *env) neckStatus(to jobs.Status) cli.ActionFunc {
 			if n, err = tx.FindNeck(w[0]); err != nil {
 				return err
 			}
-			st, err := tx.NeckState(n, b.Kinds, b.Shop)
+			st, err := tx.NeckState(n, b.Operations, b.Shop)
 			if err != nil {
 				return err
 			}
@@ -187,7 +187,7 @@ func (e *env) neckStep(c *cli.Context) error {
 		if n, err = tx.FindNeck(w[0]); err != nil {
 			return err
 		}
-		st, err := tx.NeckState(n, b.Kinds, b.Shop)
+		st, err := tx.NeckState(n, b.Operations, b.Shop)
 		if err != nil {
 			return err
 		}
@@ -201,7 +201,7 @@ func (e *env) neckStep(c *cli.Context) error {
 				*p = &f
 			}
 		}
-		if n, step, err = ch.Apply(st, b.Kinds); err != nil {
+		if n, step, err = ch.Apply(st, b.Operations); err != nil {
 			return err
 		}
 		return store.Put(tx, store.Necks, n)
@@ -220,6 +220,6 @@ func (e *env) neckStep(c *cli.Context) error {
 		parts = append(parts, "difficulty "+bench.NumberText(step.Difficulty))
 	}
 	parts = append([]string{"quantity " + bench.NumberText(step.Quantity)}, parts...)
-	e.Say("neck %s step %d %s: %s", n.Name(), step.No, step.Kind, strings.Join(parts, ", "))
+	e.Say("neck %s step %d %s: %s", n.Name(), step.No, step.Operation, strings.Join(parts, ", "))
 	return nil
 }

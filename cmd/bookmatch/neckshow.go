@@ -47,7 +47,7 @@ func (e *env) neckList(c *cli.Context) error {
 				continue
 			}
 			row := neckRow{Neck: n.Code, Nickname: n.Nickname, Title: n.Title, Status: n.Status, Due: n.Due, Steps: len(n.Steps)}
-			st, err := tx.NeckState(n, b.Kinds, b.Shop)
+			st, err := tx.NeckState(n, b.Operations, b.Shop)
 			if err != nil {
 				return err
 			}
@@ -100,7 +100,7 @@ func (r *neckRow) fill(st jobs.NeckState, b *desk) {
 		}
 	}
 	if v, ok := st.Next(); ok && !st.Neck.IsClosed() {
-		r.Next, r.State = v.Kind, string(v.State)
+		r.Next, r.State = v.Operation, string(v.State)
 		if v.ReadyAt != nil && v.State == jobs.Waiting {
 			r.Lifts = b.Shop.WhenFrom(*v.ReadyAt, b.Tx.Now)
 		}
@@ -110,7 +110,7 @@ func (r *neckRow) fill(st jobs.NeckState, b *desk) {
 // stepShow, hoursShow and neckShow are `neck show --json`.
 type stepShow struct {
 	Step      int            `json:"step"`
-	Kind      string         `json:"kind"`
+	Operation string         `json:"operation"`
 	State     jobs.StepState `json:"state"`
 	Quantity  float64        `json:"quantity"`
 	Driver    string         `json:"driver"`
@@ -175,11 +175,11 @@ func gatherNeck(tx *store.Tx, word string) (neckShow, jobs.Shop, error) {
 	if err != nil {
 		return out, b.Shop, err
 	}
-	entries = tx.Settled(entries, b.Kinds, b.Shop)
-	st := jobs.Derive(n, entries, b.Kinds, b.Shop, tx.Now)
+	entries = tx.Settled(entries, b.Operations, b.Shop)
+	st := jobs.Derive(n, entries, b.Operations, b.Shop, tx.Now)
 	out = neckShow{Neck: n.Code, Nickname: n.Nickname, Title: n.Title, Status: n.Status, Why: n.Why, Customer: n.Customer, Wood: n.Wood, Due: n.Due, Late: st.Late, Currency: string(b.Shop.Currency)}
 	for _, v := range st.Steps {
-		est, err := b.Est.Step(v.Kind, v.Quantity)
+		est, err := b.Est.Step(v.Operation, v.Quantity)
 		if err != nil {
 			return out, b.Shop, err
 		}
@@ -187,7 +187,7 @@ func gatherNeck(tx *store.Tx, word string) (neckShow, jobs.Shop, error) {
 		if v.Difficulty > 0 {
 			factor = v.Difficulty
 		}
-		s := stepShow{Step: v.No, Kind: v.Kind, State: v.State, Quantity: v.Quantity, Driver: b.Kinds[v.Kind].Driver, LikelyMin: round1(est.LikelyMin * factor), SafeMin: round1(est.SafeMin * factor),
+		s := stepShow{Step: v.No, Operation: v.Operation, State: v.State, Quantity: v.Quantity, Driver: b.Operations[v.Operation].Driver, LikelyMin: round1(est.LikelyMin * factor), SafeMin: round1(est.SafeMin * factor),
 			ActualMin: round1(v.Actual.Minutes()), ReworkMin: round1(v.Rework.Minutes()), Assumed: v.Assumed, Basis: est.Basis, Note: v.Note}
 		if v.ReadyAt != nil {
 			s.ReadyAt = v.ReadyAt.In(b.Shop.Location()).Format("2006-01-02T15:04:05Z07:00")
@@ -216,7 +216,7 @@ func gatherNeck(tx *store.Tx, word string) (neckShow, jobs.Shop, error) {
 		}
 	}
 	out.Hours.Evenings = len(evenings)
-	if out.Cost, err = tx.NeckCost(n, b.Kinds, b.Shop); err != nil {
+	if out.Cost, err = tx.NeckCost(n, b.Operations, b.Shop); err != nil {
 		return out, b.Shop, err
 	}
 	if plan, ok, err := tx.CurrentPlan(n.Code); err != nil {
@@ -265,7 +265,7 @@ func (n neckShow) strip() reports.Strip {
 		if x.State == jobs.Waiting && x.ReadyAt != "" {
 			state = reports.StepBlocked // only a cure stands before it
 		}
-		s.Steps = append(s.Steps, reports.StripStep{Name: x.Kind, State: state, Weight: x.LikelyMin})
+		s.Steps = append(s.Steps, reports.StripStep{Name: x.Operation, State: state, Weight: x.LikelyMin})
 	}
 	return s
 }
@@ -274,7 +274,7 @@ func (n neckShow) strip() reports.Strip {
 func neckReport(n neckShow, shop jobs.Shop) reports.Report {
 	r := reports.Report{Name: "neck-" + n.Neck, Title: fmt.Sprintf("Neck %s %s", n.Neck, n.Nickname), Subject: strings.TrimSpace(fmt.Sprintf("%s · %s · %s", n.Title, n.Wood, n.Status)), Currency: shop.Currency, Zone: shop.Location(), Shop: shop.Name}
 	steps := reports.Table{Name: "steps", Title: "Steps", Columns: []reports.Column{
-		{Key: "step", Header: "no", Kind: reports.KindCount}, {Key: "kind", Header: "kind"}, {Key: "state", Header: "state"}, {Key: "quantity", Header: "qty", Kind: reports.KindQuantity}, {Key: "likely_min", Header: "likely", Unit: "min", Kind: reports.KindMinutes, Digits: reports.NoDigits},
+		{Key: "step", Header: "no", Kind: reports.KindCount}, {Key: "operation", Header: "operation"}, {Key: "state", Header: "state"}, {Key: "quantity", Header: "qty", Kind: reports.KindQuantity}, {Key: "likely_min", Header: "likely", Unit: "min", Kind: reports.KindMinutes, Digits: reports.NoDigits},
 		{Key: "safe_min", Header: "safe", Unit: "min", Kind: reports.KindMinutes, Digits: reports.NoDigits}, {Key: "actual_min", Header: "took", Unit: "min", Kind: reports.KindMinutes, Digits: reports.NoDigits}, {Key: "rework_min", Header: "again", Unit: "min", Kind: reports.KindMinutes, Digits: reports.NoDigits},
 	}}
 	for _, s := range n.Steps {
@@ -289,7 +289,7 @@ func neckReport(n neckShow, shop jobs.Shop) reports.Report {
 		if s.Assumed {
 			state += " *"
 		}
-		steps.Add(reports.Count(s.Step), reports.Text(s.Kind), reports.Text(state), reports.Quantity(money.QtyFromFloat(s.Quantity)), reports.MinutesOf(s.LikelyMin), reports.MinutesOf(s.SafeMin), took, again)
+		steps.Add(reports.Count(s.Step), reports.Text(s.Operation), reports.Text(state), reports.Quantity(money.QtyFromFloat(s.Quantity)), reports.MinutesOf(s.LikelyMin), reports.MinutesOf(s.SafeMin), took, again)
 	}
 	steps.Note("likely and safe are P50 and P80 of one step; they do not add up to those of the neck")
 	if slices.ContainsFunc(n.Steps, func(s stepShow) bool { return s.Assumed }) {

@@ -101,7 +101,7 @@ func (e *env) overheadShow(c *cli.Context) error {
 		if b, err = deskBench(tx); err != nil {
 			return err
 		}
-		rate, items, err = tx.OverheadRate(b.Kinds, b.Shop, job)
+		rate, items, err = tx.OverheadRate(b.Operations, b.Shop, job)
 		return err
 	})
 	if err != nil {

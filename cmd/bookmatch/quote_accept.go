@@ -141,7 +141,7 @@ func acceptNecks(c *cli.Context, tx *store.Tx, q costing.Quote, r costing.Revisi
 	if !ok {
 		return nil, &jobs.NotFoundError{Noun: "route", Value: ask.Route}
 	}
-	kinds, err := tx.KindMap()
+	operations, err := tx.OperationMap()
 	if err != nil {
 		return nil, err
 	}
@@ -161,11 +161,11 @@ func acceptNecks(c *cli.Context, tx *store.Tx, q costing.Quote, r costing.Revisi
 		if weeks > 0 {
 			n.Due = q.DepositOn.Add(7 * weeks)
 		}
-		if n.Steps, n.Drives, err = jobs.PlanSteps(route, kinds, ask.Drives); err != nil {
+		if n.Steps, n.Drives, err = jobs.PlanSteps(route, operations, ask.Drives); err != nil {
 			return nil, err
 		}
 		for k, s := range n.Steps {
-			n.Steps[k].Difficulty = ask.Difficulty[s.Kind]
+			n.Steps[k].Difficulty = ask.Difficulty[s.Operation]
 		}
 		if err := n.Validate(); err != nil {
 			return nil, err

@@ -25,7 +25,7 @@ func askFlags() []cli.Flag {
 		text("route", "the route it takes, headstock if not given"),
 		list("drive", "quantity for one neck, `DRIVER=N` such as inlay=14, repeatable"),
 		text("layout", "a `NECK` with a plan or a layout spec `FILE`: the holes come from it"),
-		list("difficulty", "factor on a step, `KIND=F` such as inlay-rout=1.3, repeatable"),
+		list("difficulty", "factor on a step, `OPERATION=F` such as inlay-rout=1.3, repeatable"),
 		&cli.IntFlag{Name: "necks", Usage: "how many identical ones"},
 		&cli.BoolFlag{Name: "batch", Usage: "they are made together: set-ups are shared"},
 		text("wood", "wood of the neck"),
@@ -120,14 +120,14 @@ func askQuantities(c *cli.Context, tx *store.Tx, a *costing.QuoteAsk) error {
 	for _, word := range c.StringSlice("difficulty") {
 		name, v, ok := strings.Cut(word, "=")
 		if !ok {
-			return &jobs.FieldError{Field: "difficulty", Value: word, Want: "KIND=FACTOR such as inlay-rout=1.3"}
+			return &jobs.FieldError{Field: "difficulty", Value: word, Want: "OPERATION=FACTOR such as inlay-rout=1.3"}
 		}
-		kinds, err := tx.KindMap()
+		operations, err := tx.OperationMap()
 		if err != nil {
 			return err
 		}
-		if _, known := kinds[name]; !known {
-			return &jobs.NotFoundError{Noun: "kind", Value: name, Near: jobs.Nearest(name, jobs.SortedKeys(kinds))}
+		if _, known := operations[name]; !known {
+			return &jobs.NotFoundError{Noun: "operation", Value: name, Near: jobs.Nearest(name, jobs.SortedKeys(operations))}
 		}
 		if a.Difficulty[name], err = jobs.ParseNumber("difficulty "+name, v, 0.2, 10); err != nil {
 			return err

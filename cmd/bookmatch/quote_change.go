@@ -22,7 +22,7 @@ func (e *env) quoteChange(c *cli.Context) error {
 	}
 	settle := c.Int("agree") > 0 || c.Int("refuse") > 0
 	if settle == (strings.TrimSpace(c.String("ask")) != "") {
-		return bench.Usagef(`bookmatch quote change `+w[0]+` --ask "..." [--drive inlay=18] [--redo KIND] [--undo MINUTES]   or --agree N, --refuse N`, "say what is to be changed, or which change is settled")
+		return bench.Usagef(`bookmatch quote change `+w[0]+` --ask "..." [--drive inlay=18] [--redo OPERATION] [--undo MINUTES]   or --agree N, --refuse N`, "say what is to be changed, or which change is settled")
 	}
 	var q costing.Quote
 	var order costing.ChangeOrder
@@ -117,7 +117,7 @@ func changedInput(in costing.QuoteInput, changes []costing.ChangeOrder) costing.
 	return in
 }
 
-// stepsDone says how far the necks of a quote are with each kind.
+// stepsDone says how far the necks of a quote are with each operation.
 func stepsDone(tx *store.Tx, q costing.Quote) (map[string]costing.StepDone, error) {
 	b, err := deskBench(tx)
 	if err != nil {
@@ -125,15 +125,15 @@ func stepsDone(tx *store.Tx, q costing.Quote) (map[string]costing.StepDone, erro
 	}
 	out := map[string]costing.StepDone{}
 	for _, code := range q.Necks {
-		states, err := tx.States([]string{code}, b.Kinds, b.Shop)
+		states, err := tx.States([]string{code}, b.Operations, b.Shop)
 		if err != nil {
 			return nil, err
 		}
 		for _, v := range states[0].Steps {
-			d := out[v.Kind]
+			d := out[v.Operation]
 			d.Done = d.Done || v.DoneAt != nil
 			d.Begun = d.Begun || v.Actual > 0
-			out[v.Kind] = d
+			out[v.Operation] = d
 		}
 	}
 	return out, nil
@@ -161,7 +161,7 @@ func settleChange(c *cli.Context, tx *store.Tx, q *costing.Quote, day jobs.Day) 
 	if err != nil {
 		return *order, err
 	}
-	kinds, err := tx.KindMap()
+	operations, err := tx.OperationMap()
 	if err != nil {
 		return *order, err
 	}
@@ -175,7 +175,7 @@ func settleChange(c *cli.Context, tx *store.Tx, q *costing.Quote, day jobs.Day) 
 			return *order, err
 		}
 		for k, s := range n.Steps {
-			if quantity, ok := order.Drives[kinds[s.Kind].Driver]; ok {
+			if quantity, ok := order.Drives[operations[s.Operation].Driver]; ok {
 				n.Steps[k].Quantity = quantity / together
 			}
 		}

@@ -78,7 +78,7 @@ func actualWork(b *desk, q costing.Quote) (costing.ActualWork, error) {
 		if err != nil {
 			return out, err
 		}
-		entries = b.Tx.Settled(entries, b.Kinds, b.Shop)
+		entries = b.Tx.Settled(entries, b.Operations, b.Shop)
 		for _, x := range entries {
 			i := x.ShareOf(code)
 			if i < 0 {
@@ -99,13 +99,13 @@ func actualWork(b *desk, q costing.Quote) (costing.ActualWork, error) {
 				out.OutsideMin += minutes
 			}
 		}
-		st := jobs.Derive(n, entries, b.Kinds, b.Shop, b.Tx.Now)
+		st := jobs.Derive(n, entries, b.Operations, b.Shop, b.Tx.Now)
 		for _, v := range st.Steps {
-			k, known := at[v.Kind]
+			k, known := at[v.Operation]
 			if !known {
 				k = len(out.Steps)
-				at[v.Kind] = k
-				out.Steps = append(out.Steps, costing.ActualStep{Kind: v.Kind})
+				at[v.Operation] = k
+				out.Steps = append(out.Steps, costing.ActualStep{Operation: v.Operation})
 			}
 			s := &out.Steps[k]
 			s.Minutes += v.Actual.Minutes()
@@ -117,7 +117,7 @@ func actualWork(b *desk, q costing.Quote) (costing.ActualWork, error) {
 				s.Count += v.Quantity
 			}
 		}
-		cost, err := b.Tx.NeckCost(n, b.Kinds, b.Shop)
+		cost, err := b.Tx.NeckCost(n, b.Operations, b.Shop)
 		if err != nil {
 			return out, err
 		}
@@ -126,7 +126,7 @@ func actualWork(b *desk, q costing.Quote) (costing.ActualWork, error) {
 	if first == "" {
 		return out, nil
 	}
-	worked, err := b.Tx.WorkedEvenings(first, last, b.Kinds, b.Shop)
+	worked, err := b.Tx.WorkedEvenings(first, last, b.Operations, b.Shop)
 	if err != nil {
 		return out, err
 	}

@@ -107,12 +107,12 @@ func TestQuoteShowAddsUp(t *testing.T) {
 	}
 }
 
-// One kind, no history: the quoted hours are those of Student t with 6 degrees
+// One operation, no history: the quoted hours are those of Student t with 6 degrees
 // of freedom and scale 0.35 sqrt(1 + 1/3), for the builder's own standard weighs
 // as three samples (0.9057 is t's P80).
-func TestQuoteOfOneKindAgreesWithClosedForm(t *testing.T) {
+func TestQuoteOfOneOperationAgreesWithClosedForm(t *testing.T) {
 	b := newQuoteBench(t)
-	b.run("kind", "add", "carve", "--setup", "10", "--run", "5", "--driver", "holes")
+	b.run("operation", "add", "carve", "--setup", "10", "--run", "5", "--driver", "holes")
 	b.run("route", "set", "carving", "--steps", "carve")
 	b.run("quote", "draft", "Q1", "--route", "carving", "--for", "an invented customer", "--drive", "holes=6")
 	var q shownQuote
@@ -139,9 +139,9 @@ func TestQuoteReviewAddsUpAfterABuild(t *testing.T) {
 	b.run("quote", "change", "Q1", "--agree", "1")
 	var neck struct {
 		Steps []struct {
-			Kind     string  `json:"kind"`
-			Quantity float64 `json:"quantity"`
-			Safe     float64 `json:"safe_min"`
+			Operation string  `json:"operation"`
+			Quantity  float64 `json:"quantity"`
+			Safe      float64 `json:"safe_min"`
 		} `json:"steps"`
 	}
 	b.json(&neck, "neck", "show", "ada")
@@ -150,7 +150,7 @@ func TestQuoteReviewAddsUpAfterABuild(t *testing.T) {
 	}
 	for i, s := range neck.Steps {
 		b.now = time.Date(2027, 1, 19, 18, 30, 0, 0, time.UTC).AddDate(0, 0, 2*i)
-		b.run("on", s.Kind, "ada", "--anyway", "test")
+		b.run("on", s.Operation, "ada", "--anyway", "test")
 		b.now = b.now.Add(time.Duration(s.Safe) * time.Minute)
 		b.run("done")
 	}
@@ -190,9 +190,9 @@ func TestQuoteReviewAddsUpAfterABuild(t *testing.T) {
 func TestQuoteLearnsFromTheLog(t *testing.T) {
 	b := newQuoteBench(t)
 	b.run("neck", "add", "N1", "--nickname", "ada", "--route", "headstock", "--wood", "hard-maple")
-	for i, kind := range []string{"choose-veneer", "thickness-core", "joint-veneer", "glue-face", "bring-to-thickness"} {
+	for i, operation := range []string{"choose-veneer", "thickness-core", "joint-veneer", "glue-face", "bring-to-thickness"} {
 		b.now = time.Date(2027, 1, 5, 18, 30, 0, 0, time.UTC).AddDate(0, 0, 7*i) // tuesdays, never a thursday
-		b.run("on", kind, "ada")
+		b.run("on", operation, "ada")
 		b.now = b.now.Add(40 * time.Minute)
 		b.run("done")
 		b.now = b.now.Add(20 * time.Minute)
@@ -205,8 +205,8 @@ func TestQuoteLearnsFromTheLog(t *testing.T) {
 	var q struct {
 		Loose costing.Loose `json:"loose"`
 		Steps []struct {
-			Kind     string           `json:"kind"`
-			Estimate costing.Estimate `json:"estimate"`
+			Operation string           `json:"operation"`
+			Estimate  costing.Estimate `json:"estimate"`
 		} `json:"steps"`
 		Promise costing.Promise `json:"promise"`
 	}
@@ -216,8 +216,8 @@ func TestQuoteLearnsFromTheLog(t *testing.T) {
 		t.Errorf("un-logged time %+v, want %.3f over 5 evenings", q.Loose, want)
 	}
 	for _, s := range q.Steps {
-		if want := map[bool]int{true: 1, false: 0}[s.Kind == "thickness-core" || s.Kind == "joint-veneer"]; s.Estimate.N != want && (want == 1 || s.Kind == "drill") {
-			t.Errorf("%s stands on %d samples, want %d", s.Kind, s.Estimate.N, want)
+		if want := map[bool]int{true: 1, false: 0}[s.Operation == "thickness-core" || s.Operation == "joint-veneer"]; s.Estimate.N != want && (want == 1 || s.Operation == "drill") {
+			t.Errorf("%s stands on %d samples, want %d", s.Operation, s.Estimate.N, want)
 		}
 	}
 	basis := strings.Join(q.Promise.Basis, "; ")

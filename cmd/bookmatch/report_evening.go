@@ -31,7 +31,7 @@ func (e *env) reportEvening(c *cli.Context) (paper, error) {
 			r, err = blankCard(b, w)
 			return err
 		}
-		in := reports.EveningInput{Shop: b.Shop, Kinds: b.Kinds, Necks: map[string]jobs.Neck{}, Now: tx.Now}
+		in := reports.EveningInput{Shop: b.Shop, Operations: b.Operations, Necks: map[string]jobs.Neck{}, Now: tx.Now}
 		if in.From, in.To, err = eveningRange(c, b, w); err != nil {
 			return err
 		}
@@ -44,7 +44,7 @@ func (e *env) reportEvening(c *cli.Context) (paper, error) {
 		if in.Weeks, err = tx.FindEntries(store.EntryFilter{From: min(in.From, in.To.Add(-7*logWeeks)), To: in.To}, b.Shop); err != nil {
 			return err
 		}
-		in.Weeks = tx.Settled(in.Weeks, b.Kinds, b.Shop)
+		in.Weeks = tx.Settled(in.Weeks, b.Operations, b.Shop)
 		for _, x := range in.Weeks {
 			if day := b.Shop.Evening(x.From); day >= in.From {
 				in.Entries = append(in.Entries, x)
@@ -110,7 +110,7 @@ func openStates(b *desk) ([]jobs.NeckState, error) {
 		if n.IsClosed() {
 			continue
 		}
-		st, err := b.Tx.NeckState(n, b.Kinds, b.Shop)
+		st, err := b.Tx.NeckState(n, b.Operations, b.Shop)
 		if err != nil {
 			return nil, err
 		}

@@ -33,7 +33,7 @@ func (e *env) reportNeck(c *cli.Context) (paper, error) {
 		if err != nil {
 			return err
 		}
-		cost, err := tx.NeckInput(n, b.Kinds, b.Shop)
+		cost, err := tx.NeckInput(n, b.Operations, b.Shop)
 		if err != nil {
 			return err
 		}
@@ -68,13 +68,13 @@ func (p *paper) against(b *desk, n jobs.Neck) error {
 
 // routeOf gathers the steps of a neck with what each is likely to take.
 func routeOf(b *desk, n jobs.Neck) (reports.RouteInput, error) {
-	in := reports.RouteInput{Shop: b.Shop, Kinds: b.Kinds, Estimates: map[int]costing.Estimate{}, Now: b.Tx.Now}
+	in := reports.RouteInput{Shop: b.Shop, Operations: b.Operations, Estimates: map[int]costing.Estimate{}, Now: b.Tx.Now}
 	var err error
-	if in.State, err = b.Tx.NeckState(n, b.Kinds, b.Shop); err != nil {
+	if in.State, err = b.Tx.NeckState(n, b.Operations, b.Shop); err != nil {
 		return in, err
 	}
 	for _, v := range in.State.Steps {
-		if in.Estimates[v.No], err = b.Est.Step(v.Kind, v.Quantity); err != nil {
+		if in.Estimates[v.No], err = b.Est.Step(v.Operation, v.Quantity); err != nil {
 			return in, err
 		}
 	}
@@ -97,11 +97,11 @@ func (p *paper) queue(b *desk) error {
 	if err != nil {
 		return err
 	}
-	line, err := b.Tx.OpenJobs(b.Kinds, b.Shop)
+	line, err := b.Tx.OpenJobs(b.Operations, b.Shop)
 	if err != nil {
 		return err
 	}
-	cal, _, err := b.Tx.Calendar(b.Kinds, b.Shop)
+	cal, _, err := b.Tx.Calendar(b.Operations, b.Shop)
 	if err != nil {
 		return err
 	}

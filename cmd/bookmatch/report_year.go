@@ -55,7 +55,7 @@ func yearOf(b *desk, year int) (reports.YearInput, error) {
 	if in.Entries, err = tx.FindEntries(store.EntryFilter{From: first, To: last}, b.Shop); err != nil {
 		return in, err
 	}
-	in.Entries = tx.Settled(in.Entries, b.Kinds, b.Shop)
+	in.Entries = tx.Settled(in.Entries, b.Operations, b.Shop)
 	if in.Necks, err = store.All(tx, store.Necks); err != nil {
 		return in, err
 	}
@@ -63,11 +63,11 @@ func yearOf(b *desk, year int) (reports.YearInput, error) {
 		if n.Status != jobs.Finished || n.Closed == nil || n.Closed.In(b.Shop.Location()).Year() != year {
 			continue
 		}
-		st, err := tx.NeckState(n, b.Kinds, b.Shop)
+		st, err := tx.NeckState(n, b.Operations, b.Shop)
 		if err != nil {
 			return in, err
 		}
-		cost, err := tx.NeckCost(n, b.Kinds, b.Shop)
+		cost, err := tx.NeckCost(n, b.Operations, b.Shop)
 		if err != nil {
 			return in, err
 		}
@@ -93,7 +93,7 @@ func yearOf(b *desk, year int) (reports.YearInput, error) {
 		items = []jobs.OverheadItem{{Name: "yearly-overhead", Yearly: b.Shop.YearlyOverhead}}
 	}
 	in.Overhead = costing.Absorb(items, costing.LoggedOnNecks(in.Entries, tx.Now), b.Shop.PlannedHours, 0)
-	worked, err := tx.WorkedEvenings(first, last, b.Kinds, b.Shop)
+	worked, err := tx.WorkedEvenings(first, last, b.Operations, b.Shop)
 	if err != nil {
 		return in, err
 	}
@@ -142,11 +142,11 @@ func soldPrices(b *desk, prices map[string]money.Amount) error {
 	return nil
 }
 
-// standardsOf estimates every kind for the middle of the quantities seen, or
+// standardsOf estimates every operation for the middle of the quantities seen, or
 // one unit where none was.
 func standardsOf(b *desk) ([]reports.Standard, error) {
 	var out []reports.Standard
-	for _, name := range jobs.SortedKeys(b.Kinds) {
+	for _, name := range jobs.SortedKeys(b.Operations) {
 		samples, err := b.Est.Samples(name)
 		if err != nil {
 			return nil, err
@@ -166,7 +166,7 @@ func standardsOf(b *desk) ([]reports.Standard, error) {
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, reports.Standard{Kind: b.Kinds[name], Quantity: q, Estimate: e})
+		out = append(out, reports.Standard{Operation: b.Operations[name], Quantity: q, Estimate: e})
 	}
 	return out, nil
 }

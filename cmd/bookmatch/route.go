@@ -19,7 +19,7 @@ func routeCommand(e *env) *cli.Command {
 			{Name: "show", Usage: "the steps of one route", ArgsUsage: "ROUTE", Action: e.routeShow},
 			{Name: "set", Usage: "change a route, or make one: route set headstock --steps choose-veneer,glue-face,drill --drive holes=6", ArgsUsage: "ROUTE",
 				Flags: []cli.Flag{
-					&cli.StringFlag{Name: "steps", Usage: "kinds in order, comma between"},
+					&cli.StringFlag{Name: "steps", Usage: "operations in order, comma between"},
 					&cli.StringFlag{Name: "title", Usage: "what it is"},
 					&cli.StringSliceFlag{Name: "drive", Usage: "default quantity, `DRIVER=N`, repeatable"},
 				}, Action: e.routeSet},
@@ -65,12 +65,12 @@ func (e *env) routeShow(c *cli.Context) error {
 		return err
 	}
 	var route jobs.Route
-	var kinds map[string]jobs.Kind
+	var operations map[string]jobs.Operation
 	err = e.view(c, func(tx *store.Tx) (err error) {
 		if route, err = findRoute(tx, w[0]); err != nil {
 			return err
 		}
-		kinds, err = tx.KindMap()
+		operations, err = tx.OperationMap()
 		return err
 	})
 	if err != nil {
@@ -80,11 +80,11 @@ func (e *env) routeShow(c *cli.Context) error {
 		return e.PrintJSON(route)
 	}
 	t := reports.Table{Name: "steps", Columns: []reports.Column{
-		{Key: "step", Header: "step", Kind: reports.KindCount}, {Key: "kind", Header: "kind"}, {Key: "quantity", Header: "usual", Kind: reports.KindNumber}, {Key: "driver", Header: "driver"},
+		{Key: "step", Header: "step", Kind: reports.KindCount}, {Key: "operation", Header: "operation"}, {Key: "quantity", Header: "usual", Kind: reports.KindNumber}, {Key: "driver", Header: "driver"},
 		{Key: "standard_min", Header: "standard", Unit: "min", Kind: reports.KindMinutes}, {Key: "cure_h", Header: "cure", Unit: "h", Kind: reports.KindHours}, {Key: "title", Header: "what"},
 	}}
 	for i, s := range route.Steps {
-		k := kinds[s.Kind]
+		k := operations[s.Operation]
 		q, ok := route.Drives[k.Driver]
 		if !ok {
 			q = 1
@@ -93,7 +93,7 @@ func (e *env) routeShow(c *cli.Context) error {
 		if k.CureMin > 0 {
 			cure = reports.HoursOf(k.CureMin / 60)
 		}
-		t.Add(reports.Count(i+1), reports.Text(s.Kind), reports.Number(q), reports.Text(k.Driver), reports.MinutesOf(k.StandardMin(q)), cure, reports.Text(k.Title))
+		t.Add(reports.Count(i+1), reports.Text(s.Operation), reports.Number(q), reports.Text(k.Driver), reports.MinutesOf(k.StandardMin(q)), cure, reports.Text(k.Title))
 	}
 	t.Note("a step whose quantity is 0 falls away; neck add --drive inlay=14 brings it in")
 	t.Note("standard is set-up + run x usual quantity, a starting guess until your own log says better")
@@ -111,7 +111,7 @@ func (e *env) routeSet(c *cli.Context) error {
 	}
 	var route jobs.Route
 	err = e.update(c, func(tx *store.Tx) error {
-		kinds, err := tx.KindMap()
+		operations, err := tx.OperationMap()
 		if err != nil {
 			return err
 		}
@@ -132,11 +132,11 @@ func (e *env) routeSet(c *cli.Context) error {
 		if s := c.String("steps"); s != "" {
 			route.Steps = nil
 			for _, word := range strings.Split(s, ",") {
-				k, err := jobs.FindKind(strings.TrimSpace(word), kinds, nil)
+				k, err := jobs.FindOperation(strings.TrimSpace(word), operations, nil)
 				if err != nil {
 					return err
 				}
-				route.Steps = append(route.Steps, jobs.RouteStep{Kind: k.Name})
+				route.Steps = append(route.Steps, jobs.RouteStep{Operation: k.Name})
 			}
 		}
 		if t := c.String("title"); t != "" {

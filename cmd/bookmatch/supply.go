@@ -220,7 +220,7 @@ func readSupplies(tx *store.Tx, name string) (book reports.SupplyBook, err error
 		return book, err
 	}
 	book.Now = tx.Now
-	kinds, err := tx.KindMap()
+	operations, err := tx.OperationMap()
 	if err != nil {
 		return book, err
 	}
@@ -237,7 +237,7 @@ func readSupplies(tx *store.Tx, name string) (book reports.SupplyBook, err error
 	} else if book.Ledgers, err = tx.SupplyLedgers(book.Shop); err != nil {
 		return book, err
 	}
-	planned, err := tx.PlannedUses(kinds, book.Shop)
+	planned, err := tx.PlannedUses(operations, book.Shop)
 	if err != nil {
 		return book, err
 	}

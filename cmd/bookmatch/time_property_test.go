@@ -65,7 +65,7 @@ func newEvenings(t *testing.T) *evenings {
 func (p *evenings) derived() string {
 	p.t.Helper()
 	var b bytes.Buffer
-	for _, args := range [][]string{{"neck", "show", "ada", "--json"}, {"neck", "show", "bo", "--json"}, {"neck", "show", "cy", "--json"}, {"supply", "show", "wood-glue", "--json"}, {"bit", "show", "S10-1", "--json"}, {"entry", "list", "--json"}, {"kind", "list", "--json"}} {
+	for _, args := range [][]string{{"neck", "show", "ada", "--json"}, {"neck", "show", "bo", "--json"}, {"neck", "show", "cy", "--json"}, {"supply", "show", "wood-glue", "--json"}, {"bit", "show", "S10-1", "--json"}, {"entry", "list", "--json"}, {"operation", "list", "--json"}} {
 		code, out, errs := p.say(args...)
 		fmt.Fprintln(&b, code, out, errs)
 		p.said = p.said[:len(p.said)-1]
@@ -158,7 +158,7 @@ func (p *evenings) log() []jobs.Entry {
 // random gives one command that a tired person may type.
 func (p *evenings) random(rng *rand.Rand) []string {
 	pick := func(s ...string) string { return s[rng.IntN(len(s))] }
-	kind := func() string {
+	operation := func() string {
 		return pick("drill", "flush", "glue-face", "glue-back", "layout", "choose", "hand", "ease", "screw", "inlay-draw")
 	}
 	neck := func() string { return pick("ada", "bo", "cy", "ada+bo", "bo+cy") }
@@ -169,18 +169,18 @@ func (p *evenings) random(rng *rand.Rand) []string {
 	}
 	switch {
 	case len(es) == 0 || rng.IntN(5) < 2:
-		args := []string{"on", kind(), neck(), "--anyway", "no reason"}
+		args := []string{"on", operation(), neck(), "--anyway", "no reason"}
 		if rng.IntN(4) == 0 {
 			args = append(args, "--rework", "bit")
 		}
 		return args
 	case rng.IntN(5) == 0:
-		return []string{"spent", fmt.Sprint(1 + rng.IntN(60)), kind(), neck(), "--anyway", "no reason"}
+		return []string{"spent", fmt.Sprint(1 + rng.IntN(60)), operation(), neck(), "--anyway", "no reason"}
 	case rng.IntN(5) == 0:
 		at := p.now.Add(-time.Duration(1+rng.IntN(4*24*60)) * time.Minute).In(zoneOf(p.t))
 		end := at.Add(time.Duration(5+rng.IntN(60)) * time.Minute)
 		day := at.Add(-5 * time.Hour).Format(time.DateOnly)
-		return []string{"evening", "enter", day, fmt.Sprintf("%s %s %s %s, %s end", at.Format("15:04"), kind(), pick("ada", "bo", "cy"), pick("", "done", "5", "3 open"), end.Format("15:04"))}
+		return []string{"evening", "enter", day, fmt.Sprintf("%s %s %s %s, %s end", at.Format("15:04"), operation(), pick("ada", "bo", "cy"), pick("", "done", "5", "3 open"), end.Format("15:04"))}
 	case rng.IntN(6) == 0:
 		return []string{"oops"}
 	case rng.IntN(8) == 0:
@@ -208,7 +208,7 @@ func (p *evenings) random(rng *rand.Rand) []string {
 	case 5:
 		return []string{"entry", "amend", id, pick("--open", "--done", "--confirm"), "--why", "so"}
 	case 6:
-		return []string{"entry", "amend", id, "--kind", kind(), "--why", "slip"}
+		return []string{"entry", "amend", id, "--operation", operation(), "--why", "slip"}
 	case 7:
 		return []string{"entry", "move", id, "--neck", e.Shares[0].Neck, "--to-neck", pick("ada", "bo", "cy"), "--why", "slip"}
 	}

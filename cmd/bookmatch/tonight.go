@@ -66,7 +66,7 @@ func (e *env) tonight(c *cli.Context) error {
 // tonightInput gathers the open necks; closed ones are not read beyond their
 // own record.
 func (b *desk) tonightInput(c *cli.Context) (costing.Tonight, error) {
-	t := costing.Tonight{Now: b.Tx.Now, Shop: b.Shop, Kinds: b.Kinds, NextVisit: b.nextVisit()}
+	t := costing.Tonight{Now: b.Tx.Now, Shop: b.Shop, Operations: b.Operations, NextVisit: b.nextVisit()}
 	if err := b.tonightHours(c, &t); err != nil {
 		return t, err
 	}
@@ -77,12 +77,12 @@ func (b *desk) tonightInput(c *cli.Context) (costing.Tonight, error) {
 	t.Loose = loose.Loose
 	cache := map[string]costing.Estimate{}
 	var failed error
-	t.Estimate = func(kind string, q float64) costing.Estimate {
-		key := fmt.Sprint(kind, " ", q)
+	t.Estimate = func(operation string, q float64) costing.Estimate {
+		key := fmt.Sprint(operation, " ", q)
 		if x, ok := cache[key]; ok {
 			return x
 		}
-		x, err := b.Est.Step(kind, q)
+		x, err := b.Est.Step(operation, q)
 		if err != nil && failed == nil {
 			failed = err
 		}
@@ -94,8 +94,8 @@ func (b *desk) tonightInput(c *cli.Context) (costing.Tonight, error) {
 		return t, err
 	}
 	for _, e := range evening {
-		if b.Kinds[e.Kind].Dust && t.DustTonight == "" {
-			t.DustTonight = e.Kind
+		if b.Operations[e.Operation].Dust && t.DustTonight == "" {
+			t.DustTonight = e.Operation
 		}
 	}
 	stock := map[string]string{}
@@ -106,7 +106,7 @@ func (b *desk) tonightInput(c *cli.Context) (costing.Tonight, error) {
 		if n.IsClosed() {
 			continue
 		}
-		st, err := b.Tx.NeckState(n, b.Kinds, b.Shop)
+		st, err := b.Tx.NeckState(n, b.Operations, b.Shop)
 		if err != nil {
 			return t, err
 		}
@@ -188,11 +188,11 @@ func (b *desk) tonightHours(c *cli.Context, t *costing.Tonight) error {
 	if err != nil || !running {
 		return err
 	}
-	states, err := b.Tx.ShareStates(on, b.Kinds, b.Shop)
+	states, err := b.Tx.ShareStates(on, b.Operations, b.Shop)
 	if err != nil {
 		return err
 	}
-	est, err := b.Est.Step(on.Kind, bench.PlannedOf(on, states))
+	est, err := b.Est.Step(on.Operation, bench.PlannedOf(on, states))
 	if err != nil {
 		return err
 	}
@@ -224,14 +224,14 @@ func (b *desk) tonightGates(x *costing.TonightNeck, stock map[string]string, t *
 		if v.State == jobs.Done || v.State == jobs.Skipped || v.State == jobs.Curing {
 			continue
 		}
-		kind := b.Kinds[jobs.PresentName(v.Kind, b.Kinds)]
-		if kind.Hardware {
+		operation := b.Operations[jobs.PresentName(v.Operation, b.Operations)]
+		if operation.Hardware {
 			if err := b.partsGate(x, v.No, t); err != nil {
 				return err
 			}
 		}
-		if kind.Drills != "" || kind.PlanNeed {
-			gate, err := b.DrillGate(kind, []jobs.NeckState{st}, "", "")
+		if operation.Drills != "" || operation.PlanNeed {
+			gate, err := b.DrillGate(operation, []jobs.NeckState{st}, "", "")
 			if conflict, ok := err.(*jobs.ConflictError); ok {
 				x.Gates[v.No] = costing.Gate{Reason: conflict.What}
 			} else if err != nil {
@@ -244,7 +244,7 @@ func (b *desk) tonightGates(x *costing.TonightNeck, stock map[string]string, t *
 				x.Needs[v.No] = append(x.Needs[v.No], gate.Text)
 			}
 		}
-		for _, l := range kind.Recipe {
+		for _, l := range operation.Recipe {
 			need, err := b.stockWord(l.Supply, stock)
 			if err != nil {
 				return err
@@ -253,7 +253,7 @@ func (b *desk) tonightGates(x *costing.TonightNeck, stock map[string]string, t *
 				x.Needs[v.No] = append(x.Needs[v.No], need)
 			}
 		}
-		if kind.CureMin >= 4*60 { // nothing behind it can be reached tonight
+		if operation.CureMin >= 4*60 { // nothing behind it can be reached tonight
 			return nil
 		}
 	}
@@ -310,21 +310,21 @@ func (b *desk) stockWord(name string, known map[string]string) (string, error) {
 func (b *desk) tonightReport(p costing.TonightPlan) reports.Report {
 	zone := b.Shop.Location()
 	cols := []reports.Column{
-		{Key: "starts", Header: "from", Kind: reports.KindClock}, {Key: "ends_by", Header: "by", Kind: reports.KindClock}, {Key: "kind", Header: "kind", Max: 18}, {Key: "necks", Header: "neck", Max: 10},
+		{Key: "starts", Header: "from", Kind: reports.KindClock}, {Key: "ends_by", Header: "by", Kind: reports.KindClock}, {Key: "operation", Header: "operation", Max: 18}, {Key: "necks", Header: "neck", Max: 10},
 		{Key: "likely_min", Header: "likely", Kind: reports.KindMinutes}, {Key: "safe_min", Header: "safe", Kind: reports.KindMinutes}, {Key: "why", Header: "why", Max: 30},
 	}
 	table := func(name, title string, lines []costing.TonightLine) reports.Table {
 		t := reports.Table{Name: name, Title: title, Columns: slices.Clone(cols), Empty: "nothing fits tonight"}
 		for _, l := range lines {
-			kind := l.Kind
+			operation := l.Operation
 			if l.Closes {
-				kind = strings.ToUpper(kind)
+				operation = strings.ToUpper(operation)
 			}
 			why := l.Why
 			if len(l.Needs) > 0 {
 				why += "; " + strings.Join(l.Needs, "; ")
 			}
-			t.Add(reports.Clock(l.Starts), reports.Clock(l.EndsBy), reports.Text(kind), reports.Text(strings.Join(l.Names, "+")), reports.MinutesOf(l.LikelyMin), reports.MinutesOf(l.SafeMin), reports.Text(why))
+			t.Add(reports.Clock(l.Starts), reports.Clock(l.EndsBy), reports.Text(operation), reports.Text(strings.Join(l.Names, "+")), reports.MinutesOf(l.LikelyMin), reports.MinutesOf(l.SafeMin), reports.Text(why))
 		}
 		return t
 	}
@@ -345,13 +345,13 @@ func (b *desk) tonightReport(p costing.TonightPlan) reports.Report {
 		rep.Tables = append(rep.Tables, t)
 	}
 	if len(p.Blocked) > 0 {
-		t := reports.Table{Name: "blocked", Title: "Waiting", Columns: []reports.Column{{Key: "neck", Header: "neck", Max: 12}, {Key: "kind", Header: "kind", Max: 18}, {Key: "reason", Header: "why not", Max: 30}, {Key: "lifts_at", Header: "lifts", Kind: reports.KindInstant}}}
+		t := reports.Table{Name: "blocked", Title: "Waiting", Columns: []reports.Column{{Key: "neck", Header: "neck", Max: 12}, {Key: "operation", Header: "operation", Max: 18}, {Key: "reason", Header: "why not", Max: 30}, {Key: "lifts_at", Header: "lifts", Kind: reports.KindInstant}}}
 		for _, x := range p.Blocked {
 			lifts := reports.Empty()
 			if x.LiftsAt != nil {
 				lifts = reports.Instant(*x.LiftsAt)
 			}
-			t.Add(reports.Text(x.Name), reports.Text(x.Kind), reports.Text(x.Reason), lifts)
+			t.Add(reports.Text(x.Name), reports.Text(x.Operation), reports.Text(x.Reason), lifts)
 		}
 		rep.Tables = append(rep.Tables, t)
 	}

@@ -31,9 +31,9 @@ func benchFile(b *testing.B) (path string, now time.Time) {
 			b.Fatal(err)
 		}
 	}
-	kinds := map[string]jobs.Kind{}
-	for _, k := range jobs.SeedKinds() {
-		kinds[k.Name] = k
+	operations := map[string]jobs.Operation{}
+	for _, k := range jobs.SeedOperations() {
+		operations[k.Name] = k
 	}
 	put(func(tx *store.Tx) error {
 		shop, err := tx.SeedOrShop()
@@ -48,7 +48,7 @@ func benchFile(b *testing.B) (path string, now time.Time) {
 	for n := 0; n < necks; n += 20 {
 		put(func(tx *store.Tx) error {
 			for i := n; i < n+20; i++ {
-				steps, drives, err := jobs.PlanSteps(jobs.SeedRoutes()[0], kinds, nil)
+				steps, drives, err := jobs.PlanSteps(jobs.SeedRoutes()[0], operations, nil)
 				if err != nil {
 					return err
 				}
@@ -64,7 +64,7 @@ func benchFile(b *testing.B) (path string, now time.Time) {
 					at := start.Add(time.Duration(i*each+j) * 105 * time.Minute)
 					end := at.Add(time.Duration(15+j%30) * time.Minute)
 					st := steps[j*last/each]
-					e := jobs.Entry{Kind: st.Kind, Class: jobs.First, From: at, To: &end, Written: at, SetupPart: 0.3,
+					e := jobs.Entry{Operation: st.Operation, Class: jobs.First, From: at, To: &end, Written: at, SetupPart: 0.3,
 						Shares: []jobs.Share{{Neck: neck.Code, Step: st.No, Count: st.Quantity, Done: (j+1)*last/each > j*last/each}}}
 					if e.ID, err = store.NextID(tx, store.Entries); err != nil {
 						return err
@@ -94,7 +94,7 @@ func BenchmarkTonight(b *testing.B) {
 			s.Close()
 		}
 	})
-	for _, args := range [][]string{{"tonight", "--until", "23:30", "--json"}, {"evening", "show"}, {"kind", "show", "drill", "--json"}, {"entry", "list", "--neck", "N1999", "--json"}, {"entry", "list", "--neck", "N1999", "--history"}, {"entry", "list", "--as-of", "2010-01-01", "--neck", "N3"}} {
+	for _, args := range [][]string{{"tonight", "--until", "23:30", "--json"}, {"evening", "show"}, {"operation", "show", "drill", "--json"}, {"entry", "list", "--neck", "N1999", "--json"}, {"entry", "list", "--neck", "N1999", "--history"}, {"entry", "list", "--as-of", "2010-01-01", "--neck", "N3"}} {
 		b.Run(strings.Join(args, " "), func(b *testing.B) {
 			for b.Loop() {
 				var out, errs bytes.Buffer

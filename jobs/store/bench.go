@@ -15,12 +15,12 @@ type Settling struct {
 
 // Settle gives a forgotten entry its assumed end. It writes only when there is
 // one, so it is shown once.
-func (tx *Tx) Settle(kinds map[string]jobs.Kind, shop jobs.Shop) (*Settling, error) {
+func (tx *Tx) Settle(operations map[string]jobs.Operation, shop jobs.Shop) (*Settling, error) {
 	e, on, err := tx.RunningEntry()
 	if err != nil || !on || !jobs.Forgotten(e, shop, tx.Now) {
 		return nil, err
 	}
-	done, why, err := tx.assume(e, kinds, shop)
+	done, why, err := tx.assume(e, operations, shop)
 	if err != nil {
 		return nil, err
 	}
@@ -28,14 +28,14 @@ func (tx *Tx) Settle(kinds map[string]jobs.Kind, shop jobs.Shop) (*Settling, err
 }
 
 // States derives the necks that words name, in their order.
-func (tx *Tx) States(words []string, kinds map[string]jobs.Kind, shop jobs.Shop) ([]jobs.NeckState, error) {
+func (tx *Tx) States(words []string, operations map[string]jobs.Operation, shop jobs.Shop) ([]jobs.NeckState, error) {
 	var out []jobs.NeckState
 	for _, w := range words {
 		n, err := tx.FindNeck(w)
 		if err != nil {
 			return nil, err
 		}
-		st, err := tx.NeckState(n, kinds, shop)
+		st, err := tx.NeckState(n, operations, shop)
 		if err != nil {
 			return nil, err
 		}
@@ -45,18 +45,18 @@ func (tx *Tx) States(words []string, kinds map[string]jobs.Kind, shop jobs.Shop)
 }
 
 // ShareStates derives the necks of an entry.
-func (tx *Tx) ShareStates(e jobs.Entry, kinds map[string]jobs.Kind, shop jobs.Shop) ([]jobs.NeckState, error) {
+func (tx *Tx) ShareStates(e jobs.Entry, operations map[string]jobs.Operation, shop jobs.Shop) ([]jobs.NeckState, error) {
 	var codes []string
 	for _, s := range e.Shares {
 		codes = append(codes, s.Neck)
 	}
-	return tx.States(codes, kinds, shop)
+	return tx.States(codes, operations, shop)
 }
 
 // ClockIn begins an entry now; what ran before it ends (and is returned). A
 // clock that stands before the last record starts where that one ended.
-func (tx *Tx) ClockIn(e jobs.Entry, kinds map[string]jobs.Kind, shop jobs.Shop) (started jobs.Entry, ended *jobs.Entry, err error) {
-	prev, err := tx.ClockOff(kinds, shop)
+func (tx *Tx) ClockIn(e jobs.Entry, operations map[string]jobs.Operation, shop jobs.Shop) (started jobs.Entry, ended *jobs.Entry, err error) {
+	prev, err := tx.ClockOff(operations, shop)
 	if err != nil {
 		return e, nil, err
 	}
@@ -77,16 +77,16 @@ func (tx *Tx) ClockIn(e jobs.Entry, kinds map[string]jobs.Kind, shop jobs.Shop) 
 
 // ClockOff ends the running entry without saying that its step is done; nil if
 // nothing is on.
-func (tx *Tx) ClockOff(kinds map[string]jobs.Kind, shop jobs.Shop) (*jobs.Entry, error) {
+func (tx *Tx) ClockOff(operations map[string]jobs.Operation, shop jobs.Shop) (*jobs.Entry, error) {
 	e, on, err := tx.RunningEntry()
 	if err != nil || !on {
 		return nil, err
 	}
-	states, err := tx.ShareStates(e, kinds, shop)
+	states, err := tx.ShareStates(e, operations, shop)
 	if err != nil {
 		return nil, err
 	}
-	e = jobs.Stop(e, kinds[e.Kind], states, tx.Now)
+	e = jobs.Stop(e, operations[e.Operation], states, tx.Now)
 	return &e, Put(tx, Entries, e)
 }
 
@@ -107,7 +107,7 @@ func (tx *Tx) Overlapping(es []jobs.Entry) ([]jobs.Entry, error) {
 	for i, e := range es {
 		for _, f := range es[:i] {
 			if e.From.Before(f.End(tx.Now)) && f.From.Before(e.End(tx.Now)) && e.SpentSec == 0 && f.SpentSec == 0 {
-				return nil, &jobs.ConflictError{What: fmt.Sprintf("%s and %s overlap", f.Kind, e.Kind), How: "look at the times"}
+				return nil, &jobs.ConflictError{What: fmt.Sprintf("%s and %s overlap", f.Operation, e.Operation), How: "look at the times"}
 			}
 		}
 		near, err := tx.EntriesBetween(e.From.Add(-36*time.Hour), e.End(tx.Now))

@@ -146,14 +146,14 @@ const repairsSeen = 50
 
 // TornFaces gathers what torn holes have cost: repairs and losses on record for
 // a bit's sake. Nothing is sunk in it yet; see Sunk.
-func (tx *Tx) TornFaces(kinds map[string]jobs.Kind, shop jobs.Shop) (costing.TornFace, error) {
+func (tx *Tx) TornFaces(operations map[string]jobs.Operation, shop jobs.Shop) (costing.TornFace, error) {
 	f := costing.TornFace{PerHour: shop.Labour.Add(shop.Overhead)}
 	repairs, err := Latest(tx, Entries, EntriesByCause, "bit", repairsSeen)
 	if err != nil {
 		return f, err
 	}
 	for _, e := range repairs {
-		if kinds[e.Kind].Drills != "" && !e.Running() {
+		if operations[e.Operation].Drills != "" && !e.Running() {
 			f.RepairMin = append(f.RepairMin, e.Elapsed(tx.Now).Minutes())
 		}
 	}
@@ -170,7 +170,7 @@ func (tx *Tx) TornFaces(kinds map[string]jobs.Kind, shop jobs.Shop) (costing.Tor
 }
 
 // Sunk is what a neck has cost so far.
-func (tx *Tx) Sunk(n jobs.Neck, kinds map[string]jobs.Kind, shop jobs.Shop) (money.Amount, error) {
-	cost, err := tx.NeckCost(n, kinds, shop)
+func (tx *Tx) Sunk(n jobs.Neck, operations map[string]jobs.Operation, shop jobs.Shop) (money.Amount, error) {
+	cost, err := tx.NeckCost(n, operations, shop)
 	return shop.Currency.Line(cost.Total), err
 }

@@ -38,7 +38,7 @@ var bringFields = map[string][]BringField{
 		{"from", false, "19:30 on the shop's clock, or RFC 3339", true},
 		{"to", false, "21:05 (past midnight is understood), or RFC 3339", true},
 		{"minutes", false, "instead of from and to: work told without a clock", false},
-		{"kind", true, "kind of operation, its name or an alias", false},
+		{"operation", true, "operation, its name or an alias", false},
 		{"neck", true, "code or nickname; several with +", false},
 		{"count", false, "driver units done; several necks 6+8", false},
 		{"class", false, "first (default), rework or decide", false},
@@ -50,7 +50,7 @@ var bringFields = map[string][]BringField{
 	},
 	"samples": {
 		{"date", true, "day it was done", true},
-		{"kind", true, "kind of operation, its name or an alias", false},
+		{"operation", true, "operation, its name or an alias", false},
 		{"count", true, "driver units of the whole pass", false},
 		{"minutes", true, "working minutes of the whole pass", false},
 		{"neck", false, "code or nickname; without one it goes to PAST, a finished neck made for it", false},
@@ -121,11 +121,11 @@ func (tx *Tx) BringIn(as string, rows []BringRow, o BringOptions) (Brought, erro
 	if err != nil {
 		return Brought{}, err
 	}
-	kinds, err := tx.KindMap()
+	operations, err := tx.OperationMap()
 	if err != nil {
 		return Brought{}, err
 	}
-	b := &bringer{tx: tx, shop: shop, kinds: kinds, opts: o, seen: map[string]string{}, necks: map[string]jobs.Neck{}, taken: map[string]map[int]bool{},
+	b := &bringer{tx: tx, shop: shop, operations: operations, opts: o, seen: map[string]string{}, necks: map[string]jobs.Neck{}, taken: map[string]map[int]bool{},
 		out: Brought{As: as, Rows: len(rows), Create: []Creation{}, Rejected: []Rejected{}}}
 	var one func(BringRow) (string, string, error)
 	switch as {
@@ -168,15 +168,15 @@ type twiceError struct{ of string }
 func (e *twiceError) Error() string { return "the same as " + e.of }
 
 type bringer struct {
-	tx    *Tx
-	shop  jobs.Shop
-	kinds map[string]jobs.Kind
-	opts  BringOptions
-	out   Brought
-	seen  map[string]string // what makes a record the same -> what has it
-	necks map[string]jobs.Neck
-	taken map[string]map[int]bool // neck -> steps done, in the file or by this list
-	spans []bringSpan
+	tx         *Tx
+	shop       jobs.Shop
+	operations map[string]jobs.Operation
+	opts       BringOptions
+	out        Brought
+	seen       map[string]string // what makes a record the same -> what has it
+	necks      map[string]jobs.Neck
+	taken      map[string]map[int]bool // neck -> steps done, in the file or by this list
+	spans      []bringSpan
 }
 
 type bringSpan struct {
@@ -265,17 +265,17 @@ func (b *bringer) neck(word string) (jobs.Neck, error) {
 	return n, nil
 }
 
-func (b *bringer) kind(r BringRow) (jobs.Kind, error) {
-	word, err := need(r, "kind")
+func (b *bringer) operation(r BringRow) (jobs.Operation, error) {
+	word, err := need(r, "operation")
 	if err != nil {
-		return jobs.Kind{}, err
+		return jobs.Operation{}, err
 	}
-	if k, ok := b.kinds[word]; ok && k.Became == "" {
+	if k, ok := b.operations[word]; ok && k.Became == "" {
 		return k, nil
 	}
-	k, err := jobs.FindKind(word, b.kinds, nil)
+	k, err := jobs.FindOperation(word, b.operations, nil)
 	if err == nil && k.Name != word && !slices.Contains(k.Aliases, word) {
-		err = &jobs.NotFoundError{Noun: "kind", Value: word, Near: []string{k.Name}}
+		err = &jobs.NotFoundError{Noun: "operation", Value: word, Near: []string{k.Name}}
 	}
 	return k, err
 }

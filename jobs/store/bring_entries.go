@@ -14,11 +14,11 @@ import (
 const pastNeck = "PAST"
 
 func (b *bringer) entry(r BringRow) (record, text string, err error) {
-	kind, err := b.kind(r)
+	operation, err := b.operation(r)
 	if err != nil {
 		return "", "", err
 	}
-	e := jobs.Entry{Kind: kind.Name, Class: jobs.First, Person: r.Cells["person"], Note: r.Cells["note"], Written: b.tx.Now}
+	e := jobs.Entry{Operation: operation.Name, Class: jobs.First, Person: r.Cells["person"], Note: r.Cells["note"], Written: b.tx.Now}
 	if err := b.times(r, &e); err != nil {
 		return "", "", err
 	}
@@ -26,7 +26,7 @@ func (b *bringer) entry(r BringRow) (record, text string, err error) {
 	if err != nil {
 		return "", "", err
 	}
-	if e.Class = jobs.Class(class); e.Class == jobs.First && kind.Decide {
+	if e.Class = jobs.Class(class); e.Class == jobs.First && operation.Decide {
 		e.Class = jobs.Deciding
 	}
 	if e.Class == jobs.Rework {
@@ -48,10 +48,10 @@ func (b *bringer) entry(r BringRow) (record, text string, err error) {
 		return "", "", err
 	}
 	finished := (done == "yes" || done == "1" || done == "true") && e.Class != jobs.Rework
-	if e.Shares, err = b.shares(r, kind, finished); err != nil {
+	if e.Shares, err = b.shares(r, operation, finished); err != nil {
 		return "", "", err
 	}
-	return b.keep(r, e, kind)
+	return b.keep(r, e, operation)
 }
 
 // times reads when the work was: from and to, or minutes on a day.
@@ -135,7 +135,7 @@ func cutSeconds(v string) string {
 }
 
 // shares reads "ada+bo" with "6+8".
-func (b *bringer) shares(r BringRow, kind jobs.Kind, done bool) ([]jobs.Share, error) {
+func (b *bringer) shares(r BringRow, operation jobs.Operation, done bool) ([]jobs.Share, error) {
 	word, err := need(r, "neck")
 	if err != nil {
 		return nil, err
@@ -154,7 +154,7 @@ func (b *bringer) shares(r BringRow, kind jobs.Kind, done bool) ([]jobs.Share, e
 			return nil, err
 		}
 		s := jobs.Share{Neck: n.Code, Done: done}
-		if s.Step, err = b.step(n, kind.Name, done); err != nil {
+		if s.Step, err = b.step(n, operation.Name, done); err != nil {
 			return nil, err
 		}
 		if counts != nil {
@@ -169,9 +169,9 @@ func (b *bringer) shares(r BringRow, kind jobs.Kind, done bool) ([]jobs.Share, e
 	return out, nil
 }
 
-// step finds the first step of the kind that is not done yet; 0 when the route
+// step finds the first step of the operation that is not done yet; 0 when the route
 // has none.
-func (b *bringer) step(n jobs.Neck, kind string, done bool) (int, error) {
+func (b *bringer) step(n jobs.Neck, operation string, done bool) (int, error) {
 	taken := b.taken[n.Code]
 	if taken == nil {
 		taken = map[int]bool{}
@@ -188,7 +188,7 @@ func (b *bringer) step(n jobs.Neck, kind string, done bool) (int, error) {
 	}
 	last := 0
 	for _, s := range n.Steps {
-		if s.Kind != kind || s.Skip != "" {
+		if s.Operation != operation || s.Skip != "" {
 			continue
 		}
 		if last = s.No; !taken[s.No] {
@@ -200,12 +200,12 @@ func (b *bringer) step(n jobs.Neck, kind string, done bool) (int, error) {
 }
 
 // keep refuses repetitions, writes the entry and remembers when it was.
-func (b *bringer) keep(r BringRow, e jobs.Entry, kind jobs.Kind) (record, text string, err error) {
+func (b *bringer) keep(r BringRow, e jobs.Entry, operation jobs.Operation) (record, text string, err error) {
 	var necks []string
 	for _, s := range e.Shares {
 		necks = append(necks, s.Neck)
 	}
-	e = jobs.Stop(e, kind, nil, *e.To)
+	e = jobs.Stop(e, operation, nil, *e.To)
 	if err := e.Validate(); err != nil {
 		return "", "", err
 	}
@@ -232,7 +232,7 @@ func (b *bringer) keep(r BringRow, e jobs.Entry, kind jobs.Kind) (record, text s
 		b.spans = append(b.spans, bringSpan{r.No, e})
 	}
 	minutes := e.Elapsed(b.tx.Now).Minutes()
-	return fmt.Sprintf("entry %d", e.ID), fmt.Sprintf("%s %s %s, %.0f min", b.shop.Evening(e.From), e.Kind, strings.Join(necks, "+"), minutes), nil
+	return fmt.Sprintf("entry %d", e.ID), fmt.Sprintf("%s %s %s, %.0f min", b.shop.Evening(e.From), e.Operation, strings.Join(necks, "+"), minutes), nil
 }
 
 // entryKey is what two entries have in common when they are the same work.
@@ -242,7 +242,7 @@ func entryKey(e jobs.Entry) string {
 	if e.To != nil {
 		end = *e.To
 	}
-	fmt.Fprintf(&b, "%d %d %d %s", e.From.Unix(), end.Unix(), e.SpentSec, e.Kind)
+	fmt.Fprintf(&b, "%d %d %d %s", e.From.Unix(), end.Unix(), e.SpentSec, e.Operation)
 	for _, s := range e.Shares {
 		fmt.Fprintf(&b, " %s %g", s.Neck, s.Count)
 	}

@@ -18,9 +18,9 @@ const (
 // Calendar gives what the log says of the shop's evenings, and its un-logged
 // time over the last ten weeks. Days before the log began are not missed
 // evenings, and tonight is not judged yet.
-func (tx *Tx) Calendar(kinds map[string]jobs.Kind, shop jobs.Shop) (costing.Calendar, costing.Loose, error) {
+func (tx *Tx) Calendar(operations map[string]jobs.Operation, shop jobs.Shop) (costing.Calendar, costing.Loose, error) {
 	tonight := shop.Evening(tx.Now)
-	worked, err := tx.WorkedEvenings(tonight.Add(-7*calendarWeeks), tonight.Add(-1), kinds, shop)
+	worked, err := tx.WorkedEvenings(tonight.Add(-7*calendarWeeks), tonight.Add(-1), operations, shop)
 	if err != nil {
 		return costing.Calendar{}, costing.Loose{}, err
 	}
@@ -36,12 +36,12 @@ func (tx *Tx) Calendar(kinds map[string]jobs.Kind, shop jobs.Shop) (costing.Cale
 // WorkedEvenings gives the evenings of the log from first to last, in order.
 // Work told without a clock, or with an assumed end, makes an evening worked
 // but says nothing of its length.
-func (tx *Tx) WorkedEvenings(first, last jobs.Day, kinds map[string]jobs.Kind, shop jobs.Shop) ([]costing.Worked, error) {
+func (tx *Tx) WorkedEvenings(first, last jobs.Day, operations map[string]jobs.Operation, shop jobs.Shop) ([]costing.Worked, error) {
 	entries, err := tx.EntriesBetween(first.Noon().Add(-24*time.Hour), last.Noon().Add(48*time.Hour))
 	if err != nil {
 		return nil, err
 	}
-	entries = tx.settleView(entries, kinds, shop)
+	entries = tx.settleView(entries, operations, shop)
 	out := costing.WorkedEvenings(entries, shop)
 	known := map[jobs.Day]bool{}
 	for _, w := range out {
@@ -61,7 +61,7 @@ func (tx *Tx) WorkedEvenings(first, last jobs.Day, kinds map[string]jobs.Kind, s
 // OpenJobs gives the necks on the bench with what is left of each, in the
 // order in which they are promised: priority, due date, code. Held necks and
 // the ones named are left out.
-func (tx *Tx) OpenJobs(kinds map[string]jobs.Kind, shop jobs.Shop, without ...string) ([]costing.Job, error) {
+func (tx *Tx) OpenJobs(operations map[string]jobs.Operation, shop jobs.Shop, without ...string) ([]costing.Job, error) {
 	necks, err := tx.NecksOf(jobs.Open)
 	if err != nil {
 		return nil, err
@@ -71,10 +71,10 @@ func (tx *Tx) OpenJobs(kinds map[string]jobs.Kind, shop jobs.Shop, without ...st
 		due := func(n jobs.Neck) string { return cmp.Or(string(n.Due), "9999") }
 		return cmp.Or(cmp.Compare(b.Priority, a.Priority), cmp.Compare(due(a), due(b)), cmp.Compare(a.Code, b.Code))
 	})
-	est := tx.NewEstimator(kinds, shop)
+	est := tx.NewEstimator(operations, shop)
 	var out []costing.Job
 	for _, n := range necks {
-		j, err := tx.openJob(n, est, kinds, shop)
+		j, err := tx.openJob(n, est, operations, shop)
 		if err != nil {
 			return nil, err
 		}
@@ -85,9 +85,9 @@ func (tx *Tx) OpenJobs(kinds map[string]jobs.Kind, shop jobs.Shop, without ...st
 	return out, nil
 }
 
-func (tx *Tx) openJob(n jobs.Neck, est *Estimator, kinds map[string]jobs.Kind, shop jobs.Shop) (costing.Job, error) {
+func (tx *Tx) openJob(n jobs.Neck, est *Estimator, operations map[string]jobs.Operation, shop jobs.Shop) (costing.Job, error) {
 	j := costing.Job{Name: n.Name(), Starts: n.Starts}
-	st, err := tx.NeckState(n, kinds, shop)
+	st, err := tx.NeckState(n, operations, shop)
 	if err != nil {
 		return j, err
 	}
@@ -101,13 +101,13 @@ func (tx *Tx) openJob(n jobs.Neck, est *Estimator, kinds map[string]jobs.Kind, s
 			}
 			continue
 		}
-		k := kinds[v.Kind]
-		e, err := est.Step(v.Kind, v.Quantity)
+		k := operations[v.Operation]
+		e, err := est.Step(v.Operation, v.Quantity)
 		if err != nil {
 			return j, err
 		}
 		e = e.Brief().Times(v.Difficulty)
-		j.Tasks = append(j.Tasks, costing.Task{Work: costing.Work{Name: v.Kind, Estimate: e, Rework: k.ReworkChance}, SetupMin: k.SetupMin * e.Pace, CureMin: k.CureMin,
+		j.Tasks = append(j.Tasks, costing.Task{Work: costing.Work{Name: v.Operation, Estimate: e, Rework: k.ReworkChance}, SetupMin: k.SetupMin * e.Pace, CureMin: k.CureMin,
 			OneGo: k.OneGo, Noise: k.Noise, Hardware: k.Hardware, DoneMin: v.Actual.Minutes()})
 	}
 	parts, err := By(tx, Parts, PartsByNeck, n.Code)

@@ -19,15 +19,15 @@ func (h *Health) references(tx *Tx) error {
 		}
 		return func(name string) bool { return names[name] }
 	}
-	necks, kinds, supplies, bits := has(Necks), has(Kinds), has(Supplies), has(Bits)
+	necks, operations, supplies, bits := has(Necks), has(Operations), has(Supplies), has(Bits)
 	entry := func(id uint64) bool { return id == 0 || tx.bucket(Entries.name()).Get(idKey(id)) != nil }
 	on := 0
 	for e, err := range Each(tx, Entries) {
 		if err != nil {
 			return err
 		}
-		if !kinds(e.Kind) {
-			h.found("reference", "entry %d is of the kind %q, which is not there", e.ID, e.Kind)
+		if !operations(e.Operation) {
+			h.found("reference", "entry %d is of the operation %q, which is not there", e.ID, e.Operation)
 		}
 		for _, s := range e.Shares {
 			if !necks(s.Neck) {
@@ -89,9 +89,9 @@ func (h *Health) derived(tx *Tx) {
 	if err != nil || !ok {
 		return
 	}
-	kinds, err := tx.KindMap()
+	operations, err := tx.OperationMap()
 	if err == nil {
-		err = h.derivedWork(tx, shop, kinds)
+		err = h.derivedWork(tx, shop, operations)
 	}
 	if err == nil {
 		err = h.derivedSupplies(tx, shop)
@@ -104,7 +104,7 @@ func (h *Health) derived(tx *Tx) {
 	}
 }
 
-func (h *Health) derivedWork(tx *Tx, shop jobs.Shop, kinds map[string]jobs.Kind) error {
+func (h *Health) derivedWork(tx *Tx, shop jobs.Shop, operations map[string]jobs.Operation) error {
 	for e, err := range Each(tx, Entries) {
 		if err != nil {
 			return err
@@ -125,12 +125,12 @@ func (h *Health) derivedWork(tx *Tx, shop jobs.Shop, kinds map[string]jobs.Kind)
 		if err != nil {
 			return err
 		}
-		if st := jobs.Derive(n, entries, kinds, shop, tx.Now); st.Total < 0 {
+		if st := jobs.Derive(n, entries, operations, shop, tx.Now); st.Total < 0 {
 			h.found("derived", "neck %s has worked %s", n.Code, st.Total)
 		}
 	}
-	est := tx.NewEstimator(kinds, shop)
-	for _, name := range jobs.SortedKeys(kinds) {
+	est := tx.NewEstimator(operations, shop)
+	for _, name := range jobs.SortedKeys(operations) {
 		step, err := est.Step(name, 1)
 		if err != nil {
 			return err

@@ -84,8 +84,8 @@ func TestCheckFindsWhatIsWrong(t *testing.T) {
 		}},
 		{"index entry too many", "index", "entries where the records ask for", put(EntriesByNeck, []byte("N1\x00aaaaaaaa\x00bbbbbbbb"), idKey(1))},
 		{"index entry to another record", "index", "misses", func(tx *bolt.Tx) error {
-			k, _ := tx.Bucket([]byte(EntriesByKind)).Cursor().First()
-			return tx.Bucket([]byte(EntriesByKind)).Put(bytes.Clone(k), idKey(39))
+			k, _ := tx.Bucket([]byte(EntriesByOperation)).Cursor().First()
+			return tx.Bucket([]byte(EntriesByOperation)).Put(bytes.Clone(k), idKey(39))
 		}},
 		{"change that is gone", "journal", "are missing", drop("journal", idKey(5))},
 		{"newest change gone", "journal", "the newest change is", func(tx *bolt.Tx) error {
@@ -121,7 +121,7 @@ func TestCheckFindsBrokenReferences(t *testing.T) {
 	grow(t, path, small, 1)
 	update(t, path, start, "odd", func(tx *Tx) error {
 		for _, id := range []uint64{901, 902} {
-			e := jobs.Entry{ID: id, Kind: "whittle", Class: jobs.First, Shares: []jobs.Share{{Neck: "N99"}}, From: start}
+			e := jobs.Entry{ID: id, Operation: "whittle", Class: jobs.First, Shares: []jobs.Share{{Neck: "N99"}}, From: start}
 			if err := Put(tx, Entries, e); err != nil {
 				return err
 			}
@@ -136,7 +136,7 @@ func TestCheckFindsBrokenReferences(t *testing.T) {
 	for _, f := range h.Troubles {
 		text.WriteString(f.Where + ": " + f.Text + "\n")
 	}
-	for _, want := range []string{`reference: entry 901 is of the kind "whittle"`, `reference: entry 902 is work on neck "N99"`, "reference: 2 entries are on at once"} {
+	for _, want := range []string{`reference: entry 901 is of the operation "whittle"`, `reference: entry 902 is work on neck "N99"`, "reference: 2 entries are on at once"} {
 		if !strings.Contains(text.String(), want) {
 			t.Errorf("%q is not among\n%s", want, text.String())
 		}

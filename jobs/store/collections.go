@@ -8,7 +8,7 @@ import (
 // collection beside its verbs and name it in this list; opening, undo, check,
 // export and import walk the list.
 var collections = []anyCollection{
-	Shops, Kinds, Woods, Routes, Necks, Entries,
+	Shops, Operations, Woods, Routes, Necks, Entries,
 	Supplies, Lots, Uses, Parts, Pieces, Overheads,
 	Bits, Edges, BitUses, BitMoves,
 	Plans, Quotes, Revisions,
@@ -25,25 +25,25 @@ func named(name string) anyCollection {
 
 // Names of indexes, for By and Latest.
 const (
-	NecksByStatus  = "ix_necks_status"
-	NecksByName    = "ix_necks_name"
-	EntriesByTime  = "ix_entries_time"
-	EntriesByNeck  = "ix_entries_neck"
-	EntriesByKind  = "ix_entries_kind"
-	EntriesByCause = "ix_entries_cause"
-	EntriesRunning = "ix_entries_running"
-	LotsBySupply   = "ix_lots_supply"
-	UsesBySupply   = "ix_uses_supply"
-	UsesByNeck     = "ix_uses_neck"
-	UsesByEntry    = "ix_uses_entry"
-	PartsByNeck    = "ix_parts_neck"
+	NecksByStatus      = "ix_necks_status"
+	NecksByName        = "ix_necks_name"
+	EntriesByTime      = "ix_entries_time"
+	EntriesByNeck      = "ix_entries_neck"
+	EntriesByOperation = "ix_entries_operation"
+	EntriesByCause     = "ix_entries_cause"
+	EntriesRunning     = "ix_entries_running"
+	LotsBySupply       = "ix_lots_supply"
+	UsesBySupply       = "ix_uses_supply"
+	UsesByNeck         = "ix_uses_neck"
+	UsesByEntry        = "ix_uses_entry"
+	PartsByNeck        = "ix_parts_neck"
 )
 
 // Shops holds the one shop under the key "shop".
 var Shops = &Collection[jobs.Shop]{bucket: "shop", noun: "shop", key: func(*jobs.Shop) []byte { return []byte("shop") }}
 
-// Kinds by name.
-var Kinds = &Collection[jobs.Kind]{bucket: "kinds", noun: "kind", key: func(k *jobs.Kind) []byte { return []byte(k.Name) }, valid: func(k *jobs.Kind) error { return k.Validate() }}
+// Operations by name.
+var Operations = &Collection[jobs.Operation]{bucket: "operations", noun: "operation", key: func(k *jobs.Operation) []byte { return []byte(k.Name) }, valid: func(k *jobs.Operation) error { return k.Validate() }}
 
 // Woods by name.
 var Woods = &Collection[jobs.Wood]{bucket: "woods", noun: "wood", key: func(w *jobs.Wood) []byte { return []byte(w.Name) }, valid: func(w *jobs.Wood) error { return w.Validate() }}
@@ -55,7 +55,7 @@ var Routes = &Collection[jobs.Route]{bucket: "routes", noun: "route", key: func(
 var Necks = &Collection[jobs.Neck]{bucket: "necks", noun: "neck", key: func(n *jobs.Neck) []byte { return []byte(n.Code) }, valid: func(n *jobs.Neck) error { return n.Validate() },
 	indexes: []index[jobs.Neck]{{bucket: NecksByStatus, keys: statusKeys}, {bucket: NecksByName, keys: nameKeys}}}
 
-// Entries by number, with indexes by the instant they began, by neck, by kind
+// Entries by number, with indexes by the instant they began, by neck, by operation
 // and by cause of rework (in order of time) and of those still on.
 var Entries = &Collection[jobs.Entry]{bucket: "entries", noun: "entry", key: func(e *jobs.Entry) []byte { return idKey(e.ID) }, valid: func(e *jobs.Entry) error { return e.Validate() },
 	rows: entryRows,
@@ -68,7 +68,7 @@ var Entries = &Collection[jobs.Entry]{bucket: "entries", noun: "entry", key: fun
 			}
 			return keys
 		}},
-		{bucket: EntriesByKind, keys: func(e *jobs.Entry) [][]byte { return [][]byte{pair(e.Kind, timeKey(e.From))} }},
+		{bucket: EntriesByOperation, keys: func(e *jobs.Entry) [][]byte { return [][]byte{pair(e.Operation, timeKey(e.From))} }},
 		{bucket: EntriesByCause, keys: func(e *jobs.Entry) [][]byte {
 			if e.Class != jobs.Rework || e.Cause == "" {
 				return nil

@@ -116,7 +116,7 @@ func appendPair(path string) (id uint64, err error) {
 		}
 		note := strings.Repeat("x", int(id*37%200)*int(id%9))
 		when := start.Add(time.Duration(id) * time.Minute)
-		e := jobs.Entry{ID: id, Kind: "drill", Class: jobs.First, Shares: []jobs.Share{{Neck: "N1", Count: 1}}, From: when, To: &when, Written: when, Note: note}
+		e := jobs.Entry{ID: id, Operation: "drill", Class: jobs.First, Shares: []jobs.Share{{Neck: "N1", Count: 1}}, From: when, To: &when, Written: when, Note: note}
 		if err := Put(tx, Entries, e); err != nil {
 			return err
 		}

@@ -19,7 +19,7 @@ func decode(raw []byte, v any) error { return fastjson.Unmarshal(raw, v) }
 func learn() {
 	empty := []byte("{}")
 	decode(empty, new(jobs.Shop))
-	decode(empty, new(jobs.Kind))
+	decode(empty, new(jobs.Operation))
 	decode(empty, new(jobs.Entry))
 	decode(empty, new(jobs.Neck))
 	json.Marshal(jobs.Entry{})

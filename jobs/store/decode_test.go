@@ -73,7 +73,7 @@ func (journalDocuments) document() reflect.Type { return changeType }
 // accepts reads the same once the store has written it.
 func FuzzDecode(f *testing.F) {
 	for _, s := range []string{
-		`{"id":1,"kind":"drill","class":"first","necks":[{"neck":"N1","count":6,"done":true}],"from":"2026-01-06T18:30:00Z","written":"2026-01-06T18:30:00Z"}`,
+		`{"id":1,"operation":"drill","class":"first","necks":[{"neck":"N1","count":6,"done":true}],"from":"2026-01-06T18:30:00Z","written":"2026-01-06T18:30:00Z"}`,
 		`{"id":01}`, `{"id":1.0}`, `{"id":-1}`, `{"id":1e2}`, `{"ID":1}`, `{"id":1,"id":2}`, `{"necks":null}`, `{"necks":[]}`, `{"necks":[null]}`, `{"to":null}`, `{"id":null}`,
 		`{"note":"\u0041"}`, "{\"note\":\"\xff\"}", `{"grade":2}`, `{"grade":2.5}`, `{"temp_c":-1.5e-3}`, `{"away":[{"from":"x"}]}`, `null`, `[]`, `{} `, ` {}`, `{}x`, `{"id":18446744073709551615}`, `{"from":1}`, `{"setup_part":1e999}`,
 	} {

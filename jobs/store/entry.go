@@ -14,11 +14,11 @@ import (
 
 // EntryFilter chooses entries; zero fields choose nothing away.
 type EntryFilter struct {
-	Neck     string // code
-	Kind     string
-	From, To jobs.Day // evenings, both included
-	Class    jobs.Class
-	Assumed  bool // only those
+	Neck      string // code
+	Operation string
+	From, To  jobs.Day // evenings, both included
+	Class     jobs.Class
+	Assumed   bool // only those
 }
 
 // keeps says whether an entry passes.
@@ -27,7 +27,7 @@ func (f EntryFilter) keeps(e jobs.Entry, zone *time.Location, turn jobs.Clock) b
 		return false
 	}
 	day := jobs.EveningOf(e.From, zone, turn)
-	return (f.Kind == "" || e.Kind == f.Kind) && (f.From == "" || day >= f.From) && (f.To == "" || day <= f.To) &&
+	return (f.Operation == "" || e.Operation == f.Operation) && (f.From == "" || day >= f.From) && (f.To == "" || day <= f.To) &&
 		(f.Class == "" || e.Class == f.Class) && (!f.Assumed || e.Assumed)
 }
 
@@ -48,8 +48,8 @@ func (tx *Tx) FindEntries(f EntryFilter, shop jobs.Shop) ([]jobs.Entry, error) {
 			to = f.To.Noon().Add(48 * time.Hour)
 		}
 		es, err = tx.EntriesBetween(from, to)
-	case f.Kind != "":
-		es, err = By(tx, Entries, EntriesByKind, f.Kind)
+	case f.Operation != "":
+		es, err = By(tx, Entries, EntriesByOperation, f.Operation)
 	default:
 		if es, err = All(tx, Entries); err == nil {
 			byTime(es)

@@ -33,7 +33,7 @@ import (
 const exportFormat = "bookmatch export"
 
 // exportHolds is after how many bytes of records an export lets go of the pages it
-// read. Records of one kind lie scattered, and the system maps up to 2 MB of
+// read. Records of one operation lie scattered, and the system maps up to 2 MB of
 // neighbours with each: without it, the whole file counts as this process's memory.
 const exportHolds = 1 << 18
 

@@ -137,7 +137,7 @@ func TestImportRefusesWithLineAndPath(t *testing.T) {
 	good := string(export(t, path))
 	deep := strings.Repeat(`{"a":`, 200) + "1" + strings.Repeat("}", 200)
 	lineOfText := func(doc, text string) int { return 1 + strings.Count(doc[:strings.Index(doc, text)], "\n") }
-	entry := lineOfText(good, `{"id":1,"kind"`)
+	entry := lineOfText(good, `{"id":1,"operation"`)
 	cases := []struct {
 		name     string
 		from, to string
@@ -152,14 +152,14 @@ func TestImportRefusesWithLineAndPath(t *testing.T) {
 		{"unknown collection", "\n\"woods\": [", "\n\"forests\": [", lineOfText(good, "\n\"woods\": [") + 1, "$.records.forests", `stands where "woods" is wanted`},
 		{"unknown sequence", `"sequences": {`, `"sequences": {"x": 1, `, 5, "$.sequences.x", "is not known"},
 		{"missing sequence", `"entries": `, `"entrances": `, 5, "$.sequences", `"entries" is missing`},
-		{"unknown member of a record", `{"id":1,"kind"`, `{"id":1,"colour":"red","kind"`, entry, "$.records.entries[0].colour", "is not known"},
-		{"member in another case", `{"id":1,"kind"`, `{"id":1,"Kind"`, entry, "$.records.entries[0].Kind", "is not known"},
-		{"member twice", `{"id":1,"kind"`, `{"id":1,"id":1,"kind"`, entry, "$.records.entries[0].id", "comes twice"},
+		{"unknown member of a record", `{"id":1,"operation"`, `{"id":1,"colour":"red","operation"`, entry, "$.records.entries[0].colour", "is not known"},
+		{"member in another case", `{"id":1,"operation"`, `{"id":1,"Operation"`, entry, "$.records.entries[0].Operation", "is not known"},
+		{"member twice", `{"id":1,"operation"`, `{"id":1,"id":1,"operation"`, entry, "$.records.entries[0].id", "comes twice"},
 		{"member deep inside", `"necks":[{"neck":`, `"necks":[{"size":1,"neck":`, entry, "$.records.entries[0].necks[0].size", "is not known"},
 		{"wrong type deep inside", `"necks":[{"neck":"N1"`, `"necks":[{"neck":1`, entry, "$.records.entries[0].necks", "cannot be a number"},
 		{"value that cannot be", `"abrasion":`, `"abrasion":-`, 0, "$.records.woods[0]", "abrasion"},
-		{"too deep", `{"id":1,"kind"`, `{"id":1,"note":` + deep + `,"kind"`, entry, "", "levels deep"},
-		{"record out of order", `{"id":1,"kind"`, `{"id":3,"kind"`, entry + 1, "$.records.entries[1]", "out of order"},
+		{"too deep", `{"id":1,"operation"`, `{"id":1,"note":` + deep + `,"operation"`, entry, "", "levels deep"},
+		{"record out of order", `{"id":1,"operation"`, `{"id":3,"operation"`, entry + 1, "$.records.entries[1]", "out of order"},
 		{"change altered", `"command":"done"`, `"command":"gone"`, 0, "$.journal", "its sum does not match"},
 		{"broken JSON", "\n\"journal\": [", "\n\"journal\": [,", lineOfText(good, "\n\"journal\": [") + 1, "$.journal[0]", "invalid character"},
 		{"cut off", good[len(good)/2:], "", 0, "", "ends too early"},
@@ -253,7 +253,7 @@ func FuzzImport(f *testing.F) {
 }
 
 func FuzzStrictForm(f *testing.F) {
-	for _, s := range []string{`{"id":1,"kind":"drill"}`, `{"id":1,"id":2}`, `{"Id":1}`, `[]`, `null`, `{"necks":[{"neck":"a","x":1}]}`, `{"away":[{"from":null}]}`, `{"to":null}`, strings.Repeat(`{"note":`, 90), `{"id":1}x`} {
+	for _, s := range []string{`{"id":1,"operation":"drill"}`, `{"id":1,"id":2}`, `{"Id":1}`, `[]`, `null`, `{"necks":[{"neck":"a","x":1}]}`, `{"away":[{"from":null}]}`, `{"to":null}`, strings.Repeat(`{"note":`, 90), `{"id":1}x`} {
 		f.Add([]byte(s))
 	}
 	entry := reflect.TypeFor[jobs.Entry]()

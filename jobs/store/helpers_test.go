@@ -145,13 +145,13 @@ func grow(t testing.TB, path string, sz size, seed uint64) (last time.Time) {
 		}
 		return Put(tx, Shops, shop)
 	})
-	var kinds []string
+	var operations []string
 	do(start, "made up supplies", func(tx *Tx) error {
-		for k, err := range Each(tx, Kinds) {
+		for k, err := range Each(tx, Operations) {
 			if err != nil {
 				return err
 			}
-			kinds = append(kinds, k.Name)
+			operations = append(operations, k.Name)
 		}
 		for i := range sz.supplies {
 			if err := Put(tx, Supplies, jobs.Supply{Name: supplyName(i), Unit: jobs.UnitGram, LeadDays: 7}); err != nil {
@@ -191,7 +191,7 @@ func grow(t testing.TB, path string, sz size, seed uint64) (last time.Time) {
 				}
 				route = routes[0]
 			}
-			km, err := tx.KindMap()
+			km, err := tx.OperationMap()
 			if err != nil {
 				return err
 			}
@@ -209,11 +209,11 @@ func grow(t testing.TB, path string, sz size, seed uint64) (last time.Time) {
 			if n >= sz.entries {
 				break
 			}
-			kind, from := kinds[rng.IntN(len(kinds))], day(n)
+			operation, from := operations[rng.IntN(len(operations))], day(n)
 			n++
 			var id uint64
-			e := jobs.Entry{Kind: kind, Class: jobs.First, Shares: []jobs.Share{{Neck: code, Count: float64(1 + rng.IntN(6)), Done: true}}, From: from, Written: from}
-			do(from, "on "+kind+" "+code, func(tx *Tx) (err error) {
+			e := jobs.Entry{Operation: operation, Class: jobs.First, Shares: []jobs.Share{{Neck: code, Count: float64(1 + rng.IntN(6)), Done: true}}, From: from, Written: from}
+			do(from, "on "+operation+" "+code, func(tx *Tx) (err error) {
 				if e.ID, err = NextID(tx, Entries); err != nil {
 					return err
 				}
@@ -282,9 +282,9 @@ func nextBit(n int, sz size) (bit, worn string) {
 	used := sz.bits - sz.spare
 	ofSize := (used + len(bitSizes) - 1) / len(bitSizes)
 	life := max(sz.bitUses/max(used, 1), 1)
-	kind, turn := n%len(bitSizes), n/len(bitSizes)
+	operation, turn := n%len(bitSizes), n/len(bitSizes)
 	code := func(turn int) string {
-		i := min(turn/life, ofSize-1)*len(bitSizes) + kind
+		i := min(turn/life, ofSize-1)*len(bitSizes) + operation
 		return bitCode(i % used)
 	}
 	if turn > 0 && code(turn) != code(turn-1) {

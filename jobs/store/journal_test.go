@@ -110,7 +110,7 @@ func TestNumbersAreNeverGivenTwice(t *testing.T) {
 			if id, err = NextID(tx, Entries); err != nil {
 				return err
 			}
-			return Put(tx, Entries, jobs.Entry{ID: id, Kind: "drill", Class: jobs.First, Shares: []jobs.Share{{Neck: "N1"}}, From: start, Written: start})
+			return Put(tx, Entries, jobs.Entry{ID: id, Operation: "drill", Class: jobs.First, Shares: []jobs.Share{{Neck: "N1"}}, From: start, Written: start})
 		})
 		return id
 	}

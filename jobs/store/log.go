@@ -13,8 +13,8 @@ import (
 // How much of the log the estimates read: with a half-life of eight samples an
 // older one no longer moves them, and a long log must not slow the bench down.
 const (
-	kindDepth = 64  // entries of one kind
-	paceDepth = 128 // entries of all kinds
+	operationDepth = 64  // entries of one operation
+	paceDepth      = 128 // entries of all operations
 )
 
 // NeckEntries gives the entries of a neck in order of time.
@@ -70,28 +70,28 @@ func (tx *Tx) RunningEntry() (jobs.Entry, bool, error) {
 }
 
 // NeckState derives the state of one neck.
-func (tx *Tx) NeckState(n jobs.Neck, kinds map[string]jobs.Kind, shop jobs.Shop) (jobs.NeckState, error) {
+func (tx *Tx) NeckState(n jobs.Neck, operations map[string]jobs.Operation, shop jobs.Shop) (jobs.NeckState, error) {
 	entries, err := tx.NeckEntries(n.Code)
 	if err != nil {
 		return jobs.NeckState{}, err
 	}
-	return jobs.Derive(n, tx.settleView(entries, kinds, shop), kinds, shop, tx.Now), nil
+	return jobs.Derive(n, tx.settleView(entries, operations, shop), operations, shop, tx.Now), nil
 }
 
-// KindEntries gives the newest entries of a kind, oldest first, with those
+// OperationEntries gives the newest entries of an operation, oldest first, with those
 // logged under names it had before.
-func (tx *Tx) KindEntries(kind string, kinds map[string]jobs.Kind) ([]jobs.Entry, error) {
-	kind = jobs.PresentName(kind, kinds)
-	entries, err := Latest(tx, Entries, EntriesByKind, kind, kindDepth)
+func (tx *Tx) OperationEntries(operation string, operations map[string]jobs.Operation) ([]jobs.Entry, error) {
+	operation = jobs.PresentName(operation, operations)
+	entries, err := Latest(tx, Entries, EntriesByOperation, operation, operationDepth)
 	if err != nil {
 		return nil, err
 	}
 	slices.Reverse(entries)
-	for _, was := range kinds[kind].Was {
-		if len(entries) >= kindDepth {
+	for _, was := range operations[operation].Was {
+		if len(entries) >= operationDepth {
 			break
 		}
-		old, err := Latest(tx, Entries, EntriesByKind, was, kindDepth-len(entries))
+		old, err := Latest(tx, Entries, EntriesByOperation, was, operationDepth-len(entries))
 		if err != nil {
 			return nil, err
 		}
@@ -101,22 +101,22 @@ func (tx *Tx) KindEntries(kind string, kinds map[string]jobs.Kind) ([]jobs.Entry
 	return entries, nil
 }
 
-// KindSamples gives the samples of a kind, oldest first, and the shop's pace.
-func (tx *Tx) KindSamples(kind string, kinds map[string]jobs.Kind, shop jobs.Shop) ([]costing.Sample, error) {
-	entries, err := tx.KindEntries(kind, kinds)
+// OperationSamples gives the samples of an operation, oldest first, and the shop's pace.
+func (tx *Tx) OperationSamples(operation string, operations map[string]jobs.Operation, shop jobs.Shop) ([]costing.Sample, error) {
+	entries, err := tx.OperationEntries(operation, operations)
 	if err != nil {
 		return nil, err
 	}
-	return tx.samples(jobs.Passes(entries, shop, tx.Now), kinds)
+	return tx.samples(jobs.Passes(entries, shop, tx.Now), operations)
 }
 
 // samples turns passes into samples whose expected time holds the difficulty
 // that their necks' steps were given, so that a hard inlay does not teach that
 // all inlays are slow.
-func (tx *Tx) samples(passes []jobs.Pass, kinds map[string]jobs.Kind) ([]costing.Sample, error) {
+func (tx *Tx) samples(passes []jobs.Pass, operations map[string]jobs.Operation) ([]costing.Sample, error) {
 	out := make([]costing.Sample, 0, len(passes))
 	for _, p := range passes {
-		k, ok := kinds[p.Kind]
+		k, ok := operations[p.Operation]
 		if !ok {
 			continue
 		}
@@ -143,7 +143,7 @@ func (tx *Tx) samples(passes []jobs.Pass, kinds map[string]jobs.Kind) ([]costing
 }
 
 // difficultiesOf gives a neck for the difficulties of its steps. The samples of
-// many kinds ask for the same few necks, so each is read once a transaction, and
+// many operations ask for the same few necks, so each is read once a transaction, and
 // only if a difficulty was given on it at all: few have one.
 func (tx *Tx) difficultiesOf(code string) (n jobs.Neck, err error) {
 	if n, ok := tx.necks[code]; ok {
@@ -161,38 +161,38 @@ func (tx *Tx) difficultiesOf(code string) (n jobs.Neck, err error) {
 	return n, nil
 }
 
-// Pace gives the shop's pace from the newest entries of all kinds.
-func (tx *Tx) Pace(kinds map[string]jobs.Kind, shop jobs.Shop) (costing.Pace, error) {
+// Pace gives the shop's pace from the newest entries of all operations.
+func (tx *Tx) Pace(operations map[string]jobs.Operation, shop jobs.Shop) (costing.Pace, error) {
 	entries, err := tx.LatestEntries(paceDepth)
 	if err != nil {
 		return costing.Pace{}, err
 	}
-	samples, err := tx.samples(jobs.Passes(entries, shop, tx.Now), kinds)
+	samples, err := tx.samples(jobs.Passes(entries, shop, tx.Now), operations)
 	if err != nil {
 		return costing.Pace{}, err
 	}
 	return costing.ShopPace(samples, costing.Settings{}), nil
 }
 
-// Estimator answers for any kind and quantity from the log as it stands in this
-// transaction; each kind's samples are read once.
+// Estimator answers for any operation and quantity from the log as it stands in this
+// transaction; each operation's samples are read once.
 type Estimator struct {
-	tx      *Tx
-	kinds   map[string]jobs.Kind
-	shop    jobs.Shop
-	pace    *costing.Pace
-	samples map[string][]costing.Sample
+	tx         *Tx
+	operations map[string]jobs.Operation
+	shop       jobs.Shop
+	pace       *costing.Pace
+	samples    map[string][]costing.Sample
 }
 
-// NewEstimator prepares estimates of kinds.
-func (tx *Tx) NewEstimator(kinds map[string]jobs.Kind, shop jobs.Shop) *Estimator {
-	return &Estimator{tx: tx, kinds: kinds, shop: shop, samples: map[string][]costing.Sample{}}
+// NewEstimator prepares estimates of operations.
+func (tx *Tx) NewEstimator(operations map[string]jobs.Operation, shop jobs.Shop) *Estimator {
+	return &Estimator{tx: tx, operations: operations, shop: shop, samples: map[string][]costing.Sample{}}
 }
 
 // Pace of the shop, read once.
 func (x *Estimator) Pace() (costing.Pace, error) {
 	if x.pace == nil {
-		p, err := x.tx.Pace(x.kinds, x.shop)
+		p, err := x.tx.Pace(x.operations, x.shop)
 		if err != nil {
 			return p, err
 		}
@@ -201,23 +201,23 @@ func (x *Estimator) Pace() (costing.Pace, error) {
 	return *x.pace, nil
 }
 
-// Samples of a kind, read once.
-func (x *Estimator) Samples(kind string) ([]costing.Sample, error) {
-	if s, ok := x.samples[kind]; ok {
+// Samples of an operation, read once.
+func (x *Estimator) Samples(operation string) ([]costing.Sample, error) {
+	if s, ok := x.samples[operation]; ok {
 		return s, nil
 	}
-	s, err := x.tx.KindSamples(kind, x.kinds, x.shop)
+	s, err := x.tx.OperationSamples(operation, x.operations, x.shop)
 	if err == nil {
-		x.samples[kind] = s
+		x.samples[operation] = s
 	}
 	return s, err
 }
 
-// Step estimates q driver units of a kind; a kind without a record gives the
+// Step estimates q driver units of an operation; an operation without a record gives the
 // zero estimate with its warning.
-func (x *Estimator) Step(kind string, q float64) (costing.Estimate, error) {
-	kind = jobs.PresentName(kind, x.kinds)
-	s, err := x.Samples(kind)
+func (x *Estimator) Step(operation string, q float64) (costing.Estimate, error) {
+	operation = jobs.PresentName(operation, x.operations)
+	s, err := x.Samples(operation)
 	if err != nil {
 		return costing.Estimate{}, err
 	}
@@ -225,17 +225,17 @@ func (x *Estimator) Step(kind string, q float64) (costing.Estimate, error) {
 	if err != nil {
 		return costing.Estimate{}, err
 	}
-	return costing.EstimateStep(costing.StandardOf(x.kinds[kind]), q, s, p, costing.Settings{}), nil
+	return costing.EstimateStep(costing.StandardOf(x.operations[operation]), q, s, p, costing.Settings{}), nil
 }
 
 // settleView gives entries with forgotten ends assumed, without writing: what
 // a reader shows before the next bench word settles it.
-func (tx *Tx) settleView(entries []jobs.Entry, kinds map[string]jobs.Kind, shop jobs.Shop) []jobs.Entry {
+func (tx *Tx) settleView(entries []jobs.Entry, operations map[string]jobs.Operation, shop jobs.Shop) []jobs.Entry {
 	for i, e := range entries {
 		if !jobs.Forgotten(e, shop, tx.Now) {
 			continue
 		}
-		if done, _, err := tx.assume(e, kinds, shop); err == nil {
+		if done, _, err := tx.assume(e, operations, shop); err == nil {
 			entries = slices.Clone(entries)
 			entries[i] = done
 		}
@@ -245,12 +245,12 @@ func (tx *Tx) settleView(entries []jobs.Entry, kinds map[string]jobs.Kind, shop 
 
 // Settled gives entries with forgotten ends assumed, for readers outside this
 // package.
-func (tx *Tx) Settled(entries []jobs.Entry, kinds map[string]jobs.Kind, shop jobs.Shop) []jobs.Entry {
-	return tx.settleView(entries, kinds, shop)
+func (tx *Tx) Settled(entries []jobs.Entry, operations map[string]jobs.Operation, shop jobs.Shop) []jobs.Entry {
+	return tx.settleView(entries, operations, shop)
 }
 
 // assume works out the assumed end of a forgotten entry.
-func (tx *Tx) assume(e jobs.Entry, kinds map[string]jobs.Kind, shop jobs.Shop) (jobs.Entry, string, error) {
+func (tx *Tx) assume(e jobs.Entry, operations map[string]jobs.Operation, shop jobs.Shop) (jobs.Entry, string, error) {
 	after, err := tx.EntriesBetween(e.From.Add(time.Second), tx.Now.Add(time.Second))
 	if err != nil {
 		return e, "", err
@@ -265,7 +265,7 @@ func (tx *Tx) assume(e jobs.Entry, kinds map[string]jobs.Kind, shop jobs.Shop) (
 	if err != nil {
 		return e, "", err
 	}
-	kind := kinds[e.Kind]
+	operation := operations[e.Operation]
 	q := 0.0
 	var states []jobs.NeckState
 	for _, s := range e.Shares {
@@ -280,7 +280,7 @@ func (tx *Tx) assume(e jobs.Entry, kinds map[string]jobs.Kind, shop jobs.Shop) (
 		}
 		states = append(states, st)
 	}
-	est, err := tx.NewEstimator(kinds, shop).Step(e.Kind, max(q, 1))
+	est, err := tx.NewEstimator(operations, shop).Step(e.Operation, max(q, 1))
 	if err != nil {
 		return e, "", err
 	}
@@ -289,7 +289,7 @@ func (tx *Tx) assume(e jobs.Entry, kinds map[string]jobs.Kind, shop jobs.Shop) (
 		p95 = time.Hour
 	}
 	end, why := jobs.AssumedEnd(e, next, jobs.UsualEnd(e.From, log, shop), p95, tx.Now)
-	e = jobs.Stop(e, kind, states, end)
+	e = jobs.Stop(e, operation, states, end)
 	e.To, e.Assumed = &end, true
 	return e, why, nil
 }

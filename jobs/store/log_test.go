@@ -11,11 +11,11 @@ import (
 )
 
 // logFile is a file with one neck, and what the tests of the log need of it.
-func logFile(t *testing.T) (path string, kinds map[string]jobs.Kind, shop jobs.Shop, neck jobs.Neck) {
+func logFile(t *testing.T) (path string, operations map[string]jobs.Operation, shop jobs.Shop, neck jobs.Neck) {
 	t.Helper()
 	path = newFile(t)
 	update(t, path, start, "neck add", func(tx *Tx) (err error) {
-		if kinds, err = tx.KindMap(); err != nil {
+		if operations, err = tx.OperationMap(); err != nil {
 			return err
 		}
 		shop, err = tx.Shop()
@@ -23,7 +23,7 @@ func logFile(t *testing.T) (path string, kinds map[string]jobs.Kind, shop jobs.S
 			return err
 		}
 		shop.Zone = "Europe/Berlin"
-		steps, drives, err := jobs.PlanSteps(jobs.SeedRoutes()[0], kinds, nil)
+		steps, drives, err := jobs.PlanSteps(jobs.SeedRoutes()[0], operations, nil)
 		if err != nil {
 			return err
 		}
@@ -33,17 +33,17 @@ func logFile(t *testing.T) (path string, kinds map[string]jobs.Kind, shop jobs.S
 		}
 		return Put(tx, Necks, neck)
 	})
-	return path, kinds, shop, neck
+	return path, operations, shop, neck
 }
 
 func layoutEntry() jobs.Entry {
-	return jobs.Entry{Kind: "layout", Class: jobs.First, Shares: []jobs.Share{{Neck: "N1", Step: 10}}}
+	return jobs.Entry{Operation: "layout", Class: jobs.First, Shares: []jobs.Share{{Neck: "N1", Step: 10}}}
 }
 
 func TestAForgottenEntryIsSettledOnce(t *testing.T) {
-	path, kinds, shop, _ := logFile(t)
+	path, operations, shop, _ := logFile(t)
 	update(t, path, start, "on", func(tx *Tx) error {
-		_, _, err := tx.ClockIn(layoutEntry(), kinds, shop)
+		_, _, err := tx.ClockIn(layoutEntry(), operations, shop)
 		return err
 	})
 	view(t, path, func(tx *Tx) error { // the same evening: nothing is forgotten yet
@@ -58,10 +58,10 @@ func TestAForgottenEntryIsSettledOnce(t *testing.T) {
 		if err != nil {
 			return err
 		}
-		if shown := tx.Settled(es, kinds, shop); !shown[0].Assumed || !es[0].Running() {
+		if shown := tx.Settled(es, operations, shop); !shown[0].Assumed || !es[0].Running() {
 			t.Errorf("a reader sees %+v and writes nothing", shown[0])
 		}
-		got, err := tx.Settle(kinds, shop)
+		got, err := tx.Settle(operations, shop)
 		if err != nil || got == nil || !got.Entry.Assumed || !got.Entry.To.After(got.Entry.From) || got.Why == "" {
 			t.Fatalf("settled %+v %v", got, err)
 		}
@@ -69,7 +69,7 @@ func TestAForgottenEntryIsSettledOnce(t *testing.T) {
 		if d := got.Entry.Elapsed(next); d < 15*time.Minute || d > time.Hour {
 			t.Errorf("assumed %v", d)
 		}
-		again, err := tx.Settle(kinds, shop)
+		again, err := tx.Settle(operations, shop)
 		if again != nil || err != nil {
 			t.Errorf("settled twice: %+v %v", again, err)
 		}
@@ -78,13 +78,13 @@ func TestAForgottenEntryIsSettledOnce(t *testing.T) {
 }
 
 func TestAClockSetBackLosesNothing(t *testing.T) {
-	path, kinds, shop, _ := logFile(t)
+	path, operations, shop, _ := logFile(t)
 	on := func(now time.Time) (e jobs.Entry) {
-		update(t, path, now, "on", func(tx *Tx) (err error) { e, _, err = tx.ClockIn(layoutEntry(), kinds, shop); return err })
+		update(t, path, now, "on", func(tx *Tx) (err error) { e, _, err = tx.ClockIn(layoutEntry(), operations, shop); return err })
 		return e
 	}
 	off := func(now time.Time) (e *jobs.Entry) {
-		update(t, path, now, "off", func(tx *Tx) (err error) { e, err = tx.ClockOff(kinds, shop); return err })
+		update(t, path, now, "off", func(tx *Tx) (err error) { e, err = tx.ClockOff(operations, shop); return err })
 		return e
 	}
 	on(start)
@@ -115,12 +115,12 @@ func TestAClockSetBackLosesNothing(t *testing.T) {
 }
 
 func TestReadingTheLog(t *testing.T) {
-	path, kinds, shop, _ := logFile(t)
-	put := func(from time.Time, min int, kind string) {
+	path, operations, shop, _ := logFile(t)
+	put := func(from time.Time, min int, operation string) {
 		update(t, path, from.Add(24*time.Hour), "evening enter", func(tx *Tx) (err error) {
 			e := layoutEntry()
 			to := from.Add(time.Duration(min) * time.Minute)
-			e.Kind, e.From, e.To, e.Written = kind, from, &to, tx.Now
+			e.Operation, e.From, e.To, e.Written = operation, from, &to, tx.Now
 			if e.ID, err = NextID(tx, Entries); err != nil {
 				return err
 			}
@@ -147,7 +147,7 @@ func TestReadingTheLog(t *testing.T) {
 			"in order of time":           {ids(tx.NeckEntries("N1")), {4, 1, 2, 3}},
 			"the newest two":             {ids(tx.LatestEntries(2)), {2, 3}},
 			"between":                    {ids(tx.EntriesBetween(start, start.Add(5*time.Hour))), {1}},
-			"of a kind":                  {ids(tx.KindEntries("layout", kinds)), {4, 1, 2}},
+			"of an operation":            {ids(tx.OperationEntries("layout", operations)), {4, 1, 2}},
 			"by days":                    {ids(tx.FindEntries(EntryFilter{From: "2026-01-06", To: "2026-01-06"}, shop)), {1, 2}},
 			"all":                        {ids(tx.FindEntries(EntryFilter{}, shop)), {4, 1, 2, 3}},
 		} {
@@ -176,9 +176,9 @@ func TestReadingTheLog(t *testing.T) {
 }
 
 func TestHistoryAndWhatWasKnown(t *testing.T) {
-	path, kinds, shop, _ := logFile(t)
-	update(t, path, start, "on", func(tx *Tx) error { _, _, err := tx.ClockIn(layoutEntry(), kinds, shop); return err })
-	update(t, path, start.Add(time.Hour), "off", func(tx *Tx) error { _, err := tx.ClockOff(kinds, shop); return err })
+	path, operations, shop, _ := logFile(t)
+	update(t, path, start, "on", func(tx *Tx) error { _, _, err := tx.ClockIn(layoutEntry(), operations, shop); return err })
+	update(t, path, start.Add(time.Hour), "off", func(tx *Tx) error { _, err := tx.ClockOff(operations, shop); return err })
 	update(t, path, start.Add(48*time.Hour), "entry drop 1", func(tx *Tx) error {
 		e, err := tx.Entry(1)
 		if err != nil {
@@ -205,18 +205,18 @@ func TestHistoryAndWhatWasKnown(t *testing.T) {
 	})
 }
 
-// What a step's difficulty makes slow does not teach that its kind is slow; a neck
+// What a step's difficulty makes slow does not teach that its operation is slow; a neck
 // without one, whatever its title says, counts as it is.
 func TestSamplesHoldDifficulty(t *testing.T) {
 	path := newFile(t)
 	update(t, path, start, "made up", func(tx *Tx) error {
-		kinds, err := tx.KindMap()
+		operations, err := tx.OperationMap()
 		if err != nil {
 			return err
 		}
 		for i, n := range []jobs.Neck{
-			{Code: "N1", Title: `a "difficulty": 3`, Steps: []jobs.Step{{No: 1, Kind: "drill", Quantity: 6}}},
-			{Code: "N2", Steps: []jobs.Step{{No: 1, Kind: "drill", Quantity: 6, Difficulty: 1.5}}},
+			{Code: "N1", Title: `a "difficulty": 3`, Steps: []jobs.Step{{No: 1, Operation: "drill", Quantity: 6}}},
+			{Code: "N2", Steps: []jobs.Step{{No: 1, Operation: "drill", Quantity: 6, Difficulty: 1.5}}},
 		} {
 			n.Status, n.Wood, n.Added = jobs.Open, "hard-maple", start
 			if err := Put(tx, Necks, n); err != nil {
@@ -224,7 +224,7 @@ func TestSamplesHoldDifficulty(t *testing.T) {
 			}
 			from := start.Add(time.Duration(i) * time.Hour)
 			to := from.Add(30 * time.Minute)
-			e := jobs.Entry{Kind: "drill", Class: jobs.First, Shares: []jobs.Share{{Neck: n.Code, Step: 1, Count: 6, Done: true}}, From: from, To: &to, Written: to}
+			e := jobs.Entry{Operation: "drill", Class: jobs.First, Shares: []jobs.Share{{Neck: n.Code, Step: 1, Count: 6, Done: true}}, From: from, To: &to, Written: to}
 			if e.ID, err = NextID(tx, Entries); err != nil {
 				return err
 			}
@@ -236,7 +236,7 @@ func TestSamplesHoldDifficulty(t *testing.T) {
 		if err != nil {
 			return err
 		}
-		samples, err := tx.KindSamples("drill", kinds, shop)
+		samples, err := tx.OperationSamples("drill", operations, shop)
 		if err != nil || len(samples) != 2 {
 			t.Fatalf("%d samples, %v", len(samples), err)
 		}

@@ -14,8 +14,8 @@ import (
 var Overheads = &Collection[jobs.OverheadItem]{bucket: "overheads", noun: "overhead", key: func(o *jobs.OverheadItem) []byte { return []byte(o.Name) }, valid: func(o *jobs.OverheadItem) error { return o.Validate() }}
 
 // NeckCost draws up the cost sheet of a neck from everything recorded.
-func (tx *Tx) NeckCost(n jobs.Neck, kinds map[string]jobs.Kind, shop jobs.Shop) (costing.NeckCost, error) {
-	in, err := tx.NeckInput(n, kinds, shop)
+func (tx *Tx) NeckCost(n jobs.Neck, operations map[string]jobs.Operation, shop jobs.Shop) (costing.NeckCost, error) {
+	in, err := tx.NeckInput(n, operations, shop)
 	if err != nil {
 		return costing.NeckCost{}, err
 	}
@@ -23,23 +23,23 @@ func (tx *Tx) NeckCost(n jobs.Neck, kinds map[string]jobs.Kind, shop jobs.Shop) 
 }
 
 // NeckInput gathers what a neck has cost so far.
-func (tx *Tx) NeckInput(n jobs.Neck, kinds map[string]jobs.Kind, shop jobs.Shop) (costing.NeckInput, error) {
+func (tx *Tx) NeckInput(n jobs.Neck, operations map[string]jobs.Operation, shop jobs.Shop) (costing.NeckInput, error) {
 	in := costing.NeckInput{Neck: n, Units: map[string]jobs.Supply{}}
-	list := make([]jobs.Kind, 0, len(kinds))
-	for _, name := range jobs.SortedKeys(kinds) {
-		list = append(list, kinds[name])
+	list := make([]jobs.Operation, 0, len(operations))
+	for _, name := range jobs.SortedKeys(operations) {
+		list = append(list, operations[name])
 	}
 	in.Rates = costing.RatesOf(shop, list)
 	entries, err := tx.NeckEntries(n.Code)
 	if err != nil {
 		return in, err
 	}
-	entries = tx.Settled(entries, kinds, shop)
+	entries = tx.Settled(entries, operations, shop)
 	in.Work = costing.SharesOf(entries, n.Code, tx.Now)
 	if n.Status == jobs.Scrapped {
-		for _, v := range jobs.Derive(n, entries, kinds, shop, tx.Now).Steps {
+		for _, v := range jobs.Derive(n, entries, operations, shop, tx.Now).Steps {
 			if v.State == jobs.Done {
-				in.Stage = v.Kind
+				in.Stage = v.Operation
 			}
 		}
 	}
@@ -137,25 +137,25 @@ func (tx *Tx) neckBits(in *costing.NeckInput, shop jobs.Shop) error {
 }
 
 // PlannedUses says what the open necks will take of each supply.
-func (tx *Tx) PlannedUses(kinds map[string]jobs.Kind, shop jobs.Shop) (map[string][]costing.PlannedUse, error) {
+func (tx *Tx) PlannedUses(operations map[string]jobs.Operation, shop jobs.Shop) (map[string][]costing.PlannedUse, error) {
 	necks, err := tx.BenchNecks()
 	if err != nil {
 		return nil, err
 	}
 	var states []jobs.NeckState
 	for _, n := range necks {
-		st, err := tx.NeckState(n, kinds, shop)
+		st, err := tx.NeckState(n, operations, shop)
 		if err != nil {
 			return nil, err
 		}
 		states = append(states, st)
 	}
-	return costing.PlanUses(states, kinds, shop, shop.Evening(tx.Now)), nil
+	return costing.PlanUses(states, operations, shop, shop.Evening(tx.Now)), nil
 }
 
 // OverheadRate divides the yearly overhead by the hours logged in the year
 // before now. Without items the shop's own yearly sum stands for them.
-func (tx *Tx) OverheadRate(kinds map[string]jobs.Kind, shop jobs.Shop, jobHours float64) (costing.OverheadRate, []jobs.OverheadItem, error) {
+func (tx *Tx) OverheadRate(operations map[string]jobs.Operation, shop jobs.Shop, jobHours float64) (costing.OverheadRate, []jobs.OverheadItem, error) {
 	items, err := All(tx, Overheads)
 	if err != nil {
 		return costing.OverheadRate{}, nil, err
@@ -167,6 +167,6 @@ func (tx *Tx) OverheadRate(kinds map[string]jobs.Kind, shop jobs.Shop, jobHours 
 	if err != nil {
 		return costing.OverheadRate{}, nil, err
 	}
-	rate := costing.Absorb(items, costing.LoggedOnNecks(tx.Settled(entries, kinds, shop), tx.Now), shop.PlannedHours, jobHours)
+	rate := costing.Absorb(items, costing.LoggedOnNecks(tx.Settled(entries, operations, shop), tx.Now), shop.PlannedHours, jobHours)
 	return rate, items, nil
 }

@@ -10,7 +10,7 @@ import (
 // carries its holes to the neck's steps. A plan with the code of the newest
 // version is that version: nothing is written but a staleness it lifts. The
 // plan comes back with its version.
-func (tx *Tx) KeepPlan(st jobs.NeckState, p jobs.Plan, kinds map[string]jobs.Kind) (jobs.Plan, error) {
+func (tx *Tx) KeepPlan(st jobs.NeckState, p jobs.Plan, operations map[string]jobs.Operation) (jobs.Plan, error) {
 	last, ok, err := tx.CurrentPlan(st.Neck.Code)
 	if err != nil {
 		return p, err
@@ -26,7 +26,7 @@ func (tx *Tx) KeepPlan(st jobs.NeckState, p jobs.Plan, kinds map[string]jobs.Kin
 	if err := Put(tx, Plans, p); err != nil {
 		return p, err
 	}
-	return p, Put(tx, Necks, jobs.ApplyPlan(st, p, kinds))
+	return p, Put(tx, Necks, jobs.ApplyPlan(st, p, operations))
 }
 
 // PlanOf gives one version of a neck's plan, the newest for 0. Errors are of

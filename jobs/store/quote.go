@@ -63,30 +63,30 @@ func (tx *Tx) QuoteInput(q costing.Quote, ask costing.QuoteAsk, set costing.Sett
 	if err != nil {
 		return costing.QuoteInput{}, err
 	}
-	kinds, err := tx.KindMap()
+	operations, err := tx.OperationMap()
 	if err != nil {
 		return costing.QuoteInput{}, err
 	}
-	var list []jobs.Kind
-	for _, name := range jobs.SortedKeys(kinds) {
-		list = append(list, kinds[name])
+	var list []jobs.Operation
+	for _, name := range jobs.SortedKeys(operations) {
+		list = append(list, operations[name])
 	}
 	in := costing.QuoteInput{Ask: ask, At: tx.Now.In(shop.Location()), Shop: shop.Name, Rates: costing.RatesOf(shop, list), Tax: shop.Tax, TaxRule: shop.TaxRule, Settings: set.WithDefaults()}
-	if err := tx.quoteSteps(&in, kinds, shop); err != nil {
+	if err := tx.quoteSteps(&in, operations, shop); err != nil {
 		return in, err
 	}
-	if err := tx.quoteWear(&in, kinds, shop); err != nil {
+	if err := tx.quoteWear(&in, operations, shop); err != nil {
 		return in, err
 	}
-	if in.Calendar, in.Loose, err = tx.Calendar(kinds, shop); err != nil {
+	if in.Calendar, in.Loose, err = tx.Calendar(operations, shop); err != nil {
 		return in, err
 	}
-	in.Before, err = tx.OpenJobs(kinds, shop, q.Necks...)
+	in.Before, err = tx.OpenJobs(operations, shop, q.Necks...)
 	return in, err
 }
 
 // quoteSteps lays the route out and prices what it takes from the stock.
-func (tx *Tx) quoteSteps(in *costing.QuoteInput, kinds map[string]jobs.Kind, shop jobs.Shop) error {
+func (tx *Tx) quoteSteps(in *costing.QuoteInput, operations map[string]jobs.Operation, shop jobs.Shop) error {
 	route, ok, err := Get(tx, Routes, in.Ask.Route)
 	if err != nil {
 		return err
@@ -94,7 +94,7 @@ func (tx *Tx) quoteSteps(in *costing.QuoteInput, kinds map[string]jobs.Kind, sho
 	if !ok {
 		return &jobs.NotFoundError{Noun: "route", Value: in.Ask.Route}
 	}
-	steps, drives, err := jobs.PlanSteps(route, kinds, in.Ask.Drives)
+	steps, drives, err := jobs.PlanSteps(route, operations, in.Ask.Drives)
 	if err != nil {
 		return err
 	}
@@ -102,7 +102,7 @@ func (tx *Tx) quoteSteps(in *costing.QuoteInput, kinds map[string]jobs.Kind, sho
 		return &jobs.FieldError{Field: "route", Value: in.Ask.Route, Want: "a route that leaves something to do with these quantities"}
 	}
 	in.Ask.Drives = drives
-	est := tx.NewEstimator(kinds, shop)
+	est := tx.NewEstimator(operations, shop)
 	necks := max(in.Ask.Necks, 1)
 	copies, together := necks, 1.0
 	if in.Ask.Batch {
@@ -110,7 +110,7 @@ func (tx *Tx) quoteSteps(in *costing.QuoteInput, kinds map[string]jobs.Kind, sho
 	}
 	var unpriced []string
 	for _, s := range steps {
-		k := kinds[s.Kind]
+		k := operations[s.Operation]
 		samples, err := est.Samples(k.Name)
 		if err != nil {
 			return err
@@ -127,7 +127,7 @@ func (tx *Tx) quoteSteps(in *costing.QuoteInput, kinds map[string]jobs.Kind, sho
 		std.SetupMin *= difficulty
 		std.RunMin *= difficulty
 		quantity := s.Quantity * together
-		in.Steps = append(in.Steps, costing.QuoteStep{Kind: k.Name, Title: cmp.Or(k.Title, k.Name), Driver: k.Driver, Unit: k.Unit(), Quantity: quantity, Copies: copies, Difficulty: difficulty, Standard: std,
+		in.Steps = append(in.Steps, costing.QuoteStep{Operation: k.Name, Title: cmp.Or(k.Title, k.Name), Driver: k.Driver, Unit: k.Unit(), Quantity: quantity, Copies: copies, Difficulty: difficulty, Standard: std,
 			Estimate: costing.EstimateStep(std, quantity, samples, pace, in.Settings), Rework: k.ReworkChance, Scrap: k.ScrapChance, CureMin: k.CureMin, OneGo: k.OneGo, Noise: k.Noise, Hardware: k.Hardware, Decide: k.Decide})
 		for _, line := range k.Recipe {
 			u, err := tx.quoteSupply(line, k, quantity, copies, shop)
@@ -151,8 +151,8 @@ func (tx *Tx) quoteSteps(in *costing.QuoteInput, kinds map[string]jobs.Kind, sho
 
 // quoteSupply prices what a step takes of a supply at what it costs to buy
 // again; the empty Basis says that no price is known.
-func (tx *Tx) quoteSupply(line jobs.RecipeLine, k jobs.Kind, quantity float64, copies int, shop jobs.Shop) (costing.QuoteSupply, error) {
-	u := costing.QuoteSupply{Supply: line.Supply, Kind: k.Name}
+func (tx *Tx) quoteSupply(line jobs.RecipeLine, k jobs.Operation, quantity float64, copies int, shop jobs.Shop) (costing.QuoteSupply, error) {
+	u := costing.QuoteSupply{Supply: line.Supply, Operation: k.Name}
 	supply, ok, err := Get(tx, Supplies, line.Supply)
 	if err != nil || !ok {
 		return u, err
@@ -178,14 +178,14 @@ func (tx *Tx) quoteSupply(line jobs.RecipeLine, k jobs.Kind, quantity float64, c
 }
 
 // quoteWear gives the share of a bit's life that the drilling steps take.
-func (tx *Tx) quoteWear(in *costing.QuoteInput, kinds map[string]jobs.Kind, shop jobs.Shop) error {
+func (tx *Tx) quoteWear(in *costing.QuoteInput, operations map[string]jobs.Operation, shop jobs.Shop) error {
 	woods, err := All(tx, Woods)
 	if err != nil {
 		return err
 	}
 	table := jobs.NewWoodTable(woods)
 	for _, s := range in.Steps {
-		k := kinds[s.Kind]
+		k := operations[s.Operation]
 		if k.Drills == "" {
 			continue
 		}
@@ -193,7 +193,7 @@ func (tx *Tx) quoteWear(in *costing.QuoteInput, kinds map[string]jobs.Kind, shop
 		if k.Drills != "posts" {
 			want = jobs.SetGeneral
 		}
-		w := costing.QuoteWear{Kind: k.Name, Missing: fmt.Sprintf("no bit of the %s set with a price and a rated life: the wear of %s is not in the price", want, k.Name)}
+		w := costing.QuoteWear{Operation: k.Name, Missing: fmt.Sprintf("no bit of the %s set with a price and a rated life: the wear of %s is not in the price", want, k.Name)}
 		depth, size, said := shop.HoleDepthMM, jobs.UsualPilotMM+0.0, false
 		if k.Drills == "posts" {
 			depth, size, said = cmp.Or(in.Ask.HoleMM, depth), cmp.Or(in.Ask.HoleDiaMM, jobs.UsualPostMM), in.Ask.HoleDiaMM > 0
@@ -216,7 +216,7 @@ func (tx *Tx) quoteWear(in *costing.QuoteInput, kinds map[string]jobs.Kind, shop
 			if bit.RatedM <= 0 || change.IsZero() || said && !near(bit) {
 				continue
 			}
-			w = costing.QuoteWear{What: "wear of bit " + bit.Code, Kind: k.Name, CutM: perHole * s.Quantity * float64(s.Copies), LifeM: bit.RatedM, Change: change,
+			w = costing.QuoteWear{What: "wear of bit " + bit.Code, Operation: k.Name, CutM: perHole * s.Quantity * float64(s.Copies), LifeM: bit.RatedM, Change: change,
 				Basis: fmt.Sprintf("%g holes of %g mm, a fresh edge at %s over its rated life of %g m", s.Quantity*float64(s.Copies), depth, shop.Currency.Print(change), bit.RatedM)}
 			break
 		}

@@ -15,7 +15,7 @@ import (
 var entryRows = &rows[jobs.Entry]{
 	pack: func(e *jobs.Entry) ([]byte, bool) {
 		p := &packer{}
-		p.text(e.Kind)
+		p.text(e.Operation)
 		p.text(string(e.Class))
 		p.number(uint64(len(e.Shares)))
 		for _, s := range e.Shares {
@@ -59,7 +59,7 @@ var entryRows = &rows[jobs.Entry]{
 	},
 	unpack: func(id uint64, row []byte, e *jobs.Entry) error {
 		u := newUnpacker(row)
-		e.ID, e.Kind, e.Class = id, u.text(), jobs.Class(u.text())
+		e.ID, e.Operation, e.Class = id, u.text(), jobs.Class(u.text())
 		n := u.count()
 		if n > 0 {
 			e.Shares = make([]jobs.Share, 0, n)

@@ -7,11 +7,11 @@
 //
 //	meta        "schema" -> number, "made" -> RFC 3339
 //	shop        "shop" -> jobs.Shop
-//	kinds       name -> jobs.Kind
+//	operations  name -> jobs.Operation
 //	woods       name -> jobs.Wood
 //	routes      name -> jobs.Route
 //	necks       code -> jobs.Neck                indexes by status, by name
-//	entries     id -> jobs.Entry                 indexes by time, neck, kind, cause, open
+//	entries     id -> jobs.Entry                 indexes by time, neck, operation, cause, open
 //	supplies    name -> jobs.Supply
 //	lots        id -> jobs.Lot                   index by supply
 //	uses        id -> jobs.SupplyUse             indexes by supply, neck, entry

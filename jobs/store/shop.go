@@ -18,15 +18,15 @@ func (tx *Tx) Shop() (jobs.Shop, error) {
 	return s, err
 }
 
-// SeedOrShop reads the shop, or on a fresh file seeds the kinds, woods and
+// SeedOrShop reads the shop, or on a fresh file seeds the operations, woods and
 // routes and gives the default shop, which the caller changes and puts.
 func (tx *Tx) SeedOrShop() (jobs.Shop, error) {
 	s, ok, err := Get(tx, Shops, "shop")
 	if ok || err != nil {
 		return s, err
 	}
-	for _, k := range jobs.SeedKinds() {
-		if err := Put(tx, Kinds, k); err != nil {
+	for _, k := range jobs.SeedOperations() {
+		if err := Put(tx, Operations, k); err != nil {
 			return s, err
 		}
 	}
@@ -43,10 +43,10 @@ func (tx *Tx) SeedOrShop() (jobs.Shop, error) {
 	return jobs.DefaultShop(), nil
 }
 
-// KindMap reads all kinds by name.
-func (tx *Tx) KindMap() (map[string]jobs.Kind, error) {
-	out := map[string]jobs.Kind{}
-	for k, err := range Each(tx, Kinds) {
+// OperationMap reads all operations by name.
+func (tx *Tx) OperationMap() (map[string]jobs.Operation, error) {
+	out := map[string]jobs.Operation{}
+	for k, err := range Each(tx, Operations) {
 		if err != nil {
 			return nil, err
 		}

@@ -167,7 +167,7 @@ func (tx *Tx) OpenLot(s jobs.Supply, id uint64, on time.Time, shop jobs.Shop) (j
 	return l, Put(tx, Lots, l)
 }
 
-// RecipeUse is what `done` took from the stock by the recipe of a kind; Missing
+// RecipeUse is what `done` took from the stock by the recipe of an operation; Missing
 // says that the shop does not keep the supply, so nothing was recorded.
 type RecipeUse struct {
 	Use     jobs.SupplyUse `json:"use"`
@@ -175,12 +175,12 @@ type RecipeUse struct {
 	Missing bool           `json:"missing,omitempty"`
 }
 
-// IssueRecipe records what an entry took by the recipe of its kind: one mix
+// IssueRecipe records what an entry took by the recipe of its operation: one mix
 // over all its necks, split by the counts of their shares (the quantity of the
 // step where none is recorded). A supply for which the entry has a use by
 // recipe already is left alone.
-func (tx *Tx) IssueRecipe(e jobs.Entry, kind jobs.Kind) ([]RecipeUse, error) {
-	if len(kind.Recipe) == 0 || len(e.Shares) == 0 {
+func (tx *Tx) IssueRecipe(e jobs.Entry, operation jobs.Operation) ([]RecipeUse, error) {
+	if len(operation.Recipe) == 0 || len(e.Shares) == 0 {
 		return nil, nil
 	}
 	had, err := ByID(tx, Uses, UsesByEntry, e.ID)
@@ -198,7 +198,7 @@ func (tx *Tx) IssueRecipe(e jobs.Entry, kind jobs.Kind) ([]RecipeUse, error) {
 		drivers[i] = money.QtyFromFloat(q)
 	}
 	var out []RecipeUse
-	for _, r := range kind.Recipe {
+	for _, r := range operation.Recipe {
 		if slices.ContainsFunc(had, func(u jobs.SupplyUse) bool { return u.Recipe && u.Supply == r.Supply }) {
 			continue
 		}

@@ -28,8 +28,8 @@ func gluedShop(t *testing.T) string {
 	closed := start.AddDate(0, 1, 0)
 	update(t, path, start, "set up", func(tx *Tx) error {
 		for _, n := range []jobs.Neck{
-			{Code: "N1", Nickname: "ada", Status: jobs.Open, Route: "headstock", Steps: []jobs.Step{{No: 1, Kind: "glue-face", Quantity: 180}}},
-			{Code: "N2", Nickname: "bo", Status: jobs.Open, Route: "headstock", Steps: []jobs.Step{{No: 1, Kind: "glue-face", Quantity: 90}}},
+			{Code: "N1", Nickname: "ada", Status: jobs.Open, Route: "headstock", Steps: []jobs.Step{{No: 1, Operation: "glue-face", Quantity: 180}}},
+			{Code: "N2", Nickname: "bo", Status: jobs.Open, Route: "headstock", Steps: []jobs.Step{{No: 1, Operation: "glue-face", Quantity: 90}}},
 			{Code: "N3", Nickname: "cy", Status: jobs.Finished, Closed: &closed},
 		} {
 			if err := Put(tx, Necks, n); err != nil {
@@ -91,28 +91,28 @@ func TestIssueRecipe(t *testing.T) {
 	path := gluedShop(t)
 	now := start.Add(30 * time.Minute)
 	var shop jobs.Shop
-	var kinds map[string]jobs.Kind
+	var operations map[string]jobs.Operation
 	update(t, path, now, "done", func(tx *Tx) (err error) {
 		if shop, err = tx.Shop(); err != nil {
 			return err
 		}
-		if kinds, err = tx.KindMap(); err != nil {
+		if operations, err = tx.OperationMap(); err != nil {
 			return err
 		}
-		kind := kinds["glue-face"]
-		kind.Recipe = []jobs.RecipeLine{{Supply: "wood-glue", PerDriver: testQty("0.02"), Waste: testQty("2")}, {Supply: "not-kept", PerDriver: testQty("1")}}
-		e := jobs.Entry{ID: 1, Kind: "glue-face", Class: jobs.First, From: start, To: &now, Shares: []jobs.Share{{Neck: "N1", Step: 1, Done: true}, {Neck: "N2", Step: 1, Count: 90, Done: true}}}
+		operation := operations["glue-face"]
+		operation.Recipe = []jobs.RecipeLine{{Supply: "wood-glue", PerDriver: testQty("0.02"), Waste: testQty("2")}, {Supply: "not-kept", PerDriver: testQty("1")}}
+		e := jobs.Entry{ID: 1, Operation: "glue-face", Class: jobs.First, From: start, To: &now, Shares: []jobs.Share{{Neck: "N1", Step: 1, Done: true}, {Neck: "N2", Step: 1, Count: 90, Done: true}}}
 		if err := Put(tx, Entries, e); err != nil {
 			return err
 		}
-		got, err := tx.IssueRecipe(e, kind)
+		got, err := tx.IssueRecipe(e, operation)
 		if err != nil {
 			return err
 		}
 		if len(got) != 4 || got[0].Use.Quantity.String() != "4.933" || got[1].Use.Quantity.String() != "2.467" || got[0].Missing || !got[2].Missing {
 			t.Errorf("issued %+v", got)
 		}
-		if again, err := tx.IssueRecipe(e, kinds["glue-face"]); err != nil || len(again) != 0 {
+		if again, err := tx.IssueRecipe(e, operations["glue-face"]); err != nil || len(again) != 0 {
 			t.Errorf("asked again: %+v, %v", again, err)
 		}
 		return nil
@@ -123,7 +123,7 @@ func TestIssueRecipe(t *testing.T) {
 			if err != nil {
 				return err
 			}
-			c, err := tx.NeckCost(n, kinds, shop)
+			c, err := tx.NeckCost(n, operations, shop)
 			if err != nil || c.Supplies.Fixed(2) != want {
 				t.Errorf("%s bears %s, %v, want %s", neck, c.Supplies, err, want)
 			}

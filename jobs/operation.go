@@ -10,7 +10,7 @@ import (
 	"bookmatch/costing/money"
 )
 
-// Drivers that a kind's run time can grow with. A neck carries one quantity
+// Drivers that an operation's run time can grow with. A neck carries one quantity
 // for each that its route needs.
 var Drivers = []Driver{
 	{"neck", "neck", "once a neck"},
@@ -46,9 +46,9 @@ type RecipeLine struct {
 	Waste     money.Qty `json:"waste"`
 }
 
-// Kind is a kind of operation. It is kept in the file: seeded with defaults,
-// changed with `kind set`, added to with `kind add`.
-type Kind struct {
+// Operation is an operation. It is kept in the file: seeded with defaults,
+// changed with `operation set`, added to with `operation add`.
+type Operation struct {
 	Name     string   `json:"name"`
 	Title    string   `json:"title"`
 	Aliases  []string `json:"aliases,omitempty"`
@@ -80,19 +80,19 @@ type Kind struct {
 	Recipe       []RecipeLine  `json:"recipe,omitempty"`
 	Caution      string        `json:"caution,omitempty"` // shown once an evening
 	Source       string        `json:"source,omitempty"`
-	// A kind that got another name keeps its record, so that what was logged under
+	// An operation that got another name keeps its record, so that what was logged under
 	// the old name stands as it was: Became is the new name, Renamed when. The new
-	// kind lists the names it had in Was.
+	// operation lists the names it had in Was.
 	Became  string     `json:"became,omitempty"`
 	Renamed *time.Time `json:"renamed,omitempty"`
 	Was     []string   `json:"was,omitempty"`
 }
 
-// PresentName gives the name that a kind has now: that of an old record leads
+// PresentName gives the name that an operation has now: that of an old record leads
 // to the one it became.
-func PresentName(name string, kinds map[string]Kind) string {
-	for range len(kinds) {
-		k, ok := kinds[name]
+func PresentName(name string, operations map[string]Operation) string {
+	for range len(operations) {
+		k, ok := operations[name]
 		if !ok || k.Became == "" {
 			break
 		}
@@ -101,7 +101,7 @@ func PresentName(name string, kinds map[string]Kind) string {
 	return name
 }
 
-// ValidName says whether s can name a kind, a wood, a route or a supply: lower
+// ValidName says whether s can name an operation, a wood, a route or a supply: lower
 // case words joined by hyphens.
 func ValidName(field, s string) error {
 	good := len(s) <= 40
@@ -117,9 +117,9 @@ func ValidName(field, s string) error {
 	return nil
 }
 
-// Validate says what is wrong with a kind, if anything.
-func (k Kind) Validate() error {
-	if err := ValidName("kind", k.Name); err != nil {
+// Validate says what is wrong with an operation, if anything.
+func (k Operation) Validate() error {
+	if err := ValidName("operation", k.Name); err != nil {
 		return err
 	}
 	if _, ok := DriverNamed(k.Driver); !ok {
@@ -153,15 +153,15 @@ func driverList() string {
 }
 
 // StandardMin is the standard's time e(q) = set-up + run x q in minutes.
-func (k Kind) StandardMin(q float64) float64 { return k.SetupMin + k.RunMin*q }
+func (k Operation) StandardMin(q float64) float64 { return k.SetupMin + k.RunMin*q }
 
 // Unit is the word for one unit of the driver.
-func (k Kind) Unit() string { d, _ := DriverNamed(k.Driver); return d.Unit }
+func (k Operation) Unit() string { d, _ := DriverNamed(k.Driver); return d.Unit }
 
 // Cure gives how long clamps stay and how long the next step waits after a
 // pass done at a temperature (nil: not measured), and whether cold stretched
-// them. Minutes come from the kind; a product's label goes before them.
-func (k Kind) Cure(shop Shop, tempC *float64) (unclamp, full time.Duration, cold bool) {
+// them. Minutes come from the operation; a product's label goes before them.
+func (k Operation) Cure(shop Shop, tempC *float64) (unclamp, full time.Duration, cold bool) {
 	f := 1.0
 	if tempC != nil && *tempC < shop.ColdBelowC {
 		f, cold = shop.ColdFactor, true

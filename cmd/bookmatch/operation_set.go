@@ -13,8 +13,8 @@ import (
 	"github.com/urfave/cli/v2"
 )
 
-// kindFlags are the fields of a kind that can be told.
-func kindFlags() []cli.Flag {
+// operationFlags are the fields of an operation that can be told.
+func operationFlags() []cli.Flag {
 	var drivers []string
 	for _, d := range jobs.Drivers {
 		drivers = append(drivers, d.Name)
@@ -36,31 +36,31 @@ func kindFlags() []cli.Flag {
 		&cli.StringFlag{Name: "caution", Usage: "shown once an evening"},
 		&cli.StringFlag{Name: "source", Usage: "where the standard comes from"},
 	}
-	for _, f := range kindMarks {
+	for _, f := range operationMarks {
 		flags = append(flags, &cli.BoolFlag{Name: f.flag, Usage: f.help})
 	}
 	return flags
 }
 
-// kindMarks are the yes-or-no properties of a kind; --noise=false takes one
+// operationMarks are the yes-or-no properties of an operation; --noise=false takes one
 // away.
-var kindMarks = []struct {
+var operationMarks = []struct {
 	flag, help string
-	of         func(*jobs.Kind) *bool
+	of         func(*jobs.Operation) *bool
 }{
-	{"noise", "stops at the curfew", func(k *jobs.Kind) *bool { return &k.Noise }},
-	{"dust", "never before an open film", func(k *jobs.Kind) *bool { return &k.Dust }},
-	{"one-go", "cannot stop midway", func(k *jobs.Kind) *bool { return &k.OneGo }},
-	{"decide", "thinking, may be done off the bench", func(k *jobs.Kind) *bool { return &k.Decide }},
-	{"film", "leaves an open film that dust would spoil", func(k *jobs.Kind) *bool { return &k.Film }},
-	{"plan", "works from the layout plan", func(k *jobs.Kind) *bool { return &k.PlanNeed }},
-	{"hardware", "needs the bought-in parts", func(k *jobs.Kind) *bool { return &k.Hardware }},
+	{"noise", "stops at the curfew", func(k *jobs.Operation) *bool { return &k.Noise }},
+	{"dust", "never before an open film", func(k *jobs.Operation) *bool { return &k.Dust }},
+	{"one-go", "cannot stop midway", func(k *jobs.Operation) *bool { return &k.OneGo }},
+	{"decide", "thinking, may be done off the bench", func(k *jobs.Operation) *bool { return &k.Decide }},
+	{"film", "leaves an open film that dust would spoil", func(k *jobs.Operation) *bool { return &k.Film }},
+	{"plan", "works from the layout plan", func(k *jobs.Operation) *bool { return &k.PlanNeed }},
+	{"hardware", "needs the bought-in parts", func(k *jobs.Operation) *bool { return &k.Hardware }},
 }
 
-// kindWords names the properties of a kind.
-func kindWords(k jobs.Kind) []string {
+// operationWords names the properties of an operation.
+func operationWords(k jobs.Operation) []string {
 	out := []string{}
-	for _, f := range kindMarks {
+	for _, f := range operationMarks {
 		if *f.of(&k) {
 			out = append(out, f.flag)
 		}
@@ -71,8 +71,8 @@ func kindWords(k jobs.Kind) []string {
 	return out
 }
 
-// change applies the flags that were given to a kind.
-func changeKind(c *cli.Context, k *jobs.Kind) error {
+// change applies the flags that were given to an operation.
+func changeOperation(c *cli.Context, k *jobs.Operation) error {
 	for _, f := range []struct {
 		flag string
 		to   *float64
@@ -109,7 +109,7 @@ func changeKind(c *cli.Context, k *jobs.Kind) error {
 	if c.IsSet("driver") {
 		d, ok := jobs.DriverNamed(c.String("driver"))
 		if !ok {
-			return &jobs.FieldError{Field: "driver", Value: c.String("driver"), Want: "a driver from kind add --help"}
+			return &jobs.FieldError{Field: "driver", Value: c.String("driver"), Want: "a driver from operation add --help"}
 		}
 		k.Driver = d.Name
 	}
@@ -133,7 +133,7 @@ func changeKind(c *cli.Context, k *jobs.Kind) error {
 			k.Labour = &a
 		}
 	}
-	for _, f := range kindMarks {
+	for _, f := range operationMarks {
 		if c.IsSet(f.flag) {
 			*f.of(k) = c.Bool(f.flag)
 		}
@@ -159,7 +159,7 @@ func changeKind(c *cli.Context, k *jobs.Kind) error {
 }
 
 // changeRecipe reads "glue=0.02+2" and "glue=-".
-func changeRecipe(k *jobs.Kind, s string) error {
+func changeRecipe(k *jobs.Operation, s string) error {
 	name, amount, ok := strings.Cut(s, "=")
 	name = strings.TrimSpace(name)
 	rest := slices.DeleteFunc(slices.Clone(k.Recipe), func(l jobs.RecipeLine) bool { return l.Supply == name })
@@ -189,41 +189,41 @@ func changeRecipe(k *jobs.Kind, s string) error {
 	return nil
 }
 
-// freeWords refuses a name or alias that another kind answers to.
-func freeWords(k jobs.Kind, kinds map[string]jobs.Kind) error {
-	for _, name := range jobs.SortedKeys(kinds) {
-		o := kinds[name]
+// freeWords refuses a name or alias that another operation answers to.
+func freeWords(k jobs.Operation, operations map[string]jobs.Operation) error {
+	for _, name := range jobs.SortedKeys(operations) {
+		o := operations[name]
 		if name == k.Name || o.Became == k.Name || o.Became != "" {
 			continue
 		}
 		for _, w := range append([]string{k.Name}, k.Aliases...) {
 			if w == name || slices.Contains(o.Aliases, w) || slices.Contains(o.Was, w) {
-				return &jobs.ConflictError{What: fmt.Sprintf("%q already means kind %s", w, name), How: "choose another word"}
+				return &jobs.ConflictError{What: fmt.Sprintf("%q already means operation %s", w, name), How: "choose another word"}
 			}
 		}
 	}
 	return nil
 }
 
-func (e *env) kindSet(c *cli.Context) error {
+func (e *env) operationSet(c *cli.Context) error {
 	w, err := words(c, 1, 1)
 	if err != nil {
 		return err
 	}
 	return e.deskWord(c, func(b *desk) error {
-		k, err := jobs.FindKind(w[0], b.Kinds, nil)
+		k, err := jobs.FindOperation(w[0], b.Operations, nil)
 		if err != nil {
 			return err
 		}
 		was := k
 		if c.Bool("default") {
-			s, ok := seedKind(k)
+			s, ok := seedOperation(k)
 			if !ok {
-				return &jobs.ConflictError{What: fmt.Sprintf("kind %s is your own: it has no default", k.Name), How: "write one with --setup and --run"}
+				return &jobs.ConflictError{What: fmt.Sprintf("operation %s is your own: it has no default", k.Name), How: "write one with --setup and --run"}
 			}
 			k.SetupMin, k.RunMin, k.Own, k.Source = s.SetupMin, s.RunMin, false, s.Source
 		}
-		if err := changeKind(c, &k); err != nil {
+		if err := changeOperation(c, &k); err != nil {
 			return err
 		}
 		switch {
@@ -238,19 +238,19 @@ func (e *env) kindSet(c *cli.Context) error {
 		if err := k.Validate(); err != nil {
 			return err
 		}
-		if err := freeWords(k, b.Kinds); err != nil {
+		if err := freeWords(k, b.Operations); err != nil {
 			return err
 		}
 		if to := c.String("rename"); to != "" {
-			if k, err = b.renameKind(k, to); err != nil {
+			if k, err = b.renameOperation(k, to); err != nil {
 				return err
 			}
 		}
-		if err := store.Put(b.Tx, store.Kinds, k); err != nil {
+		if err := store.Put(b.Tx, store.Operations, k); err != nil {
 			return err
 		}
 		if !b.Tx.Changed() {
-			return bench.Usagef("see bookmatch kind set --help", "nothing to change was named")
+			return bench.Usagef("see bookmatch operation set --help", "nothing to change was named")
 		}
 		b.Data = k
 		b.Say("%s: set-up %s, run %s min per %s (%s)", k.Name, bench.NumberText(k.SetupMin), bench.NumberText(k.RunMin), k.Unit(), whose(k))
@@ -258,31 +258,31 @@ func (e *env) kindSet(c *cli.Context) error {
 			b.Warn("the driver was %s: samples so far were counted in that; add --from-here if they mislead", was.Driver)
 		}
 		if c.Bool("from-here") {
-			b.Say("samples count from now on; older ones stay visible in kind show --samples")
+			b.Say("samples count from now on; older ones stay visible in operation show --samples")
 		}
 		return nil
 	})
 }
 
-func whose(k jobs.Kind) string {
+func whose(k jobs.Operation) string {
 	if k.Own {
 		return "yours"
 	}
 	return "default"
 }
 
-// renameKind gives a kind another name from now on. Its old record stays, so
+// renameOperation gives an operation another name from now on. Its old record stays, so
 // that entries and closed necks read as they were written; the steps of open
 // necks and the routes take the new name.
-func (b *desk) renameKind(k jobs.Kind, to string) (jobs.Kind, error) {
-	if err := jobs.ValidName("kind", to); err != nil {
+func (b *desk) renameOperation(k jobs.Operation, to string) (jobs.Operation, error) {
+	if err := jobs.ValidName("operation", to); err != nil {
 		return k, err
 	}
 	if to == k.Name {
 		return k, nil
 	}
-	if _, taken := b.Kinds[to]; taken {
-		return k, &jobs.ConflictError{What: fmt.Sprintf("there is a kind %q, or was", to), How: "choose another name"}
+	if _, taken := b.Operations[to]; taken {
+		return k, &jobs.ConflictError{What: fmt.Sprintf("there is an operation %q, or was", to), How: "choose another name"}
 	}
 	old, name := k, k.Name
 	at := b.Tx.Now
@@ -291,10 +291,10 @@ func (b *desk) renameKind(k jobs.Kind, to string) (jobs.Kind, error) {
 	if !slices.Contains(k.Aliases, name) {
 		k.Aliases = append(slices.Clone(k.Aliases), name)
 	}
-	if err := freeWords(k, map[string]jobs.Kind{}); err != nil {
+	if err := freeWords(k, map[string]jobs.Operation{}); err != nil {
 		return k, err
 	}
-	if err := store.Put(b.Tx, store.Kinds, old); err != nil {
+	if err := store.Put(b.Tx, store.Operations, old); err != nil {
 		return k, err
 	}
 	routes, err := store.All(b.Tx, store.Routes)
@@ -303,8 +303,8 @@ func (b *desk) renameKind(k jobs.Kind, to string) (jobs.Kind, error) {
 	}
 	for _, r := range routes {
 		for i := range r.Steps {
-			if r.Steps[i].Kind == name {
-				r.Steps[i].Kind = to
+			if r.Steps[i].Operation == name {
+				r.Steps[i].Operation = to
 			}
 		}
 		if err := store.Put(b.Tx, store.Routes, r); err != nil {
@@ -316,13 +316,13 @@ func (b *desk) renameKind(k jobs.Kind, to string) (jobs.Kind, error) {
 		return k, err
 	}
 	for _, n := range necks {
-		if n.IsClosed() || !slices.ContainsFunc(n.Steps, func(s jobs.Step) bool { return s.Kind == name }) {
+		if n.IsClosed() || !slices.ContainsFunc(n.Steps, func(s jobs.Step) bool { return s.Operation == name }) {
 			continue
 		}
 		n.Steps = slices.Clone(n.Steps)
 		for i, s := range n.Steps {
-			if s.Kind == name {
-				n.Steps[i].Kind = to
+			if s.Operation == name {
+				n.Steps[i].Operation = to
 			}
 		}
 		if err := store.Put(b.Tx, store.Necks, n); err != nil {
@@ -333,24 +333,24 @@ func (b *desk) renameKind(k jobs.Kind, to string) (jobs.Kind, error) {
 	return k, nil
 }
 
-func (e *env) kindAdd(c *cli.Context) error {
+func (e *env) operationAdd(c *cli.Context) error {
 	w, err := words(c, 1, 1)
 	if err != nil {
 		return err
 	}
 	return e.deskWord(c, func(b *desk) error {
-		if old, ok := b.Kinds[w[0]]; ok {
-			return &jobs.ConflictError{What: fmt.Sprintf("there is a kind %q: %s", w[0], old.Title), How: "change it with kind set"}
+		if old, ok := b.Operations[w[0]]; ok {
+			return &jobs.ConflictError{What: fmt.Sprintf("there is an operation %q: %s", w[0], old.Title), How: "change it with operation set"}
 		}
-		k := jobs.Kind{Driver: "neck"}
+		k := jobs.Operation{Driver: "neck"}
 		if like := c.String("like"); like != "" {
-			if k, err = jobs.FindKind(like, b.Kinds, nil); err != nil {
+			if k, err = jobs.FindOperation(like, b.Operations, nil); err != nil {
 				return err
 			}
 			k.Aliases, k.Was, k.From = nil, nil, nil
 		}
 		k.Name = w[0]
-		if err := changeKind(c, &k); err != nil {
+		if err := changeOperation(c, &k); err != nil {
 			return err
 		}
 		if k.Title == "" {
@@ -359,11 +359,11 @@ func (e *env) kindAdd(c *cli.Context) error {
 		if err := k.Validate(); err != nil {
 			return err
 		}
-		if err := freeWords(k, b.Kinds); err != nil {
+		if err := freeWords(k, b.Operations); err != nil {
 			return err
 		}
 		b.Data = k
-		b.Say("kind %s: set-up %s, run %s min per %s (%s); put it on a route with route set, or on a neck with neck step NECK %s --add", k.Name, bench.NumberText(k.SetupMin), bench.NumberText(k.RunMin), k.Unit(), whose(k), k.Name)
-		return store.Put(b.Tx, store.Kinds, k)
+		b.Say("operation %s: set-up %s, run %s min per %s (%s); put it on a route with route set, or on a neck with neck step NECK %s --add", k.Name, bench.NumberText(k.SetupMin), bench.NumberText(k.RunMin), k.Unit(), whose(k), k.Name)
+		return store.Put(b.Tx, store.Operations, k)
 	})
 }

@@ -27,11 +27,11 @@ func qty(s string) money.Qty {
 	return q
 }
 
-// SeedKinds gives the kinds a new file starts with. Every minute and chance is
+// SeedOperations gives the operations a new file starts with. Every minute and chance is
 // a judgement to overwrite, not a measured value; the order is that of a build.
-func SeedKinds() []Kind {
+func SeedOperations() []Operation {
 	const guess = "judgement, no source: overwrite it with your own"
-	kinds := []Kind{
+	operations := []Operation{
 		{Name: "decide", Title: "make a decision", RunMin: 25, Driver: "choice", Decide: true},
 		{Name: "choose-veneer", Title: "choose veneer and design", RunMin: 25, Driver: "choice", Decide: true},
 		{Name: "thickness-core", Title: "thickness the core, true the face", SetupMin: 12, RunMin: 0.10, Driver: "cm2", Noise: true, Dust: true, Caution: cautionBlade + "; " + cautionDust, ScrapChance: 0.005},
@@ -65,13 +65,13 @@ func SeedKinds() []Kind {
 		{Name: "fret-level", Title: "frets: level", SetupMin: 15, RunMin: 0.8, Driver: "frets", Dust: true, Caution: cautionDust},
 		{Name: "fret-dress", Title: "frets: dress", SetupMin: 10, RunMin: 2, Driver: "frets"},
 	}
-	for i := range kinds {
-		kinds[i].Source = guess
+	for i := range operations {
+		operations[i].Source = guess
 	}
-	return kinds
+	return operations
 }
 
-// Route is the ordered kinds through which a neck passes, with the quantities
+// Route is the ordered operations through which a neck passes, with the quantities
 // that stand when a neck names none.
 type Route struct {
 	Name   string             `json:"name"`
@@ -84,18 +84,18 @@ type Route struct {
 // quantity on a neck falls away (an inlay step on a neck without inlay, reaming
 // where nothing was sprayed).
 type RouteStep struct {
-	Kind  string `json:"kind"`
-	Needs string `json:"needs,omitempty"`
-	Note  string `json:"note,omitempty"`
+	Operation string `json:"operation"`
+	Needs     string `json:"needs,omitempty"`
+	Note      string `json:"note,omitempty"`
 }
 
 // SeedRoutes gives the routes a new file starts with. Default areas and lengths
 // are those of a plain headstock of 190 x 75 mm with both faces veneered.
 func SeedRoutes() []Route {
-	steps := func(kinds ...string) []RouteStep {
-		out := make([]RouteStep, len(kinds))
-		for i, k := range kinds {
-			out[i].Kind = k
+	steps := func(operations ...string) []RouteStep {
+		out := make([]RouteStep, len(operations))
+		for i, k := range operations {
+			out[i].Operation = k
 			if k == "ream-finish" {
 				out[i].Needs = "coats"
 			}

@@ -6,18 +6,18 @@ import (
 	"time"
 )
 
-// The seeded kinds against what the trade does. Common practice, no source,
+// The seeded operations against what the trade does. Common practice, no source,
 // where a line says so; the minutes themselves are judgement.
-func TestSeedKinds(t *testing.T) {
-	kinds := map[string]Kind{}
-	for _, k := range SeedKinds() {
+func TestSeedOperations(t *testing.T) {
+	operations := map[string]Operation{}
+	for _, k := range SeedOperations() {
 		if err := k.Validate(); err != nil {
 			t.Errorf("%s: %v", k.Name, err)
 		}
-		if _, twice := kinds[k.Name]; twice {
+		if _, twice := operations[k.Name]; twice {
 			t.Errorf("%s stands twice", k.Name)
 		}
-		kinds[k.Name] = k
+		operations[k.Name] = k
 		if k.Source == "" {
 			t.Errorf("%s does not say where its minutes come from", k.Name)
 		}
@@ -29,25 +29,25 @@ func TestSeedKinds(t *testing.T) {
 	// A veneer stays clamped over night: from a late glue-up at 22:00 it is not
 	// free before six in the morning (common practice, no source).
 	for _, name := range []string{"glue-face", "glue-back"} {
-		unclamp, full, _ := kinds[name].Cure(shop, nil)
-		if unclamp < 8*time.Hour || full < unclamp || kinds[name].Clamps < 1 {
+		unclamp, full, _ := operations[name].Cure(shop, nil)
+		if unclamp < 8*time.Hour || full < unclamp || operations[name].Clamps < 1 {
 			t.Errorf("%s: clamps for %v, next step after %v", name, unclamp, full)
 		}
 	}
 	// The last pass by hand after the spindle takes about ten minutes (common
 	// practice, no source), whatever the length of the edge.
-	if k := kinds["hand-block"]; k.StandardMin(1) < 8 || k.StandardMin(1) > 15 || k.Driver != "neck" {
+	if k := operations["hand-block"]; k.StandardMin(1) < 8 || k.StandardMin(1) > 15 || k.Driver != "neck" {
 		t.Errorf("hand-block: %g minutes by %s", k.StandardMin(1), k.Driver)
 	}
 	// A decision on a veneer takes about half an hour (common practice, no source).
-	if k := kinds["choose-veneer"]; !k.Decide || k.StandardMin(1) < 20 || k.StandardMin(1) > 40 {
+	if k := operations["choose-veneer"]; !k.Decide || k.StandardMin(1) < 20 || k.StandardMin(1) > 40 {
 		t.Errorf("choose-veneer: %g minutes, decides %v", k.StandardMin(1), k.Decide)
 	}
 	// A border of 14 pieces takes two to three evenings of two and a half hours
 	// and more (common practice, no source: an inlay takes two to three evenings).
 	inlay := 0.0
 	for _, name := range []string{"inlay-draw", "inlay-cut", "inlay-rout", "inlay-glue", "inlay-level"} {
-		inlay += kinds[name].StandardMin(14)
+		inlay += operations[name].StandardMin(14)
 	}
 	if evenings := inlay / 150; evenings < 2 || evenings > 4 {
 		t.Errorf("an inlay of 14 pieces takes %.1f evenings", evenings)
@@ -55,24 +55,24 @@ func TestSeedKinds(t *testing.T) {
 }
 
 func TestSeedRoutes(t *testing.T) {
-	kinds := map[string]Kind{}
-	for _, k := range SeedKinds() {
-		kinds[k.Name] = k
+	operations := map[string]Operation{}
+	for _, k := range SeedOperations() {
+		operations[k.Name] = k
 	}
 	for _, r := range SeedRoutes() {
-		plain, _, err := PlanSteps(r, kinds, nil)
+		plain, _, err := PlanSteps(r, operations, nil)
 		if err != nil {
 			t.Fatalf("%s: %v", r.Name, err)
 		}
-		inlaid, _, err := PlanSteps(r, kinds, map[string]float64{"inlay": 14, "coats": 3})
+		inlaid, _, err := PlanSteps(r, operations, map[string]float64{"inlay": 14, "coats": 3})
 		if err != nil {
 			t.Fatalf("%s: %v", r.Name, err)
 		}
 		if len(inlaid) <= len(plain) {
 			t.Errorf("%s: inlay adds no step (%d, %d)", r.Name, len(plain), len(inlaid))
 		}
-		at := func(kind string) int {
-			return slices.IndexFunc(inlaid, func(s Step) bool { return s.Kind == kind })
+		at := func(operation string) int {
+			return slices.IndexFunc(inlaid, func(s Step) bool { return s.Operation == operation })
 		}
 		// What has to come before what (common practice, no source).
 		for _, pair := range [][2]string{{"choose-veneer", "glue-face"}, {"glue-face", "flush-sand"}, {"flush-sand", "hand-block"}, {"layout", "drill"}, {"backing", "drill"}, {"drill", "fit-tuners"}, {"finish-coat", "ream-finish"}} {

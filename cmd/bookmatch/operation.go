@@ -16,37 +16,37 @@ import (
 	"github.com/urfave/cli/v2"
 )
 
-func kindCommand(e *env) *cli.Command {
+func operationCommand(e *env) *cli.Command {
 	return &cli.Command{
-		Name: "kind", Usage: "kinds of operation: standards, what the log says of them, cures, recipes",
+		Name: "operation", Usage: "operations: standards, what the log says of them, cures, recipes",
 		Subcommands: []*cli.Command{
-			{Name: "list", Usage: "every kind with its standard and its pace", Action: e.kindList},
-			{Name: "show", Usage: "standard, yours and used; samples, spread, outliers", ArgsUsage: "KIND", Action: e.kindShow, Flags: []cli.Flag{
+			{Name: "list", Usage: "every operation with its standard and its pace", Action: e.operationList},
+			{Name: "show", Usage: "standard, yours and used; samples, spread, outliers", ArgsUsage: "OPERATION", Action: e.operationShow, Flags: []cli.Flag{
 				&cli.StringFlag{Name: "quantity", Usage: "driver `UNITS` to estimate; else the usual ones"},
 				&cli.BoolFlag{Name: "samples", Usage: "every sample, also those that do not count"},
 			}},
-			{Name: "set", Usage: "change a kind; a set-up or run makes the standard yours", ArgsUsage: "KIND", Action: e.kindSet, Flags: append(kindFlags(),
+			{Name: "set", Usage: "change an operation; a set-up or run makes the standard yours", ArgsUsage: "OPERATION", Action: e.operationSet, Flags: append(operationFlags(),
 				&cli.BoolFlag{Name: "from-here", Usage: "a new jig or method: older samples stay visible and stop counting"},
 				&cli.BoolFlag{Name: "from-start", Usage: "all samples count again"},
 				&cli.BoolFlag{Name: "default", Usage: "back to the standard the file started with"},
 				&cli.StringFlag{Name: "rename", Usage: "another `NAME` from now on; what is logged keeps the old one and still counts"},
 			)},
-			{Name: "add", Usage: "a kind of your own", ArgsUsage: "NAME", Action: e.kindAdd, Flags: append(kindFlags(),
-				&cli.StringFlag{Name: "like", Usage: "start from another `KIND`, as when one is split in two"})},
+			{Name: "add", Usage: "an operation of your own", ArgsUsage: "NAME", Action: e.operationAdd, Flags: append(operationFlags(),
+				&cli.StringFlag{Name: "like", Usage: "start from another `OPERATION`, as when one is split in two"})},
 		},
 	}
 }
 
-// kindShow is `kind show --json`.
-type kindShow struct {
-	Kind     string   `json:"kind"`
-	Title    string   `json:"title"`
-	Aliases  []string `json:"aliases"`
-	Was      []string `json:"was,omitempty"` // earlier names
-	SetupMin float64  `json:"setup_min"`
-	RunMin   float64  `json:"run_min"`
-	Driver   string   `json:"driver"`
-	Own      bool     `json:"own"`
+// operationShow is `operation show --json`.
+type operationShow struct {
+	Operation string   `json:"operation"`
+	Title     string   `json:"title"`
+	Aliases   []string `json:"aliases"`
+	Was       []string `json:"was,omitempty"` // earlier names
+	SetupMin  float64  `json:"setup_min"`
+	RunMin    float64  `json:"run_min"`
+	Driver    string   `json:"driver"`
+	Own       bool     `json:"own"`
 	// Default, Yours and Used are the three standards: what the file started
 	// with, what the builder wrote, and the present one at the pace of the log.
 	Default *standardShow `json:"default"`
@@ -110,18 +110,18 @@ type sampleShow struct {
 	Excluded string   `json:"excluded,omitempty"`
 }
 
-// seedKind gives the standard a file starts with for a kind or a name it had.
-func seedKind(k jobs.Kind) (jobs.Kind, bool) {
-	for _, s := range jobs.SeedKinds() {
+// seedOperation gives the standard a file starts with for an operation or a name it had.
+func seedOperation(k jobs.Operation) (jobs.Operation, bool) {
+	for _, s := range jobs.SeedOperations() {
 		if s.Name == k.Name || slices.Contains(k.Was, s.Name) {
 			return s, true
 		}
 	}
-	return jobs.Kind{}, false
+	return jobs.Operation{}, false
 }
 
 // usualQuantity is the median of the samples, else what the routes plan, else 1.
-func (b *desk) usualQuantity(k jobs.Kind, samples []costing.Sample) float64 {
+func (b *desk) usualQuantity(k jobs.Operation, samples []costing.Sample) float64 {
 	var qs []float64
 	for _, s := range samples {
 		if s.Counts() {
@@ -140,12 +140,12 @@ func (b *desk) usualQuantity(k jobs.Kind, samples []costing.Sample) float64 {
 	return 1
 }
 
-// kindReading gathers what the log says of a kind.
-func (b *desk) kindReading(k jobs.Kind, q float64) (kindShow, error) {
-	r := kindShow{Kind: k.Name, Title: k.Title, Aliases: notNil(k.Aliases), Was: k.Was, SetupMin: k.SetupMin, RunMin: k.RunMin, Driver: k.Driver, Own: k.Own,
-		FromHere: k.From, UnclampMin: k.UnclampMin, CureMin: k.CureMin, Clamps: k.Clamps, Flags: kindWords(k), ReworkChance: k.ReworkChance, ScrapChance: k.ScrapChance,
+// operationReading gathers what the log says of an operation.
+func (b *desk) operationReading(k jobs.Operation, q float64) (operationShow, error) {
+	r := operationShow{Operation: k.Name, Title: k.Title, Aliases: notNil(k.Aliases), Was: k.Was, SetupMin: k.SetupMin, RunMin: k.RunMin, Driver: k.Driver, Own: k.Own,
+		FromHere: k.From, UnclampMin: k.UnclampMin, CureMin: k.CureMin, Clamps: k.Clamps, Flags: operationWords(k), ReworkChance: k.ReworkChance, ScrapChance: k.ScrapChance,
 		Recipe: notNil(k.Recipe), Caution: k.Caution, Source: k.Source, Outliers: []costing.Outlier{}, Samples: []sampleShow{}}
-	if s, ok := seedKind(k); ok {
+	if s, ok := seedOperation(k); ok {
 		r.Default = &standardShow{s.SetupMin, s.RunMin}
 	}
 	if k.Own {
@@ -188,8 +188,8 @@ func (b *desk) kindReading(k jobs.Kind, q float64) (kindShow, error) {
 	return r, nil
 }
 
-func (b *desk) rework(kind string) (reworkShow, error) {
-	entries, err := b.Tx.KindEntries(kind, b.Kinds)
+func (b *desk) rework(operation string) (reworkShow, error) {
+	entries, err := b.Tx.OperationEntries(operation, b.Operations)
 	r := reworkShow{}
 	for _, p := range jobs.Passes(entries, b.Shop, b.Tx.Now) {
 		switch {
@@ -210,7 +210,7 @@ func (b *desk) rework(kind string) (reworkShow, error) {
 	return r, err
 }
 
-func (e *env) kindShow(c *cli.Context) error {
+func (e *env) operationShow(c *cli.Context) error {
 	w, err := words(c, 1, 1)
 	if err != nil {
 		return err
@@ -221,17 +221,17 @@ func (e *env) kindShow(c *cli.Context) error {
 			return err
 		}
 	}
-	var r kindShow
+	var r operationShow
 	var b *desk
-	var kind jobs.Kind
+	var operation jobs.Operation
 	err = e.view(c, func(tx *store.Tx) (err error) {
 		if b, err = deskBench(tx); err != nil {
 			return err
 		}
-		if kind, err = jobs.FindKind(w[0], b.Kinds, nil); err != nil {
+		if operation, err = jobs.FindOperation(w[0], b.Operations, nil); err != nil {
 			return err
 		}
-		if r, err = b.kindReading(kind, q); err != nil {
+		if r, err = b.operationReading(operation, q); err != nil {
 			return err
 		}
 		r.Loose, err = b.loose()
@@ -243,13 +243,13 @@ func (e *env) kindShow(c *cli.Context) error {
 	if wantJSON(c) {
 		return e.PrintJSON(r)
 	}
-	return e.print(kindReport(r, kind, c.Bool("samples"), b.Shop))
+	return e.print(operationReport(r, operation, c.Bool("samples"), b.Shop))
 }
 
-func kindReport(r kindShow, kind jobs.Kind, all bool, shop jobs.Shop) reports.Report {
+func operationReport(r operationShow, operation jobs.Operation, all bool, shop jobs.Shop) reports.Report {
 	zone := shop.Location()
 	std := reports.Table{Name: "standards", Columns: []reports.Column{
-		{Key: "standard", Header: "standard"}, {Key: "setup_min", Header: "set-up", Unit: "min", Kind: reports.KindNumber}, {Key: "run_min", Header: "run per " + kind.Unit(), Unit: "min", Kind: reports.KindNumber, Digits: 2}, {Key: "basis", Header: "basis", Max: 36},
+		{Key: "standard", Header: "standard"}, {Key: "setup_min", Header: "set-up", Unit: "min", Kind: reports.KindNumber}, {Key: "run_min", Header: "run per " + operation.Unit(), Unit: "min", Kind: reports.KindNumber, Digits: 2}, {Key: "basis", Header: "basis", Max: 36},
 	}}
 	line := func(name string, s *standardShow, basis string) {
 		if s == nil {
@@ -262,7 +262,7 @@ func kindReport(r kindShow, kind jobs.Kind, all bool, shop jobs.Shop) reports.Re
 	line("yours", r.Yours, "written by you")
 	line("used", &r.Used, fmt.Sprintf("the standard x pace %.2f", r.Pace))
 	if r.Fitted != nil {
-		line("fitted", r.Fitted, "set-up and run told apart by the log; kind set takes it over")
+		line("fitted", r.Fitted, "set-up and run told apart by the log; operation set takes it over")
 	}
 	std.Note("%s", r.Basis)
 	days := "no samples yet"
@@ -270,7 +270,7 @@ func kindReport(r kindShow, kind jobs.Kind, all bool, shop jobs.Shop) reports.Re
 		days = fmt.Sprintf("%d samples, %s to %s", r.N, shop.Evening(*r.Oldest), shop.Evening(*r.Newest))
 	}
 	std.Note("%s; spread %.2f (log scale); pace with 80 %% between %.2f and %.2f", days, r.Spread, r.PaceLow, r.PaceHigh)
-	std.Note("%s: likely %.0f min, safe %.0f min; largest so far %s", bench.UnitText(r.Quantity, kind), math.Ceil(r.LikelyMin), math.Ceil(r.SafeMin), orNone(strings.TrimPrefix(bench.NumberText(r.LargestQuantity), "0")))
+	std.Note("%s: likely %.0f min, safe %.0f min; largest so far %s", bench.UnitText(r.Quantity, operation), math.Ceil(r.LikelyMin), math.Ceil(r.SafeMin), orNone(strings.TrimPrefix(bench.NumberText(r.LargestQuantity), "0")))
 	if r.FromHere != nil {
 		std.Note("counts from %s on (from here); older samples stay visible", r.FromHere.In(zone).Format("2006-01-02 15:04"))
 	}
@@ -289,7 +289,7 @@ func kindReport(r kindShow, kind jobs.Kind, all bool, shop jobs.Shop) reports.Re
 		std.Note("cure: clamps off after %s, next step after %s, %d clamp sets; the label goes before", hoursText(r.UnclampMin), hoursText(r.CureMin), r.Clamps)
 	}
 	for _, l := range r.Recipe {
-		std.Note("recipe: %s %s per %s + %s a mix", l.Supply, l.PerDriver, kind.Unit(), l.Waste)
+		std.Note("recipe: %s %s per %s + %s a mix", l.Supply, l.PerDriver, operation.Unit(), l.Waste)
 	}
 	if len(r.Flags) > 0 {
 		std.Note("%s", strings.Join(r.Flags, ", "))
@@ -301,7 +301,7 @@ func kindReport(r kindShow, kind jobs.Kind, all bool, shop jobs.Shop) reports.Re
 		std.Note("%s", w)
 	}
 	std.Note("%s", r.Loose.text())
-	rep := reports.Report{Name: "kind", Title: fmt.Sprintf("%s: %s", r.Kind, r.Title), Zone: zone, Tables: []reports.Table{std}}
+	rep := reports.Report{Name: "operation", Title: fmt.Sprintf("%s: %s", r.Operation, r.Title), Zone: zone, Tables: []reports.Table{std}}
 	cols := []reports.Column{{Key: "evening", Header: "evening", Kind: reports.KindDate}, {Key: "necks", Header: "necks", Max: 20}, {Key: "minutes", Header: "min", Kind: reports.KindNumber, Digits: reports.NoDigits}, {Key: "ratio", Header: "x standard", Kind: reports.KindNumber, Digits: 2}}
 	if len(r.Outliers) > 0 {
 		t := reports.Table{Name: "outliers", Title: "Worst outliers", Columns: append(slices.Clone(cols), reports.Column{Key: "clamped", Header: "held in 1/3 to 3", Kind: reports.KindFlag})}
@@ -334,12 +334,12 @@ func notNil[T any](s []T) []T {
 	return s
 }
 
-func (e *env) kindList(c *cli.Context) error {
+func (e *env) operationList(c *cli.Context) error {
 	if _, err := words(c, 0, 0); err != nil {
 		return err
 	}
 	type row struct {
-		Kind      string  `json:"kind"`
+		Operation string  `json:"operation"`
 		Title     string  `json:"title"`
 		SetupMin  float64 `json:"setup_min"`
 		RunMin    float64 `json:"run_min"`
@@ -360,16 +360,16 @@ func (e *env) kindList(c *cli.Context) error {
 		if b, err = deskBench(tx); err != nil {
 			return err
 		}
-		for _, name := range jobs.SortedKeys(b.Kinds) {
-			k := b.Kinds[name]
+		for _, name := range jobs.SortedKeys(b.Operations) {
+			k := b.Operations[name]
 			if k.Became != "" {
 				continue
 			}
-			r, err := b.kindReading(k, 0)
+			r, err := b.operationReading(k, 0)
 			if err != nil {
 				return err
 			}
-			rows = append(rows, row{r.Kind, r.Title, r.SetupMin, r.RunMin, r.Driver, r.Own, r.N, r.Pace, r.Spread, r.Quantity, r.LikelyMin, r.SafeMin, r.CureMin})
+			rows = append(rows, row{r.Operation, r.Title, r.SetupMin, r.RunMin, r.Driver, r.Own, r.N, r.Pace, r.Spread, r.Quantity, r.LikelyMin, r.SafeMin, r.CureMin})
 		}
 		loose, err = b.loose()
 		return err
@@ -378,10 +378,10 @@ func (e *env) kindList(c *cli.Context) error {
 		return err
 	}
 	if wantJSON(c) {
-		return e.PrintJSON(map[string]any{"kinds": rows, "loose": loose})
+		return e.PrintJSON(map[string]any{"operations": rows, "loose": loose})
 	}
-	t := reports.Table{Name: "kinds", Columns: []reports.Column{
-		{Key: "kind", Header: "kind", Max: 20}, {Key: "setup_min", Header: "set-up", Kind: reports.KindNumber}, {Key: "run_min", Header: "run", Kind: reports.KindNumber, Digits: 2}, {Key: "driver", Header: "per"}, {Key: "own", Header: "whose"},
+	t := reports.Table{Name: "operations", Columns: []reports.Column{
+		{Key: "operation", Header: "operation", Max: 20}, {Key: "setup_min", Header: "set-up", Kind: reports.KindNumber}, {Key: "run_min", Header: "run", Kind: reports.KindNumber, Digits: 2}, {Key: "driver", Header: "per"}, {Key: "own", Header: "whose"},
 		{Key: "n", Header: "n", Kind: reports.KindCount}, {Key: "pace", Header: "pace", Kind: reports.KindNumber, Digits: 2}, {Key: "quantity", Header: "for", Kind: reports.KindNumber, Digits: reports.NoDigits}, {Key: "likely_min", Header: "likely", Kind: reports.KindNumber, Digits: reports.NoDigits}, {Key: "safe_min", Header: "safe", Kind: reports.KindNumber, Digits: reports.NoDigits},
 	}}
 	for _, r := range rows {
@@ -389,9 +389,9 @@ func (e *env) kindList(c *cli.Context) error {
 		if r.Own {
 			whose = "yours"
 		}
-		t.Add(reports.Text(r.Kind), reports.Number(r.SetupMin), reports.Number(r.RunMin), reports.Text(b.Kinds[r.Kind].Unit()), reports.Text(whose), reports.Count(r.N), reports.Number(r.Pace), reports.Number(r.Quantity), reports.Number(math.Ceil(r.LikelyMin)), reports.Number(math.Ceil(r.SafeMin)))
+		t.Add(reports.Text(r.Operation), reports.Number(r.SetupMin), reports.Number(r.RunMin), reports.Text(b.Operations[r.Operation].Unit()), reports.Text(whose), reports.Count(r.N), reports.Number(r.Pace), reports.Number(r.Quantity), reports.Number(math.Ceil(r.LikelyMin)), reports.Number(math.Ceil(r.SafeMin)))
 	}
 	t.Note("minutes; likely and safe (80 %%) are for the quantity in the column before; defaults are judgement, no source")
 	t.Note("%s", loose.text())
-	return e.print(reports.Report{Name: "kinds", Title: "Kinds of operation", Tables: []reports.Table{t}})
+	return e.print(reports.Report{Name: "operations", Title: "Operations", Tables: []reports.Table{t}})
 }

@@ -4,7 +4,7 @@ import (
 	"strings"
 	"time"
 
-	"bookmatch/costing"
+	"bookmatch/costing/bitlife"
 	"bookmatch/jobs"
 )
 
@@ -15,16 +15,16 @@ type BitBook struct {
 	Now      time.Time
 	Book     jobs.BitBook
 	Lives    []jobs.EdgeLife
-	Job      costing.FaceJob
-	Advisor  costing.BitAdvisor
-	Verdicts []costing.BitVerdict
+	Job      bitlife.FaceJob
+	Advisor  bitlife.Advisor
+	Verdicts []bitlife.Verdict
 }
 
 func (b BitBook) report(name, title, subject string) Report {
 	r := Report{Name: name, Title: title, Subject: subject, Currency: b.Shop.Currency, Paper: Paper(b.Shop.Paper),
 		Zone: b.Shop.Location(), Made: b.Now, Shop: b.Shop.Name}
 	r.Count("hole", "a reference hole: 15 mm through hard maple = 0.015 cut metres; other woods, backing and glue lines by their factors")
-	r.Count("verdict", "for %d holes (%s) on a face where a torn hole costs %s (%s)", b.Job.Holes, costing.HolesText(b.Job.CutM), b.Shop.Currency.Print(b.Job.Damage), b.Job.DamageBasis)
+	r.Count("verdict", "for %d holes (%s) on a face where a torn hole costs %s (%s)", b.Job.Holes, bitlife.HolesText(b.Job.CutM), b.Shop.Currency.Print(b.Job.Damage), b.Job.DamageBasis)
 	r.Count("best age", "the age at which a fresh edge is cheapest: cost of a change x chance to last + damage x chance to dull, over the mean cut (Barlow and Hunter 1960), from closed edges only")
 	r.Count("chance to dull", "Weibull of assumed shape %.3g, a prior worth one event at the rated life, the edge's own survival so far counted in", b.Advisor.Shape)
 	r.Count("life", "worn out: the age when dull was seen; else the age up to which the edge is known to have been good (censored)")
@@ -111,7 +111,7 @@ func (b BitBook) register(all bool) Table {
 			grade = Count(*l.LastGrade)
 		}
 		if l.PossibleM > 0 {
-			t.Note("%s: up to %s of an unknown bit of its size may be on it; the verdict counts them in full", v.Bit, costing.HolesText(l.PossibleM))
+			t.Note("%s: up to %s of an unknown bit of its size may be on it; the verdict counts them in full", v.Bit, bitlife.HolesText(l.PossibleM))
 		}
 		t.Add(Text(v.Bit), Text(bit.DiameterText), Text(l.Set), Count(l.Edge), Number(refHoles(l.WearM)), best, left, heads, chance, low, high, grade, Text(v.Label()).In(verdictTone(v.Verdict)))
 	}
@@ -152,9 +152,9 @@ func (b BitBook) particulars() Table {
 
 func verdictTone(v string) Tone {
 	switch v {
-	case costing.VerdictReady:
+	case bitlife.VerdictReady:
 		return Good
-	case costing.VerdictMove:
+	case bitlife.VerdictMove:
 		return Bad
 	}
 	return Careful
@@ -300,7 +300,7 @@ func (b BitBook) tearOut() Table {
 		{Key: "by", Header: "by", Max: 16}, {Key: "value", Header: "value", Max: 28}, {Key: "rims", Header: "rims", Kind: KindCount}, {Key: "torn", Header: "torn", Kind: KindCount},
 		{Key: "share", Header: "share", Kind: KindShare}, {Key: "low", Header: "from", Kind: KindShare}, {Key: "high", Header: "to", Kind: KindShare},
 	}}
-	for _, r := range costing.TearOut(b.Book) {
+	for _, r := range bitlife.TearOut(b.Book) {
 		t.Add(Text(r.By), Text(r.Value), Count(r.Rims), Count(r.Torn), Share(r.Share), Share(r.Low), Share(r.High))
 	}
 	if len(t.Rows) > 0 {
@@ -312,7 +312,7 @@ func (b BitBook) tearOut() Table {
 }
 
 // BitLifeBar draws the life of a bit's edge for the terminal and for paper.
-func BitLifeBar(v costing.BitVerdict) LifeBar {
+func BitLifeBar(v bitlife.Verdict) LifeBar {
 	l := LifeBar{Title: v.Bit, Unit: "holes", Used: refHoles(v.AgeM + v.PossibleM), Next: refHoles(v.Next.CutM)}
 	if v.RetireAtM != nil {
 		l.Retire = refHoles(*v.RetireAtM)

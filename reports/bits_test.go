@@ -6,7 +6,7 @@ import (
 	"testing"
 	"time"
 
-	"bookmatch/costing"
+	"bookmatch/costing/bitlife"
 	"bookmatch/jobs"
 	"bookmatch/reports/plain"
 )
@@ -37,8 +37,8 @@ func bitSample(t *testing.T) BitBook {
 	book.Uses = append(book.Uses,
 		jobs.BitUse{ID: next(), Bit: "S8-0", Edge: 1, On: on.AddDate(0, 0, 3), Holes: 2, Layers: []jobs.Layer{{Wood: "wenge", DepthMM: 15}}, Backing: jobs.Backing{State: jobs.BackingLoose}, GradeOut: &three},
 		jobs.BitUse{ID: next(), UnknownMM: 10, On: on.AddDate(0, 0, 4), Holes: 3, Layers: []jobs.Layer{{Wood: "ebony", DepthMM: 15}}})
-	b := BitBook{Shop: shop, Now: made, Book: book, Advisor: costing.NewBitAdvisor(book, shop.BitShape, shop.ProofCost),
-		Job: costing.FaceJob{Holes: 6, CutM: 0.09, Damage: moneyOf("70.00"), DamageBasis: "as said"}}
+	b := BitBook{Shop: shop, Now: made, Book: book, Advisor: bitlife.NewAdvisor(book, shop.BitShape, shop.ProofCost),
+		Job: bitlife.FaceJob{Holes: 6, CutM: 0.09, Damage: moneyOf("70.00"), DamageBasis: "as said"}}
 	b.Lives = b.Advisor.Lives
 	for _, x := range book.Bits {
 		v, err := b.Advisor.Verdict(x.Code, b.Job)

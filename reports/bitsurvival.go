@@ -3,7 +3,7 @@ package reports
 import (
 	"fmt"
 
-	"bookmatch/costing"
+	"bookmatch/costing/bitlife"
 	"bookmatch/jobs"
 )
 
@@ -39,8 +39,8 @@ func stepTable(name, class, empty string) Table {
 // survivalOf gives the two tables of one bit's class; none without closed edges.
 func (b BitBook) survivalOf(bit jobs.Bit, no int) []Table {
 	class := bit.Class()
-	pool := costing.PoolFor(bit, 0, b.Book.EdgeAges(b.Lives))
-	m, err := costing.NewEdgeModel(b.Advisor.Shape, b.life(bit.Code).RatedM, pool.Own)
+	pool := bitlife.PoolFor(bit, 0, b.Book.EdgeAges(b.Lives))
+	m, err := bitlife.NewEdgeModel(b.Advisor.Shape, b.life(bit.Code).RatedM, pool.Own)
 	if err != nil || len(pool.Own) == 0 {
 		return nil
 	}
@@ -54,7 +54,7 @@ func (b BitBook) survivalOf(bit jobs.Bit, no int) []Table {
 		oldest = max(oldest, d.T)
 	}
 	last := 1.0
-	steps := costing.SurvivalSteps(pool.Own)
+	steps := bitlife.SurvivalSteps(pool.Own)
 	for k, s := range steps {
 		if k > 0 { // a step: the same age twice
 			t.Add(Number(refHoles(s.AgeM)), Share(last), Chance(m.Survival(s.AgeM)), Empty(), Empty())
@@ -65,9 +65,9 @@ func (b BitBook) survivalOf(bit jobs.Bit, no int) []Table {
 	if steps[len(steps)-1].AgeM < oldest {
 		t.Add(Number(refHoles(oldest)), Share(last), Chance(m.Survival(oldest)), Empty(), Empty())
 	}
-	t.Note("%s; life %s", pool.Basis(m), costing.HolesText(m.ScaleM()))
-	if fit := b.Advisor.FitClass(class); fit.Events >= costing.MinFitEvents && fit.ScaleM > 0 {
-		t.Note("maximum likelihood beside it: shape %.2f, life %s", fit.Shape, costing.HolesText(fit.ScaleM))
+	t.Note("%s; life %s", pool.Basis(m), bitlife.HolesText(m.ScaleM()))
+	if fit := b.Advisor.FitClass(class); fit.Events >= bitlife.MinFitEvents && fit.ScaleM > 0 {
+		t.Note("maximum likelihood beside it: shape %.2f, life %s", fit.Shape, bitlife.HolesText(fit.ScaleM))
 	}
 	t.Note("seen: product-limit steps (Kaplan and Meier 1958) over closed edges; edges that ended while good drop out without a step")
 	curve := Table{Name: "model" + suffix, Title: "The model's curve", Subtitle: class.String(), Columns: []Column{

@@ -48,7 +48,7 @@ func JSON(w io.Writer, r Report) error {
 		if n > 0 {
 			b.WriteByte(',')
 		}
-		fmt.Fprintf(&b, "\n    %s: {", quote(t.Name))
+		fmt.Fprintf(&b, "\n    %s: {", jsonText(t.Name))
 		pair(&b, 3, "title", plain.Clean(t.Title), false)
 		open(&b, 3, "rows", '[')
 		first := true
@@ -94,7 +94,7 @@ func JSON(w io.Writer, r Report) error {
 			if i > 0 {
 				b.WriteByte(',')
 			}
-			fmt.Fprintf(&b, "\n    {\"what\": %s, \"how\": %s}", quote(plain.Clean(c.What)), quote(plain.Clean(c.How)))
+			fmt.Fprintf(&b, "\n    {\"what\": %s, \"how\": %s}", jsonText(plain.Clean(c.What)), jsonText(plain.Clean(c.How)))
 		}
 		b.WriteString("\n  ]")
 	}
@@ -116,7 +116,7 @@ func (v view) object(b *bytes.Buffer, t Table, row Row, skip bool) {
 			b.WriteString(", ")
 		}
 		first = false
-		fmt.Fprintf(b, "%s: %s", quote(c.Key), quote(v.value(cell, c)))
+		fmt.Fprintf(b, "%s: %s", jsonText(c.Key), jsonText(v.value(cell, c)))
 	}
 	b.WriteByte('}')
 }
@@ -158,11 +158,11 @@ func pair(b *bytes.Buffer, depth int, key string, value any, comma bool) {
 	if comma {
 		b.WriteByte(',')
 	}
-	fmt.Fprintf(b, "\n%*s%s: %s", 2*depth, "", quote(key), quote(value))
+	fmt.Fprintf(b, "\n%*s%s: %s", 2*depth, "", jsonText(key), jsonText(value))
 }
 
 func open(b *bytes.Buffer, depth int, key string, bracket rune) {
-	fmt.Fprintf(b, ",\n%*s%s: %c", 2*depth, "", quote(key), bracket)
+	fmt.Fprintf(b, ",\n%*s%s: %c", 2*depth, "", jsonText(key), bracket)
 }
 
 func list(b *bytes.Buffer, depth int, key string, items []string) {
@@ -174,13 +174,13 @@ func list(b *bytes.Buffer, depth int, key string, items []string) {
 		if i > 0 {
 			b.WriteString(", ")
 		}
-		b.WriteString(quote(plain.Clean(s)))
+		b.WriteString(jsonText(plain.Clean(s)))
 	}
 	b.WriteByte(']')
 }
 
 // quote is JSON without the escaping that HTML wants.
-func quote(v any) string {
+func jsonText(v any) string {
 	var b bytes.Buffer
 	e := json.NewEncoder(&b)
 	e.SetEscapeHTML(false)

@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"strings"
 
-	"bookmatch/costing"
 	"bookmatch/costing/money"
+	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 )
 
@@ -27,7 +27,7 @@ func costColumns(cur money.Currency) []Column {
 
 // CostTables are the cost sheet of a neck: its lines, its groups and the hours
 // by operation. Put CostInputs among the inputs of the report that holds them.
-func CostTables(c costing.NeckCost, rates costing.RateCard) []Table {
+func CostTables(c quote.NeckCost, rates quote.RateCard) []Table {
 	lines := Table{Name: "cost", Title: "What it has cost", Columns: costColumns(rates.Currency), Empty: "nothing has been logged or used yet"}
 	for _, l := range c.Lines {
 		minutes, quantity, rate, amount := Empty(), Empty(), Empty(), Money(l.Amount)
@@ -72,7 +72,7 @@ func CostTables(c costing.NeckCost, rates costing.RateCard) []Table {
 	return tables
 }
 
-func afterText(s *costing.Scrap) string {
+func afterText(s *quote.Scrap) string {
 	text := ""
 	if s.Stage != "" {
 		text += " after " + s.Stage
@@ -91,7 +91,7 @@ func keyRune(r rune) rune {
 	return '_'
 }
 
-func unitWord(l costing.CostLine) string {
+func unitWord(l quote.CostLine) string {
 	if l.Span > 0 {
 		return ""
 	}
@@ -99,20 +99,20 @@ func unitWord(l costing.CostLine) string {
 }
 
 // liveRate ties a line to the inputs where it stands at the shop's own rates.
-func liveRate(l costing.CostLine, rates costing.RateCard) string {
+func liveRate(l quote.CostLine, rates quote.RateCard) string {
 	switch {
-	case l.Group == costing.GroupOverhead:
+	case l.Group == quote.GroupOverhead:
 		return "overhead_rate"
-	case l.Group == costing.GroupLabour && l.Rate.Cmp(rates.Labour) == 0:
+	case l.Group == quote.GroupLabour && l.Rate.Cmp(rates.Labour) == 0:
 		return "labour_rate"
-	case l.Group == costing.GroupRework && l.Rate.Cmp(rates.Labour.Add(rates.Overhead)) == 0:
+	case l.Group == quote.GroupRework && l.Rate.Cmp(rates.Labour.Add(rates.Overhead)) == 0:
 		return "labour_rate+overhead_rate"
 	}
 	return ""
 }
 
 // CostInputs are the rates that a person may change in the workbook.
-func CostInputs(rates costing.RateCard) []Input {
+func CostInputs(rates quote.RateCard) []Input {
 	digits := int(rates.Currency.Scale())
 	return []Input{
 		{Name: "labour_rate", Label: "labour", Unit: string(rates.Currency) + "/h", Value: Money(rates.Labour), Digits: digits, Basis: "shop setting labour"},
@@ -120,21 +120,21 @@ func CostInputs(rates costing.RateCard) []Input {
 	}
 }
 
-func costGroups(c costing.NeckCost, cur money.Currency) Table {
+func costGroups(c quote.NeckCost, cur money.Currency) Table {
 	t := Table{Name: "groups", Title: "Cost by group", Columns: []Column{
 		{Key: "group", Header: "group"}, {Key: "amount", Header: "amount", Unit: string(cur), Kind: KindMoney, Sum: true}, {Key: "how", Header: "how", Max: 48, Width: 60},
 	}}
-	how := map[costing.CostGroup]string{
-		costing.GroupLabour:   "first passes and decisions",
-		costing.GroupOverhead: "absorbed by the same hours",
-		costing.GroupSupplies: "by lot, first in first out; pieces of wood at their own price",
-		costing.GroupBits:     "price of a fresh edge x share of its expected life",
-		costing.GroupParts:    "price, share of freight, tax that does not come back",
-		costing.GroupRework:   "passes made again, with their overhead and supplies",
+	how := map[quote.CostGroup]string{
+		quote.GroupLabour:   "first passes and decisions",
+		quote.GroupOverhead: "absorbed by the same hours",
+		quote.GroupSupplies: "by lot, first in first out; pieces of wood at their own price",
+		quote.GroupBits:     "price of a fresh edge x share of its expected life",
+		quote.GroupParts:    "price, share of freight, tax that does not come back",
+		quote.GroupRework:   "passes made again, with their overhead and supplies",
 	}
-	for _, g := range costing.CostGroups() {
+	for _, g := range quote.CostGroups() {
 		note := how[g]
-		if g == costing.GroupLabour && !c.Decisions.IsZero() {
+		if g == quote.GroupLabour && !c.Decisions.IsZero() {
 			note += " (decisions " + cur.Print(c.Decisions) + ")"
 		}
 		t.AddKey(string(g), Text(string(g)), Money(c.Group(g)).Live("SUMIF({cost/group:},{group},{cost/amount:})"), Text(note))
@@ -142,7 +142,7 @@ func costGroups(c costing.NeckCost, cur money.Currency) Table {
 	return t
 }
 
-func costOperations(c costing.NeckCost) Table {
+func costOperations(c quote.NeckCost) Table {
 	t := Table{Name: "hours", Title: "Hours by operation", Columns: []Column{
 		{Key: "operation", Header: "operation", Max: 24}, {Key: "class", Header: "class"}, {Key: "minutes", Header: "time", Unit: "min", Kind: KindMinutes, Sum: true},
 		{Key: "assumed_min", Header: "assumed", Unit: "min", Kind: KindMinutes, Sum: true},

@@ -7,26 +7,27 @@ import (
 	"testing"
 	"time"
 
-	"bookmatch/costing"
 	"bookmatch/costing/money"
+	"bookmatch/costing/quote"
+	"bookmatch/costing/stock"
 	"bookmatch/jobs"
 	"bookmatch/reports/plain"
 )
 
 // costSample is a neck with every kind of line.
-func costSample() (costing.NeckCost, costing.RateCard) {
-	rates := costing.RateCard{Currency: "EUR", Labour: moneyOf("34.00"), Overhead: moneyOf("7.50"), ByOperation: []costing.OperationRate{{Operation: "inlay-cut", Labour: moneyOf("40.00")}}}
+func costSample() (quote.NeckCost, quote.RateCard) {
+	rates := quote.RateCard{Currency: "EUR", Labour: moneyOf("34.00"), Overhead: moneyOf("7.50"), ByOperation: []quote.OperationRate{{Operation: "inlay-cut", Labour: moneyOf("40.00")}}}
 	book := stockSample()
-	return costing.CostNeck(costing.NeckInput{
+	return quote.CostNeck(quote.NeckInput{
 		Neck: jobs.Neck{Code: "N1", Status: jobs.Open}, Rates: rates,
-		Work: []costing.WorkShare{
+		Work: []quote.WorkShare{
 			{Entry: 1, Operation: "flush-sand", Class: jobs.First, Span: 8*time.Hour + 20*time.Minute},
 			{Entry: 2, Operation: "inlay-cut", Class: jobs.First, Span: 77 * time.Minute, Assumed: true},
 			{Entry: 3, Operation: "drill", Class: jobs.Rework, Span: 95*time.Minute + 20*time.Second, Cause: "bit"},
 			{Entry: 4, Operation: "choose-veneer", Class: jobs.Deciding, Span: 25 * time.Minute},
 		},
 		Issues: book.Ledgers[0].ForNeck("N1"), Units: map[string]jobs.Supply{"glue": book.Ledgers[0].Supply},
-		Bits:  []costing.BitWear{{Bit: "S10-1", Edge: 1, CutM: 0.114, LifeM: 2, Change: moneyOf("14.00"), Basis: "rated life 2.00 cut m"}},
+		Bits:  []quote.BitWear{{Bit: "S10-1", Edge: 1, CutM: 0.114, LifeM: 2, Change: moneyOf("14.00"), Basis: "rated life 2.00 cut m"}},
 		Parts: []jobs.Part{{ID: 2, Name: "=tuners", Quantity: 6, Price: moneyOf("78.00"), Freight: moneyOf("6.50")}},
 	}), rates
 }
@@ -42,17 +43,17 @@ func stockSample() SupplyBook {
 	}
 	uses := []jobs.SupplyUse{{ID: 1, Supply: "glue", Kind: jobs.UseIssue, Quantity: qty("250"), On: day("2026-03-01"), Neck: "N1"}}
 	book := SupplyBook{Shop: jobs.Shop{Name: "Bench", Currency: "EUR", Zone: "UTC", Paper: "a4"}, Now: made, Necks: map[string]string{"N1": "ada"}}
-	book.Ledgers = []costing.SupplyLedger{
-		costing.Fifo(glue, lots, uses, made, time.UTC),
-		costing.Fifo(oil, nil, []jobs.SupplyUse{{ID: 2, Supply: "finish-oil", Kind: jobs.UseIssue, Quantity: qty("10"), On: day("2026-03-02"), Neck: "N1"}}, made, time.UTC),
+	book.Ledgers = []stock.SupplyLedger{
+		stock.Fifo(glue, lots, uses, made, time.UTC),
+		stock.Fifo(oil, nil, []jobs.SupplyUse{{ID: 2, Supply: "finish-oil", Kind: jobs.UseIssue, Quantity: qty("10"), On: day("2026-03-02"), Neck: "N1"}}, made, time.UTC),
 	}
 	for _, l := range book.Ledgers {
-		book.Orders = append(book.Orders, costing.PlanReorder(l, nil, jobs.DayOf(made)))
+		book.Orders = append(book.Orders, stock.PlanReorder(l, nil, jobs.DayOf(made)))
 	}
 	return book
 }
 
-func costReport() (Report, costing.NeckCost) {
+func costReport() (Report, quote.NeckCost) {
 	c, rates := costSample()
 	return Report{Name: "neck-n1", Title: "Neck N1 ada", Currency: "EUR", Paper: A4, Zone: time.UTC, Made: made, Shop: "Bench",
 		Tables: CostTables(c, rates), Inputs: CostInputs(rates)}, c

@@ -5,7 +5,7 @@ import (
 	"strings"
 	"time"
 
-	"bookmatch/costing"
+	"bookmatch/costing/schedule"
 	"bookmatch/jobs"
 	"bookmatch/reports/plain"
 )
@@ -15,12 +15,12 @@ import (
 type QueueRow struct {
 	State   jobs.NeckState
 	LeftMin float64 // mean minutes of the steps that are left; means add
-	Promise *costing.Promise
+	Promise *schedule.Promise
 }
 
 // Queue is the sheet for the wall: every open neck, what comes next, when its
 // cure ends, and whether its date still holds.
-func Queue(shop jobs.Shop, rows []QueueRow, cal costing.Calendar, now time.Time) Report {
+func Queue(shop jobs.Shop, rows []QueueRow, cal schedule.Calendar, now time.Time) Report {
 	r := ShopReport(shop, now, "queue", "On the bench and in the queue")
 	today := shop.Evening(now)
 	t := Table{Name: "queue", Title: "On the bench and in the queue", Subtitle: dayText(today), Wide: true, Columns: []Column{
@@ -86,7 +86,7 @@ func Queue(shop jobs.Shop, rows []QueueRow, cal costing.Calendar, now time.Time)
 }
 
 // load sets what is left against the evenings there are.
-func load(rows []QueueRow, cal costing.Calendar) Table {
+func load(rows []QueueRow, cal schedule.Calendar) Table {
 	left := 0.0
 	for _, q := range rows {
 		left += q.LeftMin

@@ -3,16 +3,17 @@ package reports
 import (
 	"fmt"
 
-	"bookmatch/costing"
+	"bookmatch/costing/bitlife"
+	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 )
 
 // QuoteSheet is a revision of a quote with all its figures.
 type QuoteSheet struct {
-	Quote    costing.Quote
-	Revision costing.Revision
-	Input    costing.QuoteInput
-	Result   costing.Quoted
+	Quote    quote.Quote
+	Revision quote.Revision
+	Input    quote.Input
+	Result   quote.Quoted
 	Promised jobs.Day // of an accepted quote
 }
 
@@ -100,7 +101,7 @@ func (q QuoteSheet) lines() Table {
 	for i, l := range q.Result.Lines {
 		rate := Money(l.Rate)
 		switch {
-		case l.Group == costing.LineOverhead:
+		case l.Group == quote.LineOverhead:
 			rate = rate.Live("overhead_rate")
 		case l.Unit == "h" && l.Rate.Cmp(q.Input.Rates.Labour) == 0:
 			rate = rate.Live("labour_rate")
@@ -112,7 +113,7 @@ func (q QuoteSheet) lines() Table {
 }
 
 // quoteGroups are the groups of a quote's lines, in the order of the sheet.
-var quoteGroups = []string{costing.LineLabour, costing.LineRework, costing.LineUnlogged, costing.LineOverhead, costing.LineSupplies, costing.LineParts, costing.LineBits, costing.LineScrap}
+var quoteGroups = []string{quote.LineLabour, quote.LineRework, quote.LineUnlogged, quote.LineOverhead, quote.LineSupplies, quote.LineParts, quote.LineBits, quote.LineScrap}
 
 // groups adds the printed lines up by group.
 func (q QuoteSheet) groups() Table {
@@ -128,7 +129,7 @@ func (q QuoteSheet) groups() Table {
 				continue
 			}
 			n++
-			if l.Unit == "h" && g != costing.LineOverhead {
+			if l.Unit == "h" && g != quote.LineOverhead {
 				hours += l.Quantity.InexactFloat64()
 			}
 		}
@@ -145,7 +146,7 @@ func (q QuoteSheet) groups() Table {
 	return t
 }
 
-func quantityText(l costing.QuoteLine) string {
+func quantityText(l quote.Line) string {
 	if l.Unit == "" {
 		return ""
 	}
@@ -181,7 +182,7 @@ func (q QuoteSheet) price() Table {
 	}
 	pct := q.Input.Ask.DepositPct
 	if pct.Sign() <= 0 {
-		pct = costing.DefaultDepositPct()
+		pct = quote.DefaultDepositPct()
 	}
 	t.AddKey("deposit", Text("deposit"), Money(p.Deposit).Live(fmt.Sprintf("MIN({amount@gross},MAX(%s,ROUND({amount@gross}*%s/100,%d)))", floor.Total, pct, scale)), Text(how))
 	left := "{amount@gross}-{amount@deposit}"
@@ -196,7 +197,7 @@ func (q QuoteSheet) price() Table {
 		left += "-{amount@" + key + "}"
 	}
 	t.AddKey("safe", Text("if priced on the P80"), Money(q.Result.SafeNet), Text(fmt.Sprintf("net price built on %.1f h instead of the mean, at the figures as they stood", q.Result.SafeHours)))
-	t.Note("chance that it costs more than the net price: %s", costing.Percent(q.Result.LossChance))
+	t.Note("chance that it costs more than the net price: %s", bitlife.Percent(q.Result.LossChance))
 	return t
 }
 
@@ -241,12 +242,12 @@ func (q QuoteSheet) date() Table {
 	}
 	if q.Promised != "" {
 		t.Add(Text("promised now"), Day(string(q.Promised)))
-		if bill := costing.BillOf(q.Quote, q.Input, q.Result, ""); len(bill.Lines) > 1 {
+		if bill := quote.BillOf(q.Quote, q.Input, q.Result, ""); len(bill.Lines) > 1 {
 			t.Note("with the changes that were agreed the price with tax is %s: report quote %s --bill", bill.Currency.Print(bill.Gross), q.Quote.Code)
 		}
 	}
 	if p.DueChance != nil {
-		t.Note("wished by %s: %s", q.Input.Ask.Due, costing.Percent(*p.DueChance))
+		t.Note("wished by %s: %s", q.Input.Ask.Due, bitlife.Percent(*p.DueChance))
 	}
 	for _, b := range p.Basis {
 		t.Note("%s", b)

@@ -3,8 +3,9 @@ package reports
 import (
 	"fmt"
 
-	"bookmatch/costing"
+	"bookmatch/costing/bitlife"
 	"bookmatch/costing/money"
+	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 )
 
@@ -53,12 +54,12 @@ func QuoteCompare(was, is QuoteSheet, shop jobs.Shop) Report {
 	}
 	day("likely date", was.Result.Promise.Likely, is.Result.Promise.Likely)
 	day("safe date", was.Result.Promise.Safe, is.Result.Promise.Safe)
-	t.Add(Text("chance of a loss"), Text(costing.Percent(was.Result.LossChance)), Text(costing.Percent(is.Result.LossChance)))
+	t.Add(Text("chance of a loss"), Text(bitlife.Percent(was.Result.LossChance)), Text(bitlife.Percent(is.Result.LossChance)))
 	r.Tables = []Table{t}
 	return r
 }
 
-func groupSum(q costing.Quoted, group string) money.Amount {
+func groupSum(q quote.Quoted, group string) money.Amount {
 	sum := money.Zero
 	for _, l := range q.Lines {
 		if l.Group == group {
@@ -68,14 +69,14 @@ func groupSum(q costing.Quoted, group string) money.Amount {
 	return sum
 }
 
-func changeTable(changes []costing.ChangeOrder, cur money.Currency) Table {
+func changeTable(changes []quote.ChangeOrder, cur money.Currency) Table {
 	t := Table{Name: "changes", Title: "Changes", Columns: []Column{
 		{Key: "change", Header: "no", Kind: KindCount}, {Key: "what", Header: "what", Max: 24, Width: 40}, {Key: "asked", Header: "asked", Kind: KindDate}, {Key: "status", Header: "status"},
 		{Key: "hours", Header: "hours", Unit: "h", Kind: KindHours}, {Key: "undo", Header: "undo", Unit: string(cur), Kind: KindMoney}, {Key: "net", Header: "net", Unit: string(cur), Kind: KindMoney}, {Key: "days", Header: "days", Kind: KindCount},
 	}}
 	for _, c := range changes {
 		status := Text(string(c.Status))
-		if c.Status == costing.ChangeUnagreed {
+		if c.Status == quote.ChangeUnagreed {
 			status = status.In(Careful)
 		}
 		t.Add(Count(c.No), Text(c.What), Day(string(c.Asked)), status, HoursOf(c.Hours), Money(c.Undo), Money(c.Net), Count(c.Days))
@@ -84,7 +85,7 @@ func changeTable(changes []costing.ChangeOrder, cur money.Currency) Table {
 }
 
 // QuoteChange is one change order.
-func QuoteChange(q costing.Quote, c costing.ChangeOrder, shop jobs.Shop) Report {
+func QuoteChange(q quote.Quote, c quote.ChangeOrder, shop jobs.Shop) Report {
 	cur := shop.Currency
 	title := fmt.Sprintf("Change %d of quote %s: %s", c.No, q.Code, c.Status)
 	t := Table{Name: "change", Title: title, Subtitle: fmt.Sprintf("%s, asked by %s on %s", c.What, c.AskedBy, c.Asked), Empty: "nothing in the quote hangs on it", Columns: []Column{
@@ -100,14 +101,14 @@ func QuoteChange(q costing.Quote, c costing.ChangeOrder, shop jobs.Shop) Report 
 	for _, n := range c.Notes {
 		t.Note("%s", n)
 	}
-	if c.Status == costing.ChangeUnagreed {
+	if c.Status == quote.ChangeUnagreed {
 		t.Note("not agreed: work on it is on the shop's account until quote change %s --agree %d", q.Code, c.No)
 	}
 	return Report{Name: "change", Title: title, Tables: []Table{t}, Currency: cur, Zone: shop.Location(), Shop: shop.Name}
 }
 
 // QuoteReview is quoted against actual, and why.
-func QuoteReview(rv costing.Review, shop jobs.Shop) Report {
+func QuoteReview(rv quote.Review, shop jobs.Shop) Report {
 	cur := shop.Currency
 	title := fmt.Sprintf("Quote %s against what it came to", rv.Quote)
 	parts := Table{Name: "reasons", Title: title, Columns: []Column{
@@ -154,7 +155,7 @@ func QuoteReview(rv costing.Review, shop jobs.Shop) Report {
 }
 
 // QuoteCalibration says how often quotes held.
-func QuoteCalibration(c costing.Calibration, shop jobs.Shop) Report {
+func QuoteCalibration(c quote.Calibration, shop jobs.Shop) Report {
 	t := Table{Name: "calibration", Title: "How often the quotes held", Empty: "no finished neck has a quote yet", Columns: []Column{
 		{Key: "quote", Header: "quote"}, {Key: "mean", Header: "quoted mean", Unit: "h", Kind: KindHours}, {Key: "p80", Header: "P80", Unit: "h", Kind: KindHours}, {Key: "actual", Header: "actual", Unit: "h", Kind: KindHours},
 		{Key: "under", Header: "under P80", Kind: KindFlag}, {Key: "guess", Header: "own guess", Unit: "h", Kind: KindHours}, {Key: "on_time", Header: "on time", Kind: KindFlag},

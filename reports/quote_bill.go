@@ -3,7 +3,7 @@ package reports
 import (
 	"fmt"
 
-	"bookmatch/costing"
+	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 )
 
@@ -17,7 +17,7 @@ func customerReport(name, title, subject string, shop jobs.Shop, made jobs.Day) 
 }
 
 // QuoteBill is the figures for an invoice.
-func QuoteBill(b costing.Bill, shop jobs.Shop) Report {
+func QuoteBill(b quote.Bill, shop jobs.Shop) Report {
 	r := customerReport("bill-"+b.Quote, "Quote "+b.Quote+": figures for the invoice", fmt.Sprintf("For %s, as of %s", b.For, b.Date), shop, b.Date)
 	cur := string(b.Currency)
 	t := Table{Name: "bill", Subtitle: r.Subject, Columns: []Column{{Key: "what", Header: "what", Max: 40, Width: 58}, {Key: "net", Header: "without tax", Unit: cur, Kind: KindMoney},
@@ -40,7 +40,7 @@ func QuoteBill(b costing.Bill, shop jobs.Shop) Report {
 
 // ChangeCustomer is a change order as the customer gets it, to be agreed in
 // writing before the work is done.
-func ChangeCustomer(q costing.Quote, c costing.ChangeOrder, shop jobs.Shop) Report {
+func ChangeCustomer(q quote.Quote, c quote.ChangeOrder, shop jobs.Shop) Report {
 	r := customerReport(fmt.Sprintf("change-%s-%d", q.Code, c.No), fmt.Sprintf("Change %d to quote %s", c.No, q.Code), fmt.Sprintf("For %s, asked on %s", q.Customer, c.Asked), shop, c.Asked)
 	t := Table{Name: "change", Subtitle: r.Subject, Columns: []Column{{Key: "what", Header: "what", Max: 56, Width: 70}, {Key: "amount", Header: "amount", Unit: string(shop.Currency), Kind: KindMoney}}}
 	t.Add(Text(c.What), Money(c.Net))
@@ -58,9 +58,9 @@ func ChangeCustomer(q costing.Quote, c costing.ChangeOrder, shop jobs.Shop) Repo
 	}
 	t.Add(Text("Delivery: " + laterText(c.Days) + "."))
 	switch c.Status {
-	case costing.ChangeAgreed:
+	case quote.ChangeAgreed:
 		t.Add(Text("Agreed on " + string(c.Decided) + "."))
-	case costing.ChangeUnagreed:
+	case quote.ChangeUnagreed:
 		t.Add(Text("The work begins when this is agreed."))
 		t.Add(Text("Agreed: ____________________   on: ______________"))
 	default:

@@ -3,14 +3,14 @@ package reports
 import (
 	"fmt"
 
-	"bookmatch/costing"
 	"bookmatch/costing/money"
+	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 )
 
 // QuoteCustomer is what a customer gets: a file of its own, in plain words,
 // without hours, margins or hidden sheets.
-func QuoteCustomer(s costing.CustomerSheet, shop jobs.Shop) Report {
+func QuoteCustomer(s quote.CustomerSheet, shop jobs.Shop) Report {
 	title := fmt.Sprintf("Quote %s", s.Quote)
 	if s.Revision > 1 {
 		title += fmt.Sprintf(", revision %d", s.Revision)
@@ -56,18 +56,18 @@ func QuoteCustomer(s costing.CustomerSheet, shop jobs.Shop) Report {
 
 // QuoteRow is a quote in a list.
 type QuoteRow struct {
-	Quote    string              `json:"quote"`
-	Revision int                 `json:"revision"`
-	Status   costing.QuoteStatus `json:"status"`
-	Customer string              `json:"for"`
-	Title    string              `json:"title,omitempty"`
-	Net      money.Amount        `json:"net"`
-	Gross    money.Amount        `json:"gross"`
-	Safe     jobs.Day            `json:"safe"`
-	Until    jobs.Day            `json:"valid_until,omitempty"`
-	Expired  bool                `json:"expired,omitempty"`
-	Necks    []string            `json:"necks,omitempty"`
-	Promised jobs.Day            `json:"promised,omitempty"` // of an accepted quote
+	Quote    string       `json:"quote"`
+	Revision int          `json:"revision"`
+	Status   quote.Status `json:"status"`
+	Customer string       `json:"for"`
+	Title    string       `json:"title,omitempty"`
+	Net      money.Amount `json:"net"`
+	Gross    money.Amount `json:"gross"`
+	Safe     jobs.Day     `json:"safe"`
+	Until    jobs.Day     `json:"valid_until,omitempty"`
+	Expired  bool         `json:"expired,omitempty"`
+	Necks    []string     `json:"necks,omitempty"`
+	Promised jobs.Day     `json:"promised,omitempty"` // of an accepted quote
 }
 
 // QuoteList lists quotes.

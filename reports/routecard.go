@@ -4,8 +4,9 @@ import (
 	"strings"
 	"time"
 
-	"bookmatch/costing"
+	"bookmatch/costing/estimate"
 	"bookmatch/costing/money"
+	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 )
 
@@ -15,7 +16,7 @@ type RouteInput struct {
 	Shop       jobs.Shop
 	State      jobs.NeckState
 	Operations map[string]jobs.Operation
-	Estimates  map[int]costing.Estimate
+	Estimates  map[int]estimate.Estimate
 	Evenings   int // on which the neck was worked
 	Cautions   []string
 	Now        time.Time
@@ -106,7 +107,7 @@ func StripOf(in RouteInput) Strip {
 
 // NeckReport is everything about one neck: route card, what it has cost and
 // how the cost comes together. Rates are inputs.
-func NeckReport(in RouteInput, cost costing.NeckCost, rates costing.RateCard) Report {
+func NeckReport(in RouteInput, cost quote.NeckCost, rates quote.RateCard) Report {
 	n := in.State.Neck
 	r := ShopReport(in.Shop, in.Now, "neck-"+strings.ToLower(n.Code), strings.TrimSpace("Neck "+n.Code+" "+n.Nickname))
 	r.Subject = strings.Join(compact(n.Title, n.Wood, string(n.Status)), " · ")
@@ -114,9 +115,9 @@ func NeckReport(in RouteInput, cost costing.NeckCost, rates costing.RateCard) Re
 	r.Tables = append(r.Tables, CostTables(cost, rates)...)
 	r.Inputs = CostInputs(rates)
 	w := NewWaterfall("cost steps", "How the cost comes together", rates.Currency, "cost ("+string(rates.Currency)+")")
-	words := map[costing.CostGroup]string{costing.GroupBits: "bit wear", costing.GroupParts: "bought-in parts"}
+	words := map[quote.CostGroup]string{quote.GroupBits: "bit wear", quote.GroupParts: "bought-in parts"}
 	any := false
-	for _, g := range costing.CostGroups() {
+	for _, g := range quote.CostGroups() {
 		if a := cost.Group(g); !a.IsZero() {
 			name := words[g]
 			if name == "" {

@@ -5,7 +5,7 @@ import (
 	"strings"
 	"time"
 
-	"bookmatch/costing"
+	"bookmatch/costing/estimate"
 	"bookmatch/jobs"
 )
 
@@ -14,7 +14,7 @@ import (
 type Standard struct {
 	Operation jobs.Operation
 	Quantity  float64
-	Estimate  costing.Estimate
+	Estimate  estimate.Estimate
 }
 
 // Standards sets each operation's written standard beside what the log says of it;

@@ -4,8 +4,8 @@ import (
 	"strings"
 	"time"
 
-	"bookmatch/costing"
 	"bookmatch/costing/money"
+	"bookmatch/costing/stock"
 	"bookmatch/jobs"
 )
 
@@ -14,8 +14,8 @@ import (
 type SupplyBook struct {
 	Shop    jobs.Shop
 	Now     time.Time
-	Ledgers []costing.SupplyLedger
-	Orders  []costing.Reorder
+	Ledgers []stock.SupplyLedger
+	Orders  []stock.Reorder
 	Necks   map[string]string // code -> name
 }
 
@@ -91,7 +91,7 @@ func (b SupplyBook) stock() Table {
 	return t
 }
 
-func expiryText(s jobs.Supply, x costing.Expiring) string {
+func expiryText(s jobs.Supply, x stock.Expiring) string {
 	verb := "good through "
 	if x.Past {
 		verb = "expired, last good day "
@@ -131,7 +131,7 @@ func lotTable(cur money.Currency, named bool) Table {
 }
 
 // lotRows adds the lots of a supply; used-up ones only when all is asked for.
-func lotRows(t *Table, l costing.SupplyLedger, shop jobs.Shop, leftOnly bool) {
+func lotRows(t *Table, l stock.SupplyLedger, shop jobs.Shop, leftOnly bool) {
 	for _, x := range l.Lots {
 		if leftOnly && x.Left.Sign() == 0 {
 			continue

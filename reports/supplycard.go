@@ -6,8 +6,8 @@ import (
 	"strconv"
 	"strings"
 
-	"bookmatch/costing"
 	"bookmatch/costing/money"
+	"bookmatch/costing/stock"
 	"bookmatch/jobs"
 )
 
@@ -50,7 +50,7 @@ func SupplyCard(b SupplyBook, all bool) Report {
 	return r
 }
 
-func (b SupplyBook) account(l costing.SupplyLedger, o costing.Reorder) Table {
+func (b SupplyBook) account(l stock.SupplyLedger, o stock.Reorder) Table {
 	t := Table{Name: "account", Title: "Account", Columns: []Column{
 		{Key: "what", Header: "what"}, {Key: "quantity", Header: "quantity", Unit: string(l.Supply.Unit), Kind: KindQuantity},
 		{Key: "value", Header: "value", Unit: string(b.Shop.Currency), Kind: KindMoney}, {Key: "note", Header: "note", Max: 30},
@@ -63,7 +63,7 @@ func (b SupplyBook) account(l costing.SupplyLedger, o costing.Reorder) Table {
 	}
 	what := "lost, counted away, expired"
 	for _, is := range l.Issues {
-		if is.Account == costing.WrittenOff {
+		if is.Account == stock.WrittenOff {
 			lost = lost.Plus(is.Quantity)
 			if is.Quantity.Sign() < 0 {
 				what = "lost, expired, less found"
@@ -105,14 +105,14 @@ func (b SupplyBook) account(l costing.SupplyLedger, o costing.Reorder) Table {
 }
 
 // lately leaves out the lots used up before the newest few of those.
-func lately(lots []costing.LotState) []costing.LotState {
+func lately(lots []stock.LotState) []stock.LotState {
 	used := 0
 	for _, x := range lots {
 		if x.Left.Sign() == 0 {
 			used++
 		}
 	}
-	var out []costing.LotState
+	var out []stock.LotState
 	for _, x := range lots {
 		if x.Left.Sign() == 0 {
 			if used--; used >= newestUsedUp {
@@ -124,7 +124,7 @@ func lately(lots []costing.LotState) []costing.LotState {
 	return out
 }
 
-func (b SupplyBook) uses(issues []costing.Issue) Table {
+func (b SupplyBook) uses(issues []stock.Issue) Table {
 	t := Table{Name: "uses", Title: "Uses, counts and write-offs", Empty: "nothing was taken yet", Columns: []Column{
 		{Key: "use", Header: "no"}, {Key: "on", Header: "on", Kind: KindDate}, {Key: "neck", Header: "for", Max: 18},
 		{Key: "quantity", Header: "quantity", Kind: KindQuantity}, {Key: "value", Header: "value", Unit: string(b.Shop.Currency), Kind: KindMoney},
@@ -141,7 +141,7 @@ func (b SupplyBook) uses(issues []costing.Issue) Table {
 }
 
 // bearer says who bears an issue.
-func (b SupplyBook) bearer(is costing.Issue) string {
+func (b SupplyBook) bearer(is stock.Issue) string {
 	switch {
 	case is.Use.Kind == jobs.UseCount:
 		return "stock-take"
@@ -161,7 +161,7 @@ func (b SupplyBook) bearer(is costing.Issue) string {
 }
 
 // takesText says from which lots an issue came.
-func takesText(is costing.Issue) string {
+func takesText(is stock.Issue) string {
 	if is.Back != 0 {
 		return "back as lot " + itoa(is.Back)
 	}
@@ -186,7 +186,7 @@ func takesText(is costing.Issue) string {
 }
 
 // LotUsers answers which necks used a lot.
-func LotUsers(b SupplyBook, lot costing.LotState, users []costing.LotUse) Report {
+func LotUsers(b SupplyBook, lot stock.LotState, users []stock.LotUse) Report {
 	r := b.report(fmt.Sprintf("lot-%d", lot.ID), fmt.Sprintf("Lot %d: %s", lot.ID, lot.Supply), "received "+string(jobs.DayOf(lot.Received.In(b.Shop.Location()))))
 	t := Table{Name: "users", Title: "Who used it", Empty: "nobody yet", Columns: []Column{
 		{Key: "use", Header: "no"}, {Key: "on", Header: "on", Kind: KindDate}, {Key: "neck", Header: "for", Max: 20}, {Key: "step", Header: "step", Kind: KindCount},

@@ -5,13 +5,13 @@ import (
 	"strings"
 	"time"
 
-	"bookmatch/costing"
+	"bookmatch/costing/schedule"
 	"bookmatch/jobs"
 )
 
 // Tonight is the plan of an evening as a sheet for the wall: what, on which
 // neck, from when and done by when, why now, and what it needs on the bench.
-func Tonight(p costing.TonightPlan, shop jobs.Shop, now time.Time) Report {
+func Tonight(p schedule.TonightPlan, shop jobs.Shop, now time.Time) Report {
 	zone := shop.Location()
 	day := shop.Evening(p.From)
 	r := ShopReport(shop, now, "tonight-"+string(day), "Tonight, "+dayText(day))
@@ -42,7 +42,7 @@ func Tonight(p costing.TonightPlan, shop jobs.Shop, now time.Time) Report {
 	return r
 }
 
-func tonightLines(name, title string, p costing.TonightPlan, lines []costing.TonightLine) Table {
+func tonightLines(name, title string, p schedule.TonightPlan, lines []schedule.TonightLine) Table {
 	t := Table{Name: name, Title: title, Wide: true, Empty: "nothing fits", Columns: []Column{
 		{Key: "starts", Header: "from", Kind: KindClock}, {Key: "ends_by", Header: "by", Kind: KindClock}, {Key: "operation", Header: "step"}, {Key: "necks", Header: "neck"},
 		{Key: "likely_min", Header: "likely", Unit: "min", Kind: KindMinutes}, {Key: "safe_min", Header: "safe", Unit: "min", Kind: KindMinutes}, {Key: "why", Header: "why now", Width: 34}, {Key: "needs", Header: "needs", SheetOnly: true, Width: 30},

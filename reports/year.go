@@ -5,8 +5,9 @@ import (
 	"slices"
 	"time"
 
-	"bookmatch/costing"
+	"bookmatch/costing/estimate"
 	"bookmatch/costing/money"
+	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 )
 
@@ -21,10 +22,10 @@ type YearInput struct {
 	Prices    map[string]money.Amount
 	Bought    map[string]money.Amount
 	Hours     map[string]NeckHours // of the necks finished in the year, all their work
-	Overhead  costing.OverheadRate // over the hours of the year
-	Loose     costing.Loose
-	Quotes    *costing.Calibration // nil: no finished quote
-	Uses      []jobs.BitUse        // of the year
+	Overhead  quote.OverheadRate   // over the hours of the year
+	Loose     estimate.Loose
+	Quotes    *quote.Calibration // nil: no finished quote
+	Uses      []jobs.BitUse      // of the year
 	Lives     []jobs.EdgeLife
 	Standards []Standard
 	Now       time.Time

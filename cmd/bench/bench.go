@@ -7,7 +7,8 @@ import (
 	"sync"
 	"time"
 
-	"bookmatch/costing"
+	"bookmatch/costing/bitlife"
+	"bookmatch/costing/estimate"
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
@@ -27,10 +28,10 @@ type Bench struct {
 	after []func()          // what is left to say once the transaction stands
 	ahead *estimating       // begun before the quantity is known
 	left  *jobs.Entry       // an entry that was left on and has just got its end
-	torn  *costing.TornFace // read once: what torn holes have cost
+	torn  *bitlife.TornFace // read once: what torn holes have cost
 	sunk  map[string]money.Amount
-	woods jobs.WoodTable      // read once
-	judge *costing.BitAdvisor // of the bits chosen among
+	woods jobs.WoodTable   // read once
+	judge *bitlife.Advisor // of the bits chosen among
 	stale func(*store.Tx, jobs.Plan) string
 }
 
@@ -100,7 +101,7 @@ type estimating struct {
 	operation chan string
 	q         chan float64
 	wait      func() error
-	est       costing.Estimate
+	est       estimate.Estimate
 }
 
 // estimate begins one. stop has to be called when the word ends, whether or not
@@ -133,10 +134,10 @@ func (b *Bench) estimate() (x *estimating, stop func()) {
 
 // got waits for an estimate. What was written stands without it, so that one which
 // cannot be had is only told.
-func (b *Bench) got(x *estimating) costing.Estimate {
+func (b *Bench) got(x *estimating) estimate.Estimate {
 	if err := x.wait(); err != nil {
 		b.Warn("no estimate can be given: %v", err)
-		return costing.Estimate{}
+		return estimate.Estimate{}
 	}
 	return x.est
 }
@@ -211,7 +212,7 @@ func NumberText(q float64) string {
 }
 
 // estimateText gives "likely 22 / safe 30 min".
-func estimateText(e costing.Estimate) string {
+func estimateText(e estimate.Estimate) string {
 	if e.StandardMin <= 0 {
 		return "no time known"
 	}

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"slices"
 
-	"bookmatch/costing"
+	"bookmatch/costing/bitlife"
 	"bookmatch/jobs"
 )
 
@@ -73,7 +73,7 @@ func (b *Bench) bitGate(g *DrillGate, bit jobs.Bit, operation jobs.Operation, st
 	for _, w := range v.Warnings {
 		g.Cautions = append(g.Cautions, jobs.Caution{Code: "bit", Text: w})
 	}
-	if v.Verdict != costing.VerdictMove {
+	if v.Verdict != bitlife.VerdictMove {
 		return nil
 	}
 	text := fmt.Sprintf("bit %s: %s: %s", bit.Code, v.Label(), v.Reasons[0])

@@ -4,7 +4,7 @@ import (
 	"cmp"
 	"slices"
 
-	"bookmatch/costing"
+	"bookmatch/costing/bitlife"
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
@@ -12,7 +12,7 @@ import (
 
 // Advisor reads what speaks for some bits, or all bits when none is named, and
 // the settings of the model.
-func (b *Bench) Advisor(fit bool, codes ...string) (a costing.BitAdvisor, err error) {
+func (b *Bench) Advisor(fit bool, codes ...string) (a bitlife.Advisor, err error) {
 	var book jobs.BitBook
 	if len(codes) > 0 {
 		book, err = b.Tx.BitBookAlike(codes...)
@@ -27,8 +27,8 @@ func (b *Bench) Advisor(fit bool, codes ...string) (a costing.BitAdvisor, err er
 
 // AdvisorOn judges by a book that was read already; fit puts the fitted life
 // beside the closed form whatever the number of worn edges.
-func (b *Bench) AdvisorOn(book jobs.BitBook, fit bool) costing.BitAdvisor {
-	a := costing.NewBitAdvisor(book, b.Shop.BitShape, b.Shop.ProofCost)
+func (b *Bench) AdvisorOn(book jobs.BitBook, fit bool) bitlife.Advisor {
+	a := bitlife.NewAdvisor(book, b.Shop.BitShape, b.Shop.ProofCost)
 	a.Fit = fit
 	return a
 }
@@ -67,14 +67,14 @@ const HeadstockHoles = 6
 
 // PlainJob is six holes of the usual depth in hard maple on a face with nothing
 // sunk in it.
-func (b *Bench) PlainJob() (costing.FaceJob, error) {
+func (b *Bench) PlainJob() (bitlife.FaceJob, error) {
 	d, basis, err := b.DamageOf(nil)
-	return costing.FaceJob{Holes: HeadstockHoles, CutM: HeadstockHoles * b.Shop.HoleDepthMM / 1000, Damage: d, DamageBasis: basis}, err
+	return bitlife.FaceJob{Holes: HeadstockHoles, CutM: HeadstockHoles * b.Shop.HoleDepthMM / 1000, Damage: d, DamageBasis: basis}, err
 }
 
 // NeckJobs gives the drilling of an operation on each neck as a job, with the wood and
 // the depth of its plan and the damage a torn hole would do there.
-func (b *Bench) NeckJobs(operation jobs.Operation, states []jobs.NeckState) ([]costing.FaceJob, error) {
+func (b *Bench) NeckJobs(operation jobs.Operation, states []jobs.NeckState) ([]bitlife.FaceJob, error) {
 	if b.woods == nil {
 		woods, err := store.All(b.Tx, store.Woods)
 		if err != nil {
@@ -82,7 +82,7 @@ func (b *Bench) NeckJobs(operation jobs.Operation, states []jobs.NeckState) ([]c
 		}
 		b.woods = jobs.NewWoodTable(woods)
 	}
-	var out []costing.FaceJob
+	var out []bitlife.FaceJob
 	for _, st := range states {
 		n := HeadstockHoles
 		if v, _, ok := st.StepFor(operation.Name); ok && v.Quantity >= 1 {
@@ -95,7 +95,7 @@ func (b *Bench) NeckJobs(operation jobs.Operation, states []jobs.NeckState) ([]c
 		if err != nil {
 			return nil, err
 		}
-		job := costing.FaceJob{Neck: st.Neck.Name(), Holes: n, Hidden: operation.Drills != "posts",
+		job := bitlife.FaceJob{Neck: st.Neck.Name(), Holes: n, Hidden: operation.Drills != "posts",
 			CutM: jobs.BitUse{Holes: n, DepthMM: cut.DepthMM, Layers: cut.Layers, Backing: cut.Backing, GlueLines: cut.GlueLines}.Cut(b.woods)}
 		if !job.Hidden {
 			if job.Damage, job.DamageBasis, err = b.DamageOf(&st.Neck); err != nil {
@@ -109,7 +109,7 @@ func (b *Bench) NeckJobs(operation jobs.Operation, states []jobs.NeckState) ([]c
 
 // SumJobs makes one job of a sitting over several necks: all holes, and the
 // damage of the dearest face.
-func SumJobs(work []costing.FaceJob) costing.FaceJob {
+func SumJobs(work []bitlife.FaceJob) bitlife.FaceJob {
 	all := work[0]
 	for _, j := range work[1:] {
 		all.Holes += j.Holes
@@ -125,7 +125,7 @@ func SumJobs(work []costing.FaceJob) costing.FaceJob {
 // need is a drilling that is due, and the size of its holes in mm.
 type need struct {
 	size float64
-	job  costing.FaceJob
+	job  bitlife.FaceJob
 }
 
 // needs gathers the drilling that is due on necks; about are the codes of those
@@ -162,7 +162,7 @@ func (b *Bench) needs(necks []jobs.Neck, about []string, only float64) (out []ne
 // TonightBits deals the bits out to the open necks whose next steps drill, and
 // to those of extra, which are about to begin. only deals out one size of hole
 // (0: every size).
-func (b *Bench) TonightBits(a costing.BitAdvisor, extra []jobs.NeckState, only float64) ([]costing.BitPlan, error) {
+func (b *Bench) TonightBits(a bitlife.Advisor, extra []jobs.NeckState, only float64) ([]bitlife.Plan, error) {
 	var about []string
 	for _, x := range extra {
 		about = append(about, x.Neck.Code)
@@ -176,10 +176,10 @@ func (b *Bench) TonightBits(a costing.BitAdvisor, extra []jobs.NeckState, only f
 		return nil, err
 	}
 	slices.SortStableFunc(needs, func(x, y need) int { return cmp.Compare(x.size, y.size) })
-	var plans []costing.BitPlan
+	var plans []bitlife.Plan
 	for i := 0; i < len(needs); {
 		j := i
-		var work []costing.FaceJob
+		var work []bitlife.FaceJob
 		for ; j < len(needs) && needs[j].size == needs[i].size; j++ {
 			work = append(work, needs[j].job)
 		}

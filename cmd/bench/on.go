@@ -5,7 +5,7 @@ import (
 	"math"
 	"time"
 
-	"bookmatch/costing"
+	"bookmatch/costing/estimate"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 )
@@ -207,7 +207,7 @@ func (b *Bench) doubtLong(e jobs.Entry) {
 	})
 }
 
-func (b *Bench) longer(e jobs.Entry, est costing.Estimate) {
+func (b *Bench) longer(e jobs.Entry, est estimate.Estimate) {
 	if took := e.Elapsed(b.Tx.Now).Minutes(); took > 3*est.SafeMin && took > est.SafeMin+45 {
 		b.Warn("%s where %.0f min are safe: was it left on, or away?", MinutesText(e.Elapsed(b.Tx.Now)), math.Ceil(est.SafeMin))
 		b.Warn(`hint: if so: entry amend %d --to HH:MM --why "left on"`, e.ID)

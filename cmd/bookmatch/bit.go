@@ -5,7 +5,7 @@ import (
 	"strings"
 	"time"
 
-	"bookmatch/costing"
+	"bookmatch/costing/bitlife"
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
@@ -105,11 +105,11 @@ func (e *env) bitAdd(c *cli.Context) error {
 		}
 		line := fmt.Sprintf("%s: %s set, %s", bit.Label(), bit.Set, bit.Class().Diameter)
 		if bit.RatedM > 0 {
-			line += fmt.Sprintf(", rated %s", costing.HolesText(bit.RatedM))
+			line += fmt.Sprintf(", rated %s", bitlife.HolesText(bit.RatedM))
 		} else {
 			b.Warn("no rated life: there is no verdict on it until an edge of its class wears out")
 		}
-		if costing.ChangeCost(bit).Sign() == 0 {
+		if bitlife.ChangeCost(bit).Sign() == 0 {
 			b.Warn("no price: there is no best age to retire it at without --price or --cost-of-change")
 		}
 		b.Say("%s", line)
@@ -120,7 +120,7 @@ func (e *env) bitAdd(c *cli.Context) error {
 
 // bitRow is a bit in `bit list --json`.
 type bitRow struct {
-	costing.BitVerdict
+	bitlife.Verdict
 	DiameterMM float64   `json:"diameter_mm"`
 	Point      string    `json:"point"`
 	Material   string    `json:"material"`

@@ -5,7 +5,7 @@ import (
 	"math"
 	"strings"
 
-	"bookmatch/costing"
+	"bookmatch/costing/bitlife"
 	"bookmatch/jobs"
 
 	"github.com/urfave/cli/v2"
@@ -33,7 +33,7 @@ func (e *env) bitMove(c *cli.Context) error {
 			return err
 		}
 		b.Data = map[string]any{"move": m, "life": life}
-		b.Say("%s to the %s set, edge %d at %s: %s", bit.Code, life.Set, life.Edge, costing.HolesText(life.WearM), lifeTells(life))
+		b.Say("%s to the %s set, edge %d at %s: %s", bit.Code, life.Set, life.Edge, bitlife.HolesText(life.WearM), lifeTells(life))
 		return nil
 	})
 }
@@ -42,9 +42,9 @@ func (e *env) bitMove(c *cli.Context) error {
 func lifeTells(l jobs.EdgeLife) string {
 	switch {
 	case l.Event:
-		return fmt.Sprintf("counts as worn out at %s (%s)", costing.HolesText(l.LifeM), l.End)
+		return fmt.Sprintf("counts as worn out at %s (%s)", bitlife.HolesText(l.LifeM), l.End)
 	case l.Closed:
-		return fmt.Sprintf("counts as good up to %s (%s)", costing.HolesText(l.LifeM), l.End)
+		return fmt.Sprintf("counts as good up to %s (%s)", bitlife.HolesText(l.LifeM), l.End)
 	}
 	return "its life goes on"
 }

@@ -3,16 +3,16 @@ package main
 import (
 	"strings"
 
-	"bookmatch/costing"
+	"bookmatch/costing/bitlife"
 	"bookmatch/jobs"
 
 	"github.com/urfave/cli/v2"
 )
 
-func (e *env) sayPlans(c *cli.Context, plans []costing.BitPlan, shop jobs.Shop) error {
+func (e *env) sayPlans(c *cli.Context, plans []bitlife.Plan, shop jobs.Shop) error {
 	if wantJSON(c) {
 		if plans == nil {
-			plans = []costing.BitPlan{}
+			plans = []bitlife.Plan{}
 		}
 		return e.PrintJSON(map[string]any{"plan": plans, "currency": shop.Currency})
 	}

@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"bookmatch/cmd/bench"
-	"bookmatch/costing"
+	"bookmatch/costing/bitlife"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 
@@ -210,7 +210,7 @@ func (b *desk) logUse(c *cli.Context, u jobs.BitUse) error {
 	res := useResult{Use: u, CutM: u.Cut(table), Tale: "not seen", Before: before.WearM}
 	b.Data = &res
 	if u.Bit == "" {
-		b.Say("use %d: %d holes with an unknown bit of %s mm, %s: counted in full for each it may have been", u.ID, u.Holes, jobs.FormatMM(u.UnknownMM), costing.HolesText(res.CutM))
+		b.Say("use %d: %d holes with an unknown bit of %s mm, %s: counted in full for each it may have been", u.ID, u.Holes, jobs.FormatMM(u.UnknownMM), bitlife.HolesText(res.CutM))
 		return nil
 	}
 	tale, why := u.Tale(table)
@@ -223,7 +223,7 @@ func (b *desk) logUse(c *cli.Context, u jobs.BitUse) error {
 	if u.Proof {
 		what = "proof " + what
 	}
-	line := fmt.Sprintf("use %d: %s %d %s = %s; edge %d at %s", u.ID, u.Bit, u.Holes, what, costing.HolesText(res.CutM), u.Edge, costing.HolesText(life.WearM))
+	line := fmt.Sprintf("use %d: %s %d %s = %s; edge %d at %s", u.ID, u.Bit, u.Holes, what, bitlife.HolesText(res.CutM), u.Edge, bitlife.HolesText(life.WearM))
 	switch tale {
 	case jobs.TaleClean:
 		res.Tale = "clean"

@@ -5,7 +5,7 @@ import (
 	"slices"
 
 	"bookmatch/cmd/bench"
-	"bookmatch/costing"
+	"bookmatch/costing/bitlife"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 
@@ -14,8 +14,8 @@ import (
 
 // verdictRow is a verdict with how to set the press.
 type verdictRow struct {
-	costing.BitVerdict
-	Drilling *costing.DrillAdvice `json:"drilling,omitempty"`
+	bitlife.Verdict
+	Drilling *bitlife.DrillAdvice `json:"drilling,omitempty"`
 }
 
 func (e *env) bitVerdict(c *cli.Context) error {
@@ -25,7 +25,7 @@ func (e *env) bitVerdict(c *cli.Context) error {
 	}
 	var rows []verdictRow
 	var shop jobs.Shop
-	var plans []costing.BitPlan
+	var plans []bitlife.Plan
 	err = e.view(c, func(tx *store.Tx) error {
 		b, err := deskBench(tx)
 		if err != nil {
@@ -65,7 +65,7 @@ func (e *env) bitVerdict(c *cli.Context) error {
 			if err != nil {
 				return err
 			}
-			advice := costing.AdviseDrilling(bit, wood, b.Shop.SpindleRPM)
+			advice := bitlife.AdviseDrilling(bit, wood, b.Shop.SpindleRPM)
 			v.Damage, v.Change = b.Shop.Currency.Line(v.Damage), b.Shop.Currency.Line(v.Change)
 			rows = append(rows, verdictRow{v, &advice})
 		}
@@ -108,7 +108,7 @@ func (e *env) bitVerdict(c *cli.Context) error {
 }
 
 // judged gives the codes to judge: the one typed, else the show set.
-func (b *desk) judged(w []string, a costing.BitAdvisor) ([]string, error) {
+func (b *desk) judged(w []string, a bitlife.Advisor) ([]string, error) {
 	if len(w) == 1 {
 		bit, err := b.Tx.FindBit(w[0])
 		return []string{bit.Code}, err
@@ -123,8 +123,8 @@ func (b *desk) judged(w []string, a costing.BitAdvisor) ([]string, error) {
 }
 
 // jobFlags reads the job at hand: from a neck, from the flags, or both.
-func (b *desk) jobFlags(c *cli.Context) (costing.FaceJob, jobs.Wood, error) {
-	var job costing.FaceJob
+func (b *desk) jobFlags(c *cli.Context) (bitlife.FaceJob, jobs.Wood, error) {
+	var job bitlife.FaceJob
 	var neck *jobs.Neck
 	woods, err := store.All(b.Tx, store.Woods)
 	if err != nil {
@@ -207,7 +207,7 @@ func (e *env) sayVerdict(r verdictRow, shop jobs.Shop) {
 	if n := r.HeadstocksLeft; n != nil && *n > 0 {
 		left = fmt.Sprintf("; whole jobs like it left: %d", *n)
 	}
-	e.Text("  edge %d, %s set, %s of wear on it; the job: %s of wear%s", r.Edge, r.Set, costing.HolesText(r.AgeM), jobText(r.Next), left)
+	e.Text("  edge %d, %s set, %s of wear on it; the job: %s of wear%s", r.Edge, r.Set, bitlife.HolesText(r.AgeM), jobText(r.Next), left)
 	for _, x := range r.Reasons {
 		e.Text("  - %s", x)
 	}
@@ -221,7 +221,7 @@ func (e *env) sayVerdict(r verdictRow, shop jobs.Shop) {
 	if m := r.Life.MLE; m != nil {
 		if m.ScaleM > 0 {
 			e.Text("  beside it, maximum likelihood: shape %.2f (%s), life %s (%s), %s", m.Shape, intervalText(m.ShapeInterval, func(v float64) string { return fmt.Sprintf("%.1f", v) }),
-				costing.HolesText(m.ScaleM), intervalText(m.ScaleInterval, costing.HolesText), m.Interval)
+				bitlife.HolesText(m.ScaleM), intervalText(m.ScaleInterval, bitlife.HolesText), m.Interval)
 		}
 		if m.Warning != "" {
 			e.Text("  beside it: %s", m.Warning)
@@ -241,18 +241,18 @@ func (e *env) sayVerdict(r verdictRow, shop jobs.Shop) {
 }
 
 // jobText gives "6 holes = 8 holes", or "6 holes" where they are reference holes.
-func jobText(n costing.NextCut) string {
+func jobText(n bitlife.NextCut) string {
 	drilled := fmt.Sprintf("%d holes", n.Holes)
 	if n.Holes == 1 {
 		drilled = "1 hole"
 	}
-	if wear := costing.HolesText(n.CutM); wear != drilled {
+	if wear := bitlife.HolesText(n.CutM); wear != drilled {
 		return drilled + " = " + wear
 	}
 	return drilled
 }
 
-func intervalText(i costing.Interval, show func(float64) string) string {
+func intervalText(i bitlife.Interval, show func(float64) string) string {
 	side := func(v *float64) string {
 		if v == nil {
 			return "not bounded"

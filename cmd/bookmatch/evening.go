@@ -7,7 +7,7 @@ import (
 	"time"
 
 	"bookmatch/cmd/bench"
-	"bookmatch/costing"
+	"bookmatch/costing/estimate"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
@@ -273,14 +273,14 @@ type neckMinutes struct {
 
 // looseShow is the un-logged time of the last ten weeks.
 type looseShow struct {
-	costing.Loose
+	estimate.Loose
 	Days int `json:"days"`
 }
 
 func (b *desk) loose() (looseShow, error) {
 	tonight := b.Shop.Evening(b.Tx.Now)
-	log, err := b.Tx.EntriesBetween(tonight.Noon().AddDate(0, 0, -costing.LooseDays-2), b.Tx.Now)
-	return looseShow{costing.LooseLately(log, b.Shop, tonight), costing.LooseDays}, err
+	log, err := b.Tx.EntriesBetween(tonight.Noon().AddDate(0, 0, -estimate.LooseDays-2), b.Tx.Now)
+	return looseShow{estimate.LooseLately(log, b.Shop, tonight), estimate.LooseDays}, err
 }
 
 func (l looseShow) text() string {
@@ -332,7 +332,7 @@ func (e *env) eveningShow(c *cli.Context) error {
 		for _, code := range jobs.SortedKeys(own) {
 			res.Necks = append(res.Necks, neckMinutes{code, names[code], own[code].Minutes()})
 		}
-		for _, d := range costing.WorkedEvenings(es, b.Shop) {
+		for _, d := range estimate.WorkedEvenings(es, b.Shop) {
 			res.SpanMin, res.ClockedMin = d.SpanMin, d.LoggedMin
 		}
 		res.Loose, err = b.loose()

@@ -7,8 +7,8 @@ import (
 	"strings"
 
 	"bookmatch/cmd/bench"
-	"bookmatch/costing"
 	"bookmatch/costing/money"
+	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
@@ -134,21 +134,21 @@ type hoursShow struct {
 }
 
 type neckShow struct {
-	Neck     string           `json:"neck"`
-	Nickname string           `json:"nickname"`
-	Title    string           `json:"title"`
-	Status   jobs.Status      `json:"status"`
-	Why      string           `json:"why,omitempty"`
-	Customer string           `json:"customer,omitempty"`
-	Wood     string           `json:"wood"`
-	Due      jobs.Day         `json:"due,omitempty"`
-	Late     int              `json:"changed_after_closing,omitempty"`
-	Steps    []stepShow       `json:"steps"`
-	Hours    hoursShow        `json:"hours"`
-	Currency string           `json:"currency"`
-	Cost     costing.NeckCost `json:"cost"`
-	Layout   *layoutShow      `json:"layout"`
-	Cautions []string         `json:"cautions,omitempty"`
+	Neck     string         `json:"neck"`
+	Nickname string         `json:"nickname"`
+	Title    string         `json:"title"`
+	Status   jobs.Status    `json:"status"`
+	Why      string         `json:"why,omitempty"`
+	Customer string         `json:"customer,omitempty"`
+	Wood     string         `json:"wood"`
+	Due      jobs.Day       `json:"due,omitempty"`
+	Late     int            `json:"changed_after_closing,omitempty"`
+	Steps    []stepShow     `json:"steps"`
+	Hours    hoursShow      `json:"hours"`
+	Currency string         `json:"currency"`
+	Cost     quote.NeckCost `json:"cost"`
+	Layout   *layoutShow    `json:"layout"`
+	Cautions []string       `json:"cautions,omitempty"`
 }
 
 type layoutShow struct {
@@ -321,7 +321,7 @@ func neckReport(n neckShow, shop jobs.Shop) reports.Report {
 	return r
 }
 
-func costTable(cost costing.NeckCost) reports.Table {
+func costTable(cost quote.NeckCost) reports.Table {
 	t := reports.Table{Name: "cost", Title: "Cost", Columns: []reports.Column{
 		{Key: "group", Header: "group"}, {Key: "what", Header: "what", Max: 44}, {Key: "amount", Header: "amount", Kind: reports.KindMoney, Sum: true}, {Key: "marks", Header: "marks", Max: 14},
 	}}

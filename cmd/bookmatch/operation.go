@@ -8,7 +8,7 @@ import (
 	"time"
 
 	"bookmatch/cmd/bench"
-	"bookmatch/costing"
+	"bookmatch/costing/estimate"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
@@ -67,25 +67,25 @@ type operationShow struct {
 	SafeMin    float64       `json:"safe_min"`
 	MeanMin    float64       `json:"mean_min"`
 	// LargestQuantity is the most done in one sample.
-	LargestQuantity float64             `json:"largest_quantity"`
-	Outliers        []costing.Outlier   `json:"outliers"`
-	Trend           *costing.Trend      `json:"trend"`
-	Batch           costing.BatchEffect `json:"batch"`
-	Samples         []sampleShow        `json:"samples"`
-	FromHere        *time.Time          `json:"from_here"`
-	UnclampMin      float64             `json:"unclamp_min"`
-	CureMin         float64             `json:"cure_min"`
-	Clamps          int                 `json:"clamps"`
-	Flags           []string            `json:"flags"`
-	ReworkChance    float64             `json:"rework_chance"`
-	ScrapChance     float64             `json:"scrap_chance"`
-	Rework          reworkShow          `json:"rework"`
-	Recipe          []jobs.RecipeLine   `json:"recipe"`
-	Caution         string              `json:"caution,omitempty"`
-	Basis           string              `json:"basis"`
-	Source          string              `json:"source,omitempty"`
-	Warnings        []string            `json:"warnings,omitempty"`
-	Loose           looseShow           `json:"loose"`
+	LargestQuantity float64              `json:"largest_quantity"`
+	Outliers        []estimate.Outlier   `json:"outliers"`
+	Trend           *estimate.Trend      `json:"trend"`
+	Batch           estimate.BatchEffect `json:"batch"`
+	Samples         []sampleShow         `json:"samples"`
+	FromHere        *time.Time           `json:"from_here"`
+	UnclampMin      float64              `json:"unclamp_min"`
+	CureMin         float64              `json:"cure_min"`
+	Clamps          int                  `json:"clamps"`
+	Flags           []string             `json:"flags"`
+	ReworkChance    float64              `json:"rework_chance"`
+	ScrapChance     float64              `json:"scrap_chance"`
+	Rework          reworkShow           `json:"rework"`
+	Recipe          []jobs.RecipeLine    `json:"recipe"`
+	Caution         string               `json:"caution,omitempty"`
+	Basis           string               `json:"basis"`
+	Source          string               `json:"source,omitempty"`
+	Warnings        []string             `json:"warnings,omitempty"`
+	Loose           looseShow            `json:"loose"`
 }
 
 type standardShow struct {
@@ -121,7 +121,7 @@ func seedOperation(k jobs.Operation) (jobs.Operation, bool) {
 }
 
 // usualQuantity is the median of the samples, else what the routes plan, else 1.
-func (b *desk) usualQuantity(k jobs.Operation, samples []costing.Sample) float64 {
+func (b *desk) usualQuantity(k jobs.Operation, samples []estimate.Sample) float64 {
 	var qs []float64
 	for _, s := range samples {
 		if s.Counts() {
@@ -144,7 +144,7 @@ func (b *desk) usualQuantity(k jobs.Operation, samples []costing.Sample) float64
 func (b *desk) operationReading(k jobs.Operation, q float64) (operationShow, error) {
 	r := operationShow{Operation: k.Name, Title: k.Title, Aliases: notNil(k.Aliases), Was: k.Was, SetupMin: k.SetupMin, RunMin: k.RunMin, Driver: k.Driver, Own: k.Own,
 		FromHere: k.From, UnclampMin: k.UnclampMin, CureMin: k.CureMin, Clamps: k.Clamps, Flags: operationWords(k), ReworkChance: k.ReworkChance, ScrapChance: k.ScrapChance,
-		Recipe: notNil(k.Recipe), Caution: k.Caution, Source: k.Source, Outliers: []costing.Outlier{}, Samples: []sampleShow{}}
+		Recipe: notNil(k.Recipe), Caution: k.Caution, Source: k.Source, Outliers: []estimate.Outlier{}, Samples: []sampleShow{}}
 	if s, ok := seedOperation(k); ok {
 		r.Default = &standardShow{s.SetupMin, s.RunMin}
 	}
@@ -162,7 +162,7 @@ func (b *desk) operationReading(k jobs.Operation, q float64) (operationShow, err
 	if err != nil {
 		return r, err
 	}
-	std := costing.StandardOf(k)
+	std := estimate.StandardOf(k)
 	r.N, r.NEffective, r.Pace, r.PaceLow, r.PaceHigh, r.Spread = est.N, est.NEffective, est.Pace, est.PaceLow, est.PaceHigh, est.Spread
 	r.Quantity, r.LikelyMin, r.SafeMin, r.MeanMin, r.LargestQuantity = q, est.LikelyMin, est.SafeMin, est.MeanMin, est.LargestQuantity
 	r.Trend, r.Basis, r.Warnings = est.Trend, est.Basis, est.Warnings
@@ -171,10 +171,10 @@ func (b *desk) operationReading(k jobs.Operation, q float64) (operationShow, err
 	if est.N > 0 {
 		r.Oldest, r.Newest = &est.Oldest, &est.Newest
 	}
-	if fit, ok := costing.Refit(std, samples); ok {
+	if fit, ok := estimate.Refit(std, samples); ok {
 		r.Fitted = &standardShow{fit.SetupMin, fit.RunMin}
 	}
-	r.Batch = costing.Batches(std, samples, est.Pace)
+	r.Batch = estimate.Batches(std, samples, est.Pace)
 	for _, s := range samples {
 		x := sampleShow{Evening: s.Evening, Necks: s.Necks, Quantity: s.Quantity, Minutes: s.Minutes, Resumed: s.SetupsResumed, Excluded: s.WhyNot()}
 		if want := std.Expected(s); want > 0 {

@@ -5,8 +5,8 @@ import (
 	"strings"
 
 	"bookmatch/cmd/bench"
-	"bookmatch/costing"
 	"bookmatch/costing/money"
+	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
@@ -95,7 +95,7 @@ func (e *env) overheadShow(c *cli.Context) error {
 		return err
 	}
 	var b *desk
-	var rate costing.OverheadRate
+	var rate quote.OverheadRate
 	var items []jobs.OverheadItem
 	err = e.view(c, func(tx *store.Tx) error {
 		if b, err = deskBench(tx); err != nil {
@@ -126,7 +126,7 @@ func (e *env) overheadShow(c *cli.Context) error {
 	return e.print(overheadReport(b.Shop, rate, items))
 }
 
-func overheadReport(shop jobs.Shop, rate costing.OverheadRate, items []jobs.OverheadItem) reports.Report {
+func overheadReport(shop jobs.Shop, rate quote.OverheadRate, items []jobs.OverheadItem) reports.Report {
 	cur := string(shop.Currency)
 	year := reports.Table{Name: "overhead", Title: "A year of the shop", Empty: "nothing yet: overhead add rent --yearly 1200", Columns: []reports.Column{
 		{Key: "name", Header: "what", Max: 30}, {Key: "per_year", Header: "a year", Unit: cur, Kind: reports.KindMoney, Sum: true}, {Key: "how", Header: "how", Max: 34}}}

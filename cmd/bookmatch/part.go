@@ -7,8 +7,8 @@ import (
 	"strings"
 
 	"bookmatch/cmd/bench"
-	"bookmatch/costing"
 	"bookmatch/costing/money"
+	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 
@@ -69,7 +69,7 @@ func (b *desk) aboutPart(c *cli.Context, p *jobs.Part) error {
 			return err
 		}
 		if percent {
-			a = b.Shop.Currency.Line(costing.TaxOn(p.Price.Add(p.Freight), a.Decimal()))
+			a = b.Shop.Currency.Line(quote.TaxOn(p.Price.Add(p.Freight), a.Decimal()))
 		}
 		p.Tax = a
 	}

@@ -3,7 +3,8 @@ package main
 import (
 	"fmt"
 
-	"bookmatch/costing"
+	"bookmatch/costing/estimate"
+	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
@@ -48,16 +49,16 @@ func quoteCommand(e *env) *cli.Command {
 
 // quoteView is a revision with its figures, live for a draft and frozen else.
 type quoteView struct {
-	quote    costing.Quote
-	revision costing.Revision
-	input    costing.QuoteInput
-	result   costing.Quoted
+	quote    quote.Quote
+	revision quote.Revision
+	input    quote.Input
+	result   quote.Quoted
 	promised jobs.Day // of an accepted quote: when the last of its necks is due
 }
 
 // quoteOf reads one revision. A draft is computed from the records as they
 // stand; what was sent is shown as it was.
-func quoteOf(tx *store.Tx, q costing.Quote, no int) (quoteView, error) {
+func quoteOf(tx *store.Tx, q quote.Quote, no int) (quoteView, error) {
 	r, err := tx.Revision(q, no)
 	if err != nil {
 		return quoteView{}, err
@@ -78,27 +79,27 @@ func quoteOf(tx *store.Tx, q costing.Quote, no int) (quoteView, error) {
 	if err != nil {
 		return v, err
 	}
-	v.result, err = costing.PriceQuote(v.input)
+	v.result, err = quote.PriceQuote(v.input)
 	return v, err
 }
 
 // quoteJSON is `quote show --json`.
 type quoteJSON struct {
-	Quote    string              `json:"quote"`
-	Revision int                 `json:"revision"`
-	Status   costing.QuoteStatus `json:"status"`
-	Customer string              `json:"for"`
-	Title    string              `json:"title,omitempty"`
-	Currency string              `json:"currency"`
-	Sent     jobs.Day            `json:"sent,omitempty"`
-	Until    jobs.Day            `json:"valid_until,omitempty"`
-	Guess    float64             `json:"guess_hours,omitempty"`
-	Necks    []string            `json:"necks,omitempty"`
-	Promised jobs.Day            `json:"promised,omitempty"`
-	costing.Quoted
-	Loose   costing.Loose         `json:"loose"`
-	Steps   []costing.QuoteStep   `json:"steps"`
-	Changes []costing.ChangeOrder `json:"changes,omitempty"`
+	Quote    string       `json:"quote"`
+	Revision int          `json:"revision"`
+	Status   quote.Status `json:"status"`
+	Customer string       `json:"for"`
+	Title    string       `json:"title,omitempty"`
+	Currency string       `json:"currency"`
+	Sent     jobs.Day     `json:"sent,omitempty"`
+	Until    jobs.Day     `json:"valid_until,omitempty"`
+	Guess    float64      `json:"guess_hours,omitempty"`
+	Necks    []string     `json:"necks,omitempty"`
+	Promised jobs.Day     `json:"promised,omitempty"`
+	quote.Quoted
+	Loose   estimate.Loose      `json:"loose"`
+	Steps   []quote.Step        `json:"steps"`
+	Changes []quote.ChangeOrder `json:"changes,omitempty"`
 }
 
 func (v quoteView) json() quoteJSON {
@@ -142,7 +143,7 @@ func (e *env) quoteShow(c *cli.Context) error {
 
 func (e *env) showQuote(c *cli.Context, v quoteView, shop jobs.Shop) error {
 	if c.Bool("customer") {
-		sheet := costing.Customer(v.quote, v.revision, v.input, v.result)
+		sheet := quote.Customer(v.quote, v.revision, v.input, v.result)
 		if wantJSON(c) && c.String("out") == "" {
 			return e.PrintJSON(sheet)
 		}
@@ -178,7 +179,7 @@ func (e *env) quoteList(c *cli.Context) error {
 				return err
 			}
 			rows = append(rows, reports.QuoteRow{Quote: q.Code, Revision: v.revision.No, Status: q.Status, Customer: q.Customer, Title: q.Title, Net: v.result.Price.Net, Gross: v.result.Price.Gross,
-				Safe: v.result.Promise.Safe, Until: v.revision.Until, Necks: q.Necks, Promised: v.promised, Expired: q.Status == costing.QuoteSent && v.revision.Until < today})
+				Safe: v.result.Promise.Safe, Until: v.revision.Until, Necks: q.Necks, Promised: v.promised, Expired: q.Status == quote.Sent && v.revision.Until < today})
 		}
 		return nil
 	})
@@ -192,18 +193,18 @@ func (e *env) quoteList(c *cli.Context) error {
 }
 
 // toAgree is the next command on the way of a quote to being agreed.
-func toAgree(code string, status costing.QuoteStatus) string {
+func toAgree(code string, status quote.Status) string {
 	switch status {
-	case costing.QuoteDraft:
+	case quote.Draft:
 		return "bookmatch quote send " + code
-	case costing.QuoteSent:
+	case quote.Sent:
 		return "bookmatch quote accept " + code + " --deposit-on DATE"
 	}
 	return "bookmatch quote revise " + code
 }
 
 // quoteStatusError refuses what a quote's status does not allow.
-func quoteStatusError(q costing.Quote, what, how string) error {
+func quoteStatusError(q quote.Quote, what, how string) error {
 	return &jobs.ConflictError{What: fmt.Sprintf("quote %s is %s: %s", q.Code, q.Status, what), How: how}
 }
 

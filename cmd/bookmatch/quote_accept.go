@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"bookmatch/cmd/bench"
-	"bookmatch/costing"
+	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 
@@ -27,7 +27,7 @@ func (e *env) quoteAccept(c *cli.Context) error {
 		}
 		return bench.Usagef("bookmatch quote accept "+w[0]+" --deposit-on "+day, "the time of a quote runs from its deposit: say when it comes")
 	}
-	var q costing.Quote
+	var q quote.Quote
 	var necks []jobs.Neck
 	err = e.update(c, func(tx *store.Tx) error {
 		shop, err := tx.Shop()
@@ -37,14 +37,14 @@ func (e *env) quoteAccept(c *cli.Context) error {
 		if q, err = tx.FindQuote(w[0]); err != nil {
 			return err
 		}
-		if q.Status == costing.QuoteAccepted {
+		if q.Status == quote.Accepted {
 			return quoteStatusError(q, "its neck is "+strings.Join(q.Necks, ", "), "bookmatch quote change "+q.Code+` --ask "..." for what is to be different`)
 		}
 		r, err := answered(tx, q, c.Int("revision"))
 		if err != nil {
 			return err
 		}
-		if r.Status != costing.QuoteSent {
+		if r.Status != quote.Sent {
 			return &jobs.ConflictError{What: fmt.Sprintf("revision %d of quote %s is %s, not sent", r.No, q.Code, r.Status), How: toAgree(q.Code, r.Status)}
 		}
 		day, err := onDay(c, tx, shop)
@@ -67,14 +67,14 @@ func (e *env) quoteAccept(c *cli.Context) error {
 		if err := setAside(tx, q, r.No); err != nil {
 			return err
 		}
-		q.Status, q.Accepted, q.Agreed, q.Revision = costing.QuoteAccepted, day, r.No, r.No
+		q.Status, q.Accepted, q.Agreed, q.Revision = quote.Accepted, day, r.No, r.No
 		if necks, err = acceptNecks(c, tx, q, r); err != nil {
 			return err
 		}
 		for _, n := range necks {
 			q.Necks = append(q.Necks, n.Code)
 		}
-		r.Status = costing.QuoteAccepted
+		r.Status = quote.Accepted
 		if err := store.Put(tx, store.Revisions, r); err != nil {
 			return err
 		}
@@ -98,31 +98,31 @@ func (e *env) quoteAccept(c *cli.Context) error {
 
 // answered gives the revision that a customer says yes to: the one named, else
 // the newest that was sent. A later draft was never seen by anybody.
-func answered(tx *store.Tx, q costing.Quote, no int) (costing.Revision, error) {
+func answered(tx *store.Tx, q quote.Quote, no int) (quote.Revision, error) {
 	if no > 0 {
 		return tx.Revision(q, no)
 	}
 	for no = q.Revision; no > 1; no-- {
 		r, err := tx.Revision(q, no)
-		if err != nil || r.Status == costing.QuoteSent {
+		if err != nil || r.Status == quote.Sent {
 			return r, err
 		}
 	}
 	r, err := tx.Revision(q, no)
-	if err == nil && r.Status != costing.QuoteSent {
+	if err == nil && r.Status != quote.Sent {
 		return tx.Revision(q, 0)
 	}
 	return r, err
 }
 
 // setAside freezes drafts behind the accepted revision as superseded.
-func setAside(tx *store.Tx, q costing.Quote, agreed int) error {
+func setAside(tx *store.Tx, q quote.Quote, agreed int) error {
 	for no := agreed + 1; no <= q.Revision; no++ {
 		v, err := quoteOf(tx, q, no)
 		if err != nil {
 			return err
 		}
-		v.revision.Input, v.revision.Result, v.revision.Status = &v.input, &v.result, costing.QuoteSuperseded
+		v.revision.Input, v.revision.Result, v.revision.Status = &v.input, &v.result, quote.Superseded
 		if err := store.Put(tx, store.Revisions, v.revision); err != nil {
 			return err
 		}
@@ -132,7 +132,7 @@ func setAside(tx *store.Tx, q costing.Quote, agreed int) error {
 
 // acceptNecks keeps the necks of an accepted quote with its steps, and puts the
 // quoted parts on their lists as not ordered yet.
-func acceptNecks(c *cli.Context, tx *store.Tx, q costing.Quote, r costing.Revision) ([]jobs.Neck, error) {
+func acceptNecks(c *cli.Context, tx *store.Tx, q quote.Quote, r quote.Revision) ([]jobs.Neck, error) {
 	ask := r.Ask
 	route, ok, err := store.Get(tx, store.Routes, ask.Route)
 	if err != nil {
@@ -184,7 +184,7 @@ func acceptNecks(c *cli.Context, tx *store.Tx, q costing.Quote, r costing.Revisi
 	return out, nil
 }
 
-func quotedParts(tx *store.Tx, n jobs.Neck, parts []costing.QuotePart, quote string) error {
+func quotedParts(tx *store.Tx, n jobs.Neck, parts []quote.Part, quote string) error {
 	for _, p := range parts {
 		id, err := store.NextID(tx, store.Parts)
 		if err != nil {

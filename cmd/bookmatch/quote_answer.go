@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"bookmatch/costing"
+	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 
@@ -27,7 +27,7 @@ func (e *env) quoteSend(c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		if q.Status != costing.QuoteDraft {
+		if q.Status != quote.Draft {
 			return quoteStatusError(q, "there is no draft to send", "bookmatch quote revise "+q.Code)
 		}
 		day, err := onDay(c, tx, shop)
@@ -40,21 +40,21 @@ func (e *env) quoteSend(c *cli.Context) error {
 		if q.Customer == "" {
 			return &jobs.ConflictError{What: fmt.Sprintf("quote %s is for nobody", q.Code), How: `bookmatch quote draft ` + q.Code + ` --for "..."`}
 		}
-		v.revision.Status, v.revision.Input, v.revision.Result = costing.QuoteSent, &v.input, &v.result
+		v.revision.Status, v.revision.Input, v.revision.Result = quote.Sent, &v.input, &v.result
 		v.revision.Sent, v.revision.Until = day, day.Add(v.result.ValidDays)
 		if v.revision.No > 1 {
 			old, err := tx.Revision(q, v.revision.No-1)
 			if err != nil {
 				return err
 			}
-			if old.Status == costing.QuoteSent {
-				old.Status = costing.QuoteSuperseded
+			if old.Status == quote.Sent {
+				old.Status = quote.Superseded
 				if err := store.Put(tx, store.Revisions, old); err != nil {
 					return err
 				}
 			}
 		}
-		q.Status = costing.QuoteSent
+		q.Status = quote.Sent
 		v.quote = q
 		if err := store.Put(tx, store.Quotes, q); err != nil {
 			return err
@@ -78,7 +78,7 @@ func (e *env) quoteDecline(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	var q costing.Quote
+	var q quote.Quote
 	err = e.update(c, func(tx *store.Tx) error {
 		shop, err := tx.Shop()
 		if err != nil {
@@ -87,7 +87,7 @@ func (e *env) quoteDecline(c *cli.Context) error {
 		if q, err = tx.FindQuote(w[0]); err != nil {
 			return err
 		}
-		if q.Status == costing.QuoteAccepted || q.Status == costing.QuoteDeclined {
+		if q.Status == quote.Accepted || q.Status == quote.Declined {
 			return quoteStatusError(q, "it cannot be declined", "")
 		}
 		r, err := tx.Revision(q, 0)
@@ -98,14 +98,14 @@ func (e *env) quoteDecline(c *cli.Context) error {
 			return err
 		}
 		// What was never sent is frozen here, so that it can be read later.
-		if r.Status == costing.QuoteDraft {
+		if r.Status == quote.Draft {
 			v, err := quoteOf(tx, q, 0)
 			if err != nil {
 				return err
 			}
 			r.Input, r.Result = &v.input, &v.result
 		}
-		q.Status, q.Why, r.Status = costing.QuoteDeclined, c.String("why"), costing.QuoteDeclined
+		q.Status, q.Why, r.Status = quote.Declined, c.String("why"), quote.Declined
 		if err := store.Put(tx, store.Revisions, r); err != nil {
 			return err
 		}

@@ -7,7 +7,8 @@ import (
 	"strings"
 
 	"bookmatch/cmd/bench"
-	"bookmatch/costing"
+	"bookmatch/costing/quote"
+	"bookmatch/costing/schedule"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/layout"
@@ -45,7 +46,7 @@ func askFlags() []cli.Flag {
 		text("unlogged", "where un-logged time goes: hours or overhead"),
 		list("spec", "a line of the description, repeatable"),
 		list("exclude", "what is not included, repeatable"),
-		list("word", "a text of the customer's sheet, `KEY=TEXT`; keys "+strings.Join(costing.WordingKeys(), ", ")),
+		list("word", "a text of the customer's sheet, `KEY=TEXT`; keys "+strings.Join(quote.WordingKeys(), ", ")),
 		text("guess", "your own `HOURS` before looking, kept for good"),
 		text("note", "a remark that stays inside"),
 		&cli.Uint64Flag{Name: "seed", Usage: "of the simulation; 1 if not given"},
@@ -54,7 +55,7 @@ func askFlags() []cli.Flag {
 }
 
 // askFrom changes what the flags name and leaves the rest.
-func askFrom(c *cli.Context, tx *store.Tx, q *costing.Quote, a *costing.QuoteAsk, guess float64) error {
+func askFrom(c *cli.Context, tx *store.Tx, q *quote.Quote, a *quote.Ask, guess float64) error {
 	if guess > 0 {
 		if q.GuessHours > 0 && q.GuessHours != guess {
 			return &jobs.ConflictError{What: fmt.Sprintf("the guess of %s h was made before looking and stays", bench.NumberText(q.GuessHours)), How: "leave --guess away"}
@@ -82,7 +83,7 @@ func askFrom(c *cli.Context, tx *store.Tx, q *costing.Quote, a *costing.QuoteAsk
 			*to = wood.Name
 		}
 	}
-	for _, read := range []func(*cli.Context, *store.Tx, *costing.QuoteAsk) error{askQuantities, askParts, askPrice, askTerms} {
+	for _, read := range []func(*cli.Context, *store.Tx, *quote.Ask) error{askQuantities, askParts, askPrice, askTerms} {
 		if err := read(c, tx, a); err != nil {
 			return err
 		}
@@ -90,7 +91,7 @@ func askFrom(c *cli.Context, tx *store.Tx, q *costing.Quote, a *costing.QuoteAsk
 	return nil
 }
 
-func askQuantities(c *cli.Context, tx *store.Tx, a *costing.QuoteAsk) error {
+func askQuantities(c *cli.Context, tx *store.Tx, a *quote.Ask) error {
 	if a.Drives == nil {
 		a.Drives = map[string]float64{}
 	}
@@ -177,7 +178,7 @@ func drillingOf(tx *store.Tx, word string) (jobs.Plan, error) {
 	return plan, err
 }
 
-func askParts(c *cli.Context, _ *store.Tx, a *costing.QuoteAsk) error {
+func askParts(c *cli.Context, _ *store.Tx, a *quote.Ask) error {
 	for _, f := range []struct {
 		flag string
 		wood bool
@@ -185,7 +186,7 @@ func askParts(c *cli.Context, _ *store.Tx, a *costing.QuoteAsk) error {
 		if !c.IsSet(f.flag) {
 			continue
 		}
-		a.Parts = slices.DeleteFunc(slices.Clone(a.Parts), func(p costing.QuotePart) bool { return p.Wood == f.wood })
+		a.Parts = slices.DeleteFunc(slices.Clone(a.Parts), func(p quote.Part) bool { return p.Wood == f.wood })
 		parts, err := parseParts(f.flag, c.StringSlice(f.flag), f.wood)
 		if err != nil {
 			return err
@@ -194,7 +195,7 @@ func askParts(c *cli.Context, _ *store.Tx, a *costing.QuoteAsk) error {
 	}
 	if v := c.String("parts-by"); v != "" {
 		likely, safe, both := strings.Cut(v, "..")
-		arrival := costing.Arrival{}
+		arrival := schedule.Arrival{}
 		var err error
 		if arrival.Likely, err = jobs.ParseDay("parts-by", likely); err != nil {
 			return err
@@ -213,8 +214,8 @@ func askParts(c *cli.Context, _ *store.Tx, a *costing.QuoteAsk) error {
 	return nil
 }
 
-func parseParts(flag string, words []string, wood bool) ([]costing.QuotePart, error) {
-	var out []costing.QuotePart
+func parseParts(flag string, words []string, wood bool) ([]quote.Part, error) {
+	var out []quote.Part
 	for _, word := range words {
 		name, v, ok := strings.Cut(word, "=")
 		name = strings.TrimSpace(name)
@@ -225,12 +226,12 @@ func parseParts(flag string, words []string, wood bool) ([]costing.QuotePart, er
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, costing.QuotePart{Name: name, Price: price, Wood: wood})
+		out = append(out, quote.Part{Name: name, Price: price, Wood: wood})
 	}
 	return out, nil
 }
 
-func askPrice(c *cli.Context, _ *store.Tx, a *costing.QuoteAsk) error {
+func askPrice(c *cli.Context, _ *store.Tx, a *quote.Ask) error {
 	if c.IsSet("margin") && c.IsSet("markup") {
 		return bench.Usagef("25 % margin is 33.3 % markup", "give --margin or --markup, not both")
 	}
@@ -278,7 +279,7 @@ func parsePercent(field, v string, low, high float64) (decimal.Decimal, error) {
 	return decimal.NewFromString(strings.Replace(text, ",", ".", 1))
 }
 
-func askTerms(c *cli.Context, _ *store.Tx, a *costing.QuoteAsk) error {
+func askTerms(c *cli.Context, _ *store.Tx, a *quote.Ask) error {
 	if err := dayFlag(c, "due", &a.Due); err != nil {
 		return err
 	}
@@ -302,7 +303,7 @@ func askTerms(c *cli.Context, _ *store.Tx, a *costing.QuoteAsk) error {
 			if err != nil {
 				return err
 			}
-			a.Stages = append(a.Stages, costing.StageAsk{When: strings.TrimSpace(when), Percent: pct})
+			a.Stages = append(a.Stages, quote.StageAsk{When: strings.TrimSpace(when), Percent: pct})
 		}
 	}
 	for flag, to := range map[string]*[]string{"spec": &a.Spec, "exclude": &a.Exclusions} {
@@ -312,8 +313,8 @@ func askTerms(c *cli.Context, _ *store.Tx, a *costing.QuoteAsk) error {
 	}
 	for _, word := range c.StringSlice("word") {
 		key, text, ok := strings.Cut(word, "=")
-		if !ok || !slices.Contains(costing.WordingKeys(), key) {
-			return &jobs.FieldError{Field: "word", Value: word, Want: "KEY=TEXT with a key of " + strings.Join(costing.WordingKeys(), ", ")}
+		if !ok || !slices.Contains(quote.WordingKeys(), key) {
+			return &jobs.FieldError{Field: "word", Value: word, Want: "KEY=TEXT with a key of " + strings.Join(quote.WordingKeys(), ", ")}
 		}
 		if a.Wording == nil {
 			a.Wording = map[string]string{}

@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"bookmatch/cmd/bench"
-	"bookmatch/costing"
+	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
@@ -24,8 +24,8 @@ func (e *env) quoteChange(c *cli.Context) error {
 	if settle == (strings.TrimSpace(c.String("ask")) != "") {
 		return bench.Usagef(`bookmatch quote change `+w[0]+` --ask "..." [--drive inlay=18] [--redo OPERATION] [--undo MINUTES]   or --agree N, --refuse N`, "say what is to be changed, or which change is settled")
 	}
-	var q costing.Quote
-	var order costing.ChangeOrder
+	var q quote.Quote
+	var order quote.ChangeOrder
 	var shop jobs.Shop
 	err = e.update(c, func(tx *store.Tx) error {
 		if shop, err = tx.Shop(); err != nil {
@@ -34,8 +34,8 @@ func (e *env) quoteChange(c *cli.Context) error {
 		if q, err = tx.FindQuote(w[0]); err != nil {
 			return err
 		}
-		if q.Status != costing.QuoteAccepted {
-			return quoteStatusError(q, "only what was agreed needs a change order", "bookmatch quote "+map[bool]string{true: "draft ", false: "revise "}[q.Status == costing.QuoteDraft]+q.Code)
+		if q.Status != quote.Accepted {
+			return quoteStatusError(q, "only what was agreed needs a change order", "bookmatch quote "+map[bool]string{true: "draft ", false: "revise "}[q.Status == quote.Draft]+q.Code)
 		}
 		day, err := onDay(c, tx, shop)
 		if err != nil {
@@ -60,18 +60,18 @@ func (e *env) quoteChange(c *cli.Context) error {
 	return e.print(reports.QuoteChange(q, order, shop))
 }
 
-func newChange(c *cli.Context, tx *store.Tx, q *costing.Quote, day jobs.Day) (costing.ChangeOrder, error) {
+func newChange(c *cli.Context, tx *store.Tx, q *quote.Quote, day jobs.Day) (quote.ChangeOrder, error) {
 	r, err := tx.Revision(*q, q.Agreed)
 	if err != nil {
-		return costing.ChangeOrder{}, err
+		return quote.ChangeOrder{}, err
 	}
 	in := changedInput(*r.Input, q.Changes)
-	ask := costing.ChangeAsk{}
+	ask := quote.ChangeAsk{}
 	if ask.Drives, err = jobs.ParseDrives(c.StringSlice("drive")); err != nil {
-		return costing.ChangeOrder{}, err
+		return quote.ChangeOrder{}, err
 	}
-	if err := costing.CheckNewDrives(in, ask.Drives); err != nil {
-		return costing.ChangeOrder{}, err
+	if err := quote.CheckNewDrives(in, ask.Drives); err != nil {
+		return quote.ChangeOrder{}, err
 	}
 	if in.Ask.Batch {
 		for k := range ask.Drives {
@@ -81,17 +81,17 @@ func newChange(c *cli.Context, tx *store.Tx, q *costing.Quote, day jobs.Day) (co
 	ask.Redo = c.StringSlice("redo")
 	if v := c.String("undo"); v != "" {
 		if ask.UndoMin, err = jobs.ParseNumber("undo", v, 1, 100000); err != nil {
-			return costing.ChangeOrder{}, err
+			return quote.ChangeOrder{}, err
 		}
 	}
 	if ask.Parts, err = parseParts("part", c.StringSlice("part"), false); err != nil {
-		return costing.ChangeOrder{}, err
+		return quote.ChangeOrder{}, err
 	}
 	done, err := stepsDone(tx, *q)
 	if err != nil {
-		return costing.ChangeOrder{}, err
+		return quote.ChangeOrder{}, err
 	}
-	order, err := costing.PriceChange(in, ask, done)
+	order, err := quote.PriceChange(in, ask, done)
 	if err != nil {
 		return order, err
 	}
@@ -102,10 +102,10 @@ func newChange(c *cli.Context, tx *store.Tx, q *costing.Quote, day jobs.Day) (co
 
 // changedInput carries the agreed changes into the frozen input, so that a
 // second change starts from the first.
-func changedInput(in costing.QuoteInput, changes []costing.ChangeOrder) costing.QuoteInput {
+func changedInput(in quote.Input, changes []quote.ChangeOrder) quote.Input {
 	in.Steps = slices.Clone(in.Steps)
 	for _, c := range changes {
-		if c.Status != costing.ChangeAgreed {
+		if c.Status != quote.ChangeAgreed {
 			continue
 		}
 		for i := range in.Steps {
@@ -118,12 +118,12 @@ func changedInput(in costing.QuoteInput, changes []costing.ChangeOrder) costing.
 }
 
 // stepsDone says how far the necks of a quote are with each operation.
-func stepsDone(tx *store.Tx, q costing.Quote) (map[string]costing.StepDone, error) {
+func stepsDone(tx *store.Tx, q quote.Quote) (map[string]quote.StepDone, error) {
 	b, err := deskBench(tx)
 	if err != nil {
 		return nil, err
 	}
-	out := map[string]costing.StepDone{}
+	out := map[string]quote.StepDone{}
 	for _, code := range q.Necks {
 		states, err := tx.States([]string{code}, b.Operations, b.Shop)
 		if err != nil {
@@ -141,20 +141,20 @@ func stepsDone(tx *store.Tx, q costing.Quote) (map[string]costing.StepDone, erro
 
 // settleChange agrees or refuses a change order; an agreed one moves the
 // quantities of the necks' steps that are not done.
-func settleChange(c *cli.Context, tx *store.Tx, q *costing.Quote, day jobs.Day) (costing.ChangeOrder, error) {
-	no, status := c.Int("agree"), costing.ChangeAgreed
+func settleChange(c *cli.Context, tx *store.Tx, q *quote.Quote, day jobs.Day) (quote.ChangeOrder, error) {
+	no, status := c.Int("agree"), quote.ChangeAgreed
 	if no == 0 {
-		no, status = c.Int("refuse"), costing.ChangeRefused
+		no, status = c.Int("refuse"), quote.ChangeRefused
 	}
 	if no > len(q.Changes) {
-		return costing.ChangeOrder{}, &jobs.NotFoundError{Noun: "change of quote " + q.Code, Value: fmt.Sprint(no)}
+		return quote.ChangeOrder{}, &jobs.NotFoundError{Noun: "change of quote " + q.Code, Value: fmt.Sprint(no)}
 	}
 	order := &q.Changes[no-1]
-	if order.Status != costing.ChangeUnagreed {
+	if order.Status != quote.ChangeUnagreed {
 		return *order, &jobs.ConflictError{What: fmt.Sprintf("change %d of quote %s is %s since %s", no, q.Code, order.Status, order.Decided), How: "ask for a new change"}
 	}
 	order.Status, order.Decided = status, day
-	if status == costing.ChangeRefused {
+	if status == quote.ChangeRefused {
 		return *order, nil
 	}
 	r, err := tx.Revision(*q, q.Agreed)

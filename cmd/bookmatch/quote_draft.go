@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"bookmatch/cmd/bench"
-	"bookmatch/costing"
+	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
@@ -37,19 +37,19 @@ func (e *env) quoteDraft(c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		r := costing.Revision{Quote: code, No: 1, Status: costing.QuoteDraft, Made: tx.Now, Ask: costing.QuoteAsk{Route: "headstock", Necks: 1, Margin: decimal.NewFromInt(25)}}
+		r := quote.Revision{Quote: code, No: 1, Status: quote.Draft, Made: tx.Now, Ask: quote.Ask{Route: "headstock", Necks: 1, Margin: decimal.NewFromInt(25)}}
 		if known {
 			if r, err = tx.Revision(q, 0); err != nil {
 				return err
 			}
-			if r.Status != costing.QuoteDraft {
+			if r.Status != quote.Draft {
 				return quoteStatusError(q, "what was sent does not move", "bookmatch quote revise "+q.Code)
 			}
 		} else {
 			if err := jobs.ValidCode("quote", w[0]); err != nil {
 				return err
 			}
-			q = costing.Quote{Code: w[0], Status: costing.QuoteDraft, Revision: 1, Added: tx.Now}
+			q = quote.Quote{Code: w[0], Status: quote.Draft, Revision: 1, Added: tx.Now}
 		}
 		if err := askFrom(c, tx, &q, &r.Ask, guess); err != nil {
 			return err
@@ -118,20 +118,20 @@ func (e *env) quoteRevise(c *cli.Context) error {
 			return err
 		}
 		switch q.Status {
-		case costing.QuoteDraft:
+		case quote.Draft:
 			return quoteStatusError(q, "it is not sent, so it can still be changed", "bookmatch quote draft "+q.Code+" ...")
-		case costing.QuoteAccepted:
+		case quote.Accepted:
 			return quoteStatusError(q, "what was agreed changes by a change order", `bookmatch quote change `+q.Code+` --ask "..."`)
 		}
 		if was, err = quoteOf(tx, q, 0); err != nil {
 			return err
 		}
 		r := was.revision
-		r.No, r.Status, r.Input, r.Result, r.Made, r.Sent, r.Until = r.No+1, costing.QuoteDraft, nil, nil, tx.Now, "", ""
+		r.No, r.Status, r.Input, r.Result, r.Made, r.Sent, r.Until = r.No+1, quote.Draft, nil, nil, tx.Now, "", ""
 		if err := askFrom(c, tx, &q, &r.Ask, 0); err != nil {
 			return err
 		}
-		q.Revision, q.Status = r.No, costing.QuoteDraft
+		q.Revision, q.Status = r.No, quote.Draft
 		if err := store.Put(tx, store.Quotes, q); err != nil {
 			return err
 		}

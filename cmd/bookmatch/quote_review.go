@@ -4,7 +4,8 @@ import (
 	"strconv"
 	"time"
 
-	"bookmatch/costing"
+	"bookmatch/costing/estimate"
+	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
@@ -22,7 +23,7 @@ func (e *env) quoteReview(c *cli.Context) error {
 	if len(w) == 0 {
 		return e.quoteCalibration(c)
 	}
-	var rv costing.Review
+	var rv quote.Review
 	var shop jobs.Shop
 	err = e.view(c, func(tx *store.Tx) error {
 		b, err := deskBench(tx)
@@ -34,7 +35,7 @@ func (e *env) quoteReview(c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		if q.Status != costing.QuoteAccepted {
+		if q.Status != quote.Accepted {
 			return quoteStatusError(q, "there is no work to review", "")
 		}
 		r, err := tx.Revision(q, q.Agreed)
@@ -45,7 +46,7 @@ func (e *env) quoteReview(c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		rv = costing.ReviewQuote(q, r, actual)
+		rv = quote.ReviewQuote(q, r, actual)
 		return nil
 	})
 	if err != nil {
@@ -53,7 +54,7 @@ func (e *env) quoteReview(c *cli.Context) error {
 	}
 	if wantJSON(c) && c.String("out") == "" {
 		return e.PrintJSON(struct {
-			costing.Review
+			quote.Review
 			Currency string `json:"currency"`
 		}{rv, string(shop.Currency)})
 	}
@@ -61,8 +62,8 @@ func (e *env) quoteReview(c *cli.Context) error {
 }
 
 // actualWork gathers what the log says of the necks of a quote.
-func actualWork(b *desk, q costing.Quote) (costing.ActualWork, error) {
-	out := costing.ActualWork{Finished: len(q.Necks) > 0}
+func actualWork(b *desk, q quote.Quote) (quote.ActualWork, error) {
+	out := quote.ActualWork{Finished: len(q.Necks) > 0}
 	at := map[string]int{}
 	var first, last jobs.Day
 	for _, code := range q.Necks {
@@ -105,7 +106,7 @@ func actualWork(b *desk, q costing.Quote) (costing.ActualWork, error) {
 			if !known {
 				k = len(out.Steps)
 				at[v.Operation] = k
-				out.Steps = append(out.Steps, costing.ActualStep{Operation: v.Operation})
+				out.Steps = append(out.Steps, quote.ActualStep{Operation: v.Operation})
 			}
 			s := &out.Steps[k]
 			s.Minutes += v.Actual.Minutes()
@@ -130,7 +131,7 @@ func actualWork(b *desk, q costing.Quote) (costing.ActualWork, error) {
 	if err != nil {
 		return out, err
 	}
-	loose := costing.LooseFactor(worked, first, last)
+	loose := estimate.LooseFactor(worked, first, last)
 	if loose.Evenings >= minLooseEvenings {
 		out.Loose, out.LooseEvenings = loose.Measured, loose.Evenings
 	}
@@ -142,7 +143,7 @@ func actualWork(b *desk, q costing.Quote) (costing.ActualWork, error) {
 const minLooseEvenings = 3
 
 func (e *env) quoteCalibration(c *cli.Context) error {
-	var kept []costing.Kept
+	var kept []quote.Kept
 	var shop jobs.Shop
 	err := e.view(c, func(tx *store.Tx) error {
 		b, err := deskBench(tx)
@@ -156,7 +157,7 @@ func (e *env) quoteCalibration(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	cal := costing.Calibrate(kept)
+	cal := quote.Calibrate(kept)
 	if wantJSON(c) && c.String("out") == "" {
 		return e.PrintJSON(cal)
 	}
@@ -165,13 +166,13 @@ func (e *env) quoteCalibration(c *cli.Context) error {
 
 // keptQuotes sets every accepted quote whose necks are all finished against
 // what they took; keep chooses by the time at which the last one was closed.
-func keptQuotes(b *desk, keep func(closed time.Time) bool) ([]costing.Kept, error) {
-	var kept []costing.Kept
+func keptQuotes(b *desk, keep func(closed time.Time) bool) ([]quote.Kept, error) {
+	var kept []quote.Kept
 	for q, err := range store.Each(b.Tx, store.Quotes) {
 		if err != nil {
 			return nil, err
 		}
-		if q.Status != costing.QuoteAccepted {
+		if q.Status != quote.Accepted {
 			continue
 		}
 		r, err := b.Tx.Revision(q, q.Agreed)
@@ -185,7 +186,7 @@ func keptQuotes(b *desk, keep func(closed time.Time) bool) ([]costing.Kept, erro
 		if !actual.Finished {
 			continue
 		}
-		k := costing.KeptOf(q, r, costing.ReviewQuote(q, r, actual))
+		k := quote.KeptOf(q, r, quote.ReviewQuote(q, r, actual))
 		onTime, last := true, time.Time{}
 		for _, code := range q.Necks {
 			n, _, err := store.Get(b.Tx, store.Necks, code)
@@ -227,11 +228,11 @@ func (e *env) reportQuote(c *cli.Context) (paper, error) {
 	case c.IsSet("change"):
 		return changePaper(c, v.quote, shop)
 	}
-	if v.revision.Status == costing.QuoteDraft {
+	if v.revision.Status == quote.Draft {
 		e.Warn("quote %s is a draft: its figures still move with the shop's records", v.quote.Code)
 	}
 	if c.Bool("customer") {
-		return paper{report: reports.QuoteCustomer(costing.Customer(v.quote, v.revision, v.input, v.result), shop)}, nil
+		return paper{report: reports.QuoteCustomer(quote.Customer(v.quote, v.revision, v.input, v.result), shop)}, nil
 	}
 	for _, text := range v.result.Warnings {
 		e.Warn("%s", text)
@@ -241,7 +242,7 @@ func (e *env) reportQuote(c *cli.Context) (paper, error) {
 
 // quoteBill is the figures for the invoice of an accepted quote.
 func (e *env) quoteBill(c *cli.Context, code string, v quoteView, shop jobs.Shop) (paper, error) {
-	if v.quote.Status != costing.QuoteAccepted {
+	if v.quote.Status != quote.Accepted {
 		return paper{}, quoteStatusError(v.quote, "only what was agreed can be billed", toAgree(v.quote.Code, v.quote.Status))
 	}
 	agreed, _, err := e.readQuote(c, code, v.quote.Agreed)
@@ -254,7 +255,7 @@ func (e *env) quoteBill(c *cli.Context, code string, v quoteView, shop jobs.Shop
 	}
 	open := 0
 	for _, x := range v.quote.Changes {
-		if x.Status == costing.ChangeUnagreed {
+		if x.Status == quote.ChangeUnagreed {
 			open++
 		}
 	}
@@ -262,11 +263,11 @@ func (e *env) quoteBill(c *cli.Context, code string, v quoteView, shop jobs.Shop
 		e.Warn("changes not agreed: %d; they are not billed", open)
 	}
 	e.Warn("figures only: numbering, dates and how a deposit is taxed are for whoever does your books")
-	return paper{report: reports.QuoteBill(costing.BillOf(agreed.quote, agreed.input, agreed.result, jobs.DayOf(now.In(shop.Location()))), shop)}, nil
+	return paper{report: reports.QuoteBill(quote.BillOf(agreed.quote, agreed.input, agreed.result, jobs.DayOf(now.In(shop.Location()))), shop)}, nil
 }
 
 // changePaper is one change order: for the customer, or from the inside.
-func changePaper(c *cli.Context, q costing.Quote, shop jobs.Shop) (paper, error) {
+func changePaper(c *cli.Context, q quote.Quote, shop jobs.Shop) (paper, error) {
 	n := c.Int("change")
 	for _, x := range q.Changes {
 		if x.No != n {

@@ -12,7 +12,9 @@ import (
 	"time"
 
 	"bookmatch/cmd/bench"
-	"bookmatch/costing"
+	"bookmatch/costing/estimate"
+	"bookmatch/costing/quote"
+	"bookmatch/costing/schedule"
 
 	"github.com/shopspring/decimal"
 )
@@ -62,9 +64,9 @@ type shownQuote struct {
 		Rate     decimal.Decimal `json:"rate"`
 		Amount   decimal.Decimal `json:"amount"`
 	} `json:"lines"`
-	Hours      costing.Hours              `json:"hours"`
+	Hours      estimate.Hours             `json:"hours"`
 	Price      map[string]json.RawMessage `json:"price"`
-	Promise    costing.Promise            `json:"promise"`
+	Promise    schedule.Promise           `json:"promise"`
 	LossChance float64                    `json:"loss_chance"`
 }
 
@@ -175,7 +177,7 @@ func TestQuoteReviewAddsUpAfterABuild(t *testing.T) {
 	if !sum.Equal(rv.Difference) || !rv.Actual.Sub(rv.Quoted).Equal(rv.Difference) || !rv.Finished {
 		t.Errorf("parts add to %s, difference %s of %s and %s", sum, rv.Difference, rv.Actual, rv.Quoted)
 	}
-	if fmt.Sprint(len(got)) != fmt.Sprint(len(costing.ReviewParts())) {
+	if fmt.Sprint(len(got)) != fmt.Sprint(len(quote.ReviewParts())) {
 		t.Errorf("parts %v", got)
 	}
 	// Every step took its safe time: slower than the mean. Four more pieces were
@@ -203,12 +205,12 @@ func TestQuoteLearnsFromTheLog(t *testing.T) {
 	b.now = b.now.AddDate(0, 0, 1)
 	b.run("quote", "draft", "Q1", "--for", "an invented customer", "--drive", "holes=6")
 	var q struct {
-		Loose costing.Loose `json:"loose"`
+		Loose estimate.Loose `json:"loose"`
 		Steps []struct {
-			Operation string           `json:"operation"`
-			Estimate  costing.Estimate `json:"estimate"`
+			Operation string            `json:"operation"`
+			Estimate  estimate.Estimate `json:"estimate"`
 		} `json:"steps"`
-		Promise costing.Promise `json:"promise"`
+		Promise schedule.Promise `json:"promise"`
 	}
 	b.json(&q, "quote", "show", "Q1")
 	// 60 of 80 minutes are logged; five evenings at 1.333 lean on five at 1.25.

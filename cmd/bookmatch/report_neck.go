@@ -1,7 +1,9 @@
 package main
 
 import (
-	"bookmatch/costing"
+	"bookmatch/costing/estimate"
+	"bookmatch/costing/quote"
+	"bookmatch/costing/schedule"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
@@ -38,7 +40,7 @@ func (e *env) reportNeck(c *cli.Context) (paper, error) {
 			return err
 		}
 		strip := reports.StripOf(in)
-		p = paper{report: reports.NeckReport(in, costing.CostNeck(cost), cost.Rates), picture: strip, above: strip.Text(reports.TerminalWidth)}
+		p = paper{report: reports.NeckReport(in, quote.CostNeck(cost), cost.Rates), picture: strip, above: strip.Text(reports.TerminalWidth)}
 		return p.against(b, n)
 	})
 	return p, err
@@ -51,7 +53,7 @@ func (p *paper) against(b *desk, n jobs.Neck) error {
 		return nil
 	}
 	q, ok, err := store.Get(b.Tx, store.Quotes, n.Quote)
-	if err != nil || !ok || q.Status != costing.QuoteAccepted {
+	if err != nil || !ok || q.Status != quote.Accepted {
 		return err
 	}
 	r, err := b.Tx.Revision(q, q.Agreed)
@@ -62,13 +64,13 @@ func (p *paper) against(b *desk, n jobs.Neck) error {
 	if err != nil {
 		return err
 	}
-	p.report.Tables = append(p.report.Tables, reports.QuoteReview(costing.ReviewQuote(q, r, actual), b.Shop).Tables...)
+	p.report.Tables = append(p.report.Tables, reports.QuoteReview(quote.ReviewQuote(q, r, actual), b.Shop).Tables...)
 	return nil
 }
 
 // routeOf gathers the steps of a neck with what each is likely to take.
 func routeOf(b *desk, n jobs.Neck) (reports.RouteInput, error) {
-	in := reports.RouteInput{Shop: b.Shop, Operations: b.Operations, Estimates: map[int]costing.Estimate{}, Now: b.Tx.Now}
+	in := reports.RouteInput{Shop: b.Shop, Operations: b.Operations, Estimates: map[int]estimate.Estimate{}, Now: b.Tx.Now}
 	var err error
 	if in.State, err = b.Tx.NeckState(n, b.Operations, b.Shop); err != nil {
 		return in, err
@@ -121,7 +123,7 @@ func (p *paper) queue(b *desk) error {
 			row.LeftMin += max(t.Estimate.MeanMin-t.DoneMin, 0)
 		}
 		if len(cal.Slots) > 0 {
-			promise := costing.PromiseDate(b.Tx.Now.In(b.Shop.Location()), j, line[:i], st.Neck.Due, cal, costing.Settings{})
+			promise := schedule.PromiseDate(b.Tx.Now.In(b.Shop.Location()), j, line[:i], st.Neck.Due, cal, estimate.Settings{})
 			row.Promise = &promise
 		}
 		rows = append(rows, row)

@@ -6,8 +6,9 @@ import (
 	"strconv"
 	"time"
 
-	"bookmatch/costing"
+	"bookmatch/costing/estimate"
 	"bookmatch/costing/money"
+	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
@@ -82,7 +83,7 @@ func yearOf(b *desk, year int) (reports.YearInput, error) {
 		return in, err
 	}
 	if len(kept) > 0 {
-		cal := costing.Calibrate(kept)
+		cal := quote.Calibrate(kept)
 		in.Quotes = &cal
 	}
 	items, err := store.All(tx, store.Overheads)
@@ -92,12 +93,12 @@ func yearOf(b *desk, year int) (reports.YearInput, error) {
 	if len(items) == 0 && b.Shop.YearlyOverhead.Sign() > 0 {
 		items = []jobs.OverheadItem{{Name: "yearly-overhead", Yearly: b.Shop.YearlyOverhead}}
 	}
-	in.Overhead = costing.Absorb(items, costing.LoggedOnNecks(in.Entries, tx.Now), b.Shop.PlannedHours, 0)
+	in.Overhead = quote.Absorb(items, quote.LoggedOnNecks(in.Entries, tx.Now), b.Shop.PlannedHours, 0)
 	worked, err := tx.WorkedEvenings(first, last, b.Operations, b.Shop)
 	if err != nil {
 		return in, err
 	}
-	in.Loose = costing.LooseFactor(worked, first, last)
+	in.Loose = estimate.LooseFactor(worked, first, last)
 	book, err := tx.BitBook()
 	if err != nil {
 		return in, err
@@ -118,7 +119,7 @@ func soldPrices(b *desk, prices map[string]money.Amount) error {
 		if err != nil {
 			return err
 		}
-		if q.Status != costing.QuoteAccepted || len(q.Necks) == 0 {
+		if q.Status != quote.Accepted || len(q.Necks) == 0 {
 			continue
 		}
 		r, err := b.Tx.Revision(q, q.Agreed)
@@ -130,7 +131,7 @@ func soldPrices(b *desk, prices map[string]money.Amount) error {
 		}
 		net := r.Result.Price.Net
 		for _, ch := range q.Changes {
-			if ch.Status == costing.ChangeAgreed {
+			if ch.Status == quote.ChangeAgreed {
 				net = net.Add(ch.Net)
 			}
 		}

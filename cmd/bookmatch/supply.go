@@ -5,8 +5,8 @@ import (
 	"strings"
 	"time"
 
-	"bookmatch/costing"
 	"bookmatch/costing/money"
+	"bookmatch/costing/stock"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
@@ -233,7 +233,7 @@ func readSupplies(tx *store.Tx, name string) (book reports.SupplyBook, err error
 		if err != nil {
 			return book, err
 		}
-		book.Ledgers = []costing.SupplyLedger{l}
+		book.Ledgers = []stock.SupplyLedger{l}
 	} else if book.Ledgers, err = tx.SupplyLedgers(book.Shop); err != nil {
 		return book, err
 	}
@@ -247,7 +247,7 @@ func readSupplies(tx *store.Tx, name string) (book reports.SupplyBook, err error
 		for _, is := range l.Issues {
 			codes[is.Use.Neck] = true
 		}
-		book.Orders = append(book.Orders, costing.PlanReorder(l, planned[l.Supply.Name], today))
+		book.Orders = append(book.Orders, stock.PlanReorder(l, planned[l.Supply.Name], today))
 	}
 	book.Necks = tx.NeckNames(codes)
 	return book, nil

@@ -5,8 +5,8 @@ import (
 	"strconv"
 	"time"
 
-	"bookmatch/costing"
 	"bookmatch/costing/money"
+	"bookmatch/costing/stock"
 	"bookmatch/jobs"
 	"bookmatch/reports"
 
@@ -15,24 +15,24 @@ import (
 
 // supplyJSON is what `supply show --json` prints. Amounts are printed lines.
 type supplyJSON struct {
-	Supply     string          `json:"supply"`
-	Title      string          `json:"title,omitempty"`
-	Unit       jobs.Unit       `json:"unit"`
-	OnHand     money.Qty       `json:"on_hand"`
-	Value      money.Amount    `json:"value"`
-	Lots       []lotJSON       `json:"lots"`
-	ValueIn    money.Amount    `json:"value_in"`
-	Issued     money.Amount    `json:"issued"`
-	ToNecks    money.Amount    `json:"issued_to_necks"`
-	WrittenOff money.Amount    `json:"written_off"`
-	Expired    money.Qty       `json:"expired"`
-	Uses       []useJSON       `json:"uses"`
-	Reorder    costing.Reorder `json:"reorder"`
-	Safety     money.Qty       `json:"safety"`
-	Suggested  float64         `json:"safety_suggested"`
-	LastPrice  string          `json:"last_unit_price,omitempty"`
-	Warnings   []string        `json:"warnings,omitempty"`
-	Currency   money.Currency  `json:"currency"`
+	Supply     string         `json:"supply"`
+	Title      string         `json:"title,omitempty"`
+	Unit       jobs.Unit      `json:"unit"`
+	OnHand     money.Qty      `json:"on_hand"`
+	Value      money.Amount   `json:"value"`
+	Lots       []lotJSON      `json:"lots"`
+	ValueIn    money.Amount   `json:"value_in"`
+	Issued     money.Amount   `json:"issued"`
+	ToNecks    money.Amount   `json:"issued_to_necks"`
+	WrittenOff money.Amount   `json:"written_off"`
+	Expired    money.Qty      `json:"expired"`
+	Uses       []useJSON      `json:"uses"`
+	Reorder    stock.Reorder  `json:"reorder"`
+	Safety     money.Qty      `json:"safety"`
+	Suggested  float64        `json:"safety_suggested"`
+	LastPrice  string         `json:"last_unit_price,omitempty"`
+	Warnings   []string       `json:"warnings,omitempty"`
+	Currency   money.Currency `json:"currency"`
 }
 
 type lotJSON struct {
@@ -89,7 +89,7 @@ func supplyData(b reports.SupplyBook, i int) supplyJSON {
 		out.LastPrice = cur.UnitPrice(l.LastPrice)
 	}
 	if b.Orders[i].Days >= 7*safetyWeeks {
-		q, _ := costing.SafetyStock(costing.Weekly(l, b.Shop.Evening(b.Now), safetyWeeks), max(l.Supply.LeadDays, 1), serviceLevel)
+		q, _ := stock.SafetyStock(stock.Weekly(l, b.Shop.Evening(b.Now), safetyWeeks), max(l.Supply.LeadDays, 1), serviceLevel)
 		out.Suggested = math.Ceil(q)
 	}
 	for _, x := range l.Lots {
@@ -146,7 +146,7 @@ func (e *env) supplyList(c *cli.Context) error {
 			Unit   jobs.Unit    `json:"unit"`
 			OnHand money.Qty    `json:"on_hand"`
 			Value  money.Amount `json:"value"`
-			costing.Reorder
+			stock.Reorder
 		}
 		rows := []row{}
 		value := book.Shop.Currency.Line(money.Zero)
@@ -190,7 +190,7 @@ func (e *env) supplyLot(c *cli.Context) error {
 				}
 			}
 			if users == nil {
-				users = []costing.LotUse{}
+				users = []stock.LotUse{}
 			}
 			return e.PrintJSON(map[string]any{"lot": id, "supply": l.Supply.Name, "received": x.Received.In(book.Shop.Location()), "left": x.Left, "necks": necks, "uses": users, "currency": book.Shop.Currency})
 		}

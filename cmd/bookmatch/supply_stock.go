@@ -8,8 +8,8 @@ import (
 	"time"
 
 	"bookmatch/cmd/bench"
-	"bookmatch/costing"
 	"bookmatch/costing/money"
+	"bookmatch/costing/stock"
 	"bookmatch/jobs"
 
 	"github.com/urfave/cli/v2"
@@ -108,7 +108,7 @@ func (e *env) supplyReceive(c *cli.Context) error {
 
 // warnCounted tells that a stock-take stands after what was just written: it knew
 // better, so the stock does not change.
-func (b *desk) warnCounted(l costing.SupplyLedger, at time.Time) {
+func (b *desk) warnCounted(l stock.SupplyLedger, at time.Time) {
 	for _, is := range slices.Backward(l.Issues) {
 		if is.Use.Kind == jobs.UseCount && is.Back == 0 && !is.Use.On.Before(at) {
 			day := jobs.DayOf(is.Use.On.In(b.Shop.Location()))
@@ -122,7 +122,7 @@ func (b *desk) warnCounted(l costing.SupplyLedger, at time.Time) {
 }
 
 // repriced says which earlier uses a lot gave another value.
-func repriced(before, after costing.SupplyLedger, cur money.Currency) []string {
+func repriced(before, after stock.SupplyLedger, cur money.Currency) []string {
 	var out []string
 	for _, is := range after.Issues {
 		was, ok := before.Find(is.Use.ID)

@@ -8,7 +8,9 @@ import (
 	"time"
 
 	"bookmatch/cmd/bench"
-	"bookmatch/costing"
+	"bookmatch/costing/bitlife"
+	"bookmatch/costing/estimate"
+	"bookmatch/costing/schedule"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
@@ -34,7 +36,7 @@ func (e *env) tonight(c *cli.Context) error {
 		return err
 	}
 	var b *desk
-	var plan costing.TonightPlan
+	var plan schedule.TonightPlan
 	err := e.update(c, func(tx *store.Tx) (err error) {
 		if b, err = e.newBench(tx); err != nil {
 			return err
@@ -43,7 +45,7 @@ func (e *env) tonight(c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		plan = costing.PlanTonight(t)
+		plan = schedule.PlanTonight(t)
 		plan.In(b.Shop.Location())
 		b.Data = plan
 		return nil
@@ -65,8 +67,8 @@ func (e *env) tonight(c *cli.Context) error {
 
 // tonightInput gathers the open necks; closed ones are not read beyond their
 // own record.
-func (b *desk) tonightInput(c *cli.Context) (costing.Tonight, error) {
-	t := costing.Tonight{Now: b.Tx.Now, Shop: b.Shop, Operations: b.Operations, NextVisit: b.nextVisit()}
+func (b *desk) tonightInput(c *cli.Context) (schedule.Tonight, error) {
+	t := schedule.Tonight{Now: b.Tx.Now, Shop: b.Shop, Operations: b.Operations, NextVisit: b.nextVisit()}
 	if err := b.tonightHours(c, &t); err != nil {
 		return t, err
 	}
@@ -75,9 +77,9 @@ func (b *desk) tonightInput(c *cli.Context) (costing.Tonight, error) {
 		return t, err
 	}
 	t.Loose = loose.Loose
-	cache := map[string]costing.Estimate{}
+	cache := map[string]estimate.Estimate{}
 	var failed error
-	t.Estimate = func(operation string, q float64) costing.Estimate {
+	t.Estimate = func(operation string, q float64) estimate.Estimate {
 		key := fmt.Sprint(operation, " ", q)
 		if x, ok := cache[key]; ok {
 			return x
@@ -110,7 +112,7 @@ func (b *desk) tonightInput(c *cli.Context) (costing.Tonight, error) {
 		if err != nil {
 			return t, err
 		}
-		x := costing.TonightNeck{State: st, Gates: map[int]costing.Gate{}, Needs: map[int][]string{}}
+		x := schedule.TonightNeck{State: st, Gates: map[int]schedule.Gate{}, Needs: map[int][]string{}}
 		if err := b.tonightGates(&x, stock, &t); err != nil {
 			return t, err
 		}
@@ -132,7 +134,7 @@ func clockOrHour(field, v string) (jobs.Clock, error) {
 // tonightHours reads from and until: the flags, else the plan of the evening,
 // else the usual end. Long before a planned evening the plan's start counts. A
 // step that is on now takes its safe time first.
-func (b *desk) tonightHours(c *cli.Context, t *costing.Tonight) error {
+func (b *desk) tonightHours(c *cli.Context, t *schedule.Tonight) error {
 	now, zone := b.Tx.Now, b.Shop.Location()
 	day := b.Shop.Evening(now)
 	slot, planned := b.Shop.SlotOn(day)
@@ -218,7 +220,7 @@ func (b *desk) nextVisit() time.Time {
 
 // tonightGates asks what stops the steps that could be reached tonight: parts,
 // plan and bit; and what a line should say of its supplies.
-func (b *desk) tonightGates(x *costing.TonightNeck, stock map[string]string, t *costing.Tonight) error {
+func (b *desk) tonightGates(x *schedule.TonightNeck, stock map[string]string, t *schedule.Tonight) error {
 	st := x.State
 	for _, v := range st.Steps {
 		if v.State == jobs.Done || v.State == jobs.Skipped || v.State == jobs.Curing {
@@ -233,12 +235,12 @@ func (b *desk) tonightGates(x *costing.TonightNeck, stock map[string]string, t *
 		if operation.Drills != "" || operation.PlanNeed {
 			gate, err := b.DrillGate(operation, []jobs.NeckState{st}, "", "")
 			if conflict, ok := err.(*jobs.ConflictError); ok {
-				x.Gates[v.No] = costing.Gate{Reason: conflict.What}
+				x.Gates[v.No] = schedule.Gate{Reason: conflict.What}
 			} else if err != nil {
 				return err
 			}
-			if gate.Verdict == costing.VerdictProve {
-				t.Errands = append(t.Errands, costing.Errand{Text: "prove bit " + gate.Bit + " for " + st.Neck.Name(), Minutes: 10, Why: "a proof hole in offcut pays before its show face"})
+			if gate.Verdict == bitlife.VerdictProve {
+				t.Errands = append(t.Errands, schedule.Errand{Text: "prove bit " + gate.Bit + " for " + st.Neck.Name(), Minutes: 10, Why: "a proof hole in offcut pays before its show face"})
 			}
 			if gate.Text != "" {
 				x.Needs[v.No] = append(x.Needs[v.No], gate.Text)
@@ -260,7 +262,7 @@ func (b *desk) tonightGates(x *costing.TonightNeck, stock map[string]string, t *
 	return nil
 }
 
-func (b *desk) partsGate(x *costing.TonightNeck, step int, t *costing.Tonight) error {
+func (b *desk) partsGate(x *schedule.TonightNeck, step int, t *schedule.Tonight) error {
 	parts, err := store.By(b.Tx, store.Parts, store.PartsByNeck, x.State.Neck.Code)
 	if err != nil {
 		return err
@@ -270,7 +272,7 @@ func (b *desk) partsGate(x *costing.TonightNeck, step int, t *costing.Tonight) e
 		if !p.Missing(today) {
 			continue
 		}
-		g := costing.Gate{Reason: "parts are not here: " + p.Name}
+		g := schedule.Gate{Reason: "parts are not here: " + p.Name}
 		if p.Arrives != "" {
 			g.Reason += ", expected " + string(p.Arrives)
 			at := p.Arrives.Noon()
@@ -278,7 +280,7 @@ func (b *desk) partsGate(x *costing.TonightNeck, step int, t *costing.Tonight) e
 		}
 		x.Gates[step] = g
 		if p.Ordered == "" {
-			t.Errands = append(t.Errands, costing.Errand{Text: "order " + p.Name + " for " + x.State.Neck.Name(), Minutes: 10, Why: "a step waits for it"})
+			t.Errands = append(t.Errands, schedule.Errand{Text: "order " + p.Name + " for " + x.State.Neck.Name(), Minutes: 10, Why: "a step waits for it"})
 		}
 		return nil
 	}
@@ -307,13 +309,13 @@ func (b *desk) stockWord(name string, known map[string]string) (string, error) {
 }
 
 // tonightReport lays the plan out for the wall and the terminal.
-func (b *desk) tonightReport(p costing.TonightPlan) reports.Report {
+func (b *desk) tonightReport(p schedule.TonightPlan) reports.Report {
 	zone := b.Shop.Location()
 	cols := []reports.Column{
 		{Key: "starts", Header: "from", Kind: reports.KindClock}, {Key: "ends_by", Header: "by", Kind: reports.KindClock}, {Key: "operation", Header: "operation", Max: 18}, {Key: "necks", Header: "neck", Max: 10},
 		{Key: "likely_min", Header: "likely", Kind: reports.KindMinutes}, {Key: "safe_min", Header: "safe", Kind: reports.KindMinutes}, {Key: "why", Header: "why", Max: 30},
 	}
-	table := func(name, title string, lines []costing.TonightLine) reports.Table {
+	table := func(name, title string, lines []schedule.TonightLine) reports.Table {
 		t := reports.Table{Name: name, Title: title, Columns: slices.Clone(cols), Empty: "nothing fits tonight"}
 		for _, l := range lines {
 			operation := l.Operation

@@ -5,7 +5,7 @@ import (
 	"path/filepath"
 	"testing"
 
-	"bookmatch/costing"
+	"bookmatch/costing/bitlife"
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
 
@@ -36,17 +36,17 @@ func TestBitBookAlikeGivesTheSamePool(t *testing.T) {
 				wide++
 			}
 			for _, no := range []int{0, 1} {
-				want := costing.PoolFor(bit, no, all.EdgeAges(lives))
-				got := costing.PoolFor(bit, no, some.EdgeAges(some.Lives()))
+				want := bitlife.PoolFor(bit, no, all.EdgeAges(lives))
+				got := bitlife.PoolFor(bit, no, some.EdgeAges(some.Lives()))
 				if diff := cmp.Diff(want, got); diff != "" {
 					t.Errorf("%s (-all +alike):\n%s", bit.Code, diff)
 				}
 			}
 			for _, fit := range []bool{false, true} {
 				judge := func(book jobs.BitBook) string {
-					a := costing.NewBitAdvisor(book, 2.5, money.MustParse("1"))
+					a := bitlife.NewAdvisor(book, 2.5, money.MustParse("1"))
 					a.Fit = fit
-					v, err := a.Verdict(bit.Code, costing.FaceJob{Holes: 6, CutM: 0.09, Damage: money.MustParse("120")})
+					v, err := a.Verdict(bit.Code, bitlife.FaceJob{Holes: 6, CutM: 0.09, Damage: money.MustParse("120")})
 					if err != nil {
 						t.Fatal(err)
 					}

@@ -5,7 +5,7 @@ import (
 	"strings"
 	"time"
 
-	"bookmatch/costing"
+	"bookmatch/costing/bitlife"
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
 )
@@ -146,8 +146,8 @@ const repairsSeen = 50
 
 // TornFaces gathers what torn holes have cost: repairs and losses on record for
 // a bit's sake. Nothing is sunk in it yet; see Sunk.
-func (tx *Tx) TornFaces(operations map[string]jobs.Operation, shop jobs.Shop) (costing.TornFace, error) {
-	f := costing.TornFace{PerHour: shop.Labour.Add(shop.Overhead)}
+func (tx *Tx) TornFaces(operations map[string]jobs.Operation, shop jobs.Shop) (bitlife.TornFace, error) {
+	f := bitlife.TornFace{PerHour: shop.Labour.Add(shop.Overhead)}
 	repairs, err := Latest(tx, Entries, EntriesByCause, "bit", repairsSeen)
 	if err != nil {
 		return f, err

@@ -5,7 +5,8 @@ import (
 	"slices"
 	"time"
 
-	"bookmatch/costing"
+	"bookmatch/costing/estimate"
+	"bookmatch/costing/schedule"
 	"bookmatch/jobs"
 )
 
@@ -18,14 +19,14 @@ const (
 // Calendar gives what the log says of the shop's evenings, and its un-logged
 // time over the last ten weeks. Days before the log began are not missed
 // evenings, and tonight is not judged yet.
-func (tx *Tx) Calendar(operations map[string]jobs.Operation, shop jobs.Shop) (costing.Calendar, costing.Loose, error) {
+func (tx *Tx) Calendar(operations map[string]jobs.Operation, shop jobs.Shop) (schedule.Calendar, estimate.Loose, error) {
 	tonight := shop.Evening(tx.Now)
 	worked, err := tx.WorkedEvenings(tonight.Add(-7*calendarWeeks), tonight.Add(-1), operations, shop)
 	if err != nil {
-		return costing.Calendar{}, costing.Loose{}, err
+		return schedule.Calendar{}, estimate.Loose{}, err
 	}
-	cal := costing.NewCalendar(shop)
-	loose := costing.LooseFactor(worked, tonight.Add(-7*looseWeeks), tonight.Add(-1))
+	cal := schedule.NewCalendar(shop)
+	loose := estimate.LooseFactor(worked, tonight.Add(-7*looseWeeks), tonight.Add(-1))
 	if len(worked) > 0 {
 		cal = cal.Learn(worked, worked[0].Day, tonight.Add(-1))
 	}
@@ -36,13 +37,13 @@ func (tx *Tx) Calendar(operations map[string]jobs.Operation, shop jobs.Shop) (co
 // WorkedEvenings gives the evenings of the log from first to last, in order.
 // Work told without a clock, or with an assumed end, makes an evening worked
 // but says nothing of its length.
-func (tx *Tx) WorkedEvenings(first, last jobs.Day, operations map[string]jobs.Operation, shop jobs.Shop) ([]costing.Worked, error) {
+func (tx *Tx) WorkedEvenings(first, last jobs.Day, operations map[string]jobs.Operation, shop jobs.Shop) ([]estimate.Worked, error) {
 	entries, err := tx.EntriesBetween(first.Noon().Add(-24*time.Hour), last.Noon().Add(48*time.Hour))
 	if err != nil {
 		return nil, err
 	}
 	entries = tx.settleView(entries, operations, shop)
-	out := costing.WorkedEvenings(entries, shop)
+	out := estimate.WorkedEvenings(entries, shop)
 	known := map[jobs.Day]bool{}
 	for _, w := range out {
 		known[w.Day] = true
@@ -50,18 +51,18 @@ func (tx *Tx) WorkedEvenings(first, last jobs.Day, operations map[string]jobs.Op
 	for _, e := range entries {
 		if day := shop.Evening(e.From); !known[day] && e.Person == "" {
 			known[day] = true
-			out = append(out, costing.Worked{Day: day})
+			out = append(out, estimate.Worked{Day: day})
 		}
 	}
-	out = slices.DeleteFunc(out, func(w costing.Worked) bool { return w.Day < first || w.Day > last })
-	slices.SortFunc(out, func(a, b costing.Worked) int { return cmp.Compare(a.Day, b.Day) })
+	out = slices.DeleteFunc(out, func(w estimate.Worked) bool { return w.Day < first || w.Day > last })
+	slices.SortFunc(out, func(a, b estimate.Worked) int { return cmp.Compare(a.Day, b.Day) })
 	return out, nil
 }
 
 // OpenJobs gives the necks on the bench with what is left of each, in the
 // order in which they are promised: priority, due date, code. Held necks and
 // the ones named are left out.
-func (tx *Tx) OpenJobs(operations map[string]jobs.Operation, shop jobs.Shop, without ...string) ([]costing.Job, error) {
+func (tx *Tx) OpenJobs(operations map[string]jobs.Operation, shop jobs.Shop, without ...string) ([]schedule.Job, error) {
 	necks, err := tx.NecksOf(jobs.Open)
 	if err != nil {
 		return nil, err
@@ -72,7 +73,7 @@ func (tx *Tx) OpenJobs(operations map[string]jobs.Operation, shop jobs.Shop, wit
 		return cmp.Or(cmp.Compare(b.Priority, a.Priority), cmp.Compare(due(a), due(b)), cmp.Compare(a.Code, b.Code))
 	})
 	est := tx.NewEstimator(operations, shop)
-	var out []costing.Job
+	var out []schedule.Job
 	for _, n := range necks {
 		j, err := tx.openJob(n, est, operations, shop)
 		if err != nil {
@@ -85,8 +86,8 @@ func (tx *Tx) OpenJobs(operations map[string]jobs.Operation, shop jobs.Shop, wit
 	return out, nil
 }
 
-func (tx *Tx) openJob(n jobs.Neck, est *Estimator, operations map[string]jobs.Operation, shop jobs.Shop) (costing.Job, error) {
-	j := costing.Job{Name: n.Name(), Starts: n.Starts}
+func (tx *Tx) openJob(n jobs.Neck, est *Estimator, operations map[string]jobs.Operation, shop jobs.Shop) (schedule.Job, error) {
+	j := schedule.Job{Name: n.Name(), Starts: n.Starts}
 	st, err := tx.NeckState(n, operations, shop)
 	if err != nil {
 		return j, err
@@ -107,7 +108,7 @@ func (tx *Tx) openJob(n jobs.Neck, est *Estimator, operations map[string]jobs.Op
 			return j, err
 		}
 		e = e.Brief().Times(v.Difficulty)
-		j.Tasks = append(j.Tasks, costing.Task{Work: costing.Work{Name: v.Operation, Estimate: e, Rework: k.ReworkChance}, SetupMin: k.SetupMin * e.Pace, CureMin: k.CureMin,
+		j.Tasks = append(j.Tasks, schedule.Task{Work: estimate.Work{Name: v.Operation, Estimate: e, Rework: k.ReworkChance}, SetupMin: k.SetupMin * e.Pace, CureMin: k.CureMin,
 			OneGo: k.OneGo, Noise: k.Noise, Hardware: k.Hardware, DoneMin: v.Actual.Minutes()})
 	}
 	parts, err := By(tx, Parts, PartsByNeck, n.Code)
@@ -118,7 +119,7 @@ func (tx *Tx) openJob(n jobs.Neck, est *Estimator, operations map[string]jobs.Op
 	for _, p := range parts {
 		if p.Arrived == "" && p.Returned == "" && p.Arrives > today && (j.Parts == nil || p.Arrives > j.Parts.Likely) {
 			// A date told by a seller slips by a quarter in one case of five (judgement).
-			j.Parts = &costing.Arrival{Likely: p.Arrives, Safe: p.Arrives.Add(max(today.DaysTo(p.Arrives)/4, 3))}
+			j.Parts = &schedule.Arrival{Likely: p.Arrives, Safe: p.Arrives.Add(max(today.DaysTo(p.Arrives)/4, 3))}
 		}
 	}
 	return j, nil

@@ -5,7 +5,7 @@ import (
 	"math"
 	"time"
 
-	"bookmatch/costing"
+	"bookmatch/costing/stock"
 	"bookmatch/jobs"
 )
 
@@ -154,7 +154,7 @@ func (h *Health) derivedSupplies(tx *Tx, shop jobs.Shop) error {
 		if err != nil {
 			return err
 		}
-		l := costing.Fifo(s, lots, uses, tx.Now, shop.Location())
+		l := stock.Fifo(s, lots, uses, tx.Now, shop.Location())
 		if sum := l.Issued.Add(l.WrittenOff).Add(l.Value); sum.Cmp(l.ValueIn) != 0 {
 			h.found("derived", "supply %s: %s came in, but what was used, lost and is left adds to %s", s.Name, l.ValueIn, sum)
 		}

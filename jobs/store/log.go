@@ -6,7 +6,7 @@ import (
 	"sort"
 	"time"
 
-	"bookmatch/costing"
+	"bookmatch/costing/estimate"
 	"bookmatch/jobs"
 )
 
@@ -102,7 +102,7 @@ func (tx *Tx) OperationEntries(operation string, operations map[string]jobs.Oper
 }
 
 // OperationSamples gives the samples of an operation, oldest first, and the shop's pace.
-func (tx *Tx) OperationSamples(operation string, operations map[string]jobs.Operation, shop jobs.Shop) ([]costing.Sample, error) {
+func (tx *Tx) OperationSamples(operation string, operations map[string]jobs.Operation, shop jobs.Shop) ([]estimate.Sample, error) {
 	entries, err := tx.OperationEntries(operation, operations)
 	if err != nil {
 		return nil, err
@@ -113,14 +113,14 @@ func (tx *Tx) OperationSamples(operation string, operations map[string]jobs.Oper
 // samples turns passes into samples whose expected time holds the difficulty
 // that their necks' steps were given, so that a hard inlay does not teach that
 // all inlays are slow.
-func (tx *Tx) samples(passes []jobs.Pass, operations map[string]jobs.Operation) ([]costing.Sample, error) {
-	out := make([]costing.Sample, 0, len(passes))
+func (tx *Tx) samples(passes []jobs.Pass, operations map[string]jobs.Operation) ([]estimate.Sample, error) {
+	out := make([]estimate.Sample, 0, len(passes))
 	for _, p := range passes {
 		k, ok := operations[p.Operation]
 		if !ok {
 			continue
 		}
-		s := costing.SampleOf(p, k)
+		s := estimate.SampleOf(p, k)
 		sum, weight := 0.0, 0.0
 		for _, share := range p.Shares {
 			n, err := tx.difficultiesOf(share.Neck)
@@ -135,7 +135,7 @@ func (tx *Tx) samples(passes []jobs.Pass, operations map[string]jobs.Operation) 
 		}
 		if weight > 0 && sum != weight {
 			s.Difficulty = sum / weight
-			s.StandardMin = costing.StandardOf(k).Expected(s)
+			s.StandardMin = estimate.StandardOf(k).Expected(s)
 		}
 		out = append(out, s)
 	}
@@ -162,16 +162,16 @@ func (tx *Tx) difficultiesOf(code string) (n jobs.Neck, err error) {
 }
 
 // Pace gives the shop's pace from the newest entries of all operations.
-func (tx *Tx) Pace(operations map[string]jobs.Operation, shop jobs.Shop) (costing.Pace, error) {
+func (tx *Tx) Pace(operations map[string]jobs.Operation, shop jobs.Shop) (estimate.Pace, error) {
 	entries, err := tx.LatestEntries(paceDepth)
 	if err != nil {
-		return costing.Pace{}, err
+		return estimate.Pace{}, err
 	}
 	samples, err := tx.samples(jobs.Passes(entries, shop, tx.Now), operations)
 	if err != nil {
-		return costing.Pace{}, err
+		return estimate.Pace{}, err
 	}
-	return costing.ShopPace(samples, costing.Settings{}), nil
+	return estimate.ShopPace(samples, estimate.Settings{}), nil
 }
 
 // Estimator answers for any operation and quantity from the log as it stands in this
@@ -180,17 +180,17 @@ type Estimator struct {
 	tx         *Tx
 	operations map[string]jobs.Operation
 	shop       jobs.Shop
-	pace       *costing.Pace
-	samples    map[string][]costing.Sample
+	pace       *estimate.Pace
+	samples    map[string][]estimate.Sample
 }
 
 // NewEstimator prepares estimates of operations.
 func (tx *Tx) NewEstimator(operations map[string]jobs.Operation, shop jobs.Shop) *Estimator {
-	return &Estimator{tx: tx, operations: operations, shop: shop, samples: map[string][]costing.Sample{}}
+	return &Estimator{tx: tx, operations: operations, shop: shop, samples: map[string][]estimate.Sample{}}
 }
 
 // Pace of the shop, read once.
-func (x *Estimator) Pace() (costing.Pace, error) {
+func (x *Estimator) Pace() (estimate.Pace, error) {
 	if x.pace == nil {
 		p, err := x.tx.Pace(x.operations, x.shop)
 		if err != nil {
@@ -202,7 +202,7 @@ func (x *Estimator) Pace() (costing.Pace, error) {
 }
 
 // Samples of an operation, read once.
-func (x *Estimator) Samples(operation string) ([]costing.Sample, error) {
+func (x *Estimator) Samples(operation string) ([]estimate.Sample, error) {
 	if s, ok := x.samples[operation]; ok {
 		return s, nil
 	}
@@ -215,17 +215,17 @@ func (x *Estimator) Samples(operation string) ([]costing.Sample, error) {
 
 // Step estimates q driver units of an operation; an operation without a record gives the
 // zero estimate with its warning.
-func (x *Estimator) Step(operation string, q float64) (costing.Estimate, error) {
+func (x *Estimator) Step(operation string, q float64) (estimate.Estimate, error) {
 	operation = jobs.PresentName(operation, x.operations)
 	s, err := x.Samples(operation)
 	if err != nil {
-		return costing.Estimate{}, err
+		return estimate.Estimate{}, err
 	}
 	p, err := x.Pace()
 	if err != nil {
-		return costing.Estimate{}, err
+		return estimate.Estimate{}, err
 	}
-	return costing.EstimateStep(costing.StandardOf(x.operations[operation]), q, s, p, costing.Settings{}), nil
+	return estimate.ForStep(estimate.StandardOf(x.operations[operation]), q, s, p, estimate.Settings{}), nil
 }
 
 // settleView gives entries with forgotten ends assumed, without writing: what

@@ -6,7 +6,8 @@ import (
 	"slices"
 	"time"
 
-	"bookmatch/costing"
+	"bookmatch/costing/quote"
+	"bookmatch/costing/stock"
 	"bookmatch/jobs"
 )
 
@@ -14,28 +15,28 @@ import (
 var Overheads = &Collection[jobs.OverheadItem]{bucket: "overheads", noun: "overhead", key: func(o *jobs.OverheadItem) []byte { return []byte(o.Name) }, valid: func(o *jobs.OverheadItem) error { return o.Validate() }}
 
 // NeckCost draws up the cost sheet of a neck from everything recorded.
-func (tx *Tx) NeckCost(n jobs.Neck, operations map[string]jobs.Operation, shop jobs.Shop) (costing.NeckCost, error) {
+func (tx *Tx) NeckCost(n jobs.Neck, operations map[string]jobs.Operation, shop jobs.Shop) (quote.NeckCost, error) {
 	in, err := tx.NeckInput(n, operations, shop)
 	if err != nil {
-		return costing.NeckCost{}, err
+		return quote.NeckCost{}, err
 	}
-	return costing.CostNeck(in), nil
+	return quote.CostNeck(in), nil
 }
 
 // NeckInput gathers what a neck has cost so far.
-func (tx *Tx) NeckInput(n jobs.Neck, operations map[string]jobs.Operation, shop jobs.Shop) (costing.NeckInput, error) {
-	in := costing.NeckInput{Neck: n, Units: map[string]jobs.Supply{}}
+func (tx *Tx) NeckInput(n jobs.Neck, operations map[string]jobs.Operation, shop jobs.Shop) (quote.NeckInput, error) {
+	in := quote.NeckInput{Neck: n, Units: map[string]jobs.Supply{}}
 	list := make([]jobs.Operation, 0, len(operations))
 	for _, name := range jobs.SortedKeys(operations) {
 		list = append(list, operations[name])
 	}
-	in.Rates = costing.RatesOf(shop, list)
+	in.Rates = quote.RatesOf(shop, list)
 	entries, err := tx.NeckEntries(n.Code)
 	if err != nil {
 		return in, err
 	}
 	entries = tx.Settled(entries, operations, shop)
-	in.Work = costing.SharesOf(entries, n.Code, tx.Now)
+	in.Work = quote.SharesOf(entries, n.Code, tx.Now)
 	if n.Status == jobs.Scrapped {
 		for _, v := range jobs.Derive(n, entries, operations, shop, tx.Now).Steps {
 			if v.State == jobs.Done {
@@ -66,7 +67,7 @@ func (tx *Tx) NeckInput(n jobs.Neck, operations map[string]jobs.Operation, shop 
 }
 
 // neckSupplies reads the accounts of the supplies that the neck used.
-func (tx *Tx) neckSupplies(in *costing.NeckInput, shop jobs.Shop) error {
+func (tx *Tx) neckSupplies(in *quote.NeckInput, shop jobs.Shop) error {
 	uses, err := By(tx, Uses, UsesByNeck, in.Neck.Code)
 	if err != nil {
 		return err
@@ -96,7 +97,7 @@ func (tx *Tx) neckSupplies(in *costing.NeckInput, shop jobs.Shop) error {
 
 // neckBits adds up the neck's wear on each edge. The expected life is the rated
 // one of the edge or the bit, else the default of a bit nobody rated.
-func (tx *Tx) neckBits(in *costing.NeckInput, shop jobs.Shop) error {
+func (tx *Tx) neckBits(in *quote.NeckInput, shop jobs.Shop) error {
 	uses, err := By(tx, BitUses, BitUsesByNeck, in.Neck.Code)
 	if err != nil || len(uses) == 0 {
 		return err
@@ -115,7 +116,7 @@ func (tx *Tx) neckBits(in *costing.NeckInput, shop jobs.Shop) error {
 			continue
 		}
 		again := u.Entry != 0 && reworked[u.Entry]
-		i := slices.IndexFunc(in.Bits, func(b costing.BitWear) bool { return b.Bit == u.Bit && b.Edge == u.Edge && b.Reworked == again })
+		i := slices.IndexFunc(in.Bits, func(b quote.BitWear) bool { return b.Bit == u.Bit && b.Edge == u.Edge && b.Reworked == again })
 		if i < 0 {
 			bit, _, err := Get(tx, Bits, u.Bit)
 			if err != nil {
@@ -125,19 +126,19 @@ func (tx *Tx) neckBits(in *costing.NeckInput, shop jobs.Shop) error {
 			if err != nil {
 				return err
 			}
-			in.Bits = append(in.Bits, costing.WearOf(bit, edge, again))
+			in.Bits = append(in.Bits, quote.WearOf(bit, edge, again))
 			i = len(in.Bits) - 1
 		}
 		in.Bits[i].CutM += u.Cut(table)
 	}
-	slices.SortFunc(in.Bits, func(a, b costing.BitWear) int {
+	slices.SortFunc(in.Bits, func(a, b quote.BitWear) int {
 		return cmp.Or(cmp.Compare(a.Bit, b.Bit), cmp.Compare(a.Edge, b.Edge))
 	})
 	return nil
 }
 
 // PlannedUses says what the open necks will take of each supply.
-func (tx *Tx) PlannedUses(operations map[string]jobs.Operation, shop jobs.Shop) (map[string][]costing.PlannedUse, error) {
+func (tx *Tx) PlannedUses(operations map[string]jobs.Operation, shop jobs.Shop) (map[string][]stock.PlannedUse, error) {
 	necks, err := tx.BenchNecks()
 	if err != nil {
 		return nil, err
@@ -150,23 +151,23 @@ func (tx *Tx) PlannedUses(operations map[string]jobs.Operation, shop jobs.Shop) 
 		}
 		states = append(states, st)
 	}
-	return costing.PlanUses(states, operations, shop, shop.Evening(tx.Now)), nil
+	return stock.PlanUses(states, operations, shop, shop.Evening(tx.Now)), nil
 }
 
 // OverheadRate divides the yearly overhead by the hours logged in the year
 // before now. Without items the shop's own yearly sum stands for them.
-func (tx *Tx) OverheadRate(operations map[string]jobs.Operation, shop jobs.Shop, jobHours float64) (costing.OverheadRate, []jobs.OverheadItem, error) {
+func (tx *Tx) OverheadRate(operations map[string]jobs.Operation, shop jobs.Shop, jobHours float64) (quote.OverheadRate, []jobs.OverheadItem, error) {
 	items, err := All(tx, Overheads)
 	if err != nil {
-		return costing.OverheadRate{}, nil, err
+		return quote.OverheadRate{}, nil, err
 	}
 	if len(items) == 0 && !shop.YearlyOverhead.IsZero() {
 		items = []jobs.OverheadItem{{Name: "yearly-overhead", Yearly: shop.YearlyOverhead, Note: "shop setting"}}
 	}
 	entries, err := tx.EntriesBetween(tx.Now.AddDate(-1, 0, 0), tx.Now.Add(time.Second))
 	if err != nil {
-		return costing.OverheadRate{}, nil, err
+		return quote.OverheadRate{}, nil, err
 	}
-	rate := costing.Absorb(items, costing.LoggedOnNecks(tx.Settled(entries, operations, shop), tx.Now), shop.PlannedHours, jobHours)
+	rate := quote.Absorb(items, quote.LoggedOnNecks(tx.Settled(entries, operations, shop), tx.Now), shop.PlannedHours, jobHours)
 	return rate, items, nil
 }

@@ -6,28 +6,29 @@ import (
 	"slices"
 	"strings"
 
-	"bookmatch/costing"
+	"bookmatch/costing/estimate"
 	"bookmatch/costing/money"
+	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 )
 
 // Quotes by code.
-var Quotes = &Collection[costing.Quote]{bucket: "quotes", noun: "quote", key: func(q *costing.Quote) []byte { return []byte(q.Code) }}
+var Quotes = &Collection[quote.Quote]{bucket: "quotes", noun: "quote", key: func(q *quote.Quote) []byte { return []byte(q.Code) }}
 
 // Revisions of quotes by quote and number. A revision that was sent keeps a
 // copy of every input.
-var Revisions = &Collection[costing.Revision]{bucket: "revisions", noun: "quote revision", key: func(r *costing.Revision) []byte { return pair(r.Quote, idKey(uint64(r.No))) }}
+var Revisions = &Collection[quote.Revision]{bucket: "revisions", noun: "quote revision", key: func(r *quote.Revision) []byte { return pair(r.Quote, idKey(uint64(r.No))) }}
 
 // FindQuote resolves a typed code or unique prefix. It answers
 // *jobs.NotFoundError with the nearest, or *jobs.ConflictError naming those it
 // may mean.
-func (tx *Tx) FindQuote(word string) (costing.Quote, error) {
+func (tx *Tx) FindQuote(word string) (quote.Quote, error) {
 	if q, ok, err := Get(tx, Quotes, word); ok || err != nil {
 		return q, err
 	}
 	all, err := All(tx, Quotes)
 	if err != nil {
-		return costing.Quote{}, err
+		return quote.Quote{}, err
 	}
 	var codes []string
 	for _, q := range all {
@@ -36,19 +37,19 @@ func (tx *Tx) FindQuote(word string) (costing.Quote, error) {
 	hits := jobs.Candidates(word, codes)
 	switch len(hits) {
 	case 0:
-		return costing.Quote{}, &jobs.NotFoundError{Noun: "quote", Value: word, Near: jobs.Nearest(word, codes)}
+		return quote.Quote{}, &jobs.NotFoundError{Noun: "quote", Value: word, Near: jobs.Nearest(word, codes)}
 	case 1:
 		return all[slices.Index(codes, hits[0])], nil
 	}
-	return costing.Quote{}, &jobs.ConflictError{What: fmt.Sprintf("quote %q may be %s", word, strings.Join(hits, " or ")), How: "type a letter more"}
+	return quote.Quote{}, &jobs.ConflictError{What: fmt.Sprintf("quote %q may be %s", word, strings.Join(hits, " or ")), How: "type a letter more"}
 }
 
 // Revision gives one revision of a quote; no 0 is the newest.
-func (tx *Tx) Revision(q costing.Quote, no int) (costing.Revision, error) {
+func (tx *Tx) Revision(q quote.Quote, no int) (quote.Revision, error) {
 	if no == 0 {
 		no = q.Revision
 	}
-	r, ok, err := GetPair[costing.Revision](tx, Revisions, q.Code, no)
+	r, ok, err := GetPair[quote.Revision](tx, Revisions, q.Code, no)
 	if err == nil && !ok {
 		err = &jobs.NotFoundError{Noun: "revision of quote " + q.Code, Value: fmt.Sprint(no)}
 	}
@@ -58,20 +59,20 @@ func (tx *Tx) Revision(q costing.Quote, no int) (costing.Revision, error) {
 // QuoteInput gathers everything a quote is computed from as it stands in this
 // transaction. *jobs.NotFoundError when route or wood are not there,
 // *jobs.FieldError when nothing is left to do.
-func (tx *Tx) QuoteInput(q costing.Quote, ask costing.QuoteAsk, set costing.Settings) (costing.QuoteInput, error) {
+func (tx *Tx) QuoteInput(q quote.Quote, ask quote.Ask, set estimate.Settings) (quote.Input, error) {
 	shop, err := tx.Shop()
 	if err != nil {
-		return costing.QuoteInput{}, err
+		return quote.Input{}, err
 	}
 	operations, err := tx.OperationMap()
 	if err != nil {
-		return costing.QuoteInput{}, err
+		return quote.Input{}, err
 	}
 	var list []jobs.Operation
 	for _, name := range jobs.SortedKeys(operations) {
 		list = append(list, operations[name])
 	}
-	in := costing.QuoteInput{Ask: ask, At: tx.Now.In(shop.Location()), Shop: shop.Name, Rates: costing.RatesOf(shop, list), Tax: shop.Tax, TaxRule: shop.TaxRule, Settings: set.WithDefaults()}
+	in := quote.Input{Ask: ask, At: tx.Now.In(shop.Location()), Shop: shop.Name, Rates: quote.RatesOf(shop, list), Tax: shop.Tax, TaxRule: shop.TaxRule, Settings: set.WithDefaults()}
 	if err := tx.quoteSteps(&in, operations, shop); err != nil {
 		return in, err
 	}
@@ -86,7 +87,7 @@ func (tx *Tx) QuoteInput(q costing.Quote, ask costing.QuoteAsk, set costing.Sett
 }
 
 // quoteSteps lays the route out and prices what it takes from the stock.
-func (tx *Tx) quoteSteps(in *costing.QuoteInput, operations map[string]jobs.Operation, shop jobs.Shop) error {
+func (tx *Tx) quoteSteps(in *quote.Input, operations map[string]jobs.Operation, shop jobs.Shop) error {
 	route, ok, err := Get(tx, Routes, in.Ask.Route)
 	if err != nil {
 		return err
@@ -123,12 +124,12 @@ func (tx *Tx) quoteSteps(in *costing.QuoteInput, operations map[string]jobs.Oper
 		if d := in.Ask.Difficulty[k.Name]; d > 0 {
 			difficulty = d
 		}
-		std := costing.StandardOf(k)
+		std := estimate.StandardOf(k)
 		std.SetupMin *= difficulty
 		std.RunMin *= difficulty
 		quantity := s.Quantity * together
-		in.Steps = append(in.Steps, costing.QuoteStep{Operation: k.Name, Title: cmp.Or(k.Title, k.Name), Driver: k.Driver, Unit: k.Unit(), Quantity: quantity, Copies: copies, Difficulty: difficulty, Standard: std,
-			Estimate: costing.EstimateStep(std, quantity, samples, pace, in.Settings), Rework: k.ReworkChance, Scrap: k.ScrapChance, CureMin: k.CureMin, OneGo: k.OneGo, Noise: k.Noise, Hardware: k.Hardware, Decide: k.Decide})
+		in.Steps = append(in.Steps, quote.Step{Operation: k.Name, Title: cmp.Or(k.Title, k.Name), Driver: k.Driver, Unit: k.Unit(), Quantity: quantity, Copies: copies, Difficulty: difficulty, Standard: std,
+			Estimate: estimate.ForStep(std, quantity, samples, pace, in.Settings), Rework: k.ReworkChance, Scrap: k.ScrapChance, CureMin: k.CureMin, OneGo: k.OneGo, Noise: k.Noise, Hardware: k.Hardware, Decide: k.Decide})
 		for _, line := range k.Recipe {
 			u, err := tx.quoteSupply(line, k, quantity, copies, shop)
 			if err != nil {
@@ -151,8 +152,8 @@ func (tx *Tx) quoteSteps(in *costing.QuoteInput, operations map[string]jobs.Oper
 
 // quoteSupply prices what a step takes of a supply at what it costs to buy
 // again; the empty Basis says that no price is known.
-func (tx *Tx) quoteSupply(line jobs.RecipeLine, k jobs.Operation, quantity float64, copies int, shop jobs.Shop) (costing.QuoteSupply, error) {
-	u := costing.QuoteSupply{Supply: line.Supply, Operation: k.Name}
+func (tx *Tx) quoteSupply(line jobs.RecipeLine, k jobs.Operation, quantity float64, copies int, shop jobs.Shop) (quote.Supply, error) {
+	u := quote.Supply{Supply: line.Supply, Operation: k.Name}
 	supply, ok, err := Get(tx, Supplies, line.Supply)
 	if err != nil || !ok {
 		return u, err
@@ -178,7 +179,7 @@ func (tx *Tx) quoteSupply(line jobs.RecipeLine, k jobs.Operation, quantity float
 }
 
 // quoteWear gives the share of a bit's life that the drilling steps take.
-func (tx *Tx) quoteWear(in *costing.QuoteInput, operations map[string]jobs.Operation, shop jobs.Shop) error {
+func (tx *Tx) quoteWear(in *quote.Input, operations map[string]jobs.Operation, shop jobs.Shop) error {
 	woods, err := All(tx, Woods)
 	if err != nil {
 		return err
@@ -193,7 +194,7 @@ func (tx *Tx) quoteWear(in *costing.QuoteInput, operations map[string]jobs.Opera
 		if k.Drills != "posts" {
 			want = jobs.SetGeneral
 		}
-		w := costing.QuoteWear{Operation: k.Name, Missing: fmt.Sprintf("no bit of the %s set with a price and a rated life: the wear of %s is not in the price", want, k.Name)}
+		w := quote.Wear{Operation: k.Name, Missing: fmt.Sprintf("no bit of the %s set with a price and a rated life: the wear of %s is not in the price", want, k.Name)}
 		depth, size, said := shop.HoleDepthMM, jobs.UsualPilotMM+0.0, false
 		if k.Drills == "posts" {
 			depth, size, said = cmp.Or(in.Ask.HoleMM, depth), cmp.Or(in.Ask.HoleDiaMM, jobs.UsualPostMM), in.Ask.HoleDiaMM > 0
@@ -216,7 +217,7 @@ func (tx *Tx) quoteWear(in *costing.QuoteInput, operations map[string]jobs.Opera
 			if bit.RatedM <= 0 || change.IsZero() || said && !near(bit) {
 				continue
 			}
-			w = costing.QuoteWear{What: "wear of bit " + bit.Code, Operation: k.Name, CutM: perHole * s.Quantity * float64(s.Copies), LifeM: bit.RatedM, Change: change,
+			w = quote.Wear{What: "wear of bit " + bit.Code, Operation: k.Name, CutM: perHole * s.Quantity * float64(s.Copies), LifeM: bit.RatedM, Change: change,
 				Basis: fmt.Sprintf("%g holes of %g mm, a fresh edge at %s over its rated life of %g m", s.Quantity*float64(s.Copies), depth, shop.Currency.Print(change), bit.RatedM)}
 			break
 		}

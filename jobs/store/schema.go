@@ -23,8 +23,8 @@
 //	bit_uses    id -> jobs.BitUse                indexes by bit, neck, entry
 //	bit_moves   id -> jobs.BitMove               index by bit
 //	plans       neck 0 version -> jobs.Plan
-//	quotes      code -> costing.Quote
-//	revisions   quote 0 number -> costing.Revision
+//	quotes      code -> quote.Quote
+//	revisions   quote 0 number -> quote.Revision
 //	journal     seq -> Change, its CRC-32C last
 //	ix_*        index key 0 record key -> record key
 //

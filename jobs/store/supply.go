@@ -6,8 +6,8 @@ import (
 	"strings"
 	"time"
 
-	"bookmatch/costing"
 	"bookmatch/costing/money"
+	"bookmatch/costing/stock"
 	"bookmatch/jobs"
 )
 
@@ -37,25 +37,25 @@ func (tx *Tx) FindSupply(word string) (jobs.Supply, error) {
 
 // SupplyLedger is the account of one supply as it stands at the transaction's
 // instant.
-func (tx *Tx) SupplyLedger(s jobs.Supply, shop jobs.Shop) (costing.SupplyLedger, error) {
+func (tx *Tx) SupplyLedger(s jobs.Supply, shop jobs.Shop) (stock.SupplyLedger, error) {
 	lots, err := By(tx, Lots, LotsBySupply, s.Name)
 	if err != nil {
-		return costing.SupplyLedger{}, err
+		return stock.SupplyLedger{}, err
 	}
 	uses, err := By(tx, Uses, UsesBySupply, s.Name)
 	if err != nil {
-		return costing.SupplyLedger{}, err
+		return stock.SupplyLedger{}, err
 	}
-	return costing.Fifo(s, lots, uses, tx.Now, shop.Location()), nil
+	return stock.Fifo(s, lots, uses, tx.Now, shop.Location()), nil
 }
 
 // SupplyLedgers gives the accounts of all supplies, by name.
-func (tx *Tx) SupplyLedgers(shop jobs.Shop) ([]costing.SupplyLedger, error) {
+func (tx *Tx) SupplyLedgers(shop jobs.Shop) ([]stock.SupplyLedger, error) {
 	all, err := All(tx, Supplies)
 	if err != nil {
 		return nil, err
 	}
-	var out []costing.SupplyLedger
+	var out []stock.SupplyLedger
 	for _, s := range all {
 		l, err := tx.SupplyLedger(s, shop)
 		if err != nil {

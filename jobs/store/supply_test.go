@@ -6,8 +6,8 @@ import (
 	"testing"
 	"time"
 
-	"bookmatch/costing"
 	"bookmatch/costing/money"
+	"bookmatch/costing/stock"
 	"bookmatch/jobs"
 
 	"github.com/google/go-cmp/cmp"
@@ -138,7 +138,7 @@ func TestSupplyAccountThroughTheFile(t *testing.T) {
 	const seed = 11
 	r := rand.New(rand.NewPCG(seed, 3))
 	path := gluedShop(t)
-	account := func() (l costing.SupplyLedger) {
+	account := func() (l stock.SupplyLedger) {
 		view(t, path, func(tx *Tx) error {
 			shop, err := tx.Shop()
 			if err != nil {
@@ -153,7 +153,7 @@ func TestSupplyAccountThroughTheFile(t *testing.T) {
 		})
 		return l
 	}
-	figures := func(l costing.SupplyLedger) [5]string {
+	figures := func(l stock.SupplyLedger) [5]string {
 		return [5]string{l.ValueIn.String(), l.Issued.String(), l.WrittenOff.String(), l.Value.String(), l.OnHand.String()}
 	}
 	for round := range 60 {

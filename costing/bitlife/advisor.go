@@ -1,0 +1,342 @@
+package bitlife
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"bookmatch/costing/money"
+	"bookmatch/jobs"
+)
+
+// Verdict is the answer to "will this bit do the next holes on this face,
+// and when is a fresh edge the cheaper choice?". Lengths are cut metres; nil
+// means that there is no such figure.
+type Verdict struct {
+	Bit       string   `json:"bit"`
+	Set       string   `json:"set"`
+	Edge      int      `json:"edge"`
+	AgeM      float64  `json:"age_m"`
+	PossibleM float64  `json:"possible_m,omitempty"`
+	Verdict   string   `json:"verdict"`
+	RetireAtM *float64 `json:"retire_at_m"`
+	// ProveUntilM is how far a proof hole before every job still beats a fresh edge.
+	ProveUntilM    *float64     `json:"prove_until_m,omitempty"`
+	HolesLeft      *int         `json:"holes_left"`
+	HeadstocksLeft *int         `json:"headstocks_left,omitempty"`
+	Next           NextCut      `json:"next"`
+	Life           LifeBasis    `json:"life"`
+	Damage         money.Amount `json:"damage"`
+	DamageBasis    string       `json:"damage_basis"`
+	Change         money.Amount `json:"change"`
+	Neck           string       `json:"neck,omitempty"`
+	Away           string       `json:"away,omitempty"` // lost or broken: there is nothing to judge
+	Reasons        []string     `json:"reasons"`
+	Warnings       []string     `json:"warnings,omitempty"`
+}
+
+// NextCut is the job at hand: its wear and the chance that it dulls the edge,
+// with the 10 % to 90 % band.
+type NextCut struct {
+	Holes      int      `json:"holes"`
+	CutM       float64  `json:"cut_m"`
+	ChanceDull *float64 `json:"chance_dull"`
+	Low        *float64 `json:"low"`
+	High       *float64 `json:"high"`
+}
+
+// LifeBasis is what the life stands on. Borrowed edges are counted apart.
+type LifeBasis struct {
+	Events           int      `json:"events"`
+	Censored         int      `json:"censored"`
+	BorrowedEvents   int      `json:"borrowed_events,omitempty"`
+	BorrowedCensored int      `json:"borrowed_censored,omitempty"`
+	Shape            float64  `json:"shape"`
+	ScaleM           *float64 `json:"scale_m"`
+	RatedM           float64  `json:"rated_m,omitempty"`
+	Basis            string   `json:"basis"`
+	MLE              *EdgeMLE `json:"mle"`
+}
+
+// EdgeMLE is the maximum-likelihood fit that stands beside from MinFitEvents
+// events on, or on request. Intervals are 95 % profile likelihood; edges in use
+// count as censored at their age.
+type EdgeMLE struct {
+	Shape         float64  `json:"shape"`
+	ScaleM        float64  `json:"scale_m"`
+	ShapeInterval Interval `json:"shape_interval"`
+	ScaleInterval Interval `json:"scale_interval_m"`
+	Interval      string   `json:"interval"`
+	Events        int      `json:"events"`
+	Censored      int      `json:"censored"`
+	Warning       string   `json:"warning,omitempty"`
+}
+
+// FaceJob is a drilling job for a bit: how many holes, their wear together,
+// and what a torn hole would cost on this face.
+type FaceJob struct {
+	Neck        string
+	Holes       int
+	CutM        float64
+	Hidden      bool
+	Damage      money.Amount
+	DamageBasis string
+}
+
+// Advisor answers questions about the bits of one book.
+type Advisor struct {
+	Book  jobs.BitBook
+	Lives []jobs.EdgeLife
+	Shape float64
+	Proof money.Amount // cost of one proof hole
+	Fit   bool         // the fit beside the closed form whatever the number of events
+
+	ages    []jobs.EdgeAge            // of all edges, in order of code and edge
+	present map[string]int            // where the present edge of each bit stands among the lives
+	fits    map[jobs.BitClass]EdgeMLE // made so far: a plan of an evening asks for the same few often
+}
+
+// NewAdvisor derives the lives of all edges once.
+func NewAdvisor(book jobs.BitBook, shape float64, proof money.Amount) Advisor {
+	a := Advisor{Book: book, Lives: book.Lives(), Shape: shape, Proof: proof, present: map[string]int{}, fits: map[jobs.BitClass]EdgeMLE{}}
+	a.ages = book.EdgeAges(a.Lives)
+	for i, l := range a.Lives {
+		a.present[l.Bit] = i // the last is the present one
+	}
+	return a
+}
+
+// Life gives the present edge of a bit.
+func (a Advisor) Life(code string) (jobs.EdgeLife, bool) {
+	if i, ok := a.present[code]; ok {
+		return a.Lives[i], true
+	}
+	return jobs.EdgeLife{}, false
+}
+
+// Knows says whether the advisor has a bit and what speaks for it.
+func (a Advisor) Knows(code string) bool { _, ok := a.present[code]; return ok }
+
+// ChangeCost is what a fresh edge costs: as said, else the price of the bit.
+func ChangeCost(b jobs.Bit) money.Amount {
+	if b.CostOfChange.Sign() > 0 {
+		return b.CostOfChange
+	}
+	return b.Price
+}
+
+// Verdict judges the present edge of a bit for a job. Holes of an unknown bit
+// that may have been this one count in full: the verdict is on the safe side of
+// what nobody remembers. Errors: an unknown bit (*jobs.NotFoundError), settings
+// that cannot be used.
+func (a Advisor) Verdict(code string, job FaceJob) (Verdict, error) {
+	bit, err := a.Book.Bit(code)
+	if err != nil {
+		return Verdict{}, err
+	}
+	life, _ := a.Life(code)
+	// The best age stands on closed edges, this one among them once it is closed;
+	// the chance leaves it out, since its own survival comes in by its age.
+	others := PoolFor(bit, life.Edge, a.ages)
+	now, err := NewEdgeModel(a.Shape, life.RatedM, others.Lives())
+	if err != nil {
+		return Verdict{}, err
+	}
+	pool, m := others, now
+	if life.Closed {
+		pool = PoolFor(bit, 0, a.ages)
+		if m, err = NewEdgeModel(a.Shape, life.RatedM, pool.Lives()); err != nil {
+			return Verdict{}, err
+		}
+	}
+	change := ChangeCost(bit)
+	v := Verdict{Bit: code, Set: life.Set, Edge: life.Edge, AgeM: life.WearM, PossibleM: life.PossibleM, Neck: job.Neck, Damage: job.Damage,
+		DamageBasis: job.DamageBasis, Change: change, Next: NextCut{Holes: job.Holes, CutM: job.CutM}}
+	costs := FaceCosts{change.Float(), job.Damage.Float(), a.Proof.Float()}
+	state := EdgeState{Set: life.Set, Gone: gone(life), Proven: life.Proven, Hidden: job.Hidden, AgeM: life.WearM + life.PossibleM, CutM: job.CutM,
+		Known: m.Known(), Chance: now.ChanceDull(life.WearM+life.PossibleM, job.CutM), Costs: costs}
+	if life.Event || life.Cause == "struck" {
+		state.Dull = life.End
+	}
+	if m.Known() {
+		state.Retire = RetireAge(m.Shape, m.ScaleM(), costs.Change, costs.Damage)
+	}
+	if now.Known() && !life.Event {
+		low, high := now.ChanceBand(state.AgeM, job.CutM)
+		v.Next.ChanceDull, v.Next.Low, v.Next.High = &state.Chance, &low, &high
+	}
+	if state.Retire.Finite {
+		perHole := job.CutM / float64(max(job.Holes, 1))
+		state.UntilM = ProveUntil(m.Shape, m.ScaleM(), job.CutM, perHole, costs, state.Retire)
+		v.RetireAtM, v.ProveUntilM = &state.Retire.AgeM, &state.UntilM
+		left := state.Retire.AgeM - state.AgeM
+		if state.Dull != "" {
+			left = 0 // whatever the model had hoped for
+		}
+		v.left(left, perHole, job.Holes)
+	}
+	switch {
+	case life.Missing:
+		v.Away = "lost"
+	case life.Cause == jobs.CauseBroken:
+		v.Away = "broken"
+	}
+	v.Verdict, v.Reasons = Decide(state)
+	v.Reasons = append(v.Reasons, a.context(m, pool, life)...)
+	v.Warnings = warnings(life)
+	v.Life = a.basis(m, pool, bit)
+	return v, nil
+}
+
+// left fills in what the edge still has to the best age: whole holes and whole
+// headstocks, rounded down.
+func (v *Verdict) left(m, perHole float64, holes int) {
+	if !(perHole > 0) {
+		return
+	}
+	n := int(math.Floor(max(m, 0)/perHole + 1e-9))
+	heads := n / max(holes, 1)
+	v.HolesLeft, v.HeadstocksLeft = &n, &heads
+}
+
+func gone(l jobs.EdgeLife) string {
+	switch {
+	case l.Missing && l.Event:
+		return "it is lost, and was dull before"
+	case l.Missing || l.Cause == jobs.CauseBroken:
+		return l.End
+	case l.Set == jobs.SetScrap:
+		return "it lies in the scrap set"
+	}
+	return ""
+}
+
+// context gives the reasons that say how much is known.
+func (a Advisor) context(m EdgeModel, pool EdgePool, life jobs.EdgeLife) []string {
+	out := []string{"basis: " + pool.Basis(m)}
+	if events, censored := counts(pool.Lives()); events == 0 && censored > 0 {
+		out = append(out, fmt.Sprintf("you have never worn one out: from that alone a life of at least %s (90 %%), %s (63 %%)",
+			HolesText(m.AtLeastM(0.9)), HolesText(m.AtLeastM(1-1/math.E))))
+	}
+	if life.PossibleM > 0 {
+		out = append(out, fmt.Sprintf("up to %s of an unknown bit of this size may be its: counted in full", HolesText(life.PossibleM)))
+	}
+	if life.EstimatedM > 0 {
+		out = append(out, guessedText(life.EstimatedM))
+	}
+	return out
+}
+
+func warnings(l jobs.EdgeLife) []string {
+	var out []string
+	for _, w := range l.UnknownWoods {
+		out = append(out, fmt.Sprintf("wood %q is not on file: its wear was counted as hard maple", w))
+	}
+	return out
+}
+
+func (a Advisor) basis(m EdgeModel, pool EdgePool, bit jobs.Bit) LifeBasis {
+	b := LifeBasis{Shape: m.Shape, RatedM: m.RatedM, Basis: pool.Basis(m)}
+	b.Events, b.Censored = counts(pool.Own)
+	b.BorrowedEvents, b.BorrowedCensored = counts(pool.Borrowed)
+	if s := m.ScaleM(); s > 0 {
+		b.ScaleM = &s
+	}
+	if b.Events >= MinFitEvents || a.Fit {
+		b.MLE = a.FitClass(bit.Class())
+	}
+	return b
+}
+
+// FitClass fits all lives of a class by maximum likelihood: closed edges, and
+// those in the show set as censored at their age. Where there is no fit the
+// warning says why and the figures are zero.
+func (a Advisor) FitClass(class jobs.BitClass) *EdgeMLE {
+	fit, known := a.fits[class]
+	if !known {
+		fit = *a.fitClass(class)
+		a.fits[class] = fit
+	}
+	return &fit
+}
+
+func (a Advisor) fitClass(class jobs.BitClass) *EdgeMLE {
+	var lives []LifeDatum
+	for _, l := range a.ages {
+		if l.Class == class && l.LifeM > 0 {
+			lives = append(lives, LifeDatum{T: l.LifeM, Event: l.Event})
+		}
+	}
+	out := &EdgeMLE{Interval: "95 % profile likelihood"}
+	out.Events, out.Censored = counts(lives)
+	if len(lives) < 2 {
+		out.Warning = fmt.Sprintf("%d edge on record: a fit needs two at least", len(lives))
+		return out
+	}
+	fit, err := FitWeibull(lives)
+	if err != nil {
+		out.Warning = err.Error()
+		if errors.Is(err, ErrNoMaximum) {
+			out.Warning = "no fit: " + err.Error()
+		}
+		return out
+	}
+	out.Shape, out.ScaleM, out.ShapeInterval, out.ScaleInterval = fit.Shape, fit.ScaleM, fit.ShapeProfile, fit.ScaleProfile
+	if out.Events < MinFitEvents {
+		out.Warning = fmt.Sprintf("only %d worn out: below %d the fitted shape is nearly free and biased high; the verdict does not use it", out.Events, MinFitEvents)
+	}
+	if low := fit.ShapeProfile.Low; low == nil || *low <= 1 {
+		if out.Warning != "" {
+			out.Warning += "; "
+		}
+		out.Warning += "the shape may be 1 or less: these lives alone do not show wear-out"
+	}
+	return out
+}
+
+// guessedText says how much of an edge's wear was guessed.
+func guessedText(m float64) string {
+	if n := math.Round(m / jobs.RefHoleM); n <= 1 {
+		return HolesText(m) + " of its wear is guessed"
+	}
+	return HolesText(m) + " of its wear are guessed"
+}
+
+// Label is the verdict as people read it. A bit that is in another set already
+// is not told to move there, and one that is lost or broken is called that.
+func (v Verdict) Label() string {
+	if v.Away != "" {
+		return v.Away
+	}
+	if v.Verdict == VerdictMove && v.Set != jobs.SetShow {
+		return "not for show"
+	}
+	return v.Verdict
+}
+
+// Line is the verdict in one line for the bench: "S10-1 READY, 40 holes left of
+// 48, chance to dull in the next 6 under 1 % (under 1 to 3 %)".
+func (v Verdict) Line() string {
+	s := fmt.Sprintf("%s %s", v.Bit, strings.ToUpper(v.Label()))
+	if v.HolesLeft != nil && v.Next.ChanceDull != nil {
+		switch left := *v.HolesLeft; {
+		case v.AgeM+v.PossibleM >= *v.RetireAtM:
+			s += ", past its best age for this face"
+		case left == 0 && v.Verdict == VerdictMove: // dull before: the reason says it
+		case left == 1:
+			s += ", 1 hole left"
+		case left == 0:
+			s += ", under a hole left"
+		default:
+			s += fmt.Sprintf(", %d holes left", left)
+		}
+	}
+	if p := v.Next.ChanceDull; p != nil {
+		s += fmt.Sprintf(", chance to dull in the next %d: %s", v.Next.Holes, Percent(*p))
+		if band := PercentRange(*v.Next.Low, *v.Next.High); band != Percent(*p) {
+			s += " (" + band + ")"
+		}
+	}
+	return s
+}

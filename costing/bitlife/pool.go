@@ -1,0 +1,111 @@
+package bitlife
+
+import (
+	"fmt"
+	"strings"
+
+	"bookmatch/jobs"
+)
+
+// BorrowWeight is what a closed edge of a similar bit counts against one of the
+// same class, and BorrowMost what all borrowed edges count at most together
+// (judgement: they tell something, and must give way to one's own).
+const (
+	BorrowWeight = 0.5
+	BorrowMost   = 3.0
+)
+
+// EdgePool is the closed edges that speak for one bit.
+//
+// The rule: edges of the same diameter class, material and point count in full,
+// in metres as they are. When there is none, edges of the same material and
+// point in other diameters are borrowed: each age is stretched by the ratio of
+// the rated lives where both are known, each counts for half, and all together
+// for no more than three.
+type EdgePool struct {
+	Class    jobs.BitClass
+	Own      []LifeDatum
+	Borrowed []LifeDatum
+	From     []string // codes of the bits borrowed from
+}
+
+// Lives gives the edges to count.
+func (p EdgePool) Lives() []LifeDatum {
+	if len(p.Own) > 0 {
+		return p.Own
+	}
+	return p.Borrowed
+}
+
+// PoolFor gathers the closed edges that speak for a bit, leaving its edge no out
+// (0 leaves none out).
+func PoolFor(bit jobs.Bit, no int, ages []jobs.EdgeAge) EdgePool {
+	rated := bit.RatedM
+	for _, l := range ages {
+		if l.Bit == bit.Code { // the last is the present one
+			rated = l.RatedM
+		}
+	}
+	p := EdgePool{Class: bit.Class()}
+	for _, l := range ages {
+		if !l.Closed || !(l.LifeM > 0) || (l.Bit == bit.Code && l.Edge == no) {
+			continue
+		}
+		if l.Class.Material != bit.Material || l.Class.Point != bit.Point {
+			continue
+		}
+		d := LifeDatum{T: l.LifeM, Event: l.Event}
+		if l.Class == p.Class {
+			p.Own = append(p.Own, d)
+			continue
+		}
+		if l.RatedM > 0 && rated > 0 {
+			d.T *= rated / l.RatedM
+		}
+		p.Borrowed = append(p.Borrowed, d)
+		if len(p.From) == 0 || p.From[len(p.From)-1] != l.Bit {
+			p.From = append(p.From, l.Bit)
+		}
+	}
+	if len(p.Own) > 0 {
+		p.Borrowed, p.From = nil, nil
+	}
+	for i := range p.Borrowed {
+		p.Borrowed[i].Weight = min(BorrowWeight, BorrowMost/float64(len(p.Borrowed)))
+	}
+	return p
+}
+
+// counts gives how many edges wore out and how many ended while good.
+func counts(lives []LifeDatum) (events, censored int) {
+	for _, d := range lives {
+		if d.Event {
+			events++
+		} else {
+			censored++
+		}
+	}
+	return events, censored
+}
+
+// Basis says in words what the estimate stands on: "3 worn out, 2 ended while
+// good (9 to 11 mm, hss, brad point); shape 2.5 assumed; rated life 150 holes
+// as one more".
+func (p EdgePool) Basis(m EdgeModel) string {
+	var parts []string
+	if events, censored := counts(p.Own); events+censored > 0 {
+		parts = append(parts, fmt.Sprintf("%d worn out, %d ended while good (%s)", events, censored, p.Class))
+	} else if events, censored := counts(p.Borrowed); events+censored > 0 {
+		parts = append(parts, fmt.Sprintf("no closed edge of its class; borrowed from %s, at %.2g each: %d worn out, %d ended while good",
+			strings.Join(p.From, ", "), p.Borrowed[0].Weight, events, censored))
+	} else {
+		parts = append(parts, "no closed edge yet")
+	}
+	parts = append(parts, fmt.Sprintf("shape %.3g assumed", m.Shape))
+	if m.RatedM > 0 {
+		parts = append(parts, fmt.Sprintf("rated life %s as one more", HolesText(m.RatedM)))
+	} else {
+		parts = append(parts, "no rated life")
+	}
+	return strings.Join(parts, "; ")
+}

@@ -1,0 +1,68 @@
+package bitlife
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"bookmatch/jobs"
+)
+
+// SpindleSpeed gives revolutions per minute from the cutting speed at the rim:
+// n = 1000 v / (pi d), v in m/min, d in mm. 0 for a diameter that is none.
+func SpindleSpeed(vMPerMin, diameterMM float64) float64 {
+	if !(diameterMM > 0) {
+		return 0
+	}
+	return 1000 * vMPerMin / (math.Pi * diameterMM)
+}
+
+// CuttingSpeed is the inverse: m/min at the rim.
+func CuttingSpeed(rpm, diameterMM float64) float64 { return math.Pi * diameterMM * rpm / 1000 }
+
+// cuttingSpeeds in m/min by point: in hard woods, and in soft ones (abrasion
+// below 0.65). Judgement: the common rule of thumb of 1500 per minute in hard
+// and 3000 in soft wood for twist bits up to 3/8 in; forstner bits half of that
+// and less, since their rim rubs. The builder's own ear and the maker's label
+// come first.
+var cuttingSpeeds = map[string][2]float64{"brad": {40, 70}, "twist": {45, 90}, "forstner": {25, 40}, "countersink": {15, 25}}
+
+// DrillAdvice is how to set up the press for a bit in a wood.
+type DrillAdvice struct {
+	CuttingMPerMin float64  `json:"cutting_m_per_min"`
+	RPM            float64  `json:"rpm"`
+	Step           int      `json:"step_rpm,omitempty"` // of the shop's press
+	Cautions       []string `json:"cautions"`
+}
+
+// AdviseDrilling takes the highest step of the press that is not above the
+// speed for the point, the wood and the diameter; below the lowest step the
+// lowest is given with a word of warning.
+func AdviseDrilling(bit jobs.Bit, wood jobs.Wood, steps []int) DrillAdvice {
+	v := cuttingSpeeds[bit.Point]
+	a := DrillAdvice{CuttingMPerMin: v[0]}
+	if wood.Abrasion > 0 && wood.Abrasion < 0.65 {
+		a.CuttingMPerMin = v[1]
+	}
+	a.RPM = SpindleSpeed(a.CuttingMPerMin, bit.DiameterMM)
+	sorted := slices.Clone(steps)
+	slices.Sort(sorted)
+	for _, s := range sorted {
+		if float64(s) <= a.RPM || a.Step == 0 {
+			a.Step = s
+		}
+	}
+	if a.Step > 0 && float64(a.Step) > a.RPM {
+		a.Cautions = append(a.Cautions, fmt.Sprintf("the slowest step, %d, is above the %.0f per minute for this bit: feed in short pecks and let it cool", a.Step, a.RPM))
+	}
+	a.Cautions = append(a.Cautions,
+		"clamp the work or use a fence; no gloves, loose sleeves or hair; eye protection; chuck key out; chips with a brush",
+		"tight backing where the bit comes out; the maker's label and the machine's manual come before these figures")
+	if wood.Dust != "" {
+		a.Cautions = append(a.Cautions, wood.Name+": "+wood.Dust)
+	}
+	if wood.Reaction != "" {
+		a.Cautions = append(a.Cautions, wood.Name+": your own note: "+wood.Reaction)
+	}
+	return a
+}

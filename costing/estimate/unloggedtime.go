@@ -1,0 +1,77 @@
+package estimate
+
+import (
+	"sort"
+	"time"
+
+	"bookmatch/jobs"
+)
+
+// LooseDays is how far back un-logged time is measured: ten weeks.
+const LooseDays = 70
+
+// sittingGap parts two sittings of one evening: what lies between them is not
+// un-logged bench time. Judgement: supper takes longer than sweeping.
+const sittingGap = 90 * time.Minute
+
+// WorkedEvenings measures the evenings of a log, in order of days: from the
+// first start to the last end of what was clocked, and the work in it. Gaps
+// above an hour and a half and breaks that were said (away) are taken out of
+// the length. Work told without a clock, or still on, or by another person,
+// says nothing of an evening's length; an evening with an assumed end is left
+// out whole.
+func WorkedEvenings(log []jobs.Entry, shop jobs.Shop) []Worked {
+	byDay := map[jobs.Day][]jobs.Entry{}
+	unsure := map[jobs.Day]bool{}
+	zone := shop.Location()
+	for _, e := range log {
+		day := jobs.EveningOf(e.From, zone, shop.Turns)
+		if e.Assumed || e.ClockBack {
+			unsure[day] = true
+		}
+		if e.To == nil || e.SpentSec > 0 || e.Person != "" {
+			continue
+		}
+		byDay[day] = append(byDay[day], e)
+	}
+	var out []Worked
+	for _, day := range sortedDays(byDay) {
+		if unsure[day] {
+			continue
+		}
+		es := byDay[day]
+		sort.SliceStable(es, func(i, j int) bool { return es[i].From.Before(es[j].From) })
+		var span, logged time.Duration
+		end := es[0].From
+		for _, e := range es {
+			gap := e.From.Sub(end)
+			if gap > 0 && gap <= sittingGap {
+				span += gap
+			}
+			work := e.Elapsed(*e.To)
+			span += work
+			logged += work
+			if e.To.After(end) {
+				end = *e.To
+			}
+		}
+		out = append(out, Worked{Day: day, SpanMin: span.Minutes(), LoggedMin: logged.Minutes()})
+	}
+	return out
+}
+
+func sortedDays(m map[jobs.Day][]jobs.Entry) []jobs.Day {
+	days := make([]jobs.Day, 0, len(m))
+	for d := range m {
+		days = append(days, d)
+	}
+	sort.Slice(days, func(i, j int) bool { return days[i] < days[j] })
+	return days
+}
+
+// LooseLately measures the un-logged time of the ten weeks before an evening;
+// that evening itself, which may not be over, does not count. It enters a quote
+// or a date once, and where it does it is named.
+func LooseLately(log []jobs.Entry, shop jobs.Shop, tonight jobs.Day) Loose {
+	return LooseFactor(WorkedEvenings(log, shop), tonight.Add(-LooseDays), tonight.Add(-1))
+}

@@ -1,0 +1,245 @@
+package quote
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"bookmatch/costing/estimate"
+	"bookmatch/costing/money"
+	"bookmatch/jobs"
+
+	"github.com/shopspring/decimal"
+)
+
+// ChangeStatus is whether a change order is agreed. Work on one that is not
+// is work on the shop's own account.
+type ChangeStatus string
+
+// The states of a change order.
+const (
+	ChangeUnagreed ChangeStatus = "unagreed"
+	ChangeAgreed   ChangeStatus = "agreed"
+	ChangeRefused  ChangeStatus = "refused"
+)
+
+// ChangeOrder is a change to an accepted quote: what it adds in hours, price
+// and days, and what has to be undone for it.
+type ChangeOrder struct {
+	No      int          `json:"change"`
+	What    string       `json:"what"`
+	AskedBy string       `json:"asked_by"`
+	Asked   jobs.Day     `json:"asked"`
+	Status  ChangeStatus `json:"status"`
+	Decided jobs.Day     `json:"decided,omitempty"`
+	ChangeAsk
+	Lines []Line       `json:"lines"`
+	Hours float64      `json:"hours"`     // mean, of new and repeated work
+	Undo  money.Amount `json:"undo_cost"` // of Cost: what is undone and done again
+	Cost  money.Amount `json:"cost"`
+	Net   money.Amount `json:"net"` // at the margin of the quote; below zero gives money back
+	Tax   money.Amount `json:"tax"`
+	Gross money.Amount `json:"gross"`
+	Days  int          `json:"days"` // later by about
+	Notes []string     `json:"notes,omitempty"`
+}
+
+// ChangeAsk is what a change consists of.
+type ChangeAsk struct {
+	Drives  map[string]float64 `json:"drives,omitempty"` // new quantities
+	Redo    []string           `json:"redo,omitempty"`   // operations to be done again in full
+	UndoMin float64            `json:"undo_min,omitempty"`
+	Parts   []Part             `json:"parts,omitempty"`
+}
+
+// StepDone says how far the neck is with a step.
+type StepDone struct {
+	Begun bool
+	Done  bool
+}
+
+// PriceChange works a change order out from the frozen input of the accepted
+// quote and how far the neck is.
+//
+// A step not begun changes to its new quantity. On one that is done or begun
+// more pieces are another sitting with a set-up, and fewer save nothing. Redo
+// names steps that are repeated in full; every wait of such a step comes again.
+func PriceChange(in Input, ask ChangeAsk, done map[string]StepDone) (ChangeOrder, error) {
+	c := ChangeOrder{Status: ChangeUnagreed, ChangeAsk: ask, Undo: in.Rates.Currency.Line(money.Zero)}
+	b := builder{in: in, cur: in.Rates.Currency, loose: looseFactor(in)}
+	waits, undo := 0, false
+	for _, operation := range ask.Redo {
+		if !slices.ContainsFunc(in.Steps, func(s Step) bool { return s.Operation == operation }) {
+			return c, &jobs.FieldError{Field: "redo", Value: operation, Want: "an operation on the quote's route"}
+		}
+	}
+	undoFrom := len(b.lines)
+	if ask.UndoMin > 0 {
+		b.add(Line{LineRework, "", "undo what is done", hundredths(ask.UndoMin), "h", in.Rates.Labour, money.Zero, "told"})
+		undo = true
+	}
+	for _, s := range in.Steps {
+		if slices.Contains(ask.Redo, s.Operation) {
+			e := s.scaled(s.newQuantity(ask))
+			b.add(Line{LineRework, s.Operation, s.Title + " again", hundredths(e.MeanMin * float64(s.Copies)), "h", in.Rates.LabourOf(s.Operation), money.Zero, "the whole step comes again"})
+			undo = true
+			if s.CureMin >= 6*60 {
+				waits++
+			}
+		}
+	}
+	undoLines := b.lines[undoFrom:]
+	for _, s := range in.Steps {
+		q := s.newQuantity(ask)
+		if q == s.Quantity || slices.Contains(ask.Redo, s.Operation) {
+			continue
+		}
+		d := done[s.Operation]
+		minutes, basis := 0.0, ""
+		switch {
+		case !d.Begun && !d.Done:
+			minutes = s.scaled(q).MeanMin - s.scaled(s.Quantity).MeanMin
+			basis = fmt.Sprintf("%s instead of %s %s, not begun yet", num(q), num(s.Quantity), jobs.Plural(s.Quantity, s.Unit))
+		case q > s.Quantity:
+			minutes = s.scaled(q - s.Quantity).MeanMin
+			basis = fmt.Sprintf("%s more %s in another sitting, %s", num(q-s.Quantity), jobs.Plural(q-s.Quantity, s.Unit), begunOrDone(d))
+			if s.CureMin >= 6*60 {
+				waits++
+			}
+		default:
+			c.Notes = append(c.Notes, fmt.Sprintf("%s is %s: fewer %s save nothing", s.Operation, begunOrDone(d), jobs.Plural(2, s.Unit)))
+			continue
+		}
+		h := hundredths(minutes * float64(s.Copies))
+		b.add(Line{LineLabour, s.Operation, s.Title, h, "h", in.Rates.LabourOf(s.Operation), money.Zero, basis})
+		b.supplyChange(s, q, d.Begun || d.Done)
+	}
+	hours := decimal.Zero
+	for _, l := range b.lines {
+		if l.Unit == "h" {
+			hours = hours.Add(l.Quantity.Decimal)
+		}
+	}
+	for _, l := range undoLines {
+		c.Undo = c.Undo.Add(l.Amount)
+	}
+	if !hours.IsZero() {
+		b.add(Line{LineOverhead, "", "overhead", money.Qty{Decimal: hours}, "h", in.Rates.Overhead, money.Zero, "per hour logged at the bench"})
+		if extra := (money.Qty{Decimal: hours.Mul(decimal.NewFromFloat(b.loose - 1)).Round(2)}); !extra.IsZero() {
+			b.add(Line{LineUnlogged, "", "un-logged time", extra, "h", in.Rates.Labour, money.Zero, b.looseBasis()})
+		}
+	}
+	for _, p := range ask.Parts {
+		b.add(Line{LineParts, "", p.Name, money.QtyOf(int64(max(in.Ask.Necks, 1))), "pc", p.Price, money.Zero, "bought for the change"})
+	}
+	c.Lines = b.lines
+	c.Cost = b.sum("")
+	c.Hours, _ = hours.Float64()
+	in.Ask.RoundTo = money.Zero
+	p, err := priceOf(c.Cost, in)
+	if err != nil {
+		return c, err
+	}
+	c.Net, c.Tax, c.Gross = p.Net, p.Tax, p.Gross
+	c.Days = changeDays(c.Hours, waits, in)
+	if undo {
+		c.Notes = append(c.Notes, "work is undone for it: price it before the customer says yes")
+	}
+	if waits > 0 {
+		c.Notes = append(c.Notes, fmt.Sprintf("waits of 6 h or more that come again: %d", waits))
+	}
+	if len(b.lines) == 0 {
+		c.Notes = append(c.Notes, "nothing in the quote hangs on this change")
+	}
+	return c, nil
+}
+
+func begunOrDone(d StepDone) string {
+	if d.Done {
+		return "already done"
+	}
+	return "already begun"
+}
+
+// newQuantity gives the step's quantity under the change.
+func (s Step) newQuantity(ask ChangeAsk) float64 {
+	q, ok := ask.Drives[s.Driver]
+	if !ok {
+		return s.Quantity
+	}
+	return q
+}
+
+// At gives the step at another quantity, with its estimate moved along.
+func (s Step) At(q float64) Step {
+	e := s.scaled(q)
+	s.Quantity, s.Estimate = q, e
+	return s
+}
+
+// scaled moves the frozen estimate to another quantity: the pace and the
+// spread stay, the standard's time changes.
+func (s Step) scaled(q float64) estimate.Estimate {
+	was, is := s.Standard.Minutes(s.Quantity), s.Standard.Minutes(q)
+	if was <= 0 || is <= 0 {
+		return estimate.Estimate{}
+	}
+	return s.Estimate.Times(is / was)
+}
+
+// supplyChange adds what the new quantity takes of the step's supplies: what goes
+// into the work in proportion, what is left of a mix only where another is mixed.
+func (b *builder) supplyChange(s Step, q float64, again bool) {
+	if s.Quantity <= 0 {
+		return
+	}
+	f := decimal.NewFromFloat(q).Sub(decimal.NewFromFloat(s.Quantity)).Div(decimal.NewFromFloat(s.Quantity))
+	for _, u := range b.in.Supplies {
+		if u.Operation != s.Operation {
+			continue
+		}
+		extra, basis := u.Quantity.Minus(u.Waste).Mul(f), "in proportion to the quote"
+		switch {
+		case u.Waste.IsZero():
+		case again:
+			extra, basis = extra.Add(u.Waste.Decimal), "in proportion to the quote, and what is left of another mix"
+		default:
+			basis += ", in the same mix"
+		}
+		if extra = extra.Round(3); !extra.IsZero() {
+			b.add(Line{LineSupplies, s.Operation, u.Supply + " for " + s.Operation, money.Qty{Decimal: extra}, u.Unit, u.UnitPrice, money.Zero, basis})
+		}
+	}
+}
+
+// changeDays is how much later about: the part of evenings that the hours fill, and
+// one for each wait that comes again.
+func changeDays(hours float64, waits int, in Input) int {
+	planned, worked := in.Calendar.EveningsPerWeek()
+	if planned == 0 || worked == 0 || hours <= 0 && waits == 0 {
+		return 0
+	}
+	minutes := 0.0
+	for _, s := range in.Calendar.Slots {
+		minutes += float64(s.Minutes()) * in.Calendar.Length / math.Max(in.Loose.Factor, 1) / planned
+	}
+	evenings := math.Max(hours, 0)*60/math.Max(minutes, 1) + float64(waits)
+	return int(math.Ceil(evenings / worked * 7))
+}
+
+// CheckNewDrives refuses drivers that no step of the quote hangs on.
+func CheckNewDrives(in Input, drives map[string]float64) error {
+	var known []string
+	for _, s := range in.Steps {
+		if !slices.Contains(known, s.Driver) {
+			known = append(known, s.Driver)
+		}
+	}
+	for _, d := range jobs.SortedKeys(drives) {
+		if !slices.Contains(known, d) {
+			return &jobs.FieldError{Field: "drive", Value: d, Want: "a driver of the quote's steps: " + strings.Join(known, ", ")}
+		}
+	}
+	return nil
+}

@@ -1,0 +1,264 @@
+package quote
+
+import (
+	"fmt"
+	"strings"
+
+	"bookmatch/costing/estimate"
+	"bookmatch/costing/money"
+	"bookmatch/jobs"
+
+	"github.com/shopspring/decimal"
+)
+
+// PriceQuote works a quote out. It is a pure function of its input: the same
+// input gives the same quote. A margin of 100 % or more is a *jobs.FieldError.
+func PriceQuote(in Input) (Quoted, error) {
+	b := builder{in: in, cur: in.Rates.Currency, loose: looseFactor(in)}
+	b.labour()
+	b.supplies()
+	b.parts()
+	b.wear()
+	b.scrap()
+	q := Quoted{Lines: b.lines}
+	cost := b.sum("")
+	price, err := priceOf(cost, in)
+	if err != nil {
+		return Quoted{}, err
+	}
+	q.Price = price
+	q.Hours = estimate.Simulate(b.work(), in.Settings)
+	b.risk(&q)
+	b.terms(&q)
+	q.Promise = b.promise()
+	q.Warnings = append(append([]string(nil), in.Notes...), b.warnings...)
+	q.Warnings = append(q.Warnings, q.Promise.Warnings...)
+	q.Assumed = b.assumed()
+	return q, nil
+}
+
+// looseFactor is the factor by which hours at the bench are multiplied; 1
+// when un-logged time is carried by the overhead instead.
+func looseFactor(in Input) float64 {
+	if in.Ask.LooseInOverhead || in.Loose.Factor < 1 {
+		return 1
+	}
+	return in.Loose.Factor
+}
+
+// priceOf turns a cost into a price by margin or markup, rounds it and adds
+// the tax.
+func priceOf(cost money.Amount, in Input) (Price, error) {
+	ask, cur := in.Ask, in.Rates.Currency
+	p := Price{Cost: cost, TaxPercent: in.Tax, TaxRule: in.TaxRule}
+	var err error
+	if ask.Markup {
+		p.MarkupPercent, p.MarginPercent = ask.Margin, MarginOf(ask.Margin)
+		p.Before = cur.Line(AtMarkup(cost, ask.Margin))
+	} else {
+		if p.MarkupPercent, err = MarkupOf(ask.Margin); err != nil {
+			return p, err
+		}
+		p.MarginPercent = ask.Margin
+		before, err := AtMargin(cost, ask.Margin)
+		if err != nil {
+			return p, err
+		}
+		p.Before = cur.Line(before)
+	}
+	p.Margin = p.Before.Sub(cost)
+	p.Net = cur.Line(p.Before.RoundTo(ask.RoundTo))
+	p.Rounding = p.Net.Sub(p.Before)
+	tax := Tax([]TaxLine{{p.Net, in.Tax}}, in.TaxRule, cur)
+	p.Tax, p.Gross = tax.Tax, tax.Gross
+	return p, nil
+}
+
+type builder struct {
+	in       Input
+	cur      money.Currency
+	loose    float64
+	lines    []Line
+	warnings []string
+	hours    decimal.Decimal // mean, of all labour lines and rework
+	timeCost money.Amount    // of the lines that grow with the hours
+}
+
+// add rounds a line once.
+func (b *builder) add(l Line) money.Amount {
+	l.Rate = l.Rate.Round(6)
+	if short := b.cur.Line(l.Rate); short.Cmp(l.Rate) == 0 {
+		l.Rate = short
+	}
+	l.Amount = b.cur.Line(l.Rate.Mul(l.Quantity.Decimal))
+	b.lines = append(b.lines, l)
+	return l.Amount
+}
+
+func (b *builder) sum(group string) money.Amount {
+	total := b.cur.Line(money.Zero)
+	for _, l := range b.lines {
+		if group == "" || l.Group == group {
+			total = total.Add(l.Amount)
+		}
+	}
+	return total
+}
+
+// hundredths gives hours to two decimals, as they are printed and multiplied.
+func hundredths(minutes float64) money.Qty {
+	return money.Qty{Decimal: money.QtyFromFloat(minutes / 60).Round(2)}
+}
+
+func (b *builder) labour() {
+	type pot struct {
+		rate  money.Amount
+		hours decimal.Decimal
+		basis []string
+	}
+	var again []*pot
+	var beyond, beyondOperations []string
+	for _, s := range b.in.Steps {
+		h := hundredths(s.Estimate.MeanMin * float64(s.Copies))
+		rate := b.in.Rates.LabourOf(s.Operation)
+		b.timeCost = b.timeCost.Add(b.add(Line{LineLabour, s.Operation, b.stepText(s), h, "h", rate, money.Zero, s.Estimate.Basis}))
+		b.hours = b.hours.Add(h.Decimal)
+		for _, w := range s.Estimate.Warnings {
+			if strings.Contains(w, estimate.BeyondExperience) {
+				beyond, beyondOperations = append(beyond, s.Operation+": "+w), append(beyondOperations, s.Operation)
+				continue
+			}
+			b.warnings = append(b.warnings, s.Operation+": "+w)
+		}
+		if s.Rework <= 0 {
+			continue
+		}
+		var into *pot
+		for _, p := range again {
+			if p.rate.Cmp(rate) == 0 {
+				into = p
+			}
+		}
+		if into == nil {
+			into = &pot{rate: rate}
+			again = append(again, into)
+		}
+		into.hours = into.hours.Add(money.QtyFromFloat(s.Rework * s.Estimate.MeanMin * float64(s.Copies) / 60).Decimal)
+		into.basis = append(into.basis, fmt.Sprintf("%s %s", s.Operation, tenths(s.Rework)))
+	}
+	if len(beyond) > 3 { // a batch is beyond experience in every step: one line
+		beyond = []string{fmt.Sprintf("%d steps are larger than any you have logged (%s): their estimates are widened", len(beyond), strings.Join(beyondOperations, ", "))}
+	}
+	b.warnings = append(b.warnings, beyond...)
+	for _, p := range again {
+		h := money.Qty{Decimal: p.hours.Round(2)}
+		if h.IsZero() {
+			continue
+		}
+		b.timeCost = b.timeCost.Add(b.add(Line{LineRework, "", "rework allowance", h, "h", p.rate, money.Zero, "chance of a second pass: " + strings.Join(p.basis, ", ")}))
+		b.hours = b.hours.Add(h.Decimal)
+	}
+	if extra := (money.Qty{Decimal: b.hours.Mul(decimal.NewFromFloat(b.loose - 1)).Round(2)}); extra.Sign() > 0 {
+		b.timeCost = b.timeCost.Add(b.add(Line{LineUnlogged, "", "un-logged time", extra, "h", b.in.Rates.Labour, money.Zero, b.looseBasis()}))
+	}
+	b.timeCost = b.timeCost.Add(b.add(Line{LineOverhead, "", "overhead", money.Qty{Decimal: b.hours}, "h", b.in.Rates.Overhead, money.Zero, "per hour logged at the bench"}))
+}
+
+func (b *builder) looseBasis() string {
+	if b.in.Loose.Evenings == 0 {
+		return fmt.Sprintf("evenings are %.2f times their logged work: assumed, no evening measured lately", b.in.Loose.Factor)
+	}
+	return fmt.Sprintf("evenings are %.2f times their logged work, measured over %d %s", b.in.Loose.Factor, b.in.Loose.Evenings, jobs.Plural(float64(b.in.Loose.Evenings), "evening"))
+}
+
+func (b *builder) stepText(s Step) string {
+	text := s.Title
+	if s.Quantity != 1 || s.Unit != "neck" {
+		text = fmt.Sprintf("%s, %s %s", text, num(s.Quantity), jobs.Plural(s.Quantity, s.Unit))
+	}
+	if s.Copies > 1 {
+		text += fmt.Sprintf(", %d times", s.Copies)
+	}
+	if s.Difficulty > 1 {
+		text += fmt.Sprintf(", difficulty %s", num(s.Difficulty))
+	}
+	return text
+}
+
+// tenths prints a small chance that was set by hand, such as 1.5 %.
+func tenths(p float64) string {
+	if p < 0.001 {
+		return "under 0.1 %"
+	}
+	return num(100*p) + " %"
+}
+
+func num(f float64) string { return decimal.NewFromFloat(f).Round(2).String() }
+
+func (b *builder) supplies() {
+	for _, s := range b.in.Supplies {
+		b.add(Line{LineSupplies, s.Operation, s.Supply + " for " + s.Operation, s.Quantity, s.Unit, s.UnitPrice, money.Zero, s.Basis})
+	}
+}
+
+func (b *builder) parts() {
+	bought := money.Zero
+	n := int64(max(b.in.Ask.Necks, 1))
+	for _, p := range b.in.Ask.Parts {
+		basis := "bought for this job, can go back"
+		if p.Wood {
+			basis = "wood for this job, cannot go back once cut"
+		} else {
+			bought = bought.Add(b.cur.Line(p.Price.MulInt(n)))
+		}
+		b.add(Line{LineParts, "", p.Name, money.QtyOf(n), "pc", p.Price, money.Zero, basis})
+	}
+	if b.in.Ask.HandlingPct.Sign() > 0 && bought.Sign() > 0 {
+		b.add(Line{LineParts, "", "handling of parts", money.QtyOf(1), "", bought.Mul(b.in.Ask.HandlingPct).Div(hundred), money.Zero, b.in.Ask.HandlingPct.String() + " % of " + bought.Fixed(b.cur.Scale())})
+	}
+}
+
+func (b *builder) wear() {
+	for _, w := range b.in.Wear {
+		if w.Missing != "" {
+			b.warnings = append(b.warnings, w.Missing)
+		}
+		if !(w.LifeM > 0) || !(w.CutM > 0) {
+			continue
+		}
+		perM := w.Change.Div(decimal.NewFromFloat(w.LifeM))
+		b.add(Line{LineBits, w.Operation, w.What, money.Qty{Decimal: money.QtyFromFloat(w.CutM).Round(4)}, "m cut", perM, money.Zero, w.Basis})
+	}
+}
+
+// scrap adds, for every step that can end the neck, its chance times what is
+// sunk by then: labour, overhead, supplies and wood, not parts that can go
+// back or be used again.
+func (b *builder) scrap() {
+	sunk, total := money.Zero, money.Zero
+	for _, p := range b.in.Ask.Parts {
+		if p.Wood {
+			sunk = sunk.Add(p.Price.MulInt(int64(max(b.in.Ask.Necks, 1))))
+		}
+	}
+	var basis []string
+	counted := map[int]bool{}
+	for _, s := range b.in.Steps {
+		for i, l := range b.lines {
+			if !counted[i] && l.Operation == s.Operation && (l.Group == LineLabour || l.Group == LineSupplies || l.Group == LineBits) {
+				counted[i] = true
+				sunk = sunk.Add(l.Amount)
+				if l.Group == LineLabour {
+					sunk = sunk.Add(b.in.Rates.Overhead.Mul(l.Quantity.Decimal))
+				}
+			}
+		}
+		if s.Scrap > 0 {
+			total = total.Add(sunk.Mul(decimal.NewFromFloat(s.Scrap)))
+			basis = append(basis, fmt.Sprintf("%s %s of %s", s.Operation, tenths(s.Scrap), b.cur.Print(sunk)))
+		}
+	}
+	if total.Sign() > 0 {
+		b.add(Line{LineScrap, "", "scrap allowance", money.QtyOf(1), "", b.cur.Line(total), money.Zero, "chance x what is sunk by then: " + strings.Join(basis, ", ")})
+	}
+}

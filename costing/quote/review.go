@@ -1,0 +1,305 @@
+package quote
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"bookmatch/costing/money"
+
+	"github.com/shopspring/decimal"
+)
+
+// ActualStep is what a step of the accepted neck came to, by operation, over all
+// its necks.
+type ActualStep struct {
+	Operation string
+	Minutes   float64 // first passes and decisions
+	Count     float64 // driver units done; 0 when not recorded
+	Done      bool
+}
+
+// ActualWork is what the log says of the accepted necks.
+type ActualWork struct {
+	Steps         []ActualStep
+	OutsideMin    float64 // work that no quoted step answers to
+	ReworkMin     float64 // paid by the shop
+	CustomerMin   float64 // rework that the customer caused and pays
+	Cost          NeckCost
+	Loose         float64 // measured while they were made; 0 takes the quoted one
+	LooseEvenings int
+	Finished      bool
+}
+
+// ReviewPart is one reason for the difference between quoted and actual cost.
+type ReviewPart struct {
+	Part    string       `json:"part"` // one of ReviewParts
+	Hours   float64      `json:"hours"`
+	Amount  money.Amount `json:"amount"` // above zero: it cost more than quoted
+	Because string       `json:"because"`
+}
+
+// ReviewParts names the reasons in their order. Only pace says anything about
+// a standard.
+func ReviewParts() []string {
+	return []string{"quantity", "pace", "rework", "change", "price", "unlogged"}
+}
+
+// Review lays what was quoted beside what it came to. The parts add up to
+// Difference exactly.
+type Review struct {
+	Quote      string       `json:"quote"`
+	Revision   int          `json:"revision"`
+	Finished   bool         `json:"finished"`
+	Quoted     money.Amount `json:"quoted_cost"`
+	Actual     money.Amount `json:"actual_cost"`
+	Difference money.Amount `json:"difference"`
+	Parts      []ReviewPart `json:"parts"`
+	Steps      []ReviewStep `json:"steps"`
+	// Net is the price with the agreed changes, Kept what is left of it.
+	Net         money.Amount    `json:"net"`
+	Kept        money.Amount    `json:"kept"`
+	KeptPercent decimal.Decimal `json:"kept_percent"`
+	QuotedHours float64         `json:"quoted_hours"` // mean
+	SafeHours   float64         `json:"safe_hours"`   // P80
+	ActualHours float64         `json:"actual_hours"`
+	UnderSafe   bool            `json:"under_safe"`
+	GuessHours  float64         `json:"guess_hours,omitempty"`
+	Notes       []string        `json:"notes,omitempty"`
+}
+
+// ReviewStep is one step of it, in minutes.
+type ReviewStep struct {
+	Operation   string  `json:"operation"`
+	QuotedMin   float64 `json:"quoted_min"` // mean
+	ActualMin   float64 `json:"actual_min"`
+	QuantityMin float64 `json:"quantity_min"` // of the difference: more or fewer pieces
+	PaceMin     float64 `json:"pace_min"`     // slower or faster at each
+}
+
+// ReviewQuote splits the difference. Hours are priced at the frozen rates;
+// what a rate or a price has moved since is in price, which is also where the
+// cents of rounding end.
+//
+//	quantity  expected minutes of what was really done, less the quoted ones
+//	pace      actual minutes, less the expected ones
+//	rework    second passes and scrap, less the allowances
+//	change    agreed change orders, and rework that the customer pays
+//	unlogged  evening time that no entry holds, less what was quoted
+//	price     supplies, parts, bits and rates
+func ReviewQuote(q Quote, r Revision, actual ActualWork) Review {
+	in, out := *r.Input, *r.Result
+	cur := in.Rates.Currency
+	rv := Review{Quote: q.Code, Revision: r.No, Finished: actual.Finished, Quoted: out.Price.Cost, Net: out.Price.Net,
+		QuotedHours: out.Hours.Mean, SafeHours: out.SafeHours, GuessHours: q.GuessHours}
+	overhead := in.Rates.Overhead
+	cost := map[string]money.Amount{}
+	minutes := map[string]float64{}
+	book := func(part, operation string, min float64) {
+		minutes[part] += min
+		rate := in.Rates.Labour
+		if operation != "" {
+			rate = in.Rates.LabourOf(operation)
+		}
+		cost[part] = cost[part].Add(rate.Add(overhead).Mul(money.QtyFromFloat(min / 60).Decimal))
+	}
+
+	changed := map[string]float64{}
+	for _, c := range q.Changes {
+		if c.Status != ChangeAgreed {
+			continue
+		}
+		rv.Net = rv.Net.Add(c.Net)
+		for _, l := range c.Lines {
+			if l.Group == LineLabour && l.Operation != "" {
+				h, _ := l.Quantity.Float64()
+				changed[l.Operation] += h * 60
+			}
+		}
+	}
+	total := actual.OutsideMin + actual.ReworkMin + actual.CustomerMin
+	byOperation := map[string]ActualStep{}
+	for _, a := range actual.Steps {
+		byOperation[a.Operation] = a
+		total += a.Minutes
+	}
+	reworkQuoted := 0.0
+	for _, s := range in.Steps {
+		n := float64(s.Copies)
+		quoted := s.Estimate.MeanMin * n
+		reworkQuoted += s.Rework * quoted
+		a := byOperation[s.Operation]
+		delete(byOperation, s.Operation)
+		expected := quoted
+		switch {
+		case a.Minutes == 0 && !a.Done:
+			expected = 0
+		case a.Count > 0:
+			expected = s.scaled(a.Count/n).MeanMin * n
+		}
+		row := ReviewStep{Operation: s.Operation, QuotedMin: quoted, ActualMin: a.Minutes, QuantityMin: expected - quoted, PaceMin: a.Minutes - expected}
+		rv.Steps = append(rv.Steps, row)
+		book("change", s.Operation, changed[s.Operation])
+		book("quantity", s.Operation, row.QuantityMin-changed[s.Operation])
+		book("pace", s.Operation, row.PaceMin)
+	}
+	for _, a := range actual.Steps { // operations that were not quoted
+		if _, left := byOperation[a.Operation]; left {
+			rv.Steps = append(rv.Steps, ReviewStep{Operation: a.Operation, ActualMin: a.Minutes, QuantityMin: a.Minutes})
+			book("quantity", a.Operation, a.Minutes)
+		}
+	}
+	book("quantity", "", actual.OutsideMin)
+	book("change", "", actual.CustomerMin)
+	book("rework", "", actual.ReworkMin-reworkQuoted)
+	reworkSupplies := money.Zero
+	for _, l := range out.Lines {
+		if l.Group == LineScrap {
+			reworkSupplies = reworkSupplies.Sub(l.Amount)
+		}
+	}
+	cost["rework"] = cost["rework"].Add(reworkSupplies)
+
+	loose := actual.Loose
+	if loose < 1 {
+		loose = in.Loose.Factor
+	}
+	quotedLoose := money.Zero
+	for _, l := range out.Lines {
+		if l.Group == LineUnlogged {
+			quotedLoose = quotedLoose.Add(l.Amount)
+		}
+	}
+	actualLoose := money.Zero
+	if !in.Ask.LooseInOverhead {
+		actualLoose = cur.Line(in.Rates.Labour.Mul(money.QtyFromFloat(total / 60 * (loose - 1)).Decimal))
+		minutes["unlogged"] = total*(loose-1) - quotedHoursOf(out, LineUnlogged)*60
+	}
+	cost["unlogged"] = actualLoose.Sub(quotedLoose)
+
+	rv.Actual = actual.Cost.Total.Add(actualLoose)
+	rv.Difference = rv.Actual.Sub(rv.Quoted)
+	rest := rv.Difference
+	for _, part := range ReviewParts() {
+		amount := cur.Line(cost[part])
+		if part == "price" {
+			continue
+		}
+		rest = rest.Sub(amount)
+		why := rv.because(part)
+		if part == "quantity" && why == asQuoted && math.Abs(minutes[part]) >= 1 {
+			why = "pieces of agreed changes that are not logged"
+		}
+		rv.Parts = append(rv.Parts, ReviewPart{Part: part, Hours: minutes[part] / 60, Amount: amount, Because: why})
+	}
+	price := ReviewPart{Part: "price", Amount: rest, Because: priceBecause(out, actual.Cost, cur)}
+	rv.Parts = append(rv.Parts[:4:4], price, rv.Parts[4])
+	rv.ActualHours = total / 60
+	rv.UnderSafe = rv.ActualHours <= rv.SafeHours
+	rv.Kept = rv.Net.Sub(rv.Actual)
+	if rv.Net.Sign() > 0 {
+		rv.KeptPercent = rv.Kept.Decimal().Mul(hundred).DivRound(rv.Net.Decimal(), 1)
+	}
+	if !rv.Finished {
+		rv.Notes = append(rv.Notes, "the neck is not finished: steps to come count as not done")
+	}
+	if actual.Loose < 1 && !in.Ask.LooseInOverhead {
+		rv.Notes = append(rv.Notes, "un-logged time was not measured while it was made: taken as quoted")
+	}
+	for _, c := range q.Changes {
+		if c.Status == ChangeUnagreed {
+			rv.Notes = append(rv.Notes, fmt.Sprintf("change %d (%s) is not agreed: its work is on the shop's account", c.No, c.What))
+		}
+	}
+	rv.Notes = append(rv.Notes, "only pace may move a standard; it does so through the samples, nothing is copied")
+	return rv
+}
+
+// Plus adds the totals of two cost sheets; lines are not carried.
+func (c NeckCost) Plus(d NeckCost) NeckCost {
+	return NeckCost{Labour: c.Labour.Add(d.Labour), Overhead: c.Overhead.Add(d.Overhead), Supplies: c.Supplies.Add(d.Supplies), Bits: c.Bits.Add(d.Bits),
+		Parts: c.Parts.Add(d.Parts), Rework: c.Rework.Add(d.Rework), Total: c.Total.Add(d.Total), Decisions: c.Decisions.Add(d.Decisions), Assumed: c.Assumed.Add(d.Assumed),
+		CustomerPays: c.CustomerPays.Add(d.CustomerPays), Replacement: c.Replacement.Add(d.Replacement)}
+}
+
+func quotedHoursOf(out Quoted, group string) float64 {
+	sum := 0.0
+	for _, l := range out.Lines {
+		if l.Group == group && l.Unit == "h" {
+			h, _ := l.Quantity.Float64()
+			sum += h
+		}
+	}
+	return sum
+}
+
+const asQuoted = "as quoted"
+
+// because names the steps that did most.
+func (rv Review) because(part string) string {
+	type by struct {
+		operation string
+		min       float64
+	}
+	var all []by
+	for _, s := range rv.Steps {
+		switch part {
+		case "quantity":
+			all = append(all, by{s.Operation, s.QuantityMin})
+		case "pace":
+			all = append(all, by{s.Operation, s.PaceMin})
+		}
+	}
+	sort.SliceStable(all, func(i, j int) bool { return math.Abs(all[i].min) > math.Abs(all[j].min) })
+	text := ""
+	for i, x := range all {
+		if i == 3 || math.Abs(x.min) < 1 {
+			break
+		}
+		if text != "" {
+			text += ", "
+		}
+		text += fmt.Sprintf("%s %+.0f min", x.operation, x.min)
+	}
+	switch {
+	case text != "":
+		return text
+	case part == "rework":
+		return "second passes and scrap against the allowances"
+	case part == "change":
+		return "agreed changes and rework the customer pays"
+	case part == "unlogged":
+		return "evening time that no entry holds"
+	}
+	return asQuoted
+}
+
+func priceBecause(out Quoted, cost NeckCost, cur money.Currency) string {
+	quoted := map[string]money.Amount{}
+	for _, l := range out.Lines {
+		quoted[l.Group] = quoted[l.Group].Add(l.Amount)
+	}
+	text := ""
+	for _, g := range []struct {
+		name   string
+		quoted money.Amount
+		actual money.Amount
+	}{{"supplies", quoted[LineSupplies], cost.Supplies}, {"parts", quoted[LineParts], cost.Parts}, {"bits", quoted[LineBits], cost.Bits}} {
+		d := cur.Line(g.actual.Sub(g.quoted))
+		if d.IsZero() {
+			continue
+		}
+		if text != "" {
+			text += ", "
+		}
+		sign := ""
+		if d.Sign() > 0 {
+			sign = "+"
+		}
+		text += g.name + " " + sign + cur.Print(d)
+	}
+	if text == "" {
+		return "rates and cents of rounding"
+	}
+	return text
+}

@@ -1,0 +1,3 @@
+// Package schedule plans the work of this evening and the date that can be
+// promised, over the evenings that are really worked.
+package schedule

@@ -21,13 +21,13 @@ func (e *Env) oops(l Line) error {
 		return err
 	}
 	if l.Bool("json") {
-		return e.PrintJSON(map[string]any{"change": ch.Seq, "command": ch.Command, "at": ch.At, "back": l.Bool("back")})
+		return e.PrintJSON(map[string]any{"change": ch.Seq, "words": ch.Words(), "at": ch.At, "back": l.Bool("back")})
 	}
 	if l.Bool("back") {
 		e.Say("brought back change %d: %s", ch.Undoes, again)
 		return nil
 	}
-	e.Say("took back change %d: %s", ch.Seq, ch.Command)
+	e.Say("took back change %d: %s", ch.Seq, ch.Words())
 	for _, r := range ch.Records {
 		what := "changed"
 		switch {
@@ -47,7 +47,7 @@ func (e *Env) oops(l Line) error {
 func commandOf(tx *store.Tx, seq uint64) (string, error) {
 	for ch, err := range store.Changes(tx, true) {
 		if err != nil || ch.Seq == seq {
-			return ch.Command, err
+			return ch.Words(), err
 		}
 	}
 	return "", nil

@@ -114,7 +114,7 @@ func (e *env) sayLoss(l store.Loss) {
 	default:
 		e.Say("lost since the copy: %d changes", len(l.Changes)+l.More)
 		for _, ch := range l.Changes {
-			e.Say("  %d  %s  %s", ch.Seq, ch.At.Format("2006-01-02 15:04 UTC"), ch.Command)
+			e.Say("  %d  %s  %s", ch.Seq, ch.At.Format("2006-01-02 15:04 UTC"), ch.Words())
 		}
 		if l.More > 0 {
 			e.Say("  and %d before those", l.More)
@@ -201,7 +201,7 @@ func (e *env) dataHistory(c *cli.Context) error {
 		{Key: "change", Header: "no", Kind: reports.KindCount}, {Key: "at", Header: "when"}, {Key: "command", Header: "command", Max: 34}, {Key: "records", Header: "records"},
 	}}
 	for _, p := range past {
-		command := p.Command
+		command := p.Words()
 		if p.Undone {
 			command += " (taken back)"
 		}

@@ -39,26 +39,14 @@ func entryID(c *cli.Context) (uint64, error) {
 	return id, nil
 }
 
-// reason asks for --why and puts it at the end of the command as the journal
-// keeps it, in quotes, so that the history can show it apart.
-func (b *desk) reason(c *cli.Context, command string) error {
+// reason asks for --why and keeps it in the journal as the reason of the change.
+func (b *desk) reason(c *cli.Context) error {
 	why := strings.Join(strings.Fields(c.String("why")), " ")
 	if why == "" {
 		return bench.Usagef(`add --why "the end was read off the wall"`, "a correction needs a reason")
 	}
-	b.Tx.Command = command + whyMark + why + `"`
+	b.Tx.Why = why
 	return nil
-}
-
-const whyMark = ` --why "`
-
-// whyOf gives the reason in a journalled command, if it has one.
-func whyOf(command string) string {
-	_, why, ok := strings.Cut(command, whyMark)
-	if !ok {
-		return ""
-	}
-	return strings.TrimSuffix(why, `"`)
 }
 
 func (e *env) entryAmend(c *cli.Context) error {
@@ -74,11 +62,10 @@ func (e *env) entryAmend(c *cli.Context) error {
 		if a.Empty() {
 			return was, bench.Usagef("see bookmatch entry amend --help", "nothing to change was named")
 		}
-		command := strings.Join(withoutWhy(e.Args), " ")
-		if onlyConfirms(a) && c.String("why") == "" {
-			b.Tx.Command = command
-		} else if err := b.reason(c, command); err != nil {
-			return was, err
+		if !onlyConfirms(a) || c.String("why") != "" {
+			if err := b.reason(c); err != nil {
+				return was, err
+			}
 		}
 		operation := b.Operations[was.Operation]
 		if a.Operation != nil {
@@ -100,21 +87,6 @@ func (e *env) entryAmend(c *cli.Context) error {
 func onlyConfirms(a jobs.Amendment) bool {
 	a.Confirm = false
 	return a.Empty()
-}
-
-// withoutWhy drops --why and its value from the words typed.
-func withoutWhy(args []string) []string {
-	var out []string
-	for i := 0; i < len(args); i++ {
-		switch {
-		case args[i] == "--why" || args[i] == "-why":
-			i++
-		case strings.HasPrefix(args[i], "--why="), strings.HasPrefix(args[i], "-why="):
-		default:
-			out = append(out, args[i])
-		}
-	}
-	return out
 }
 
 // amendment reads the flags of entry amend.

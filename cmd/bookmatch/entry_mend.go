@@ -35,7 +35,7 @@ func (e *env) entryMove(c *cli.Context) error {
 		} else if len(was.Shares) > 1 {
 			return was, bench.Usagef("add --neck NECK", "entry %d is on several necks: which was wrong?", was.ID)
 		}
-		if err := b.reason(c, strings.Join(withoutWhy(e.Args), " ")); err != nil {
+		if err := b.reason(c); err != nil {
 			return was, err
 		}
 		st, err := b.stateWithout(to.Code, was.ID)
@@ -113,7 +113,7 @@ func (e *env) entryDrop(c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		if err := b.reason(c, strings.Join(withoutWhy(e.Args), " ")); err != nil {
+		if err := b.reason(c); err != nil {
 			return err
 		}
 		uses, holes, err := b.Tx.DropEntry(was)

@@ -31,7 +31,7 @@ func (b *desk) history(res *entryList, f store.EntryFilter, names map[string]str
 		var past []historyRow
 		var last *jobs.Entry
 		for _, ch := range changes[id] {
-			past = append(past, historyRow{At: ch.At.In(b.Shop.Location()), Change: ch.Seq, Command: ch.Command, Why: whyOf(ch.Command), What: changeWords(ch, b.Shop)})
+			past = append(past, historyRow{At: ch.At.In(b.Shop.Location()), Change: ch.Seq, Command: ch.Words, Why: ch.Why, What: changeWords(ch, b.Shop)})
 			if ch.After == nil {
 				last = ch.Before
 			}

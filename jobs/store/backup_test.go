@@ -210,7 +210,7 @@ func TestRestoreTellsWhatIsLost(t *testing.T) {
 	}
 	var lost []string
 	for _, c := range loss.Changes {
-		lost = append(lost, c.Command)
+		lost = append(lost, c.Words())
 	}
 	if diff := cmp.Diff([]string{"wood set wood-4", "wood set wood-3", "wood set wood-2"}, lost); diff != "" || loss.More != 2 || loss.Apart != 0 {
 		t.Errorf("%+v\n%s", loss, diff)

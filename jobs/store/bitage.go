@@ -41,7 +41,7 @@ func packAges(lives []jobs.EdgeLife) []byte {
 // unpackAges adds the ages of a bit's edges to a list.
 func unpackAges(raw []byte, code string, class jobs.BitClass, list []jobs.EdgeAge) ([]jobs.EdgeAge, error) {
 	if len(raw)%packedAge != 0 {
-		return list, unreadable("edge ages of bit", []byte(code), fmt.Errorf("%d bytes are no whole number of edges", len(raw)))
+		return list, damaged("edge ages of bit", []byte(code), fmt.Errorf("%d bytes are no whole number of edges", len(raw)))
 	}
 	for ; len(raw) > 0; raw = raw[packedAge:] {
 		list = append(list, jobs.EdgeAge{Bit: code, Class: class, Edge: int(binary.BigEndian.Uint32(raw)),

@@ -98,7 +98,7 @@ func (tx *Tx) makeCard(code string, woods []jobs.Wood) error {
 	if raw := cards.Get([]byte(code)); raw != nil {
 		var old card
 		if err := decode(raw, &old); err != nil {
-			return unreadable("card of bit", []byte(code), err)
+			return damaged("card of bit", []byte(code), err)
 		}
 		if err := sets.Delete(pair(old.Set, []byte(code))); err != nil {
 			return err
@@ -162,7 +162,7 @@ func (tx *Tx) lives(code string) ([]jobs.EdgeLife, error) {
 		return nil, nil
 	}
 	if err := decode(raw, &c); err != nil {
-		return nil, unreadable("card of bit", []byte(code), err)
+		return nil, damaged("card of bit", []byte(code), err)
 	}
 	return c.Lives, nil
 }

@@ -16,7 +16,7 @@ import (
 
 // Trouble is one thing that a check found.
 type Trouble struct {
-	Where string `json:"where"` // pages, bbolt, record, index, journal, sequence, reference, derived, access
+	Where string `json:"where"` // pages, bbolt, record, index, journal, sequence, answer, reference, derived, access
 	Text  string `json:"text"`
 }
 
@@ -121,6 +121,7 @@ func (h *Health) look(tx *Tx) {
 			h.found("journal", "%s %s is in the journal but not among the records", name, keyText([]byte(k)))
 		}
 	}
+	h.answers(tx)
 	if !h.Sound() {
 		return // what follows trusts the records
 	}

@@ -92,7 +92,7 @@ func TestCheckFindsWhatIsWrong(t *testing.T) {
 			k, _ := tx.Bucket([]byte("journal")).Cursor().Last()
 			return tx.Bucket([]byte("journal")).Delete(k)
 		}},
-		{"change altered", "journal", "is not as it was written", change("journal", idKey(6), `"command":"`, `"command":"x`)},
+		{"change altered", "journal", "checksum does not match", change("journal", idKey(6), `"verb":"`, `"verb":"x`)},
 		{"number that would be given again", "sequence", "entries would give number 5 again", func(tx *bolt.Tx) error { return tx.Bucket([]byte("entries")).SetSequence(4) }},
 		{"bucket of nobody", "record", `the file holds "other"`, func(tx *bolt.Tx) error { _, err := tx.CreateBucket([]byte("other")); return err }},
 		{"bucket that is gone", "pages", `has no "lots" in it`, func(tx *bolt.Tx) error { return tx.DeleteBucket([]byte("lots")) }},

@@ -192,7 +192,7 @@ func readInto[T any](tx *Tx, c *Collection[T], key []byte, v *T) (bool, error) {
 		c.room(v)
 	}
 	if err := decode(raw, v); err != nil {
-		return false, unreadable(c.noun, key, err)
+		return false, damaged(c.noun, key, err)
 	}
 	return true, nil
 }
@@ -206,22 +206,18 @@ func addTo[T any](tx *Tx, c *Collection[T], entry []byte, list []T) ([]T, error)
 	if c.rows != nil && len(entry) > idBytes {
 		key = entry[:idBytes]
 		if err := c.rows.unpack(keyNumber(key), entry[idBytes:], &list[len(list)-1]); err != nil {
-			return list, unreadable(c.noun, key, err)
+			return list, damaged(c.noun, key, err)
 		}
 		return list, nil
 	}
 	ok, err := readInto(tx, c, key, &list[len(list)-1])
 	if err == nil && !ok {
-		err = unreadable(c.noun, key, errNotThere)
+		err = damaged(c.noun, key, errNotThere)
 	}
 	return list, err
 }
 
 var errNotThere = errors.New("it is in an index but not in the file")
-
-func unreadable(noun string, key []byte, err error) error {
-	return fmt.Errorf("%w: %s %s cannot be read: %w", ErrDamaged, noun, keyText(key), err)
-}
 
 // Each walks all records in key order. Stop by breaking; a record that cannot
 // be read ends the walk with its error.
@@ -242,7 +238,7 @@ func eachUnder[T any](tx *Tx, c *Collection[T], prefix []byte) iter.Seq2[T, erro
 			var v T
 			err := decode(raw, &v)
 			if err != nil {
-				err = unreadable(c.noun, k, err)
+				err = damaged(c.noun, k, err)
 			}
 			if !yield(v, err) || err != nil {
 				return
@@ -266,7 +262,7 @@ func allUnder[T any](tx *Tx, c *Collection[T], prefix []byte) ([]T, error) {
 	for k, raw := cur.Seek(prefix); k != nil && bytes.HasPrefix(k, prefix); k, raw = cur.Next() {
 		out = append(out, zero)
 		if err := decode(raw, &out[len(out)-1]); err != nil {
-			return nil, unreadable(c.noun, k, err)
+			return nil, damaged(c.noun, k, err)
 		}
 	}
 	return out, nil

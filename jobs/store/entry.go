@@ -97,7 +97,8 @@ func (tx *Tx) Entry(id uint64) (jobs.Entry, error) {
 type EntryChange struct {
 	Seq           uint64
 	At            time.Time
-	Command       string
+	Words         string // what was typed
+	Why           string // the reason given
 	Undone        bool // the command took something back, or brought it in again
 	Before, After *jobs.Entry
 }
@@ -126,7 +127,7 @@ func (tx *Tx) EntryHistory(ids map[uint64]bool, keep func(jobs.Entry) bool) (map
 			if r.Bucket != Entries.bucket || len(r.Key) != idBytes || !look[keyNumber(r.Key)] {
 				continue
 			}
-			x := EntryChange{Seq: c.Seq, At: c.At, Command: c.Command, Undone: c.Undoes > 0 || c.Redoes > 0}
+			x := EntryChange{Seq: c.Seq, At: c.At, Words: c.Words(), Why: c.Why, Undone: c.Undoes > 0 || c.Redoes > 0}
 			if x.Before, err = entryIn(r.Before); err != nil {
 				return nil, err
 			}

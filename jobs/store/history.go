@@ -67,26 +67,16 @@ func cutLast(name string) (owner string, no uint64, ok bool) {
 // all. A change of which one record is asked for shows that record only.
 func (tx *Tx) History(of RecordName, n int) ([]Past, error) {
 	gone := map[uint64]bool{}
-	decide := func(seq uint64, undone bool) {
-		if _, known := gone[seq]; !known { // the newest word about a change counts
-			gone[seq] = undone
-		}
-	}
 	out := []Past{}
 	mark := markOf(of.bucket, []byte(of.key))
 	want := func(raw []byte) bool {
-		return of.bucket == "" || bytes.Contains(raw, mark) || bytes.Contains(raw, []byte(`"undoes":`)) || bytes.Contains(raw, []byte(`"redoes":`))
+		return of.bucket == "" || bytes.Contains(raw, mark) || turns(raw)
 	}
 	for c, err := range changesThat(tx, true, want) {
 		if err != nil {
 			return nil, err
 		}
-		switch {
-		case c.Undoes != 0:
-			decide(c.Undoes, true)
-		case c.Redoes != 0 && !gone[c.Seq]:
-			decide(c.Redoes, false)
-		}
+		noteTurn(gone, c)
 		if of.bucket != "" {
 			c.Records = slices.DeleteFunc(c.Records, func(r Record) bool {
 				return r.Bucket != of.bucket || !bytes.Equal(r.Key, []byte(of.key))
@@ -101,6 +91,25 @@ func (tx *Tx) History(of RecordName, n int) ([]Past, error) {
 		}
 	}
 	return out, nil
+}
+
+// turns says from the document of a change that it may take another back, or
+// bring it in again.
+func turns(raw []byte) bool {
+	return bytes.Contains(raw, []byte(`"undoes":`)) || bytes.Contains(raw, []byte(`"redoes":`))
+}
+
+// noteTurn notes in gone what a change says of another: true, it was taken back.
+// Who walks the journal gives the newest first: the newest word about a change
+// counts.
+func noteTurn(gone map[uint64]bool, c Change) {
+	of := max(c.Undoes, c.Redoes)
+	if of == 0 || c.Redoes != 0 && gone[c.Seq] {
+		return
+	}
+	if _, known := gone[of]; !known {
+		gone[of] = c.Undoes != 0
+	}
 }
 
 // What says in a few words which records a change touched.

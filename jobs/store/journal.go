@@ -5,9 +5,7 @@ import (
 	"encoding/base64"
 	"encoding/json"
 	"fmt"
-	"hash/crc32"
 	"iter"
-	"sync"
 	"time"
 
 	"bookmatch/jobs"
@@ -49,34 +47,13 @@ func markOf(bucket string, key []byte) []byte {
 	return []byte(recordMark(bucket) + base64.StdEncoding.EncodeToString(key) + `"`)
 }
 
-// castagnoli is the table of the sums. To make it takes a tenth of a bench word,
-// so who opens the file for writing sets that going beside all else.
-var castagnoli = sync.OnceValue(func() *crc32.Table { return crc32.MakeTable(crc32.Castagnoli) })
-
-const sumMember = `,"sum":"`
-
-// seal ends the document of a change with its check sum.
-func seal(raw []byte) []byte {
-	return fmt.Appendf(raw[:len(raw)-1], `%s%08x"}`, sumMember, crc32.Checksum(raw, castagnoli()))
-}
-
-// sealed says whether a document of the journal is as it was written.
-func sealed(raw []byte) bool {
-	cut := len(raw) - len(sumMember) - 10
-	if cut < 1 {
-		return false
-	}
-	sum := crc32.Update(crc32.Checksum(raw[:cut], castagnoli()), castagnoli(), []byte("}"))
-	return string(raw[cut:]) == fmt.Sprintf(`%s%08x"}`, sumMember, sum)
-}
-
 func readChange(key, raw []byte) (Change, error) {
 	var c Change
-	if !sealed(raw) {
-		return c, fmt.Errorf("%w: journal entry %s is not as it was written", ErrDamaged, keyText(key))
+	if !sealedChange(raw) {
+		return c, damaged("change", key, errSum)
 	}
 	if err := decode(raw, &c); err != nil {
-		return c, fmt.Errorf("%w: journal entry %s cannot be read: %w", ErrDamaged, keyText(key), err)
+		return c, damaged("change", key, err)
 	}
 	return c, nil
 }

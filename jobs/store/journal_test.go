@@ -2,7 +2,6 @@ package store
 
 import (
 	"errors"
-	"fmt"
 	"math/rand/v2"
 	"testing"
 	"time"
@@ -184,23 +183,3 @@ func TestHistoryOfOneRecord(t *testing.T) {
 	})
 }
 
-func TestSealNoticesEveryFlippedBit(t *testing.T) {
-	raw := seal(fmt.Appendf(nil, `{"seq":7,"command":"done 6","records":[]}`))
-	if !sealed(raw) {
-		t.Fatal("a fresh seal does not hold")
-	}
-	for i := range raw {
-		for bit := range 8 {
-			raw[i] ^= 1 << bit
-			if sealed(raw) {
-				t.Errorf("byte %d bit %d: not noticed", i, bit)
-			}
-			raw[i] ^= 1 << bit
-		}
-	}
-	for n := range 30 {
-		if sealed(raw[:n]) {
-			t.Errorf("%d bytes: not noticed", n)
-		}
-	}
-}

@@ -189,7 +189,7 @@ func TestHistoryAndWhatWasKnown(t *testing.T) {
 	})
 	view(t, path, func(tx *Tx) error {
 		past, err := tx.EntryHistory(nil, func(jobs.Entry) bool { return true })
-		if err != nil || len(past[1]) != 3 || past[1][0].Before != nil || past[1][2].After != nil || past[1][2].Command != "entry drop 1" {
+		if err != nil || len(past[1]) != 3 || past[1][0].Before != nil || past[1][2].After != nil || past[1][2].Words != "entry drop 1" {
 			t.Errorf("history %+v %v", past, err)
 		}
 		for after, want := range map[time.Duration]int{-time.Hour: 0, 0: 1, time.Hour: 1, 47 * time.Hour: 1, 48 * time.Hour: 0} {

@@ -117,7 +117,7 @@ func (s *Store) migrate(from int) error {
 	}
 	s.BeforeTroubles = s.lookBefore(from)
 	placed, err := s.anew(func(tx *Tx) error {
-		tx.Command, tx.schema = fmt.Sprintf("(schema %d to %d)", from, want), want
+		tx.Verb, tx.Ask, tx.Why, tx.schema = "migrate", nil, fmt.Sprintf("schema %d to %d", from, want), want
 		for _, m := range steps {
 			if m.to <= from || m.run == nil {
 				continue
@@ -205,6 +205,9 @@ func (tx *Tx) rebuildIndexes() error {
 			return err
 		}
 	}
+	if err := tx.fillAnswers(); err != nil {
+		return err
+	}
 	return tx.fillCards()
 }
 
@@ -217,7 +220,7 @@ func (tx *Tx) fillIndexes(c anyCollection) error {
 	for k, v := cur.First(); k != nil; k, v = cur.Next() {
 		keys, err := c.rawIndex(v)
 		if err != nil {
-			return unreadable(c.nounName(), k, err)
+			return damaged(c.nounName(), k, err)
 		}
 		for _, ix := range keys {
 			all[ix.bucket] = append(all[ix.bucket], ix)
@@ -256,7 +259,7 @@ func makeBuckets(tx *bolt.Tx, now time.Time, version int) error {
 
 // bucketNames lists every bucket but meta: records, indexes, journal.
 func bucketNames() []string {
-	names := []string{bucketJournal}
+	names := []string{bucketJournal, bucketAnswers, answersByTime}
 	for _, c := range collections {
 		names = append(names, c.name())
 		names = append(names, c.indexNames()...)

@@ -334,7 +334,7 @@ func TestFailedMigrationKeepsWhatWasThere(t *testing.T) {
 
 // Every bucket made from others is known as one by its name.
 func TestIndexesAreNamedSo(t *testing.T) {
-	records := map[string]bool{bucketJournal: true}
+	records := map[string]bool{bucketJournal: true, bucketAnswers: true}
 	for _, c := range collections {
 		records[c.name()] = true
 	}

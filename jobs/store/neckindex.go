@@ -103,7 +103,7 @@ func (tx *Tx) FindNeck(word string) (jobs.Neck, error) {
 	}
 	n, ok, err := Get(tx, Necks, found.Code)
 	if err == nil && !ok {
-		err = unreadable(Necks.noun, []byte(found.Code), errNotThere)
+		err = damaged(Necks.noun, []byte(found.Code), errNotThere)
 	}
 	return n, err
 }

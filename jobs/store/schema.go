@@ -26,6 +26,7 @@
 //	quotes      code -> quote.Quote
 //	revisions   quote 0 number -> quote.Revision
 //	journal     seq -> Change, its CRC-32C last
+//	answers     token -> what a verb answered, kept 30 days; index by time
 //	ix_*        index key 0 record key -> record key
 //
 // The drawing, the list of migrations and schemaVersion change together. An

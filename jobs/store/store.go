@@ -22,7 +22,9 @@ type Options struct {
 	// Create makes the file (and its folder) if it is missing.
 	Create  bool
 	Timeout time.Duration
-	Command string // what was typed, for the journal
+	// Command is what was typed. Its first word is the Verb of a change, all of it
+	// the Ask {"words": Command}, until a transaction sets its own.
+	Command string
 
 	// AsIs reads a file of an older schema as it stands, where its documents are
 	// this program's: who only looks at a file must not change it.
@@ -77,9 +79,7 @@ func Open(path string, o Options) (*Store, error) {
 		}
 	}
 	go learn()
-	if !o.ReadOnly {
-		go castagnoli()
-	}
+	go castagnoli()
 	db, err := openBolt(path, o)
 	if err != nil {
 		return nil, err
@@ -214,7 +214,8 @@ func (s *Store) Close() error {
 func (s *Store) Path() string { return s.path }
 
 func (s *Store) tx(b *bolt.Tx) *Tx {
-	return &Tx{of: s, btx: b, Now: s.opts.Now().UTC().Truncate(time.Second), Command: s.opts.Command}
+	verb, ask := typedAsk(s.opts.Command)
+	return &Tx{of: s, btx: b, Now: s.opts.Now().UTC().Truncate(time.Second), Verb: verb, Ask: ask}
 }
 
 // View runs fn on a consistent picture of the file.

@@ -21,8 +21,12 @@ type Tx struct {
 	btx *bolt.Tx
 	// Now is the instant of the transaction, UTC in whole seconds.
 	Now time.Time
-	// Command is what the builder typed, for the journal.
-	Command string
+	// Verb, Ask, By and Why are what the journal keeps of the change: what was done,
+	// what was asked (JSON; nil: nothing), who asked and the reason given.
+	Verb string
+	Ask  json.RawMessage
+	By   string
+	Why  string
 
 	changes []Record
 	at      map[string]int // bucket and key -> place in changes
@@ -55,9 +59,14 @@ func (r Record) Name() string {
 
 // Change is one transaction as the journal keeps it.
 type Change struct {
-	Seq     uint64    `json:"seq"`
-	At      time.Time `json:"at"`
-	Command string    `json:"command"`
+	Seq  uint64    `json:"seq"`
+	At   time.Time `json:"at"`
+	Verb string    `json:"verb,omitempty"`
+	// Ask is what the verb was asked, as JSON, without folder names of this machine.
+	Ask json.RawMessage `json:"ask,omitempty"`
+	By  string          `json:"by,omitempty"`  // who or which device asked
+	Why string          `json:"why,omitempty"` // the reason given for a correction
+
 	Undoes  uint64    `json:"undoes,omitempty"` // this change takes that one back
 	Redoes  uint64    `json:"redoes,omitempty"` // this change brings that one in again
 	Schema  int       `json:"schema,omitempty"` // a migration brought the file to this schema
@@ -199,13 +208,21 @@ func (tx *Tx) settle() (changed bool, err error) {
 	if err != nil {
 		return false, err
 	}
-	raw, err := json.Marshal(Change{Seq: seq, At: tx.Now, Command: tx.Command, Undoes: tx.undoes, Redoes: tx.redoes, Schema: tx.schema, Records: records})
+	ask, err := withoutFolders(tx.Ask)
+	if err != nil {
+		return false, err
+	}
+	raw, err := json.Marshal(Change{Seq: seq, At: tx.Now, Verb: tx.Verb, Ask: ask, By: tx.By, Why: tx.Why, Undoes: tx.undoes, Redoes: tx.redoes, Schema: tx.schema, Records: records})
 	if err != nil {
 		return false, err
 	}
 	b.FillPercent = appended
-	return true, b.Put(idKey(seq), seal(raw))
+	return true, b.Put(idKey(seq), sealChange(raw))
 }
+
+// NextChange is the number that the change of this transaction will get, if it
+// changes anything.
+func (tx *Tx) NextChange() uint64 { return tx.bucket(bucketJournal).Sequence() + 1 }
 
 // Changed says whether anything was written so far.
 func (tx *Tx) Changed() bool { return len(tx.changes) > 0 }

@@ -35,9 +35,9 @@ func (b BitBook) report(name, title, subject string) Report {
 // grades against holes, tear-out by conditions.
 func Bits(b BitBook) Report {
 	r := b.report("bits", "Bits", "when to retire one from the show set")
-	r.Tables = append(r.Tables, b.register(true), b.particulars(), b.lifeTable(""))
-	r.Tables = append(r.Tables, b.survival()...)
-	r.Tables = append(r.Tables, b.grades(""), b.tearOut())
+	r.Add(b.register(true), b.particulars(), b.lifeTable(""))
+	r.Add(b.survival()...)
+	r.Add(b.grades(""), b.tearOut())
 	return r
 }
 
@@ -45,7 +45,7 @@ func Bits(b BitBook) Report {
 // bits show when all is asked for.
 func BitList(b BitBook, all bool) Report {
 	r := b.report("bits", "Bits", "")
-	r.Tables = append(r.Tables, b.register(all))
+	r.Add(b.register(all))
 	return r
 }
 
@@ -61,7 +61,7 @@ func BitCard(b BitBook, bit jobs.Bit) Report {
 			}
 		}
 	}
-	r.Tables = append(r.Tables, lives, uses)
+	r.Add(lives, uses)
 	return r
 }
 

@@ -20,9 +20,7 @@ type Cell struct {
 	at      time.Time
 	flag    bool
 	formula string
-	raw     string // a formula of the renderer's own, already in cell names
 	tone    Tone
-	input   bool
 }
 
 // Tone marks a cell for the eye; the words in the cell must say the same.
@@ -114,6 +112,32 @@ func (c Cell) Live(formula string) Cell { c.formula = formula; return c }
 // In sets the tone.
 func (c Cell) In(t Tone) Cell { c.tone = t; return c }
 
+// The accessors below are what an output reads of a cell.
+
+// Kind is what the cell holds, which may differ from its column.
+func (c Cell) Kind() Kind { return c.kind }
+
+// IsMissing says that the fact was not recorded.
+func (c Cell) IsMissing() bool { return c.missing }
+
+// Words is the text of a text cell, as it was given.
+func (c Cell) Words() string { return c.text }
+
+// Decimal is the value of a number cell, exact where it was exact.
+func (c Cell) Decimal() decimal.Decimal { return c.dec }
+
+// Moment is the time of a date, instant or clock cell.
+func (c Cell) Moment() time.Time { return c.at }
+
+// Yes is the value of a flag cell.
+func (c Cell) Yes() bool { return c.flag }
+
+// Formula is the live formula, "" for none.
+func (c Cell) Formula() string { return c.formula }
+
+// Tone is the mark for the eye.
+func (c Cell) Tone() Tone { return c.tone }
+
 // IsEmpty says that there is no value: empty or not recorded.
 func (c Cell) IsEmpty() bool { return !c.has }
 
@@ -139,8 +163,8 @@ func moment(k Kind, t time.Time) Cell {
 	return Cell{has: true, kind: k, at: t}
 }
 
-// isNumber says that the cell's value is dec.
-func (c Cell) isNumber() bool {
+// IsNumber says that the cell holds a number, which Decimal gives.
+func (c Cell) IsNumber() bool {
 	switch c.kind {
 	case KindText, KindFlag, KindDate, KindInstant, KindClock:
 		return false
@@ -148,10 +172,10 @@ func (c Cell) isNumber() bool {
 	return c.has
 }
 
-// number gives the value that every output shows: amounts rounded to the
-// printed line, other numbers as they are held.
-func (c Cell) number(col Column, currency money.Currency) (decimal.Decimal, bool) {
-	if !c.isNumber() {
+// Figure gives the value that every output shows: amounts rounded to the
+// printed line, other numbers as they are held. has is false where there is none.
+func (c Cell) Figure(col Column, currency money.Currency) (figure decimal.Decimal, has bool) {
+	if !c.IsNumber() {
 		return decimal.Zero, false
 	}
 	if c.kind == KindMoney {
@@ -160,7 +184,7 @@ func (c Cell) number(col Column, currency money.Currency) (decimal.Decimal, bool
 	return c.dec, true
 }
 
-// moneyPlaces is the rounding of an amount that stands in col, which may be of
+// moneyPlaces is the rounding of an amount that is in col, which may be of
 // another kind (a mixed column of figures).
 func moneyPlaces(col Column, currency money.Currency) int {
 	if col.Kind == KindMoney {

@@ -1,243 +1,60 @@
 package reports
 
-import (
-	"fmt"
-	"math"
-	"strconv"
+// ChartKind is the shape of a chart.
+type ChartKind int
 
-	"bookmatch/reports/plain"
-
-	"github.com/xuri/excelize/v2"
-)
-
-// Sizes of a chart in pixels of 1/96 in.
+// The chart kinds.
 const (
-	chartWidth  = 660.0
-	chartWidest = 1100.0
-	chartHeight = 330.0
-	chartTall   = 520.0
-	charPixels  = 7.0
-	rowPixels   = 20.0 // a row of default height
-	squeeze     = 0.6
-	maxLabels   = 24 // names that an axis can show without crowding
-	flatLabels  = 12 // names that fit side by side
+	ChartColumns ChartKind = iota
+	ChartStacked
+	ChartBars        // horizontal
+	ChartStackedBars // horizontal, stacked
+	ChartLine
+	ChartScatter
+	ChartWaterfall // stacked columns over an unseen base: see Waterfall
 )
 
-// charts places every chart of the table below its rows, each on a page
-// whole.
-func (o *sheetWriter) charts() {
-	for _, c := range o.p.table.Charts {
-		if !o.inked(c) {
-			continue
-		}
-		if o.p.last < o.p.first {
-			return // nothing to draw
-		}
-		width := math.Max(chartWidth, math.Min(chartWidest, o.p.total()*charPixels))
-		height := chartHeight * math.Sqrt(width/chartWidth)
-		if c.Tall {
-			height = chartTall
-		}
-		rows := int(height/rowPixels) + 1
-		o.at += 2
-		o.points += 30
-		page := o.pageHeight(o.p)
-		used := o.points // since the top of the page, if the table fits on one
-		need := float64(rows) * 15
-		if room := page - used - 30; need > room && room > squeeze*need {
-			rows = int(room / 15) // a little lower rather than on a page of its own
-			height = float64(rows-1) * rowPixels
-			need = float64(rows) * 15
-		}
-		if used+need > page {
-			if o.err = o.sw.InsertPageBreak(ref(1, o.at)); o.err != nil {
-				return
-			}
-			o.points = 0
-		}
-		x, err := o.chart(c, width, height)
-		if err != nil {
-			o.err = fmt.Errorf("chart %q: %w", c.Title, err)
-			return
-		}
-		if o.err = o.f.AddChart(o.p.sheet, ref(1, o.at), x); o.err != nil {
-			return
-		}
-		o.at += rows
-		o.points += float64(rows) * 15
-	}
+// Chart describes a native chart over the rows of a table. Titles name what is
+// seen, axes name their unit.
+type Chart struct {
+	Kind   ChartKind
+	Title  string
+	X      string // key of the category column; of the x values for a scatter
+	XTitle string
+	YTitle string
+	Series []Series
+	// YMax fixes the top of the value axis (1 for chances); 0 leaves it free.
+	YMax float64
+	// Tall asks for more height, for bar charts with many rows.
+	Tall bool
 }
 
-// inked says that a chart would show something: not zeros alone.
-func (o *sheetWriter) inked(c Chart) bool {
-	for _, s := range c.Series {
-		t := o.p.table
-		if s.Table != "" && o.places[s.Table] != nil {
-			t = o.places[s.Table].table
-		}
-		i := t.Index(s.Y)
-		if s.Unseen {
-			continue
-		}
-		if t.Stream != nil || i < 0 {
-			return true // a wrong key is found when it is drawn
-		}
-		for _, r := range t.Rows {
-			if c := r.At(i); c.isNumber() && !c.dec.IsZero() {
-				return true
-			}
-		}
-	}
-	return len(c.Series) > 0 && c.Kind == ChartScatter && o.p.table.size() > 0
+// Series is one run of values of a chart. Table and X default to the chart's
+// own; they let a model curve stand behind observed points.
+type Series struct {
+	Name   string
+	Table  string
+	X      string
+	Y      string
+	Line   bool // scatter: joined by a line, without markers
+	Dashed bool
+	Unseen bool // the base of a waterfall or of a floating bar
+	Paint  Paint
 }
 
-var chartTypes = map[ChartKind]excelize.ChartType{
-	ChartColumns: excelize.Col, ChartStacked: excelize.ColStacked, ChartBars: excelize.Bar,
-	ChartStackedBars: excelize.BarStacked, ChartLine: excelize.Line, ChartScatter: excelize.Scatter,
-	ChartWaterfall: excelize.ColStacked,
-}
+// Paint picks a colour of the house palette; the zero value takes the next.
+type Paint int
 
-// chart turns the description into the workbook's own.
-func (o *sheetWriter) chart(c Chart, width, height float64) (*excelize.Chart, error) {
-	off, gapWidth, overlap := false, uint(60), 100
-	x := &excelize.Chart{
-		Type:       chartTypes[c.Kind],
-		Dimension:  excelize.ChartDimension{Width: uint(width), Height: uint(height)},
-		Format:     excelize.GraphicOptions{Positioning: "oneCell", AltText: plain.Clean(c.Title), Name: plain.Clean(c.Title)},
-		Title:      words(c.Title, 13, true),
-		VaryColors: &off,
-		Legend:     excelize.ChartLegend{Position: "bottom", Font: face(9)},
-		XAxis:      excelize.ChartAxis{Title: words(c.XTitle, 10, false), Font: *face(9)},
-		YAxis:      excelize.ChartAxis{Title: words(c.YTitle, 10, false), Font: *face(9), MajorGridLines: true},
-		Border:     excelize.LineOptions{Type: excelize.LineNone},
-	}
-	switch c.Kind {
-	case ChartStacked, ChartStackedBars, ChartWaterfall:
-		x.GapWidth, x.Overlap = &gapWidth, &overlap
-	case ChartColumns, ChartBars:
-		x.GapWidth = &gapWidth
-	}
-	if c.Kind == ChartBars || c.Kind == ChartStackedBars {
-		x.XAxis.ReverseOrder = true // first row on top, the scale still below
-		x.YAxis.TickLabelPosition = excelize.ChartTickLabelHigh
-	}
-	if n := o.p.table.size(); n > maxLabels && c.Kind != ChartScatter {
-		x.XAxis.TickLabelSkip = (n + maxLabels - 1) / maxLabels
-	}
-	if n := o.p.table.size(); n > flatLabels && (c.Kind == ChartColumns || c.Kind == ChartStacked || c.Kind == ChartLine) {
-		x.XAxis.Alignment.TextRotation = -90
-	}
-	if c.YMax > 0 {
-		low := 0.0
-		x.YAxis.Maximum, x.YAxis.Minimum = &c.YMax, &low
-	}
-	next, visible := 0, 0
-	for _, s := range c.Series {
-		p := o.p
-		if s.Table != "" {
-			if p = o.places[s.Table]; p == nil {
-				return nil, fmt.Errorf("no table %q", s.Table)
-			}
-		}
-		xs := s.X
-		if xs == "" {
-			xs = c.X
-		}
-		xi, yi := p.table.Index(xs)+1, p.table.Index(s.Y)+1
-		if xi == 0 || yi == 0 {
-			return nil, fmt.Errorf("table %s has no column %q or %q", p.table.Name, xs, s.Y)
-		}
-		if p.last < p.first {
-			continue
-		}
-		paint := paints[s.Paint]
-		if paint == "" {
-			paint = paints[paintOrder[next%len(paintOrder)]]
-			if !s.Unseen {
-				next++
-			}
-		}
-		name := p.quoted() + fixed(yi, p.head)
-		if s.Name != "" {
-			name = literalMark + plain.Clean(s.Name)
-		}
-		y := excelize.ChartSeries{
-			Name:       name,
-			Categories: p.quoted() + p.span(xi),
-			Values:     p.quoted() + p.span(yi),
-		}
-		if !s.Unseen {
-			visible++
-		}
-		solid := excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{paint}}
-		switch {
-		case s.Unseen:
-			y.Fill = excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"FFFFFF"}, Transparency: 100}
-			y.Line = excelize.LineOptions{Type: excelize.LineNone}
-			y.Name = literalMark + unseenName
-		case c.Kind == ChartLine, c.Kind == ChartScatter && s.Line:
-			y.Fill = solid
-			y.Line = excelize.LineOptions{Type: excelize.LineSolid, Width: 2, Fill: solid}
-			y.Marker = excelize.ChartMarker{Symbol: "none"}
-			if s.Dashed {
-				y.Line.Dash = excelize.LineDashDash
-			}
-		case c.Kind == ChartScatter:
-			y.Line = excelize.LineOptions{Type: excelize.LineNone}
-			y.Marker = excelize.ChartMarker{Symbol: []string{"circle", "diamond", "square", "triangle"}[next%4], Size: 7, Fill: solid}
-		default:
-			y.Fill = solid
-		}
-		x.Series = append(x.Series, y)
-	}
-	if visible < 2 || visible < len(x.Series) { // readers disagree on legends with a gap
-		x.Legend.Position = "none"
-	}
-	if len(x.Series) == 0 {
-		return nil, fmt.Errorf("it has no series with rows")
-	}
-	o.axisFormats(c, x)
-	return x, nil
-}
-
-// axisFormats gives axes the formats of their columns.
-func (o *sheetWriter) axisFormats(c Chart, x *excelize.Chart) {
-	format := func(key string) string {
-		i := o.p.table.Index(key)
-		if i < 0 {
-			return ""
-		}
-		switch col := o.p.table.Columns[i]; col.Kind {
-		case KindChance, KindShare:
-			return "0%"
-		case KindDate, KindInstant:
-			return "yyyy-mm-dd"
-		case KindText, KindFlag, KindClock:
-			return ""
-		}
-		return "#,##0.##"
-	}
-	for _, s := range c.Series {
-		if s.Table == "" {
-			if f := format(s.Y); f == "0%" {
-				x.YAxis.NumFmt = excelize.ChartNumFmt{CustomNumFmt: f}
-			}
-			break
-		}
-	}
-	if f := format(c.X); f != "" && f != "#,##0.##" {
-		x.XAxis.NumFmt = excelize.ChartNumFmt{CustomNumFmt: f}
-	}
-}
-
-func words(s string, size float64, bold bool) excelize.ChartTitle {
-	f := face(size)
-	f.Bold = bold
-	return excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: plain.Clean(s), Font: f}}}
-}
-
-func face(size float64) *excelize.Font {
-	return &excelize.Font{Family: faceName, Size: size, Color: inkColor}
-}
-
-func plainFloat(f float64) string { return strconv.FormatFloat(f, 'f', -1, 64) }
+// The paints.
+const (
+	NextPaint Paint = iota
+	Walnut
+	Spruce
+	Brass
+	Slate
+	Cherry
+	Smoke
+	Moss
+	Sand
+	Plum
+)

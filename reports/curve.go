@@ -61,14 +61,15 @@ func (c Curve) at(x float64) float64 {
 	return c.Points[len(c.Points)-1].Y
 }
 
-// Text draws the curve with stars over height lines, levels as upright bars
+// Text draws the curve with stars over nine lines, levels as upright bars
 // with their names below.
-func (c Curve) Text(width, height int) string {
+func (c Curve) Text(width int) string {
 	if len(c.Points) < 2 {
 		return "too few figures to draw"
 	}
 	const left = 7
-	room, height := max(20, width-left), max(5, height|1) // odd, so that the middle has a line
+	const height = 9 // odd, so that the middle has a line
+	room := max(20, width-left)
 	x0, x1, y1 := c.bounds()
 	grid := make([][]byte, height)
 	for i := range grid {

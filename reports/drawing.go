@@ -18,10 +18,10 @@ import (
 	"github.com/tdewolff/canvas/renderers/svg"
 )
 
-// Drawing is the template of a headstock at true scale: what is pricked
-// through, stuck down and drilled. Lengths are mm on paper. The same Drawing
+// Template is the drawing of a headstock at true scale: what is pricked
+// through, stuck down and drilled. Lengths are mm on paper. The same Template
 // gives the same bytes, at any time and in any zone.
-type Drawing struct {
+type Template struct {
 	Plan  layout.Plan
 	Neck  string // as people call it
 	Title string
@@ -57,7 +57,7 @@ const (
 // WriteDrawing writes d as PDF (one page or tiles for each side) or SVG (one
 // sheet, as large as it needs to be), after the file name's ending. Letters are
 // drawn as outlines: the file needs no font.
-func WriteDrawing(w io.Writer, path string, d Drawing) error {
+func WriteDrawing(w io.Writer, path string, d Template) error {
 	if err := d.check(); err != nil {
 		return err
 	}
@@ -77,7 +77,7 @@ func WriteDrawing(w io.Writer, path string, d Drawing) error {
 // barTolerance: a bar further off than this was misread or printed "to fit".
 const barTolerance = 0.05
 
-func (d Drawing) check() error {
+func (d Template) check() error {
 	for _, b := range []struct {
 		field string
 		v     float64
@@ -99,7 +99,7 @@ func (d Drawing) check() error {
 }
 
 // correction is what lengths are multiplied by, across and up the page.
-func (d Drawing) correction() (x, y float64) {
+func (d Template) correction() (x, y float64) {
 	x, y = 1, 1
 	if d.BarAcrossMM > 0 {
 		x = barMM / d.BarAcrossMM
@@ -110,14 +110,14 @@ func (d Drawing) correction() (x, y float64) {
 	return x, y
 }
 
-func (d Drawing) sides() []string {
+func (d Template) sides() []string {
 	if d.Side != "" {
 		return []string{d.Side}
 	}
 	return []string{FaceSide, BackSide}
 }
 
-func (d Drawing) pdf(w io.Writer, k layout.Sketch) error {
+func (d Template) pdf(w io.Writer, k layout.Sketch) error {
 	var buf bytes.Buffer
 	var out *pdf.PDF
 	for _, side := range d.sides() {
@@ -146,7 +146,7 @@ func (d Drawing) pdf(w io.Writer, k layout.Sketch) error {
 	return err
 }
 
-func (d Drawing) svg(w io.Writer, k layout.Sketch) error {
+func (d Template) svg(w io.Writer, k layout.Sketch) error {
 	pages, err := d.pages(k, d.sides()[0], false)
 	if err != nil {
 		return err
@@ -158,7 +158,7 @@ func (d Drawing) svg(w io.Writer, k layout.Sketch) error {
 }
 
 // pages draws one side: one page when it fits, else tiles.
-func (d Drawing) pages(k layout.Sketch, side string, tiled bool) ([]*canvas.Canvas, error) {
+func (d Template) pages(k layout.Sketch, side string, tiled bool) ([]*canvas.Canvas, error) {
 	f := d.fit(k, side, tiled)
 	var out []*canvas.Canvas
 	for i := range f.tiles {

@@ -62,7 +62,7 @@ func (f fitting) lay(p layout.Point) layout.Point {
 
 // fit finds the page: upright if the head fits, else lying, else tiles; an SVG
 // is never tiled but as large as it must be.
-func (d Drawing) fit(k layout.Sketch, side string, tiled bool) fitting {
+func (d Template) fit(k layout.Sketch, side string, tiled bool) fitting {
 	pw, ph := d.Paper.size()
 	base := fitting{mirror: side == BackSide}
 	base.sx, base.sy = d.correction()
@@ -115,7 +115,7 @@ func (f *fitting) page(w, h float64) {
 
 // busy is the stretches, along one page axis, where no join may fall: posts
 // with their flanges.
-func (d Drawing) busy(f fitting, k layout.Sketch, axis func(layout.Point) float64) [][2]float64 {
+func (d Template) busy(f fitting, k layout.Sketch, axis func(layout.Point) float64) [][2]float64 {
 	var out [][2]float64
 	r := math.Max(k.FlangeMM/2, 5) + 3
 	for _, p := range d.Plan.Posts {

@@ -25,7 +25,7 @@ const (
 // plate is one page being drawn.
 type plate struct {
 	*sheetOfPaper
-	d    Drawing
+	d    Template
 	k    layout.Sketch
 	f    fitting
 	tile int

@@ -58,7 +58,7 @@ name = "rod pocket"
 box_mm = [-8.0, 0.0, 8.0, 26.0]
 `
 
-func templateDrawing(t testing.TB) Drawing {
+func templateDrawing(t testing.TB) Template {
 	t.Helper()
 	s, err := layout.ReadSpec([]byte(templateSpec), nil)
 	if err != nil {
@@ -69,10 +69,10 @@ func templateDrawing(t testing.TB) Drawing {
 		t.Fatal(err)
 	}
 	p.Neck, p.Version = "N12", 2
-	return Drawing{Plan: p, Neck: "N12 (ada)", Title: "six-string neck, walnut", Made: time.Date(2026, 3, 4, 19, 0, 0, 0, time.UTC), State: "frozen"}
+	return Template{Plan: p, Neck: "N12 (ada)", Title: "six-string neck, walnut", Made: time.Date(2026, 3, 4, 19, 0, 0, 0, time.UTC), State: "frozen"}
 }
 
-func drawn(t testing.TB, name string, d Drawing) []byte {
+func drawn(t testing.TB, name string, d Template) []byte {
 	t.Helper()
 	var b bytes.Buffer
 	if err := WriteDrawing(&b, name, d); err != nil {
@@ -159,15 +159,15 @@ func (r rasterPage) extent(ink string, x0, y0, x1, y1 float64) (lo, hi [2]float6
 func TestDrawingPrintsTrue(t *testing.T) {
 	for _, c := range []struct {
 		name          string
-		change        func(*Drawing)
+		change        func(*Template)
 		page          int
 		w, h          float64
 		across, along float64 // what the bars must be as drawn
 	}{
-		{"A4 face", func(*Drawing) {}, 1, 210, 297, 100, 100},
-		{"A4 back", func(*Drawing) {}, 2, 210, 297, 100, 100},
-		{"Letter face", func(d *Drawing) { d.Paper = Letter }, 1, 215.9, 279.4, 100, 100},
-		{"made up for the printer", func(d *Drawing) { d.BarAcrossMM, d.BarAlongMM = 99.6, 100.3 }, 1, 210, 297, 100 / 0.996, 100 / 1.003},
+		{"A4 face", func(*Template) {}, 1, 210, 297, 100, 100},
+		{"A4 back", func(*Template) {}, 2, 210, 297, 100, 100},
+		{"Letter face", func(d *Template) { d.Paper = Letter }, 1, 215.9, 279.4, 100, 100},
+		{"made up for the printer", func(d *Template) { d.BarAcrossMM, d.BarAlongMM = 99.6, 100.3 }, 1, 210, 297, 100 / 0.996, 100 / 1.003},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			d := templateDrawing(t)
@@ -283,7 +283,7 @@ func TestDrawingSVGUnits(t *testing.T) {
 }
 
 // longHead needs tiles on either paper.
-func longHead(t testing.TB) Drawing {
+func longHead(t testing.TB) Template {
 	t.Helper()
 	s, err := layout.ReadSpec([]byte(`strings = 12
 [nut]
@@ -303,7 +303,7 @@ stations = [[0, 44], [60, 60], [200, 60], [380, 40], [420, 20]]
 	if err != nil {
 		t.Fatal(err)
 	}
-	return Drawing{Plan: p, Neck: "L1"}
+	return Template{Plan: p, Neck: "L1"}
 }
 
 // Tiles only when needed; no join on a post; every post whole on some page.
@@ -353,9 +353,9 @@ func TestDrawingTiles(t *testing.T) {
 }
 
 func TestDrawingRefusals(t *testing.T) {
-	for name, change := range map[string]func(*Drawing){
-		"a bar of 90": func(d *Drawing) { d.BarAlongMM = 90 }, "side": func(d *Drawing) { d.Side = "top" }, "paper": func(d *Drawing) { d.Paper = "a3" },
-		"no posts": func(d *Drawing) { d.Plan.Posts = nil },
+	for name, change := range map[string]func(*Template){
+		"a bar of 90": func(d *Template) { d.BarAlongMM = 90 }, "side": func(d *Template) { d.Side = "top" }, "paper": func(d *Template) { d.Paper = "a3" },
+		"no posts": func(d *Template) { d.Plan.Posts = nil },
 	} {
 		d := templateDrawing(t)
 		change(&d)

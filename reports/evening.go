@@ -34,12 +34,12 @@ func Evening(in EveningInput) Report {
 	}
 	r := ShopReport(in.Shop, in.Now, name, title)
 	log := timeLog(in)
-	r.Tables = append(r.Tables, log)
+	r.Add(log)
 	if len(in.Entries) > 0 {
-		r.Tables = append(r.Tables, byOperation(in), byNeck(in))
+		r.Add(byOperation(in), byNeck(in))
 	}
 	if weeks, ok := weekStack(in); ok {
-		r.Tables = append(r.Tables, weeks)
+		r.Add(weeks)
 	}
 	r.Count("evening", "An entry belongs to the evening on which it began; the evening turns at %s, not at midnight.", in.Shop.Turns)
 	r.Count("time", "True elapsed time without breaks, in whole seconds. Over several necks the set-up part is shared equally and the run by count; the shares add up to the entry.")

@@ -25,7 +25,7 @@ func EveningCard(shop jobs.Shop, states []jobs.NeckState, day jobs.Day, now time
 	card.Note("Write the time at which each piece of work begins, and end when you leave the bench. A count says that the step is done; no count leaves it open.")
 	card.Note("Grade of tear-out: 0 clean, 1 fuzz, 2 chip that the hardware hides, 3 chip it does not; leave it empty if you did not look.")
 	card.Note(`To enter it: bookmatch evening enter DATE with the items in one line, such as "1910 flush-sand ada, 1945 drill bo 6, 2115 end"`)
-	r.Tables = append(r.Tables, card)
+	r.Add(card)
 
 	next := Table{Name: "on the bench", Title: "On the bench", Columns: []Column{
 		{Key: "neck", Header: "neck"}, {Key: "nickname", Header: "name"}, {Key: "next", Header: "next step"}, {Key: "quantity", Header: "quantity", Kind: KindQuantity},
@@ -49,6 +49,6 @@ func EveningCard(shop jobs.Shop, states []jobs.NeckState, day jobs.Day, now time
 		}
 	}
 	next.Note("A cure is over by the defaults of the file; the label of the product goes before them.")
-	r.Tables = append(r.Tables, next)
+	r.Add(next)
 	return r
 }

@@ -14,16 +14,17 @@ import (
 // notRecorded is how a missing fact reads, in every output for people.
 const notRecorded = "not recorded"
 
-// view holds what formatting needs to know of the report.
-type view struct {
-	currency money.Currency
-	zone     *time.Location
+// Format prints cells as a report's currency and zone ask.
+type Format struct {
+	Currency money.Currency
+	Zone     *time.Location
 }
 
-func (r Report) view() view { return view{r.Currency, r.zone()} }
+// Format gives the format of the report's cells.
+func (r Report) Format() Format { return Format{r.Currency, r.Location()} }
 
-// show prints a cell for a person.
-func (v view) show(c Cell, col Column) string {
+// Show prints a cell for a person.
+func (f Format) Show(c Cell, col Column) string {
 	switch {
 	case c.missing:
 		return notRecorded
@@ -41,25 +42,28 @@ func (v view) show(c Cell, col Column) string {
 	case KindDate:
 		return c.at.Format(time.DateOnly)
 	case KindInstant:
-		return c.at.In(v.zone).Format("2006-01-02 15:04")
+		return c.at.In(f.Zone).Format("2006-01-02 15:04")
 	case KindClock:
-		return c.at.In(v.zone).Format("15:04")
+		return c.at.In(f.Zone).Format("15:04")
 	case KindMoney:
-		return c.dec.StringFixed(int32(moneyPlaces(col, v.currency)))
+		return c.dec.StringFixed(int32(f.Places(c, col)))
 	case KindChance:
 		return chance(c.dec)
 	case KindShare:
 		return share(c.dec)
 	case KindQuantity:
-		return trimmed(c.dec, places(c, col))
+		return trimmed(c.dec, f.Places(c, col))
 	}
-	return c.dec.StringFixed(int32(places(c, col)))
+	return c.dec.StringFixed(int32(f.Places(c, col)))
 }
 
-// places is the number of digits of a non-money cell; a cell of another kind
-// than its column keeps the digits of its own kind.
-func places(c Cell, col Column) int {
-	if c.kind != col.Kind {
+// Places is the number of digits after the point of a number cell; a cell of
+// another kind than its column keeps the digits of its own kind.
+func (f Format) Places(c Cell, col Column) int {
+	switch {
+	case c.kind == KindMoney:
+		return moneyPlaces(col, f.Currency)
+	case c.kind != col.Kind:
 		return defaultDigits[c.kind]
 	}
 	return col.places("")

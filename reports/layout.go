@@ -51,7 +51,7 @@ func LayoutSolved(s LayoutSheet) Report {
 	for _, n := range s.Plan.Notes {
 		t.Note("%s", n)
 	}
-	r.Tables = []Table{t}
+	r.Sections = Sections(t)
 	return r
 }
 
@@ -131,7 +131,7 @@ func DrillingSheet(s LayoutSheet) Report {
 		}
 	}
 	h.Note("product labels, the machine's manual and local rules come first")
-	r.Tables = append(r.Tables, h, postTable(s.Plan), checkTable(s.Plan.Findings, s.Plan.Notes))
+	r.Add(h, postTable(s.Plan), checkTable(s.Plan.Findings, s.Plan.Notes))
 	if len(s.Versions) > 1 {
 		v := Table{Name: "versions", Title: "Versions", Columns: []Column{{Key: "version", Header: "version", Kind: KindCount}, {Key: "code", Header: "code"}, {Key: "mode", Header: "mode"},
 			{Key: "made", Header: "made", Kind: KindInstant}, {Key: "frozen", Header: "frozen", Kind: KindInstant}}}
@@ -142,7 +142,7 @@ func DrillingSheet(s LayoutSheet) Report {
 			}
 			v.Add(Count(p.Version), Text(p.Code), Text(p.Mode), Instant(p.Made), frozen)
 		}
-		r.Tables = append(r.Tables, v)
+		r.Add(v)
 	}
 	return r
 }
@@ -164,7 +164,7 @@ func checkTable(findings []layout.Finding, notes []string) Table {
 func LayoutChecks(findings []layout.Finding, notes []string) Report {
 	t := checkTable(findings, notes)
 	t.Title = ""
-	return Report{Name: "layout-checks", Tables: []Table{t}}
+	return Report{Name: "layout-checks", Sections: Sections(t)}
 }
 
 // LayoutCompare lays the modes side by side.
@@ -210,7 +210,7 @@ func LayoutCompare(c layout.Comparison) Report {
 	for _, n := range c.Notes {
 		t.Note("%s", n)
 	}
-	return Report{Name: "layout-compare", Tables: []Table{t}}
+	return Report{Name: "layout-compare", Sections: Sections(t)}
 }
 
 // cutText is wood to take off or missing, to a tenth.
@@ -259,7 +259,7 @@ func LayoutMarks(m layout.MarksResult, plan layout.Plan) Report {
 	for _, n := range append(append([]string{}, m.Notes...), m.Advice...) {
 		t.Note("%s", n)
 	}
-	return Report{Name: "hole-check", Title: fmt.Sprintf("Hole check of %s, %s, plan %s", m.Neck, stage, m.Code), Tables: []Table{t}, Counted: []Counted{
+	return Report{Name: "hole-check", Title: fmt.Sprintf("Hole check of %s, %s, plan %s", m.Neck, stage, m.Code), Sections: Sections(t), Counted: []Counted{
 		{"off", "what is left of each hole after the best turn and shift of all of them; scale is reported apart and never used to excuse"},
 		{"from datum", "against the plan as it lies from the fretboard end and the centre line: a good shape in the wrong place still kinks every string"},
 	}}
@@ -281,7 +281,7 @@ func StackReport(s layout.StackSum, side string, fits []layout.VeneerFit) Report
 		t.Add(Text(r.Stage), change, MM(r.MM), Text(basis))
 	}
 	t.Note("from: %s", s.Basis)
-	r := Report{Name: "stack", Tables: []Table{t}}
+	r := Report{Name: "stack", Sections: Sections(t)}
 	if len(fits) > 0 {
 		v := Table{Name: "veneers", Title: "Veneers in stock on the " + side, Columns: []Column{{Key: "veneer", Header: "veneer"}, {Key: "thickness_mm", Header: "thick", Unit: "mm", Kind: KindMM},
 			{Key: "finished_mm", Header: "finished", Unit: "mm", Kind: KindMM}, {Key: "result", Header: "result"}, {Key: "core_least_mm", Header: "core from", Unit: "mm", Kind: KindMM, Digits: 1},
@@ -289,7 +289,7 @@ func StackReport(s layout.StackSum, side string, fits []layout.VeneerFit) Report
 		for _, f := range fits {
 			v.Add(Text(f.Code), MM(f.MM), MM(f.FinishedMM), Text(f.Result), MM(f.CoreLeastMM), MM(f.CoreMostMM))
 		}
-		r.Tables = append(r.Tables, v)
+		r.Add(v)
 	}
 	return r
 }

@@ -1,4 +1,4 @@
-package reports
+package reports_test
 
 import (
 	"bytes"
@@ -8,17 +8,29 @@ import (
 
 	"bookmatch/jobs"
 	"bookmatch/layout"
+	"bookmatch/reports"
 	"bookmatch/reports/plain"
+	"bookmatch/reports/reporttest"
+	"bookmatch/reports/screen"
+	"bookmatch/reports/workbook"
 )
 
-func templateSheet(t testing.TB) LayoutSheet {
+func templateSheet(t testing.TB) reports.LayoutSheet {
 	t.Helper()
-	d := templateDrawing(t)
-	frozen := d.Made.Add(time.Hour)
-	return LayoutSheet{
-		Shop: jobs.DefaultShop(), Neck: jobs.Neck{Code: "N12", Nickname: "ada"}, Plan: d.Plan, Made: d.Made, State: "frozen",
-		Bits: []SheetBit{{"posts", "S10-1"}, {"hidden", "G2-1"}}, Cautions: []string{"clamp the work", "clamp the work"},
-		Versions: []jobs.Plan{{Version: 1, Code: "AAAAA", Mode: "even-pitch", Made: d.Made}, {Version: 2, Code: d.Plan.Code, Mode: "balanced", Made: d.Made, Frozen: &frozen}},
+	spec, err := layout.ReadSpec([]byte(reporttest.Template), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	plan, err := layout.Solve(spec, layout.Balanced)
+	if err != nil {
+		t.Fatal(err)
+	}
+	made := time.Date(2026, 3, 4, 19, 0, 0, 0, time.UTC)
+	frozen := made.Add(time.Hour)
+	return reports.LayoutSheet{
+		Shop: jobs.DefaultShop(), Neck: jobs.Neck{Code: "N12", Nickname: "ada"}, Plan: plan, Made: made, State: "frozen",
+		Bits: []reports.SheetBit{{"posts", "S10-1"}, {"hidden", "G2-1"}}, Cautions: []string{"clamp the work", "clamp the work"},
+		Versions: []jobs.Plan{{Version: 1, Code: "AAAAA", Mode: "even-pitch", Made: made}, {Version: 2, Code: plan.Code, Mode: "balanced", Made: made, Frozen: &frozen}},
 	}
 }
 
@@ -26,7 +38,7 @@ func templateSheet(t testing.TB) LayoutSheet {
 // bench needs to find it, and fits 80 columns; a workbook of it can be made.
 func TestDrillingSheet(t *testing.T) {
 	s := templateSheet(t)
-	r := DrillingSheet(s)
+	r := reports.DrillingSheet(s)
 	if err := r.Check(); err != nil {
 		t.Fatal(err)
 	}
@@ -44,7 +56,7 @@ func TestDrillingSheet(t *testing.T) {
 		t.Errorf("notes: %s", notes)
 	}
 	var b bytes.Buffer
-	if err := (Terminal{}).Print(&b, r); err != nil {
+	if err := (screen.Screen{}).Print(&b, r); err != nil {
 		t.Fatal(err)
 	}
 	for _, line := range strings.Split(b.String(), "\n") {
@@ -52,7 +64,7 @@ func TestDrillingSheet(t *testing.T) {
 			t.Errorf("%d columns: %s", plain.Width(line), line)
 		}
 	}
-	if err := Workbook(&bytes.Buffer{}, r); err != nil {
+	if err := workbook.Write(&bytes.Buffer{}, r); err != nil {
 		t.Fatal(err)
 	}
 }
@@ -75,10 +87,10 @@ func TestLayoutTablesFit(t *testing.T) {
 	k := layout.Stack{CoreMM: 12.8, FaceMM: []float64{1.4}}
 	tuner := layout.Tuner{ClampLeast: 12, ClampMost: 15}
 	sum, _ := layout.StackOf(k, tuner, nil)
-	for _, r := range []Report{LayoutSolved(s), LayoutChecks(s.Plan.Findings, s.Plan.Notes), LayoutCompare(cmp), LayoutMarks(res, s.Plan),
-		StackReport(sum, "back", layout.FitVeneers(k, tuner, nil, "back", []layout.Veneer{{Code: "V1", MM: 0.6}}))} {
+	for _, r := range []reports.Report{reports.LayoutSolved(s), reports.LayoutChecks(s.Plan.Findings, s.Plan.Notes), reports.LayoutCompare(cmp), reports.LayoutMarks(res, s.Plan),
+		reports.StackReport(sum, "back", layout.FitVeneers(k, tuner, nil, "back", []layout.Veneer{{Code: "V1", MM: 0.6}}))} {
 		var b bytes.Buffer
-		if err := (Terminal{}).Print(&b, r); err != nil {
+		if err := (screen.Screen{}).Print(&b, r); err != nil {
 			t.Fatal(err)
 		}
 		for _, line := range strings.Split(b.String(), "\n") {

@@ -21,7 +21,10 @@ import (
 )
 
 // Picture is a drawing of a result: a strip, a life bar, a curve. Sizes are mm.
-type Picture interface{ picture(*sheetOfPaper) }
+type Picture interface {
+	Drawing
+	picture(*sheetOfPaper)
+}
 
 // IsPicture says that a file of that name holds a picture.
 func IsPicture(path string) bool {

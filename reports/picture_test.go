@@ -69,7 +69,7 @@ func TestLifeBarText(t *testing.T) {
 }
 
 func TestCurveText(t *testing.T) {
-	got := curve().Text(80, 10)
+	got := curve().Text(80)
 	for _, l := range strings.Split(got, "\n") {
 		if len(l) > 80 {
 			t.Errorf("line of %d: %s", len(l), l)
@@ -80,7 +80,7 @@ func TestCurveText(t *testing.T) {
 			t.Errorf("no %q in\n%s", want, got)
 		}
 	}
-	if c := (Curve{}); c.Text(80, 10) == "" {
+	if c := (Curve{}); c.Text(80) == "" {
 		t.Error("an empty curve says nothing")
 	}
 }

@@ -76,9 +76,9 @@ func Queue(shop jobs.Shop, rows []QueueRow, cal schedule.Calendar, now time.Time
 	}
 	t.Note("slack: days from the safe date to the promised one; below zero the promise is at risk")
 	t.Note("left: mean hours of the steps not done, without un-logged time; means add, medians and P80s do not")
-	r.Tables = append(r.Tables, t)
+	r.Add(t)
 	if len(rows) > 0 && len(cal.Slots) > 0 {
-		r.Tables = append(r.Tables, load(rows, cal))
+		r.Add(load(rows, cal))
 	}
 	r.Count("safe date", "Simulated evening by evening over the whole queue: with 80 %% the neck is finished by then.")
 	r.Count("evenings needed", "Hours left x loose factor over the length of an evening as it really is.")

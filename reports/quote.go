@@ -43,12 +43,12 @@ func (q QuoteSheet) report(shop jobs.Shop, name string) Report {
 // with the basis of each, then price, hours and date.
 func QuoteShow(q QuoteSheet, shop jobs.Shop, everyLine bool) Report {
 	r := q.report(shop, "quote")
-	r.Tables = []Table{q.groups(), q.price(), q.hours(), q.date()}
+	r.Sections = Sections(q.groups(), q.price(), q.hours(), q.date())
 	if everyLine {
-		r.Tables[0] = q.lines()
+		*r.Tables()[0] = q.lines()
 	}
 	if len(q.Quote.Changes) > 0 {
-		r.Tables = append(r.Tables, changeTable(q.Quote.Changes, r.Currency))
+		r.Add(changeTable(q.Quote.Changes, r.Currency))
 	}
 	return r
 }
@@ -71,10 +71,10 @@ func QuoteInternal(q QuoteSheet, shop jobs.Shop) Report {
 		{Name: "round_to", Label: "net price rounded to a multiple of", Unit: string(cur), Value: Money(in.Ask.RoundTo), Digits: int(cur.Scale()), Basis: "asked for; 0 does not round"},
 		{Name: "tax_percent", Label: "tax", Unit: "%", Value: Number(q.Result.Price.TaxPercent.InexactFloat64()), Digits: 2, Max: 100, Basis: "shop setting tax, " + string(q.Result.Price.TaxRule)},
 	}
-	r.Tables = []Table{q.price(), q.lines(), q.steps(), q.hours(), q.curve(), q.date(), q.assumed()}
-	r.Tables[0].Title, r.Tables[0].Subtitle = r.Title+": what it is offered for", r.Subject
+	r.Sections = Sections(q.price(), q.lines(), q.steps(), q.hours(), q.curve(), q.date(), q.assumed())
+	r.Tables()[0].Title, r.Tables()[0].Subtitle = r.Title+": what it is offered for", r.Subject
 	if len(q.Quote.Changes) > 0 {
-		r.Tables = append(r.Tables, changeTable(q.Quote.Changes, cur))
+		r.Add(changeTable(q.Quote.Changes, cur))
 	}
 	r.Counted = []Counted{
 		{"cost", "sum of the printed lines, each quantity x rate rounded once, halves away from zero"},

@@ -55,7 +55,7 @@ func QuoteCompare(was, is QuoteSheet, shop jobs.Shop) Report {
 	day("likely date", was.Result.Promise.Likely, is.Result.Promise.Likely)
 	day("safe date", was.Result.Promise.Safe, is.Result.Promise.Safe)
 	t.Add(Text("chance of a loss"), Text(bitlife.Percent(was.Result.LossChance)), Text(bitlife.Percent(is.Result.LossChance)))
-	r.Tables = []Table{t}
+	r.Sections = Sections(t)
 	return r
 }
 
@@ -104,7 +104,7 @@ func QuoteChange(q quote.Quote, c quote.ChangeOrder, shop jobs.Shop) Report {
 	if c.Status == quote.ChangeUnagreed {
 		t.Note("not agreed: work on it is on the shop's account until quote change %s --agree %d", q.Code, c.No)
 	}
-	return Report{Name: "change", Title: title, Tables: []Table{t}, Currency: cur, Zone: shop.Location(), Shop: shop.Name}
+	return Report{Name: "change", Title: title, Sections: Sections(t), Currency: cur, Zone: shop.Location(), Shop: shop.Name}
 }
 
 // QuoteReview is quoted against actual, and why.
@@ -151,7 +151,7 @@ func QuoteReview(rv quote.Review, shop jobs.Shop) Report {
 	}
 	steps.Note("quoted minutes are means, which add up")
 	steps.Charts = []Chart{{Kind: ChartColumns, Title: "Quoted against actual", X: "operation", XTitle: "step", YTitle: "minutes", Series: []Series{{Y: "quoted_min", Name: "quoted (mean)", Paint: Sand}, {Y: "actual_min", Name: "actual", Paint: Walnut}}}}
-	return Report{Name: "review-" + rv.Quote, Title: title, Tables: []Table{parts, steps}, Currency: cur, Zone: shop.Location(), Shop: shop.Name}
+	return Report{Name: "review-" + rv.Quote, Title: title, Sections: Sections(parts, steps), Currency: cur, Zone: shop.Location(), Shop: shop.Name}
 }
 
 // QuoteCalibration says how often quotes held.
@@ -183,7 +183,7 @@ func QuoteCalibration(c quote.Calibration, shop jobs.Shop) Report {
 	for _, n := range c.Notes {
 		t.Note("%s", n)
 	}
-	return Report{Name: "calibration", Title: "How often the quotes held", Tables: []Table{t}, Currency: shop.Currency, Zone: shop.Location(), Shop: shop.Name}
+	return Report{Name: "calibration", Title: "How often the quotes held", Sections: Sections(t), Currency: shop.Currency, Zone: shop.Location(), Shop: shop.Name}
 }
 
 // laterText says how much later a change makes a neck.

@@ -34,7 +34,7 @@ func QuoteBill(b quote.Bill, shop jobs.Shop) Report {
 		t.Add(Text("received with the order, "+string(b.ReceivedOn)), Empty(), Empty(), Money(b.Received.Neg()))
 	}
 	t.Rows = append(t.Rows, Row{Style: Total, Cells: []Cell{Text("due"), Empty(), Empty(), Money(b.Due)}})
-	r.Tables = []Table{t}
+	r.Sections = Sections(t)
 	return r
 }
 
@@ -66,6 +66,6 @@ func ChangeCustomer(q quote.Quote, c quote.ChangeOrder, shop jobs.Shop) Report {
 	default:
 		t.Add(Text("Not wanted; decided on " + string(c.Decided) + "."))
 	}
-	r.Tables = []Table{t}
+	r.Sections = Sections(t)
 	return r
 }

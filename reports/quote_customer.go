@@ -50,7 +50,7 @@ func QuoteCustomer(s quote.CustomerSheet, shop jobs.Shop) Report {
 	for _, x := range s.Exclusions {
 		t.Add(Text("Not included: " + x))
 	}
-	r.Tables = []Table{t}
+	r.Sections = Sections(t)
 	return r
 }
 
@@ -97,5 +97,5 @@ func QuoteList(rows []QuoteRow, shop jobs.Shop) Report {
 	if agreed {
 		t.Note("date: the safe one; of an accepted quote the one that is promised now")
 	}
-	return Report{Name: "quotes", Title: "Quotes", Tables: []Table{t}, Currency: shop.Currency, Zone: shop.Location(), Shop: shop.Name}
+	return Report{Name: "quotes", Title: "Quotes", Sections: Sections(t), Currency: shop.Currency, Zone: shop.Location(), Shop: shop.Name}
 }

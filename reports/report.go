@@ -17,13 +17,20 @@ const (
 	Letter Paper = "letter"
 )
 
-// Report is what a command hands to a renderer: several tables, how their
-// figures were counted, and the inputs a person may change in a workbook.
+// Report is what a view makes of a result and what every output draws: an
+// answer in a sentence, sections, how the figures were counted, and the inputs
+// that a person may change in a workbook.
 type Report struct {
-	Name     string // short, of file names: "evening", "neck-n12"
-	Title    string
-	Subject  string // one line below the title: which neck, which weeks
-	Tables   []Table
+	Name    string // short, of file names: "evening", "neck-n12"
+	Title   string
+	Subject string // one line below the title: which neck, which weeks
+	// Headline is the answer in sentences; the first is the first line of a
+	// screen. A report without one shows its title there.
+	Headline []string
+	Sections []Section
+	Notes    []string // sentences after the sections; the first screen shows three
+	Next     []string // commands that may come next, each as it is typed
+	Cautions []string // what can hurt someone; shown before everything but the headline
 	Inputs   []Input
 	Counted  []Counted
 	Currency money.Currency
@@ -54,75 +61,6 @@ type Input struct {
 	Basis   string // where the value comes from
 }
 
-// ChartKind is the shape of a chart.
-type ChartKind int
-
-// The chart kinds.
-const (
-	ChartColumns ChartKind = iota
-	ChartStacked
-	ChartBars        // horizontal
-	ChartStackedBars // horizontal, stacked
-	ChartLine
-	ChartScatter
-	ChartWaterfall // stacked columns over an unseen base: see Waterfall
-)
-
-// Chart describes a native chart over the rows of a table. Titles name what is
-// seen, axes name their unit.
-type Chart struct {
-	Kind   ChartKind
-	Title  string
-	X      string // key of the category column; of the x values for a scatter
-	XTitle string
-	YTitle string
-	Series []Series
-	// YMax fixes the top of the value axis (1 for chances); 0 leaves it free.
-	YMax float64
-	// Tall asks for more height, for bar charts with many rows.
-	Tall bool
-}
-
-// Series is one run of values of a chart. Table and X default to the chart's
-// own; they let a model curve stand behind observed points.
-type Series struct {
-	Name   string
-	Table  string
-	X      string
-	Y      string
-	Line   bool // scatter: joined by a line, without markers
-	Dashed bool
-	Unseen bool // the base of a waterfall or of a floating bar
-	Paint  Paint
-}
-
-// Paint picks a colour of the house palette; the zero value takes the next.
-type Paint int
-
-// The paints.
-const (
-	NextPaint Paint = iota
-	Walnut
-	Spruce
-	Brass
-	Slate
-	Cherry
-	Smoke
-	Moss
-	Sand
-	Plum
-)
-
-// Table gives the table with that name, or nil.
-func (r *Report) Table(name string) *Table {
-	for i := range r.Tables {
-		if r.Tables[i].Name == name {
-			return &r.Tables[i]
-		}
-	}
-	return nil
-}
-
 // Count adds a line to the "how counted" sheet, once per subject.
 func (r *Report) Count(what, format string, args ...any) {
 	for _, c := range r.Counted {
@@ -133,7 +71,8 @@ func (r *Report) Count(what, format string, args ...any) {
 	r.Counted = append(r.Counted, Counted{what, fmt.Sprintf(format, args...)})
 }
 
-func (r Report) zone() *time.Location {
+// Location is the zone of the report, UTC when it names none.
+func (r Report) Location() *time.Location {
 	if r.Zone == nil {
 		return time.UTC
 	}
@@ -150,7 +89,7 @@ var (
 // builder, not of the data.
 func (r Report) Check() error {
 	seen := map[string]bool{}
-	for _, t := range r.Tables {
+	for _, t := range r.Tables() {
 		if t.Name == "" || len([]rune(t.Name)) > 31 || seen[t.Name] {
 			return fmt.Errorf("report %s: table name %q is empty, double or longer than 31", r.Name, t.Name)
 		}
@@ -169,7 +108,7 @@ func (r Report) Check() error {
 		}
 		for i, row := range append(append([]Row(nil), t.Rows...), t.Footer...) {
 			for _, c := range row.Cells {
-				if c.formula != "" && !c.isNumber() {
+				if c.formula != "" && !c.IsNumber() {
 					return fmt.Errorf("report %s: table %s: row %d has a formula without its number", r.Name, t.Name, i+1)
 				}
 			}

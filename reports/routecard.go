@@ -111,8 +111,8 @@ func NeckReport(in RouteInput, cost quote.NeckCost, rates quote.RateCard) Report
 	n := in.State.Neck
 	r := ShopReport(in.Shop, in.Now, "neck-"+strings.ToLower(n.Code), strings.TrimSpace("Neck "+n.Code+" "+n.Nickname))
 	r.Subject = strings.Join(compact(n.Title, n.Wood, string(n.Status)), " · ")
-	r.Tables = append(r.Tables, RouteCard(in))
-	r.Tables = append(r.Tables, CostTables(cost, rates)...)
+	r.Add(RouteCard(in))
+	r.Add(CostTables(cost, rates)...)
 	r.Inputs = CostInputs(rates)
 	w := NewWaterfall("cost steps", "How the cost comes together", rates.Currency, "cost ("+string(rates.Currency)+")")
 	words := map[quote.CostGroup]string{quote.GroupBits: "bit wear", quote.GroupParts: "bought-in parts"}
@@ -129,7 +129,7 @@ func NeckReport(in RouteInput, cost quote.NeckCost, rates quote.RateCard) Report
 	}
 	if any {
 		w.Total("total", "cost of the neck")
-		r.Tables = append(r.Tables, w.Table())
+		r.Add(w.Table())
 	}
 	r.Count("likely, safe", "P50 and P80 of the step from the written standard and the first passes in the log; see operation show.")
 	r.Count("took", "Logged time of first passes and decisions; rework stands apart.")

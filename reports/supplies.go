@@ -28,7 +28,7 @@ func (b SupplyBook) report(name, title, subject string) Report {
 // what expires, and the value on hand by lot.
 func Supplies(b SupplyBook) Report {
 	r := b.report("supplies", "Supplies", "as of "+string(jobs.DayOf(b.Now.In(b.Shop.Location()))))
-	r.Tables = append(r.Tables, b.stock(), b.lots(), b.expiring())
+	r.Add(b.stock(), b.lots(), b.expiring())
 	b.counted(&r)
 	return r
 }
@@ -36,7 +36,7 @@ func Supplies(b SupplyBook) Report {
 // SupplyList is the short list for the terminal.
 func SupplyList(b SupplyBook) Report {
 	r := b.report("supplies", "Supplies", "")
-	r.Tables = append(r.Tables, b.stock())
+	r.Add(b.stock())
 	return r
 }
 

@@ -45,7 +45,7 @@ func SupplyCard(b SupplyBook, all bool) Report {
 	if n := len(l.Issues) - len(taken); n > 0 {
 		uses.Note("earlier ones: %d; see them with supply show %s --all", n, l.Supply.Name)
 	}
-	r.Tables = append(r.Tables, b.account(l, o), lots, uses)
+	r.Add(b.account(l, o), lots, uses)
 	b.counted(&r)
 	return r
 }
@@ -214,7 +214,7 @@ func LotUsers(b SupplyBook, lot stock.LotState, users []stock.LotUse) Report {
 	if len(necks) > 0 {
 		t.Note("necks: %s", strings.Join(necks, ", "))
 	}
-	r.Tables = []Table{t}
+	r.Sections = Sections(t)
 	return r
 }
 

@@ -22,9 +22,9 @@ func Tonight(p schedule.TonightPlan, shop jobs.Shop, now time.Time) Report {
 		plan.Note("the plan ends by %s, %s before the evening does", p.Plan[n-1].EndsBy.In(zone).Format("15:04"), SpanText(max(p.Until.Sub(p.Plan[n-1].EndsBy), 0)))
 	}
 	plan.Note("each step fits with 80 %%; likely and safe minutes are of one step and are not added up")
-	r.Tables = append(r.Tables, plan)
+	r.Add(plan)
 	if len(p.Other) > 0 {
-		r.Tables = append(r.Tables, tonightLines("other plan", "Or instead", p, p.Other))
+		r.Add(tonightLines("other plan", "Or instead", p, p.Other))
 	}
 	wait := Table{Name: "waiting", Title: "Waiting", Empty: "no neck waits", Columns: []Column{
 		{Key: "neck", Header: "neck"}, {Key: "name", Header: "name"}, {Key: "operation", Header: "step"}, {Key: "reason", Header: "why not", Max: 34}, {Key: "lifts_at", Header: "lifts", Kind: KindInstant}}}
@@ -36,7 +36,7 @@ func Tonight(p schedule.TonightPlan, shop jobs.Shop, now time.Time) Report {
 		wait.Add(Text(b.Neck), Text(b.Name), Text(b.Operation), Text(b.Reason), lifts)
 	}
 	wait.Note("cures are over by the defaults of the file; the label of the product goes before them")
-	r.Tables = append(r.Tables, wait)
+	r.Add(wait)
 	r.Count("the order", "The glue-up that closes the evening is reserved first, for the neck on which most of the calendar hangs; then what must come before it, necks that share its set-ups, other ready steps, decisions.")
 	r.Count("safe", "P80 of the step: in eight evenings of ten it takes no longer.")
 	return r

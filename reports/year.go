@@ -39,9 +39,9 @@ func Year(in YearInput) Report {
 		r.Subject = "up to " + in.Now.In(in.Shop.Location()).Format("2 Jan 2006")
 	}
 	r.Inputs = []Input{{Name: "yearly_overhead", Label: "overhead of a year, wear of machines included", Unit: string(in.Shop.Currency), Value: Money(in.Overhead.Yearly.Round(in.Shop.Currency.Scale())), Basis: "overhead list"}}
-	r.Tables = append(r.Tables, in.figures(), in.months(), in.necks(), in.rework(), in.bits())
+	r.Add(in.figures(), in.months(), in.necks(), in.rework(), in.bits())
 	if len(in.Standards) > 0 {
-		r.Tables = append(r.Tables, Standards(in.Standards, in.Shop.Location())...)
+		r.Add(Standards(in.Standards, in.Shop.Location())...)
 	}
 	r.Count("paid hours", "Hours logged on necks for a customer; all others are for stock. An entry counts in the month of its evening.")
 	r.Count("loose factor", "Length of an evening, first start to last end, over the work logged in it. %d evenings.", in.Loose.Evenings)

@@ -12,6 +12,8 @@ import (
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports/plain"
+
+	"golang.org/x/term"
 )
 
 // Env is all that a command gets from the outside: streams, the clock and the
@@ -23,6 +25,7 @@ type Env struct {
 	Getenv      func(string) string
 	IsTerminal  bool
 	ErrTerminal bool
+	Width       int // of the terminal, in columns; 0 where it does not say
 
 	Args []string // as typed, for the journal
 	Code int      // exit code of a command that succeeded but found problems
@@ -41,12 +44,18 @@ var ErrHandOver = errors.New("the whole program is needed for this")
 
 // ProcessEnv is the environment of the process.
 func ProcessEnv() *Env {
-	return &Env{In: os.Stdin, Out: os.Stdout, ErrOut: os.Stderr, Now: time.Now, Getenv: os.Getenv, IsTerminal: isTerminal(os.Stdout), ErrTerminal: isTerminal(os.Stderr)}
+	return &Env{In: os.Stdin, Out: os.Stdout, ErrOut: os.Stderr, Now: time.Now, Getenv: os.Getenv, IsTerminal: isTerminal(os.Stdout), ErrTerminal: isTerminal(os.Stderr), Width: widthOf(os.Stdout)}
 }
 
-func isTerminal(f *os.File) bool {
-	info, err := f.Stat()
-	return err == nil && info.Mode()&os.ModeCharDevice != 0
+func isTerminal(f *os.File) bool { return term.IsTerminal(int(f.Fd())) }
+
+// widthOf is the width of a terminal in columns, 0 where it does not say.
+func widthOf(f *os.File) int {
+	width, _, err := term.GetSize(int(f.Fd()))
+	if err != nil {
+		return 0
+	}
+	return width
 }
 
 // Clock gives the instant of the command: BOOKMATCH_NOW (RFC 3339) where it is

@@ -10,6 +10,7 @@ import (
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
+	"bookmatch/reports/screen"
 
 	"github.com/urfave/cli/v2"
 )
@@ -210,7 +211,7 @@ func (e *env) bitShow(c *cli.Context) error {
 	for _, v := range book.Verdicts {
 		if v.Bit == bit.Code {
 			bar := reports.BitLifeBar(v)
-			p.picture, p.above = bar, bar.Text(reports.TerminalWidth)
+			p.picture, p.above = bar, bar.Text(screen.Usual)
 		}
 	}
 	return e.hand(c, p)

@@ -155,7 +155,7 @@ func (e *env) listCopies(c *cli.Context, path string, copies []store.Copy) error
 	if len(kept) > 0 {
 		t.Note("kept from a restore or a change of schema, put in place with bookmatch data restore FILE: %s", strings.Join(kept, ", "))
 	}
-	return e.print(reports.Report{Name: "copies", Title: "copies of " + path, Zone: time.UTC, Tables: []reports.Table{t}})
+	return e.print(reports.Report{Name: "copies", Title: "copies of " + path, Zone: time.UTC, Sections: reports.Sections(t)})
 }
 
 func (e *env) dataHistory(c *cli.Context) error {
@@ -207,7 +207,7 @@ func (e *env) dataHistory(c *cli.Context) error {
 		}
 		t.Add(reports.Count(int(p.Seq)), reports.Text(p.At.In(zone).Format("2006-01-02 15:04")), reports.Text(command), reports.Text(p.What()))
 	}
-	return e.print(reports.Report{Name: "history", Title: "changes, newest first", Zone: zone, Tables: []reports.Table{t}})
+	return e.print(reports.Report{Name: "history", Title: "changes, newest first", Zone: zone, Sections: reports.Sections(t)})
 }
 
 // importWhole takes an export in; it is never put over a file without a word.

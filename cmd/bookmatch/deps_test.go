@@ -14,24 +14,28 @@ import (
 func TestHouse(t *testing.T) {
 	rooms := " costing/estimate costing/bitlife costing/stock costing/schedule costing/quote "
 	may := map[string]string{ // both without bookmatch/
-		"costing/money":    "",
-		"layout":           "",
-		"jobs":             "costing/money",
-		"costing/estimate": "costing/money jobs",
-		"costing/bitlife":  "costing/money jobs",
-		"costing/stock":    "costing/money jobs",
-		"costing/schedule": "costing/money jobs costing/estimate",
-		"costing/quote":    "costing/money jobs costing/estimate costing/bitlife costing/stock costing/schedule",
-		"jobs/store":       "costing/money layout jobs" + rooms,
-		"reports/plain":    "",
-		"reports":          "costing/money layout jobs reports/plain" + rooms,
-		"cmd/bench":        "costing/money jobs costing/estimate costing/bitlife jobs/store reports/plain",
-		"cmd/bm":           "cmd/bench",
-		"cmd/bookmatch":    "costing/money layout jobs jobs/store reports reports/plain cmd/bench" + rooms,
+		"costing/money":      "",
+		"layout":             "",
+		"jobs":               "costing/money",
+		"costing/estimate":   "costing/money jobs",
+		"costing/bitlife":    "costing/money jobs",
+		"costing/stock":      "costing/money jobs",
+		"costing/schedule":   "costing/money jobs costing/estimate",
+		"costing/quote":      "costing/money jobs costing/estimate costing/bitlife costing/stock costing/schedule",
+		"jobs/store":         "costing/money layout jobs" + rooms,
+		"reports/plain":      "",
+		"reports":            "costing/money layout jobs reports/plain" + rooms,
+		"reports/screen":     "jobs reports reports/plain",
+		"reports/workbook":   "jobs reports reports/plain",
+		"reports/reporttest": "costing/money reports",
+		"cmd/bench":          "costing/money jobs costing/estimate costing/bitlife jobs/store reports/plain",
+		"cmd/bm":             "cmd/bench",
+		"cmd/bookmatch":      "costing/money layout jobs jobs/store reports reports/plain reports/screen reports/workbook cmd/bench" + rooms,
 	}
 	only := map[string]string{ // third party -> the one package that may know it
 		"go.etcd.io/bbolt":                  "bookmatch/jobs/store",
-		"github.com/olekukonko/tablewriter": "bookmatch/reports",
+		"github.com/olekukonko/tablewriter": "bookmatch/reports/screen",
+		"github.com/xuri/excelize/v2":       "bookmatch/reports/workbook",
 		"github.com/urfave/cli/v2":          "bookmatch/cmd/bookmatch",
 	}
 	pure := strings.Fields("jobs layout costing/money" + rooms)

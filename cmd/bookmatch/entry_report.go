@@ -90,7 +90,7 @@ func entryReport(res entryList, b *desk, neck string, own time.Duration) reports
 			t.Note(`assumed ends are costed and never teach a standard: entry amend ID --confirm, or --to HH:MM --why "..."`)
 		}
 	}
-	rep := reports.Report{Name: "entries", Title: "Entries", Zone: b.Shop.Location(), Tables: []reports.Table{t}}
+	rep := reports.Report{Name: "entries", Title: "Entries", Zone: b.Shop.Location(), Sections: reports.Sections(t)}
 	var past reports.Table
 	for _, r := range append(append([]entryRow{}, res.Entries...), res.Dropped...) {
 		for _, h := range r.History {
@@ -100,7 +100,7 @@ func entryReport(res entryList, b *desk, neck string, own time.Duration) reports
 	if len(past.Rows) > 0 {
 		past.Name, past.Title = "history", "What was there"
 		past.Columns = []reports.Column{{Key: "id", Header: "id", Kind: reports.KindCount}, {Key: "at", Header: "written", Kind: reports.KindInstant}, {Key: "what", Header: "what", Max: 36}, {Key: "why", Header: "why", Max: 20}}
-		rep.Tables = append(rep.Tables, past)
+		rep.Add(past)
 	}
 	return rep
 }

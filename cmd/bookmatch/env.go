@@ -10,6 +10,7 @@ import (
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
+	"bookmatch/reports/screen"
 
 	"github.com/urfave/cli/v2"
 )
@@ -46,9 +47,12 @@ func (e *env) update(c *cli.Context, fn func(*store.Tx) error) error {
 // wantJSON says whether the command was asked for JSON.
 func wantJSON(c *cli.Context) bool { return c.Bool("json") }
 
-// print writes a report to the terminal.
+// screen is what the output shows.
+func (e *env) screen() screen.Screen { return screen.For(e.IsTerminal, e.Width, e.Getenv) }
+
+// print writes a report to the screen.
 func (e *env) print(r reports.Report) error {
-	return reports.Terminal{Color: reports.WantColor(e.IsTerminal, e.Getenv)}.Print(e.Out, r)
+	return e.screen().Print(e.Out, r)
 }
 
 // readFile reads a file that the builder named, with a limit on its size.

@@ -346,7 +346,7 @@ func (e *env) eveningShow(c *cli.Context) error {
 	}
 	rep := entryReport(entryList{Entries: res.Entries}, b, "", 0)
 	rep.Name, rep.Title = "evening", fmt.Sprintf("Evening of %s %s (%s)", res.Evening.Weekday().String()[:3], res.Evening, res.Week)
-	t := &rep.Tables[0]
+	t := rep.Tables()[0]
 	t.Empty = "nothing is logged on this evening"
 	var parts []string
 	for _, n := range res.Necks {

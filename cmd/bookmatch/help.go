@@ -6,8 +6,8 @@ import (
 	"regexp"
 	"strings"
 
-	"bookmatch/reports"
 	"bookmatch/reports/plain"
+	"bookmatch/reports/screen"
 
 	"github.com/urfave/cli/v2"
 )
@@ -18,7 +18,7 @@ func init() {
 	cli.HelpPrinter = func(w io.Writer, template string, data any) {
 		var b bytes.Buffer
 		cli.HelpPrinterCustom(&b, template, data, nil)
-		_, _ = io.WriteString(w, fitHelp(b.String(), reports.TerminalWidth))
+		_, _ = io.WriteString(w, fitHelp(b.String(), screen.Usual))
 	}
 }
 

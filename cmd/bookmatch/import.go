@@ -125,12 +125,12 @@ func (e *env) sayBrought(got store.Brought, kept, dry bool, unused []string) err
 	}
 	rep := reports.Report{Name: "import", Title: fmt.Sprintf("%d rows of %s", got.Rows, got.As)}
 	if len(got.Create) > 0 && (dry || kept) {
-		rep.Tables = append(rep.Tables, t)
+		rep.Add(t)
 	}
 	if len(got.Rejected) > 0 {
-		rep.Tables = append(rep.Tables, bad)
+		rep.Add(bad)
 	}
-	if len(rep.Tables) > 0 {
+	if len(rep.Sections) > 0 {
 		if err := e.print(rep); err != nil {
 			return err
 		}

@@ -15,17 +15,15 @@ import (
 
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
-
-	"github.com/xuri/excelize/v2"
+	"bookmatch/reports/workbook"
 )
 
 // Limits of a list. A builder's whole life fits; a file made to burst does not.
 const (
-	maxListBytes  = 64 << 20
-	maxListRows   = 100_000
-	maxListCols   = 200
-	maxCell       = 4096
-	maxSheetBytes = 256 << 20 // unpacked
+	maxListBytes = 64 << 20
+	maxListRows  = 100_000
+	maxListCols  = 200
+	maxCell      = 4096
 )
 
 // list is a table as it was read: a head row and rows with their numbers.
@@ -104,44 +102,18 @@ func readCSV(raw []byte, path string) (*list, error) {
 
 // readSheet reads the values of a workbook as they are kept, not as they are
 // shown.
-func readSheet(raw []byte, path, sheet string) (l *list, err error) {
-	defer func() {
-		if p := recover(); p != nil { // a workbook made to break its reader
-			l, err = nil, &jobs.FieldError{Field: "file", Value: path, Want: fmt.Sprintf("a workbook that can be read: %v", p)}
-		}
-	}()
-	f, err := excelize.OpenReader(bytes.NewReader(raw), excelize.Options{UnzipSizeLimit: maxSheetBytes, UnzipXMLSizeLimit: maxSheetBytes, RawCellValue: true})
-	if err != nil {
-		return nil, &jobs.FieldError{Field: "file", Value: path, Want: "a workbook that can be read: " + err.Error()}
-	}
-	defer f.Close()
-	names := f.GetSheetList()
-	if sheet == "" && len(names) > 0 {
-		sheet = names[0]
-	}
-	if i, err := f.GetSheetIndex(sheet); err != nil || i < 0 {
-		return nil, &jobs.NotFoundError{Noun: "sheet", Value: sheet, Near: jobs.Nearest(sheet, names)}
-	}
-	rows, err := f.Rows(sheet)
-	if err != nil {
+func readSheet(raw []byte, path, sheet string) (*list, error) {
+	l := &list{sheet: true}
+	var err error
+	l.from1904, err = workbook.Read(raw, sheet, func(no int, cells []string) error { return l.add(path, no, cells) })
+	var bad *workbook.UnreadableError
+	switch {
+	case errors.As(err, &bad) && bad.Row > 0:
+		return nil, &jobs.FieldError{Field: "file", Value: path, Want: "a workbook that can be read; " + bad.Error()}
+	case errors.As(err, &bad):
+		return nil, &jobs.FieldError{Field: "file", Value: path, Want: "a workbook that can be read: " + bad.Error()}
+	case err != nil:
 		return nil, err
-	}
-	defer rows.Close()
-	l = &list{sheet: true}
-	if props, err := f.GetWorkbookProps(); err == nil && props.Date1904 != nil {
-		l.from1904 = *props.Date1904
-	}
-	for no := 1; rows.Next(); no++ {
-		cells, err := rows.Columns()
-		if err != nil {
-			return nil, &jobs.FieldError{Field: "file", Value: path, Want: fmt.Sprintf("a workbook that can be read; row %d: %v", no, err)}
-		}
-		if err := l.add(path, no, cells); err != nil {
-			return nil, err
-		}
-	}
-	if err := rows.Error(); err != nil {
-		return nil, &jobs.FieldError{Field: "file", Value: path, Want: "a workbook that can be read: " + err.Error()}
 	}
 	return l, l.checkHead(path)
 }

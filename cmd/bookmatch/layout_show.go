@@ -87,7 +87,7 @@ func (e *env) layoutDraw(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	d := reports.Drawing{Plan: ps.solved, Neck: ps.neck.Name(), Title: ps.neck.Title, Paper: reports.Paper(ps.shop.Paper), Made: ps.plan.Made, State: ps.state(), Side: c.String("side")}
+	d := reports.Template{Plan: ps.solved, Neck: ps.neck.Name(), Title: ps.neck.Title, Paper: reports.Paper(ps.shop.Paper), Made: ps.plan.Made, State: ps.state(), Side: c.String("side")}
 	if v := c.String("paper"); v != "" {
 		d.Paper = reports.Paper(v)
 	}

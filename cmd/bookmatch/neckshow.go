@@ -12,6 +12,7 @@ import (
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
+	"bookmatch/reports/screen"
 
 	"github.com/urfave/cli/v2"
 )
@@ -78,7 +79,7 @@ func (e *env) neckList(c *cli.Context) error {
 	if len(rows) == 0 {
 		t.Note(`no open neck: neck add N1 --nickname ada --title "..." --route headstock --wood hard-maple`)
 	}
-	return e.print(reports.Report{Name: "necks", Title: "Necks", Tables: []reports.Table{t}})
+	return e.print(reports.Report{Name: "necks", Title: "Necks", Sections: reports.Sections(t)})
 }
 
 func rank(s jobs.Status) int {
@@ -250,7 +251,7 @@ func (e *env) neckShow(c *cli.Context) error {
 		return e.PrintJSON(n)
 	}
 	strip := n.strip()
-	return e.hand(c, paper{report: neckReport(n, shop), picture: strip, above: strip.Text(reports.TerminalWidth)})
+	return e.hand(c, paper{report: neckReport(n, shop), picture: strip, above: strip.Text(screen.Usual)})
 }
 
 // strip is the progress of the neck, each step as long as it is likely to take.
@@ -295,7 +296,7 @@ func neckReport(n neckShow, shop jobs.Shop) reports.Report {
 	if slices.ContainsFunc(n.Steps, func(s stepShow) bool { return s.Assumed }) {
 		steps.Note("* an end in it was assumed, not clocked")
 	}
-	r.Tables = append(r.Tables, steps, costTable(n.Cost))
+	r.Add(steps, costTable(n.Cost))
 	hours := fmt.Sprintf("%.1f h on %s", n.Hours.TotalMin/60, bench.CountText(n.Hours.Evenings, "evening"))
 	if n.Hours.ReworkMin > 0 {
 		hours += fmt.Sprintf(", of it %.1f h rework", n.Hours.ReworkMin/60)
@@ -310,7 +311,7 @@ func neckReport(n neckShow, shop jobs.Shop) reports.Report {
 		}
 		hours += fmt.Sprintf("; layout plan %s (%s, %s)", n.Layout.Code, n.Layout.Mode, state)
 	}
-	last := &r.Tables[len(r.Tables)-1]
+	last := r.Tables()[len(r.Tables())-1]
 	last.Note("%s", hours)
 	if n.Late > 0 {
 		last.Note("changed after closing: %s", bench.CountText(n.Late, "entry"))

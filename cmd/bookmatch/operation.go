@@ -301,21 +301,21 @@ func operationReport(r operationShow, operation jobs.Operation, all bool, shop j
 		std.Note("%s", w)
 	}
 	std.Note("%s", r.Loose.text())
-	rep := reports.Report{Name: "operation", Title: fmt.Sprintf("%s: %s", r.Operation, r.Title), Zone: zone, Tables: []reports.Table{std}}
+	rep := reports.Report{Name: "operation", Title: fmt.Sprintf("%s: %s", r.Operation, r.Title), Zone: zone, Sections: reports.Sections(std)}
 	cols := []reports.Column{{Key: "evening", Header: "evening", Kind: reports.KindDate}, {Key: "necks", Header: "necks", Max: 20}, {Key: "minutes", Header: "min", Kind: reports.KindNumber, Digits: reports.NoDigits}, {Key: "ratio", Header: "x standard", Kind: reports.KindNumber, Digits: 2}}
 	if len(r.Outliers) > 0 {
 		t := reports.Table{Name: "outliers", Title: "Worst outliers", Columns: append(slices.Clone(cols), reports.Column{Key: "clamped", Header: "held in 1/3 to 3", Kind: reports.KindFlag})}
 		for _, o := range r.Outliers {
 			t.Add(reports.Day(o.Evening), reports.Text(strings.Join(o.Necks, "+")), reports.Number(o.Minutes), reports.Number(o.Ratio), reports.Flag(o.Clamped))
 		}
-		rep.Tables = append(rep.Tables, t)
+		rep.Add(t)
 	}
 	if all {
 		t := reports.Table{Name: "samples", Title: "Samples", Empty: "no pass is logged yet", Columns: append(slices.Clone(cols), reports.Column{Key: "quantity", Header: "quantity", Kind: reports.KindNumber}, reports.Column{Key: "excluded", Header: "does not count", Max: 20})}
 		for _, s := range r.Samples {
 			t.Add(reports.Day(s.Evening), reports.Text(strings.Join(s.Necks, "+")), reports.Number(s.Minutes), reports.Number(s.Ratio), reports.Number(s.Quantity), reports.Text(s.Excluded))
 		}
-		rep.Tables = append(rep.Tables, t)
+		rep.Add(t)
 	}
 	return rep
 }
@@ -393,5 +393,5 @@ func (e *env) operationList(c *cli.Context) error {
 	}
 	t.Note("minutes; likely and safe (80 %%) are for the quantity in the column before; defaults are judgement, no source")
 	t.Note("%s", loose.text())
-	return e.print(reports.Report{Name: "operations", Title: "Operations", Tables: []reports.Table{t}})
+	return e.print(reports.Report{Name: "operations", Title: "Operations", Sections: reports.Sections(t)})
 }

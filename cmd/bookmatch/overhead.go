@@ -159,5 +159,5 @@ func overheadReport(shop jobs.Shop, rate quote.OverheadRate, items []jobs.Overhe
 	for _, w := range rate.Warnings {
 		per.Note("%s", w)
 	}
-	return reports.Report{Name: "overhead", Title: "Overhead", Currency: shop.Currency, Zone: shop.Location(), Tables: []reports.Table{year, per}}
+	return reports.Report{Name: "overhead", Title: "Overhead", Currency: shop.Currency, Zone: shop.Location(), Sections: reports.Sections(year, per)}
 }

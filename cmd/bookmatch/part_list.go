@@ -91,5 +91,5 @@ func partReport(b *desk, parts []partJSON, names map[string]string) reports.Repo
 	for _, p := range jobs.DueBack(plain, jobs.DayOf(b.Tx.Now.In(b.Shop.Location())), 14) {
 		t.Note("%s (part %d) can go back until %s", p.Name, p.ID, p.ReturnableUntil)
 	}
-	return reports.Report{Name: "parts", Title: "Bought-in parts", Currency: cur, Zone: b.Shop.Location(), Tables: []reports.Table{t}}
+	return reports.Report{Name: "parts", Title: "Bought-in parts", Currency: cur, Zone: b.Shop.Location(), Sections: reports.Sections(t)}
 }

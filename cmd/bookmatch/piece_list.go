@@ -85,5 +85,5 @@ func (e *env) pieceList(c *cli.Context) error {
 		}
 		t.Add(reports.Text(p.Code), reports.Text(string(p.Kind)), reports.Text(p.Wood), mm(p.ThicknessMM), mm(p.LengthMM), mm(p.WidthMM), reports.Money(p.Price), stock, reports.Text(p.Neck))
 	}
-	return e.print(reports.Report{Name: "pieces", Title: "Veneers and blanks", Currency: b.Shop.Currency, Zone: b.Shop.Location(), Tables: []reports.Table{t}})
+	return e.print(reports.Report{Name: "pieces", Title: "Veneers and blanks", Currency: b.Shop.Currency, Zone: b.Shop.Location(), Sections: reports.Sections(t)})
 }

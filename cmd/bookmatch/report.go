@@ -8,6 +8,8 @@ import (
 
 	"bookmatch/jobs"
 	"bookmatch/reports"
+	"bookmatch/reports/screen"
+	"bookmatch/reports/workbook"
 
 	"github.com/urfave/cli/v2"
 )
@@ -65,7 +67,7 @@ func (e *env) hand(c *cli.Context, p paper) error {
 	path, table := c.String("out"), c.String("table")
 	if table != "" && p.report.Table(table) == nil {
 		var names []string
-		for _, t := range p.report.Tables {
+		for _, t := range p.report.Tables() {
 			names = append(names, t.Name)
 		}
 		return &jobs.NotFoundError{Noun: "table", Value: table, Near: names}
@@ -73,9 +75,9 @@ func (e *env) hand(c *cli.Context, p paper) error {
 	switch {
 	case path != "":
 	case wantJSON(c):
-		return reports.JSON(e.Out, p.report)
+		return screen.JSON(e.Out, p.report)
 	case table != "":
-		return reports.Terminal{Color: reports.WantColor(e.IsTerminal, e.Getenv)}.PrintTable(e.Out, p.report, table)
+		return e.screen().PrintTable(e.Out, p.report, table)
 	default:
 		if p.above != "" {
 			fmt.Fprintln(e.Out, p.above+"\n")
@@ -107,9 +109,9 @@ func (e *env) hand(c *cli.Context, p paper) error {
 func (p paper) writer(path, table string) (func(io.Writer) error, error) {
 	switch ext := strings.ToLower(filepath.Ext(path)); {
 	case ext == ".xlsx":
-		return func(w io.Writer) error { return reports.Workbook(w, p.report) }, nil
+		return func(w io.Writer) error { return workbook.Write(w, p.report) }, nil
 	case ext == ".csv":
-		return func(w io.Writer) error { return reports.CSV(w, p.report, table) }, nil
+		return func(w io.Writer) error { return screen.CSV(w, p.report, table) }, nil
 	case reports.IsPicture(path) && p.picture != nil:
 		return func(w io.Writer) error { return reports.WritePicture(w, path, p.picture) }, nil
 	}

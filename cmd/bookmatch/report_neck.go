@@ -7,6 +7,7 @@ import (
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
+	"bookmatch/reports/screen"
 
 	"github.com/urfave/cli/v2"
 )
@@ -40,7 +41,7 @@ func (e *env) reportNeck(c *cli.Context) (paper, error) {
 			return err
 		}
 		strip := reports.StripOf(in)
-		p = paper{report: reports.NeckReport(in, quote.CostNeck(cost), cost.Rates), picture: strip, above: strip.Text(reports.TerminalWidth)}
+		p = paper{report: reports.NeckReport(in, quote.CostNeck(cost), cost.Rates), picture: strip, above: strip.Text(screen.Usual)}
 		return p.against(b, n)
 	})
 	return p, err
@@ -64,7 +65,7 @@ func (p *paper) against(b *desk, n jobs.Neck) error {
 	if err != nil {
 		return err
 	}
-	p.report.Tables = append(p.report.Tables, reports.QuoteReview(quote.ReviewQuote(q, r, actual), b.Shop).Tables...)
+	p.report.Sections = append(p.report.Sections, reports.QuoteReview(quote.ReviewQuote(q, r, actual), b.Shop).Sections...)
 	return nil
 }
 

@@ -39,7 +39,7 @@ func (e *env) routeList(c *cli.Context) error {
 	for _, r := range routes {
 		t.Add(reports.Text(r.Name), reports.Count(len(r.Steps)), reports.Text(r.Title))
 	}
-	return e.print(reports.Report{Name: "routes", Title: "Routes", Tables: []reports.Table{t}})
+	return e.print(reports.Report{Name: "routes", Title: "Routes", Sections: reports.Sections(t)})
 }
 
 // findRoute resolves a typed route.
@@ -97,7 +97,7 @@ func (e *env) routeShow(c *cli.Context) error {
 	}
 	t.Note("a step whose quantity is 0 falls away; neck add --drive inlay=14 brings it in")
 	t.Note("standard is set-up + run x usual quantity, a starting guess until your own log says better")
-	return e.print(reports.Report{Name: "route-" + route.Name, Title: "Route " + route.Name, Subject: route.Title, Tables: []reports.Table{t}})
+	return e.print(reports.Report{Name: "route-" + route.Name, Title: "Route " + route.Name, Subject: route.Title, Sections: reports.Sections(t)})
 }
 
 func (e *env) routeSet(c *cli.Context) error {

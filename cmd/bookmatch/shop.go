@@ -106,7 +106,7 @@ func (e *env) shopShow(c *cli.Context) error {
 		t.Add(reports.Text(k.Key), reports.Text(k.Get(&shop)), reports.Text(k.Help))
 	}
 	t.Note("change one with: bookmatch shop set KEY VALUE")
-	return e.print(reports.Report{Name: "shop", Title: shop.Name, Currency: shop.Currency, Zone: shop.Location(), Tables: []reports.Table{t}})
+	return e.print(reports.Report{Name: "shop", Title: shop.Name, Currency: shop.Currency, Zone: shop.Location(), Sections: reports.Sections(t)})
 }
 
 func (e *env) shopSet(c *cli.Context) error {

@@ -335,16 +335,16 @@ func (b *desk) tonightReport(p schedule.TonightPlan) reports.Report {
 	for _, n := range p.Notes {
 		plan.Note("%s", n)
 	}
-	rep.Tables = append(rep.Tables, plan)
+	rep.Add(plan)
 	if len(p.Other) > 0 {
-		rep.Tables = append(rep.Tables, table("other", "Or", p.Other))
+		rep.Add(table("other", "Or", p.Other))
 	}
 	if len(p.Short) > 0 {
 		t := reports.Table{Name: "short", Title: "With only 20 minutes", Columns: []reports.Column{{Key: "text", Header: "what", Max: 30}, {Key: "safe_min", Header: "safe", Kind: reports.KindMinutes}, {Key: "why", Header: "why", Max: 36}}}
 		for _, s := range p.Short {
 			t.Add(reports.Text(s.Text), reports.MinutesOf(s.SafeMin), reports.Text(s.Why))
 		}
-		rep.Tables = append(rep.Tables, t)
+		rep.Add(t)
 	}
 	if len(p.Blocked) > 0 {
 		t := reports.Table{Name: "blocked", Title: "Waiting", Columns: []reports.Column{{Key: "neck", Header: "neck", Max: 12}, {Key: "operation", Header: "operation", Max: 18}, {Key: "reason", Header: "why not", Max: 30}, {Key: "lifts_at", Header: "lifts", Kind: reports.KindInstant}}}
@@ -355,7 +355,7 @@ func (b *desk) tonightReport(p schedule.TonightPlan) reports.Report {
 			}
 			t.Add(reports.Text(x.Name), reports.Text(x.Operation), reports.Text(x.Reason), lifts)
 		}
-		rep.Tables = append(rep.Tables, t)
+		rep.Add(t)
 	}
 	return rep
 }

@@ -65,7 +65,7 @@ func (e *env) woodList(c *cli.Context) error {
 		}
 		t.Add(reports.Text(w.Name), reports.Number(w.Abrasion), reports.Count(w.TearOut), n, reports.Text(w.Title), reports.Text(listed))
 	}
-	return e.print(reports.Report{Name: "woods", Title: "Woods", Tables: []reports.Table{t}})
+	return e.print(reports.Report{Name: "woods", Title: "Woods", Sections: reports.Sections(t)})
 }
 
 func (e *env) woodShow(c *cli.Context) error {

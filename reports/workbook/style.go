@@ -1,8 +1,11 @@
-package reports
+package workbook
 
 import (
 	"strings"
 
+	"bookmatch/reports"
+
+	"github.com/shopspring/decimal"
 	"github.com/xuri/excelize/v2"
 )
 
@@ -12,27 +15,16 @@ const (
 	faceName = "Arial"
 	bodySize = 10.0
 
-	inkColor   = "2B2622"
 	greyColor  = "7A736B"
 	headFill   = "E9E1D3"
 	groupFill  = "F5F1EA"
-	ruleColor  = "8C8172"
-	hairColor  = "DDD6CA"
 	inputFill  = "FFF6D6"
 	goodColor  = "2F6B4F"
 	carefulInk = "8A5A00"
-	badColor   = "A3262A"
 )
 
-// paints are the colours of charts: dark and light alternate, so that the
-// series stay apart on a grey printer and for most colour-blind readers.
-var paints = map[Paint]string{
-	Walnut: "5A3E2B", Brass: "D9A441", Spruce: "2F6B5B", Sand: "CDBFA3", Slate: "3F5E7D",
-	Cherry: "B4533C", Moss: "8FA84A", Plum: "6B4566", Smoke: "9A9A9A",
-}
-
 // paintOrder is the order in which series take colours.
-var paintOrder = []Paint{Walnut, Brass, Spruce, Sand, Slate, Cherry, Moss, Plum, Smoke}
+var paintOrder = []reports.Paint{reports.Walnut, reports.Brass, reports.Spruce, reports.Sand, reports.Slate, reports.Cherry, reports.Moss, reports.Plum, reports.Smoke}
 
 // role is the part a cell plays on its sheet.
 type role int
@@ -57,7 +49,7 @@ type styleKey struct {
 	apart  bool // text that follows a right-aligned column
 	wrap   bool
 	grey   bool
-	tone   Tone
+	tone   reports.Tone
 }
 
 // styles hands out style numbers, one for each look in use.
@@ -80,7 +72,7 @@ func (s *styles) id(k styleKey) int {
 }
 
 func (k styleKey) style() *excelize.Style {
-	font := &excelize.Font{Family: faceName, Size: bodySize, Color: inkColor}
+	font := &excelize.Font{Family: faceName, Size: bodySize, Color: reports.InkColour}
 	st := &excelize.Style{Font: font, Alignment: &excelize.Alignment{Vertical: "top", WrapText: k.wrap}}
 	if k.right {
 		st.Alignment.Horizontal, st.Alignment.Indent = "right", 1
@@ -94,12 +86,12 @@ func (k styleKey) style() *excelize.Style {
 		st.CustomNumFmt = &k.format
 	}
 	switch k.tone {
-	case Good:
+	case reports.Good:
 		font.Color = goodColor
-	case Careful:
+	case reports.Careful:
 		font.Color, font.Bold = carefulInk, true
-	case Bad:
-		font.Color, font.Bold = badColor, true
+	case reports.Bad:
+		font.Color, font.Bold = reports.BadColour, true
 	}
 	if k.grey {
 		font.Color, font.Italic = greyColor, true
@@ -112,20 +104,20 @@ func (k styleKey) style() *excelize.Style {
 	}
 	switch k.role {
 	case roleBody:
-		rule("bottom", hairColor, 7)
+		rule("bottom", reports.HairColour, 7)
 	case roleHead:
 		font.Bold, st.Alignment.WrapText, st.Alignment.Vertical = true, true, "bottom"
 		tint(headFill)
-		rule("bottom", ruleColor, 2)
+		rule("bottom", reports.RuleColour, 2)
 	case roleGroup:
 		font.Bold = true
 		tint(groupFill)
 	case roleSub:
 		font.Bold = true
-		rule("top", ruleColor, 1)
+		rule("top", reports.RuleColour, 1)
 	case roleTotal:
 		font.Bold = true
-		rule("top", ruleColor, 2)
+		rule("top", reports.RuleColour, 2)
 	case roleTitle:
 		font.Size, font.Bold = 16, true
 	case roleSubtitle:
@@ -134,47 +126,49 @@ func (k styleKey) style() *excelize.Style {
 		font.Size, font.Color = 9, greyColor
 	case roleRuled:
 		for _, edge := range []string{"top", "bottom", "left", "right"} {
-			rule(edge, ruleColor, 1)
+			rule(edge, reports.RuleColour, 1)
 		}
 	case roleInput:
 		tint(inputFill)
 		for _, edge := range []string{"top", "bottom", "left", "right"} {
-			rule(edge, ruleColor, 1)
+			rule(edge, reports.RuleColour, 1)
 		}
 		st.Protection = &excelize.Protection{Locked: false}
 	}
 	return st
 }
 
-// format is the number format of a cell, "" for text.
-func (v view) format(c Cell, col Column) string {
-	switch c.kind {
-	case KindText, KindFlag:
+var onePercent = decimal.New(1, -2)
+
+// numberFormat is the number format of a cell, "" for text.
+func numberFormat(v reports.Format, c reports.Cell, col reports.Column) string {
+	switch c.Kind() {
+	case reports.KindText, reports.KindFlag:
 		return ""
-	case KindDate:
+	case reports.KindDate:
 		return "yyyy-mm-dd"
-	case KindInstant:
+	case reports.KindInstant:
 		return "yyyy-mm-dd hh:mm"
-	case KindClock:
+	case reports.KindClock:
 		return "hh:mm"
-	case KindMoney:
-		return "#,##0" + decimals(moneyPlaces(col, v.currency))
-	case KindChance:
+	case reports.KindMoney:
+		return "#,##0" + decimals(v.Places(c, col))
+	case reports.KindChance:
 		return `[<0.01]"under 1 %";[>0.99]"over 99 %";0 %`
-	case KindShare:
-		if !c.dec.IsZero() && c.dec.Abs().LessThan(percent1) {
+	case reports.KindShare:
+		if !c.Decimal().IsZero() && c.Decimal().Abs().LessThan(onePercent) {
 			return "0.0 %"
 		}
 		return `[=0]"none";0 %`
-	case KindHours:
-		return "#,##0" + decimals(max(2, places(c, col)))
-	case KindQuantity:
-		_, frac, _ := strings.Cut(trimmed(c.dec, places(c, col)), ".")
+	case reports.KindHours:
+		return "#,##0" + decimals(max(2, v.Places(c, col)))
+	case reports.KindQuantity:
+		_, frac, _ := strings.Cut(c.Decimal().Round(int32(v.Places(c, col))).String(), ".")
 		return "#,##0" + decimals(len(frac))
-	case KindCount:
+	case reports.KindCount:
 		return "#,##0"
 	}
-	return "#,##0" + decimals(places(c, col))
+	return "#,##0" + decimals(v.Places(c, col))
 }
 
 func decimals(n int) string {

@@ -1,4 +1,4 @@
-package reports
+package screen
 
 import (
 	"bytes"
@@ -7,23 +7,19 @@ import (
 	"io"
 	"time"
 
-	"bookmatch/jobs"
+	"bookmatch/reports"
 	"bookmatch/reports/plain"
 )
-
-func errNoTable(r Report, name string) error {
-	return fmt.Errorf("table %q of report %s: %w", name, r.Name, jobs.ErrNotFound)
-}
 
 // JSON writes the whole report: every table as a list of objects whose keys
 // are the column keys, in column order, with the sums under "total". Amounts
 // are strings beside the top-level "currency", chances and shares fractions,
 // times RFC 3339 in UTC, what was not recorded null.
-func JSON(w io.Writer, r Report) error {
+func JSON(w io.Writer, r reports.Report) error {
 	if err := r.Check(); err != nil {
 		return err
 	}
-	v := r.view()
+	v := r.Format()
 	var b bytes.Buffer
 	b.WriteString("{")
 	pair(&b, 1, "report", r.Name, false)
@@ -34,17 +30,17 @@ func JSON(w io.Writer, r Report) error {
 	if r.Currency != "" {
 		pair(&b, 1, "currency", string(r.Currency), true)
 	}
-	pair(&b, 1, "zone", r.zone().String(), true)
+	pair(&b, 1, "zone", r.Location().String(), true)
 	pair(&b, 1, "made", r.Made.UTC().Format(time.RFC3339), true)
 	if len(r.Inputs) > 0 {
 		open(&b, 1, "inputs", '{')
 		for i, in := range r.Inputs {
-			pair(&b, 2, in.Name, v.value(in.Value, in.column()), i > 0)
+			pair(&b, 2, in.Name, value(v, in.Value, columnOf(in)), i > 0)
 		}
 		b.WriteString("\n  }")
 	}
 	open(&b, 1, "tables", '{')
-	for n, t := range r.Tables {
+	for n, t := range r.Tables() {
 		if n > 0 {
 			b.WriteByte(',')
 		}
@@ -52,8 +48,8 @@ func JSON(w io.Writer, r Report) error {
 		pair(&b, 3, "title", plain.Clean(t.Title), false)
 		open(&b, 3, "rows", '[')
 		first := true
-		for row := range t.rows() {
-			if row.Style == Group {
+		for row := range t.All() {
+			if row.Style == reports.Group {
 				continue
 			}
 			if !first {
@@ -61,7 +57,7 @@ func JSON(w io.Writer, r Report) error {
 			}
 			first = false
 			b.WriteString("\n        ")
-			v.object(&b, t, row, false)
+			object(v, &b, *t, row, false)
 		}
 		if first {
 			b.WriteString("]")
@@ -75,14 +71,14 @@ func JSON(w io.Writer, r Report) error {
 					b.WriteByte(',')
 				}
 				b.WriteString("\n        ")
-				v.object(&b, t, row, true)
+				object(v, &b, *t, row, true)
 			}
 			b.WriteString("\n      ]")
 		}
-		if row, ok := t.total(r.Currency); ok {
+		if row, ok := t.Total(r.Currency); ok {
 			b.WriteString(",\n      \"total\": ")
 			row.Cells = dropText(row.Cells)
-			v.object(&b, t, row, true)
+			object(v, &b, *t, row, true)
 		}
 		list(&b, 3, "notes", t.Notes)
 		b.WriteString("\n    }")
@@ -104,7 +100,7 @@ func JSON(w io.Writer, r Report) error {
 }
 
 // object writes one row; skip leaves out what is empty.
-func (v view) object(b *bytes.Buffer, t Table, row Row, skip bool) {
+func object(v reports.Format, b *bytes.Buffer, t reports.Table, row reports.Row, skip bool) {
 	b.WriteByte('{')
 	first := true
 	for i, c := range t.Columns {
@@ -116,38 +112,38 @@ func (v view) object(b *bytes.Buffer, t Table, row Row, skip bool) {
 			b.WriteString(", ")
 		}
 		first = false
-		fmt.Fprintf(b, "%s: %s", jsonText(c.Key), jsonText(v.value(cell, c)))
+		fmt.Fprintf(b, "%s: %s", jsonText(c.Key), jsonText(value(v, cell, c)))
 	}
 	b.WriteByte('}')
 }
 
 // value is a cell as encoding/json wants it.
-func (v view) value(c Cell, col Column) any {
+func value(v reports.Format, c reports.Cell, col reports.Column) any {
 	switch {
-	case !c.has:
+	case c.IsEmpty():
 		return nil
-	case c.kind == KindText:
-		return plain.Clean(c.text)
-	case c.kind == KindFlag:
-		return c.flag
-	case c.kind == KindMoney:
-		return v.plain(c, col)
-	case c.kind == KindInstant, c.kind == KindClock:
-		return c.at.UTC().Format(time.RFC3339)
-	case c.kind == KindDate:
-		return c.at.Format(time.DateOnly)
+	case c.Kind() == reports.KindText:
+		return plain.Clean(c.Words())
+	case c.Kind() == reports.KindFlag:
+		return c.Yes()
+	case c.Kind() == reports.KindMoney:
+		return machine(v, c, col)
+	case c.Kind() == reports.KindInstant, c.Kind() == reports.KindClock:
+		return c.Moment().UTC().Format(time.RFC3339)
+	case c.Kind() == reports.KindDate:
+		return c.Moment().Format(time.DateOnly)
 	}
-	return json.Number(c.dec.String())
+	return json.Number(c.Decimal().String())
 }
 
-func (in Input) column() Column {
-	return Column{Key: in.Name, Header: in.Label, Unit: in.Unit, Kind: in.Value.kind, Digits: in.Digits}
+func columnOf(in reports.Input) reports.Column {
+	return reports.Column{Key: in.Name, Header: in.Label, Unit: in.Unit, Kind: in.Value.Kind(), Digits: in.Digits}
 }
 
-func dropText(cells []Cell) []Cell {
-	out := make([]Cell, len(cells))
+func dropText(cells []reports.Cell) []reports.Cell {
+	out := make([]reports.Cell, len(cells))
 	for i, c := range cells {
-		if c.kind != KindText {
+		if c.Kind() != reports.KindText {
 			out[i] = c
 		}
 	}

@@ -1,8 +1,9 @@
-package reports
+package workbook
 
 import (
 	"strings"
 
+	"bookmatch/reports"
 	"bookmatch/reports/plain"
 
 	"github.com/xuri/excelize/v2"
@@ -12,20 +13,18 @@ import (
 const inputSheet = "Inputs"
 
 // inputTable lists the inputs; the value column is what formulas read.
-func (r Report) inputTable() Table {
-	t := Table{Name: inputSheet, Title: "Inputs",
+func inputTable(inputs []reports.Input) *reports.Table {
+	t := &reports.Table{Name: inputSheet, Title: "Inputs",
 		Subtitle: "Change a tinted cell and the cells that hold formulas follow.",
-		Columns: []Column{
+		Columns: []reports.Column{
 			{Key: "input", Header: "input", Width: 30},
-			{Key: "value", Header: "value", Kind: KindNumber, Width: 14},
+			{Key: "value", Header: "value", Kind: reports.KindNumber, Width: 14},
 			{Key: "unit", Header: "unit", Width: 12},
 			{Key: "name", Header: "name in formulas", Width: 22},
 			{Key: "basis", Header: "where it comes from", Width: 42},
 		}}
-	for _, in := range r.Inputs {
-		c := in.Value
-		c.input = true
-		t.AddKey(in.Name, Text(in.Label), c, Text(in.Unit), Text(in.Name), Text(in.Basis))
+	for _, in := range inputs {
+		t.AddKey(in.Name, reports.Text(in.Label), in.Value, reports.Text(in.Unit), reports.Text(in.Name), reports.Text(in.Basis))
 	}
 	return t
 }

@@ -1,4 +1,4 @@
-package reports
+package workbook
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"bookmatch/reports"
 	"bookmatch/reports/plain"
 
 	"github.com/shopspring/decimal"
@@ -24,20 +25,20 @@ const (
 )
 
 // plan settles where everything of a table will stand.
-func (b *book) plan(t *Table) *place {
+func (b *book) plan(t *reports.Table) *place {
 	p := &place{sheet: sheetName(t.Name), table: t, keys: map[string]int{}}
-	tail := t.tailKeys(b.r)
-	rows := append(t.head(measured), tail...)
+	tail := tailKeys(t, b.r)
+	rows := append(t.Top(measured), tail...)
 	for i, c := range t.Columns {
 		p.widths = append(p.widths, b.width(i, c, rows))
 	}
-	top := len(plain.Wrap(plain.Clean(t.title(b.r)), p.titleRoom()))
+	top := len(plain.Wrap(plain.Clean(titleOf(t, b.r)), p.titleRoom()))
 	if t.Subtitle != "" {
 		top += len(plain.Wrap(plain.Clean(t.Subtitle), p.noteRoom()))
 	}
 	p.head = top + 2
 	p.first = p.head + 1
-	p.last = p.head + t.size()
+	p.last = p.head + t.Size()
 	for i, r := range t.Rows {
 		if r.Key != "" {
 			p.keys[r.Key] = p.first + i
@@ -53,20 +54,20 @@ func (b *book) plan(t *Table) *place {
 
 // tailKeys gives the rows below the data without reading a stream: their
 // values come later, their places are known now.
-func (t *Table) tailKeys(r Report) []Row {
-	rows := append([]Row(nil), t.Footer...)
+func tailKeys(t *reports.Table, r reports.Report) []reports.Row {
+	rows := append([]reports.Row(nil), t.Footer...)
 	if t.Stream == nil {
-		return t.tail(r.Currency)
+		return t.Tail(r.Currency)
 	}
 	for _, c := range t.Columns {
 		if c.Sum {
-			return append(rows, Row{Key: "total", Style: Total})
+			return append(rows, reports.Row{Key: "total", Style: reports.Total})
 		}
 	}
 	return rows
 }
 
-func (t *Table) title(r Report) string {
+func titleOf(t *reports.Table, r reports.Report) string {
 	if t.Title != "" {
 		return t.Title
 	}
@@ -88,7 +89,7 @@ func (p *place) titleRoom() int { return int(math.Max(p.total(), pageChars) * 0.
 func (p *place) noteRoom() int { return int(math.Max(p.total(), pageChars)) }
 
 // width is a column's width: its own wish, or what header and cells need.
-func (b *book) width(i int, c Column, rows []Row) float64 {
+func (b *book) width(i int, c reports.Column, rows []reports.Row) float64 {
 	if c.Width > 0 {
 		// A column cannot be split over two pages, so one that is wider than the
 		// paper is cut off where a lone one is not scaled down.
@@ -100,12 +101,12 @@ func (b *book) width(i int, c Column, rows []Row) float64 {
 	}
 	w = math.Max(w, float64(plain.Width(c.Head()))/2+3)
 	for _, r := range rows {
-		if r.Style == Group {
+		if r.Style == reports.Group {
 			continue
 		}
 		cell := r.At(i)
-		n := float64(plain.Width(b.v.show(cell, c)))
-		if cell.isNumber() {
+		n := float64(plain.Width(b.v.Show(cell, c)))
+		if cell.IsNumber() {
 			n += 1 + n/6 // thousands marks, a digit more after a change
 		}
 		w = math.Max(w, n+3)
@@ -133,21 +134,22 @@ func (b *book) sheet(p *place) error {
 	o := &sheetWriter{book: b, p: p, sw: sw}
 	o.titles()
 	o.header()
-	sum := p.table.sums(b.r.Currency)
-	for row := range p.table.rows() {
-		sum.add(row)
+	sum := p.table.Sums(b.r.Currency)
+	for row := range p.table.All() {
+		sum.Add(row)
 		o.row(row)
 	}
 	if o.err == nil && o.at != p.last {
-		return fmt.Errorf("%d rows were announced, %d came", p.table.size(), o.at-p.head)
+		return fmt.Errorf("%d rows were announced, %d came", p.table.Size(), o.at-p.head)
 	}
 	for _, row := range p.table.Footer {
 		o.row(row)
 	}
-	if row, ok := sum.row(); ok {
+	if row, ok := sum.Row(); ok {
+		o.raw = make([]string, len(row.Cells))
 		for i, c := range p.table.Columns {
 			if c.Sum && !row.Cells[i].IsEmpty() {
-				row.Cells[i].raw = p.totalFormula(i + 1)
+				o.raw[i] = p.totalFormula(i + 1)
 			}
 		}
 		o.row(row)
@@ -155,7 +157,7 @@ func (b *book) sheet(p *place) error {
 	for range p.table.Ruled {
 		o.ruled()
 	}
-	if p.table.size() == 0 && p.table.Ruled == 0 && o.err == nil {
+	if p.table.Size() == 0 && p.table.Ruled == 0 && o.err == nil {
 		said := p.table.Empty
 		if said == "" {
 			said = "nothing recorded yet"
@@ -186,12 +188,20 @@ type sheetWriter struct {
 	at     int     // last row written
 	points float64 // height so far
 	vals   []any
+	raw    []string // formulas of the total row, in cell names; nil before it
 	cells  []excelize.Cell
 	err    error
 }
 
+// tallest is the most that a row may be, in points (the limit of common
+// readers; from memory). Text that needs more is cut there on paper and whole in
+// the cell.
+const tallest = 409.0
+
+// write writes the next row; height 0 leaves it to the reader.
 func (o *sheetWriter) write(vals []any, height float64) {
 	o.at++
+	height = min(height, tallest)
 	if height == 0 {
 		o.points += lineHeight
 	} else {
@@ -208,7 +218,7 @@ func (o *sheetWriter) write(vals []any, height float64) {
 
 func (o *sheetWriter) titles() {
 	title := o.styles.id(styleKey{role: roleTitle})
-	for _, l := range plain.Wrap(plain.Clean(o.p.table.title(o.r)), o.p.titleRoom()) {
+	for _, l := range plain.Wrap(plain.Clean(titleOf(o.p.table, o.r)), o.p.titleRoom()) {
 		o.write([]any{excelize.Cell{StyleID: title, Value: l}}, 22)
 	}
 	if o.p.table.Subtitle != "" {
@@ -237,39 +247,39 @@ func (o *sheetWriter) apart(i int) bool {
 }
 
 // row writes one row; wrapped text sets its height.
-func (o *sheetWriter) row(row Row) {
+func (o *sheetWriter) row(row reports.Row) {
 	cols := o.p.table.Columns
 	if o.vals == nil {
 		o.vals, o.cells = make([]any, len(cols)), make([]excelize.Cell, len(cols))
 	}
-	part := map[RowStyle]role{Plain: roleBody, Group: roleGroup, Sub: roleSub, Total: roleTotal}[row.Style]
+	part := map[reports.RowStyle]role{reports.Plain: roleBody, reports.Group: roleGroup, reports.Sub: roleSub, reports.Total: roleTotal}[row.Style]
 	lines := 1
 	for i := range cols {
 		c := row.At(i)
 		cell := &o.cells[i]
-		key := styleKey{role: part, format: o.v.format(c, cols[i]), right: cols[i].Numeric(), apart: o.apart(i), tone: c.tone}
+		key := styleKey{role: part, format: numberFormat(o.v, c, cols[i]), right: cols[i].Numeric(), apart: o.apart(i), tone: c.Tone()}
 		*cell = excelize.Cell{Value: o.value(c, cols[i])}
 		switch {
-		case c.missing:
-			key.format, key.grey, cell.Value = "", true, notRecorded
-		case c.kind == KindText && row.Style != Group && float64(len(c.text)) > boldWider*o.p.widths[i]-1:
+		case c.IsMissing():
+			key.format, key.grey, cell.Value = "", true, o.v.Show(c, cols[i])
+		case c.Kind() == reports.KindText && row.Style != reports.Group && float64(len(c.Words())) > boldWider*o.p.widths[i]-1:
 			room := o.p.widths[i]
-			if row.Style != Plain || c.tone == Careful || c.tone == Bad {
+			if row.Style != reports.Plain || c.Tone() == reports.Careful || c.Tone() == reports.Bad {
 				room *= boldWider
 			}
-			key.wrap, lines = true, max(lines, len(plain.Wrap(plain.Clean(c.text), int(room))))
+			key.wrap, lines = true, max(lines, len(plain.Wrap(plain.Clean(c.Words()), int(room))))
 		}
-		if c.formula != "" || c.raw != "" {
-			cell.Formula = c.raw
-			if c.formula != "" {
-				f, err := resolve(c.formula, o.p, o.at+1, o.places)
-				if err != nil && o.err == nil {
-					o.err = err
-				}
-				cell.Formula = f
+		if o.raw != nil {
+			cell.Formula = o.raw[i]
+		}
+		if c.Formula() != "" {
+			f, err := resolve(c.Formula(), o.p, o.at+1, o.places)
+			if err != nil && o.err == nil {
+				o.err = err
 			}
+			cell.Formula = f
 		}
-		if c.input {
+		if o.p.table.Name == inputSheet && cols[i].Key == "value" {
 			key.role = roleInput
 		}
 		cell.StyleID = o.styles.id(key)
@@ -293,23 +303,23 @@ func (o *sheetWriter) ruled() {
 }
 
 // value is a cell as the workbook holds it.
-func (o *sheetWriter) value(c Cell, col Column) any {
+func (o *sheetWriter) value(c reports.Cell, col reports.Column) any {
 	switch {
-	case !c.has:
+	case c.IsEmpty():
 		return nil
-	case c.kind == KindText:
-		return plain.Clean(c.text)
-	case c.kind == KindFlag:
-		if c.flag {
+	case c.Kind() == reports.KindText:
+		return plain.Clean(c.Words())
+	case c.Kind() == reports.KindFlag:
+		if c.Yes() {
 			return "yes"
 		}
 		return "no"
-	case c.kind == KindDate:
-		return serial(c.at)
-	case c.kind == KindInstant, c.kind == KindClock:
-		return serial(c.at.In(o.v.zone))
+	case c.Kind() == reports.KindDate:
+		return serial(c.Moment())
+	case c.Kind() == reports.KindInstant, c.Kind() == reports.KindClock:
+		return serial(c.Moment().In(o.v.Zone))
 	}
-	d, _ := c.number(col, o.v.currency)
+	d, _ := c.Figure(col, o.v.Currency)
 	return toFloat(d)
 }
 

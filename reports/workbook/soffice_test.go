@@ -1,4 +1,4 @@
-package reports
+package workbook
 
 import (
 	"bytes"
@@ -11,6 +11,9 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"bookmatch/reports"
+	"bookmatch/reports/screen"
 
 	"github.com/xuri/excelize/v2"
 )
@@ -176,7 +179,7 @@ func openBook(t testing.TB, file string) *excelize.File {
 }
 
 // writeBook puts a report into a file of the test.
-func writeBook(t testing.TB, r Report) string {
+func writeBook(t testing.TB, r reports.Report) string {
 	t.Helper()
 	file := filepath.Join(t.TempDir(), r.Name+".xlsx")
 	f, err := os.Create(file)
@@ -184,17 +187,17 @@ func writeBook(t testing.TB, r Report) string {
 		t.Fatal(err)
 	}
 	defer f.Close()
-	if err := Workbook(f, r); err != nil {
+	if err := Write(f, r); err != nil {
 		t.Fatal(err)
 	}
 	return file
 }
 
 // readCSV reads a table back with the standard library's reader.
-func readCSV(t testing.TB, r Report, table string) [][]string {
+func readCSV(t testing.TB, r reports.Report, table string) [][]string {
 	t.Helper()
 	var b bytes.Buffer
-	if err := CSV(&b, r, table); err != nil {
+	if err := screen.CSV(&b, r, table); err != nil {
 		t.Fatal(err)
 	}
 	rows, err := csv.NewReader(&b).ReadAll()
@@ -202,21 +205,4 @@ func readCSV(t testing.TB, r Report, table string) [][]string {
 		t.Fatal(err)
 	}
 	return rows
-}
-
-// python runs a script with the system's Python, a second reader.
-func python(t testing.TB, module, script string, args ...string) string {
-	t.Helper()
-	bin := "/usr/bin/python3"
-	if err := exec.Command(bin, "-c", "import "+module).Run(); err != nil {
-		if os.Getenv("CI") != "" {
-			t.Fatalf("python3 with %s is not installed, but CI asks for every check", module)
-		}
-		t.Skip("python3 with " + module + " is not installed")
-	}
-	out, err := exec.Command(bin, append([]string{"-c", script}, args...)...).CombinedOutput()
-	if err != nil {
-		t.Fatalf("python: %v\n%s", err, out)
-	}
-	return string(out)
 }

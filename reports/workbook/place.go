@@ -1,10 +1,11 @@
-package reports
+package workbook
 
 import (
 	"fmt"
 	"regexp"
 	"strings"
 
+	"bookmatch/reports"
 	"bookmatch/reports/plain"
 
 	"github.com/xuri/excelize/v2"
@@ -14,7 +15,7 @@ import (
 // know it before the first cell is written.
 type place struct {
 	sheet  string
-	table  *Table
+	table  *reports.Table
 	widths []float64
 	head   int // row of the column headers, from 1
 	first  int // first row of data
@@ -105,7 +106,7 @@ func (p *place) totalFormula(col int) string {
 	var runs []string
 	start := -1
 	for i := 0; i <= len(p.table.Rows); i++ {
-		plain := i < len(p.table.Rows) && p.table.Rows[i].Style == Plain
+		plain := i < len(p.table.Rows) && p.table.Rows[i].Style == reports.Plain
 		switch {
 		case plain && start < 0:
 			start = i

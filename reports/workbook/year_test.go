@@ -1,4 +1,4 @@
-package reports
+package workbook
 
 import (
 	"testing"
@@ -8,19 +8,20 @@ import (
 	"bookmatch/costing/money"
 	"bookmatch/costing/quote"
 	"bookmatch/jobs"
+	"bookmatch/reports"
 )
 
 // One neck sold for 900.00 net with 100.00 bought for it and 16 hours in all,
 // 10 of them this year: 800 / 16 = 50.00 an hour. 2600.00 of overhead over the
 // 10 hours is 260.00. All worked by hand.
-func yearOfOneNeck() YearInput {
+func yearOfOneNeck() reports.YearInput {
 	closed := time.Date(2026, 6, 2, 20, 0, 0, 0, time.UTC)
 	shop := jobs.DefaultShop()
 	shop.Currency, shop.Zone, shop.Overhead = "EUR", "Europe/Berlin", money.MustParse("7.50")
-	in := YearInput{Shop: shop, Year: 2026, Now: time.Date(2026, 12, 1, 12, 0, 0, 0, time.UTC),
+	in := reports.YearInput{Shop: shop, Year: 2026, Now: time.Date(2026, 12, 1, 12, 0, 0, 0, time.UTC),
 		Necks:  []jobs.Neck{{Code: "N1", Nickname: "ada", Paid: true, Status: jobs.Finished, Closed: &closed}, {Code: "N2", Status: jobs.Open}},
 		Prices: map[string]money.Amount{"N1": money.MustParse("900.00")}, Bought: map[string]money.Amount{"N1": money.MustParse("100.00")},
-		Hours: map[string]NeckHours{"N1": {All: 16 * time.Hour}}, Loose: estimate.Loose{Factor: 1.25, Measured: 1.3, Evenings: 5},
+		Hours: map[string]reports.NeckHours{"N1": {All: 16 * time.Hour}}, Loose: estimate.Loose{Factor: 1.25, Measured: 1.3, Evenings: 5},
 		Quotes: &quote.Calibration{N: 3, UnderSafe: 2, Low: 0.21, High: 0.94, Verdict: "too few to say"},
 		Uses:   []jobs.BitUse{{Bit: "S1", Holes: 12, On: closed}, {Bit: "S2", Holes: 6, On: closed}, {Bit: "S2", Holes: 1, Proof: true, On: closed}}}
 	in.Overhead = quote.Absorb([]jobs.OverheadItem{{Name: "rent", Yearly: money.MustParse("2600")}}, 10*time.Hour, 330, 0)
@@ -40,8 +41,8 @@ func yearOfOneNeck() YearInput {
 }
 
 func TestYearFigures(t *testing.T) {
-	r := Year(yearOfOneNeck())
-	v := r.view()
+	r := reports.Year(yearOfOneNeck())
+	v := r.Format()
 	fig := r.Table("year")
 	for key, want := range map[string]string{
 		"finished": "1", "evenings": "5", "logged": "10.0", "paid": "8.0", "paidpart": "80 %", "loose": "1.30", "perneck": "16.0",
@@ -51,7 +52,7 @@ func TestYearFigures(t *testing.T) {
 		for _, row := range fig.Rows {
 			if row.Key == key {
 				found = true
-				if got := v.show(row.At(1), fig.Columns[1]); got != want {
+				if got := v.Show(row.At(1), fig.Columns[1]); got != want {
 					t.Errorf("%s is %s, want %s", key, got, want)
 				}
 			}
@@ -60,7 +61,7 @@ func TestYearFigures(t *testing.T) {
 			t.Errorf("no figure %s", key)
 		}
 	}
-	if row := r.Table("rework").Rows[0]; v.show(row.At(0), Column{}) != "glue" || row.At(2).dec.String() != "2" {
+	if row := r.Table("rework").Rows[0]; v.Show(row.At(0), reports.Column{}) != "glue" || row.At(2).Decimal().String() != "2" {
 		t.Errorf("rework: %v", row)
 	}
 	if n := sameRecalculated(t, writeBook(t, r)); n < 20 {
@@ -70,7 +71,7 @@ func TestYearFigures(t *testing.T) {
 
 // The overhead of a year is an input: 3300.00 over 10 hours is 330.00.
 func TestYearFollowsInput(t *testing.T) {
-	f := openBook(t, convert(t, stripCache(t, writeBook(t, Year(yearOfOneNeck())), map[string]float64{"yearly_overhead": 3300}), "xlsx"))
+	f := openBook(t, convert(t, stripCache(t, writeBook(t, reports.Year(yearOfOneNeck())), map[string]float64{"yearly_overhead": 3300}), "xlsx"))
 	if got := cellByText(t, f, "year", "overhead true", "value"); !near(got, "330", 0.005) {
 		t.Errorf("overhead true at 3300.00 a year is %s, want 330.00", got)
 	}
@@ -80,13 +81,13 @@ func TestEveningSharesAddUp(t *testing.T) {
 	in := yearOfOneNeck()
 	to := in.Entries[0].From.Add(100 * time.Second)
 	e := jobs.Entry{ID: 9, Operation: "drill", Class: jobs.First, Shares: []jobs.Share{{Neck: "N1", Count: 6}, {Neck: "N2", Count: 8}, {Neck: "N3", Count: 1}}, From: in.Entries[0].From, To: &to, SetupPart: 1.0 / 3}
-	r := Evening(EveningInput{Shop: in.Shop, Operations: map[string]jobs.Operation{}, Necks: map[string]jobs.Neck{}, From: "2026-01-06", To: "2026-01-06", Entries: []jobs.Entry{e}, Weeks: []jobs.Entry{e}, Now: in.Now})
-	row, ok := r.Tables[0].total("EUR")
-	if !ok || row.Cells[r.Tables[0].Index("share_min")].dec.Round(5).String() != "1.66667" { // 100 s
-		t.Errorf("the shares add to %v, want 100 s", row.Cells[r.Tables[0].Index("share_min")].dec)
+	r := reports.Evening(reports.EveningInput{Shop: in.Shop, Operations: map[string]jobs.Operation{}, Necks: map[string]jobs.Neck{}, From: "2026-01-06", To: "2026-01-06", Entries: []jobs.Entry{e}, Weeks: []jobs.Entry{e}, Now: in.Now})
+	row, ok := r.Tables()[0].Total("EUR")
+	if !ok || row.Cells[r.Tables()[0].Index("share_min")].Decimal().Round(5).String() != "1.66667" { // 100 s
+		t.Errorf("the shares add to %v, want 100 s", row.Cells[r.Tables()[0].Index("share_min")].Decimal())
 	}
 	// ISO 8601: 6 January 2026 is a Tuesday of week 2.
-	if got := r.Table("weeks").Rows[0].At(0).text; got != "2026-W02" {
+	if got := r.Table("weeks").Rows[0].At(0).Words(); got != "2026-W02" {
 		t.Errorf("week %s, want 2026-W02", got)
 	}
 }

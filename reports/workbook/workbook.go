@@ -1,4 +1,6 @@
-package reports
+// Package workbook writes reports as workbooks with live formulas and native
+// charts. It is the only package that knows the spreadsheet library.
+package workbook
 
 import (
 	"errors"
@@ -7,24 +9,25 @@ import (
 	"strings"
 	"time"
 
+	"bookmatch/reports"
 	"bookmatch/reports/plain"
 
 	"github.com/xuri/excelize/v2"
 )
 
-// Workbook writes the report as an Office Open XML workbook (ECMA-376): a
+// Write writes the report as an Office Open XML workbook (ECMA-376): a
 // sheet for each table, one for the inputs, one that says how the figures were
 // counted. Every cell is typed; formulas carry the value they give today;
 // charts are native. Rows go out as they come, so a long table costs no more
 // memory than a short one. The same report gives the same bytes.
-func Workbook(w io.Writer, r Report) error {
+func Write(w io.Writer, r reports.Report) error {
 	if err := r.Check(); err != nil {
 		return err
 	}
 	f := excelize.NewFile()
 	defer f.Close()
 	f.SetZipWriter(newOrderedZip)
-	b := &book{f: f, r: r, v: r.view(), styles: &styles{f: f, made: map[styleKey]int{}}, places: map[string]*place{}}
+	b := &book{f: f, r: r, v: r.Format(), styles: &styles{f: f, made: map[styleKey]int{}}, places: map[string]*place{}}
 	if err := b.build(); err != nil {
 		return fmt.Errorf("report %s: %w", r.Name, err)
 	}
@@ -34,8 +37,8 @@ func Workbook(w io.Writer, r Report) error {
 // book is a workbook in the making.
 type book struct {
 	f      *excelize.File
-	r      Report
-	v      view
+	r      reports.Report
+	v      reports.Format
 	styles *styles
 	places map[string]*place
 }
@@ -44,24 +47,24 @@ func (b *book) build() error {
 	if err := b.f.SetDefaultFont(faceName); err != nil {
 		return err
 	}
-	tables := append([]Table(nil), b.r.Tables...)
+	tables := b.r.Tables()
 	if len(b.r.Inputs) > 0 {
-		tables = append(tables, b.r.inputTable())
+		tables = append(tables, inputTable(b.r.Inputs))
 	}
 	if len(b.r.Counted) > 0 && !b.r.ForCustomer {
-		tables = append(tables, b.r.countedTable())
+		tables = append(tables, countedTable(b.r))
 	}
 	if len(tables) == 0 {
 		return errors.New("it has no table")
 	}
 	used := map[string]bool{}
-	for i := range tables {
-		p := b.plan(&tables[i])
+	for i, t := range tables {
+		p := b.plan(t)
 		if used[strings.ToLower(p.sheet)] {
 			return fmt.Errorf("two tables would share the sheet name %q", p.sheet)
 		}
 		used[strings.ToLower(p.sheet)] = true
-		b.places[tables[i].Name] = p
+		b.places[t.Name] = p
 		if i == 0 {
 			if err := b.f.SetSheetName(b.f.GetSheetName(0), p.sheet); err != nil {
 				return err
@@ -73,9 +76,9 @@ func (b *book) build() error {
 	if err := b.names(); err != nil {
 		return err
 	}
-	for i := range tables {
-		if err := b.sheet(b.places[tables[i].Name]); err != nil {
-			return fmt.Errorf("table %s: %w", tables[i].Name, err)
+	for _, t := range tables {
+		if err := b.sheet(b.places[t.Name]); err != nil {
+			return fmt.Errorf("table %s: %w", t.Name, err)
 		}
 	}
 	if b.styles.err != nil {
@@ -95,7 +98,7 @@ func (b *book) properties() error {
 	made := b.r.Made.UTC().Format(time.RFC3339)
 	if err := b.f.SetDocProps(&excelize.DocProperties{
 		Title: plain.Clean(b.r.Title), Subject: plain.Clean(b.r.Subject), Creator: who, LastModifiedBy: who,
-		Description: "Made by Bookmatch. Times are in " + b.r.zone().String() + ".",
+		Description: "Made by Bookmatch. Times are in " + b.r.Location().String() + ".",
 		Created:     made, Modified: made,
 	}); err != nil {
 		return err
@@ -104,16 +107,16 @@ func (b *book) properties() error {
 }
 
 // countedTable is the sheet that says how each figure came about.
-func (r Report) countedTable() Table {
-	t := Table{Name: "How counted", Title: "How counted", Subtitle: plain.Clean(r.Title),
-		Columns: []Column{{Key: "figure", Header: "figure", Width: 26}, {Key: "how", Header: "how it was counted", Width: 68}}}
+func countedTable(r reports.Report) *reports.Table {
+	t := &reports.Table{Name: "How counted", Title: "How counted", Subtitle: plain.Clean(r.Title),
+		Columns: []reports.Column{{Key: "figure", Header: "figure", Width: 26}, {Key: "how", Header: "how it was counted", Width: 68}}}
 	for _, c := range r.Counted {
-		t.Add(Text(c.What), Text(c.How))
+		t.Add(reports.Text(c.What), reports.Text(c.How))
 	}
-	t.Add(Text("times"), Text("Elapsed time is counted between instants; clock times are shown in "+r.zone().String()+"."))
+	t.Add(reports.Text("times"), reports.Text("Elapsed time is counted between instants; clock times are shown in "+r.Location().String()+"."))
 	if r.Currency != "" {
-		t.Add(Text("amounts"), Text("All amounts are in "+string(r.Currency)+". Each printed line is rounded once, halves away from zero; totals add the printed lines."))
+		t.Add(reports.Text("amounts"), reports.Text("All amounts are in "+string(r.Currency)+". Each printed line is rounded once, halves away from zero; totals add the printed lines."))
 	}
-	t.Add(Text("empty and not recorded"), Text("\"not recorded\" means that nobody wrote it down; it never counts as zero."))
+	t.Add(reports.Text("empty and not recorded"), reports.Text("\"not recorded\" means that nobody wrote it down; it never counts as zero."))
 	return t
 }

@@ -1,4 +1,4 @@
-package reports
+package workbook
 
 import (
 	"archive/zip"

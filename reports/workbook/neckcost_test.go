@@ -1,4 +1,4 @@
-package reports
+package workbook
 
 import (
 	"bytes"
@@ -11,12 +11,15 @@ import (
 	"bookmatch/costing/quote"
 	"bookmatch/costing/stock"
 	"bookmatch/jobs"
+	"bookmatch/reports"
 	"bookmatch/reports/plain"
+	"bookmatch/reports/reporttest"
+	"bookmatch/reports/screen"
 )
 
 // costSample is a neck with every kind of line.
 func costSample() (quote.NeckCost, quote.RateCard) {
-	rates := quote.RateCard{Currency: "EUR", Labour: moneyOf("34.00"), Overhead: moneyOf("7.50"), ByOperation: []quote.OperationRate{{Operation: "inlay-cut", Labour: moneyOf("40.00")}}}
+	rates := quote.RateCard{Currency: "EUR", Labour: money.MustParse("34.00"), Overhead: money.MustParse("7.50"), ByOperation: []quote.OperationRate{{Operation: "inlay-cut", Labour: money.MustParse("40.00")}}}
 	book := stockSample()
 	return quote.CostNeck(quote.NeckInput{
 		Neck: jobs.Neck{Code: "N1", Status: jobs.Open}, Rates: rates,
@@ -27,36 +30,36 @@ func costSample() (quote.NeckCost, quote.RateCard) {
 			{Entry: 4, Operation: "choose-veneer", Class: jobs.Deciding, Span: 25 * time.Minute},
 		},
 		Issues: book.Ledgers[0].ForNeck("N1"), Units: map[string]jobs.Supply{"glue": book.Ledgers[0].Supply},
-		Bits:  []quote.BitWear{{Bit: "S10-1", Edge: 1, CutM: 0.114, LifeM: 2, Change: moneyOf("14.00"), Basis: "rated life 2.00 cut m"}},
-		Parts: []jobs.Part{{ID: 2, Name: "=tuners", Quantity: 6, Price: moneyOf("78.00"), Freight: moneyOf("6.50")}},
+		Bits:  []quote.BitWear{{Bit: "S10-1", Edge: 1, CutM: 0.114, LifeM: 2, Change: money.MustParse("14.00"), Basis: "rated life 2.00 cut m"}},
+		Parts: []jobs.Part{{ID: 2, Name: "=tuners", Quantity: 6, Price: money.MustParse("78.00"), Freight: money.MustParse("6.50")}},
 	}), rates
 }
 
-func stockSample() SupplyBook {
+func stockSample() reports.SupplyBook {
 	day := func(s string) time.Time { t, _ := time.Parse(time.DateOnly, s); return t }
 	qty := func(s string) money.Qty { q, _ := money.ParseQty(s); return q }
 	glue := jobs.Supply{Name: "glue", Unit: jobs.UnitML, Reorder: qty("120"), LeadDays: 7}
 	oil := jobs.Supply{Name: "finish-oil", Title: "a second supply", Unit: jobs.UnitML}
 	lots := []jobs.Lot{
-		{ID: 1, Supply: "glue", Source: jobs.SourceBought, Received: day("2026-01-05"), Quantity: qty("200"), Price: moneyOf("18.00")},
-		{ID: 2, Supply: "glue", Source: jobs.SourceBought, Received: day("2026-02-10"), Quantity: qty("150"), Price: moneyOf("16.50"), LabelExpires: "2026-04-20"},
+		{ID: 1, Supply: "glue", Source: jobs.SourceBought, Received: day("2026-01-05"), Quantity: qty("200"), Price: money.MustParse("18.00")},
+		{ID: 2, Supply: "glue", Source: jobs.SourceBought, Received: day("2026-02-10"), Quantity: qty("150"), Price: money.MustParse("16.50"), LabelExpires: "2026-04-20"},
 	}
 	uses := []jobs.SupplyUse{{ID: 1, Supply: "glue", Kind: jobs.UseIssue, Quantity: qty("250"), On: day("2026-03-01"), Neck: "N1"}}
-	book := SupplyBook{Shop: jobs.Shop{Name: "Bench", Currency: "EUR", Zone: "UTC", Paper: "a4"}, Now: made, Necks: map[string]string{"N1": "ada"}}
+	book := reports.SupplyBook{Shop: jobs.Shop{Name: "Bench", Currency: "EUR", Zone: "UTC", Paper: "a4"}, Now: reporttest.Made, Necks: map[string]string{"N1": "ada"}}
 	book.Ledgers = []stock.SupplyLedger{
-		stock.Fifo(glue, lots, uses, made, time.UTC),
-		stock.Fifo(oil, nil, []jobs.SupplyUse{{ID: 2, Supply: "finish-oil", Kind: jobs.UseIssue, Quantity: qty("10"), On: day("2026-03-02"), Neck: "N1"}}, made, time.UTC),
+		stock.Fifo(glue, lots, uses, reporttest.Made, time.UTC),
+		stock.Fifo(oil, nil, []jobs.SupplyUse{{ID: 2, Supply: "finish-oil", Kind: jobs.UseIssue, Quantity: qty("10"), On: day("2026-03-02"), Neck: "N1"}}, reporttest.Made, time.UTC),
 	}
 	for _, l := range book.Ledgers {
-		book.Orders = append(book.Orders, stock.PlanReorder(l, nil, jobs.DayOf(made)))
+		book.Orders = append(book.Orders, stock.PlanReorder(l, nil, jobs.DayOf(reporttest.Made)))
 	}
 	return book
 }
 
-func costReport() (Report, quote.NeckCost) {
+func costReport() (reports.Report, quote.NeckCost) {
 	c, rates := costSample()
-	return Report{Name: "neck-n1", Title: "Neck N1 ada", Currency: "EUR", Paper: A4, Zone: time.UTC, Made: made, Shop: "Bench",
-		Tables: CostTables(c, rates), Inputs: CostInputs(rates)}, c
+	return reports.Report{Name: "neck-n1", Title: "Neck N1 ada", Currency: "EUR", Paper: reports.A4, Zone: time.UTC, Made: reporttest.Made, Shop: "Bench",
+		Sections: reports.Sections(reports.CostTables(c, rates)...), Inputs: reports.CostInputs(rates)}, c
 }
 
 // The total on the terminal, in JSON and in the workbook (as stored and as
@@ -66,7 +69,7 @@ func TestNeckCostAlike(t *testing.T) {
 	r, c := costReport()
 	want := c.Total.Fixed(2)
 	var out bytes.Buffer
-	if err := (Terminal{}).PrintTable(&out, r, "cost"); err != nil {
+	if err := (screen.Screen{}).PrintTable(&out, r, "cost"); err != nil {
 		t.Fatal(err)
 	}
 	lines := strings.Split(strings.TrimRight(out.String(), "\n"), "\n")
@@ -75,7 +78,7 @@ func TestNeckCostAlike(t *testing.T) {
 		if f := strings.Fields(l); len(f) > 1 && f[0] == "total" && f[len(f)-1] == want {
 			found = true
 		}
-		if n := plain.Width(l); n > TerminalWidth {
+		if n := plain.Width(l); n > screen.Usual {
 			t.Errorf("%d columns: %s", n, l)
 		}
 	}
@@ -83,7 +86,7 @@ func TestNeckCostAlike(t *testing.T) {
 		t.Errorf("the terminal does not show the total %s:\n%s", want, out.String())
 	}
 	out.Reset()
-	if err := JSON(&out, r); err != nil {
+	if err := screen.JSON(&out, r); err != nil {
 		t.Fatal(err)
 	}
 	if !json.Valid(out.Bytes()) || !strings.Contains(out.String(), `"`+want+`"`) {
@@ -91,7 +94,7 @@ func TestNeckCostAlike(t *testing.T) {
 	}
 	sum := money.Zero
 	for _, l := range c.Lines {
-		sum = sum.Add(moneyOf(l.Amount.Fixed(2)))
+		sum = sum.Add(money.MustParse(l.Amount.Fixed(2)))
 	}
 	if sum.Fixed(2) != want {
 		t.Errorf("printed lines add to %s, the total is %s", sum.Fixed(2), want)
@@ -110,20 +113,20 @@ func TestNeckCostAlike(t *testing.T) {
 
 func TestSuppliesReport(t *testing.T) {
 	book := stockSample()
-	for _, r := range []Report{Supplies(book), SupplyList(book), SupplyCard(book, true), LotUsers(book, book.Ledgers[0].Lots[0], book.Ledgers[0].UsersOf(1))} {
+	for _, r := range []reports.Report{reports.Supplies(book), reports.SupplyList(book), reports.SupplyCard(book, true), reports.LotUsers(book, book.Ledgers[0].Lots[0], book.Ledgers[0].UsersOf(1))} {
 		var out bytes.Buffer
-		if err := (Terminal{}).Print(&out, r); err != nil {
+		if err := (screen.Screen{}).Print(&out, r); err != nil {
 			t.Fatalf("%s: %v", r.Name, err)
 		}
 		for _, l := range strings.Split(out.String(), "\n") {
-			if n := plain.Width(l); n > TerminalWidth {
+			if n := plain.Width(l); n > screen.Usual {
 				t.Errorf("%s: %d columns: %s", r.Name, n, l)
 			}
 		}
 		sameRecalculated(t, writeBook(t, r))
 	}
 	var out bytes.Buffer
-	if err := (Terminal{}).Print(&out, Supplies(book)); err != nil {
+	if err := (screen.Screen{}).Print(&out, reports.Supplies(book)); err != nil {
 		t.Fatal(err)
 	}
 	for _, want := range []string{"order now: glue, 150 ml", "glue lot 2: good through 2026-04-20 (printed date), 100 ml left", "finish-oil: more used than came in", "-10"} {

@@ -1,10 +1,13 @@
-package reports
+package workbook
 
 import (
 	"io"
 	"runtime"
 	"testing"
 	"time"
+
+	"bookmatch/reports"
+	"bookmatch/reports/reporttest"
 
 	"github.com/xuri/excelize/v2"
 )
@@ -14,25 +17,25 @@ const benchRows = 100_000
 
 // logged makes one row of a time log: the work that a report has with an
 // entry is in the measurement.
-func logged(i int) Row {
-	at := made.Add(time.Duration(i) * 37 * time.Minute)
-	return R(Date(at), Text("N12"), Text("flush-sand"), Text("first pass"), Clock(at), Clock(at.Add(22*time.Minute)),
-		Minutes(time.Duration(22*60+i%600)*time.Second), Count(i%9), Number(float64(i%100)/10), Text("a note of some length"))
+func logged(i int) reports.Row {
+	at := reporttest.Made.Add(time.Duration(i) * 37 * time.Minute)
+	return reports.R(reports.Date(at), reports.Text("N12"), reports.Text("flush-sand"), reports.Text("first pass"), reports.Clock(at), reports.Clock(at.Add(22*time.Minute)),
+		reports.Minutes(time.Duration(22*60+i%600)*time.Second), reports.Count(i%9), reports.Number(float64(i%100)/10), reports.Text("a note of some length"))
 }
 
-func logReport() Report {
-	r := Report{Name: "log", Title: "Time log", Currency: "EUR", Made: made, Zone: berlin()}
-	r.Tables = []Table{{Name: "Log", Title: "Time log", Len: benchRows, Columns: []Column{
-		{Key: "evening", Header: "evening", Kind: KindDate}, {Key: "neck", Header: "neck"}, {Key: "operation", Header: "operation"}, {Key: "class", Header: "class"},
-		{Key: "from", Header: "from", Kind: KindClock}, {Key: "to", Header: "to", Kind: KindClock}, {Key: "elapsed_min", Header: "time", Unit: "min", Kind: KindMinutes, Sum: true},
-		{Key: "count", Header: "count", Kind: KindCount, Sum: true}, {Key: "area", Header: "area", Kind: KindNumber}, {Key: "note", Header: "note"}},
-		Stream: func(yield func(Row) bool) {
+func logReport() reports.Report {
+	r := reports.Report{Name: "log", Title: "Time log", Currency: "EUR", Made: reporttest.Made, Zone: reporttest.Berlin()}
+	r.Sections = reports.Sections(reports.Table{Name: "Log", Title: "Time log", Len: benchRows, Columns: []reports.Column{
+		{Key: "evening", Header: "evening", Kind: reports.KindDate}, {Key: "neck", Header: "neck"}, {Key: "operation", Header: "operation"}, {Key: "class", Header: "class"},
+		{Key: "from", Header: "from", Kind: reports.KindClock}, {Key: "to", Header: "to", Kind: reports.KindClock}, {Key: "elapsed_min", Header: "time", Unit: "min", Kind: reports.KindMinutes, Sum: true},
+		{Key: "count", Header: "count", Kind: reports.KindCount, Sum: true}, {Key: "area", Header: "area", Kind: reports.KindNumber}, {Key: "note", Header: "note"}},
+		Stream: func(yield func(reports.Row) bool) {
 			for i := range benchRows {
 				if !yield(logged(i)) {
 					return
 				}
 			}
-		}}}
+		}})
 	return r
 }
 
@@ -53,9 +56,9 @@ func bare(w io.Writer) error {
 	if err != nil {
 		return err
 	}
-	zone := berlin()
+	zone := reporttest.Berlin()
 	for i := range benchRows {
-		at := made.Add(time.Duration(i) * 37 * time.Minute)
+		at := reporttest.Made.Add(time.Duration(i) * 37 * time.Minute)
 		row := []any{excelize.Cell{StyleID: d, Value: serial(at)}, "N12", "flush-sand", "first pass",
 			excelize.Cell{StyleID: c, Value: serial(at.In(zone))}, excelize.Cell{StyleID: c, Value: serial(at.Add(22 * time.Minute).In(zone))},
 			float64(22*60+i%600) / 60, i % 9, float64(i%100) / 10, "a note of some length"}
@@ -78,7 +81,7 @@ func BenchmarkWorkbook100k(b *testing.B) {
 	r := logReport()
 	for b.Loop() {
 		limit += timed(b, bare, &limitMem)
-		ours += timed(b, func(w io.Writer) error { return Workbook(w, r) }, &oursMem)
+		ours += timed(b, func(w io.Writer) error { return Write(w, r) }, &oursMem)
 	}
 	b.ReportMetric(ours.Seconds()/float64(b.N), "s/workbook")
 	b.ReportMetric(limit.Seconds()/float64(b.N), "s/bare")

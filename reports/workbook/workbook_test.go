@@ -1,17 +1,19 @@
-package reports
+package workbook
 
 import (
 	"bytes"
 	"encoding/json"
-	"fmt"
 	"html"
-	"io"
 	"math"
 	"os"
-	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
+
+	"bookmatch/costing/money"
+	"bookmatch/reports"
+	"bookmatch/reports/reporttest"
+	"bookmatch/reports/screen"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/xuri/excelize/v2"
@@ -20,7 +22,7 @@ import (
 // LibreOffice is an independent reader and calculator: every cached value must
 // be what it reckons from the formulas alone.
 func TestWorkbookRecalculates(t *testing.T) {
-	if n := sameRecalculated(t, writeBook(t, sample())); n < 30 {
+	if n := sameRecalculated(t, writeBook(t, reporttest.Sample())); n < 30 {
 		t.Errorf("%d formula cells compared, want 30 at least", n)
 	}
 }
@@ -28,8 +30,8 @@ func TestWorkbookRecalculates(t *testing.T) {
 // A column wider than the paper is printed cut off: spreadsheets scale a sheet
 // down until its columns fit beside each other, which a lone one always does.
 func TestWorkbookColumnFitsThePaper(t *testing.T) {
-	r := Report{Name: "wide", Title: "Wide", Currency: "EUR", Made: made, Paper: A4}
-	r.Tables = []Table{{Name: "said", Columns: []Column{{Key: "what", Header: "what", Width: 100}}, Rows: []Row{{Cells: []Cell{Text(strings.Repeat("a long sentence ", 12))}}}}}
+	r := reports.Report{Name: "wide", Title: "Wide", Currency: "EUR", Made: reporttest.Made, Paper: reports.A4}
+	r.Sections = reports.Sections(reports.Table{Name: "said", Columns: []reports.Column{{Key: "what", Header: "what", Width: 100}}, Rows: []reports.Row{{Cells: []reports.Cell{reports.Text(strings.Repeat("a long sentence ", 12))}}}})
 	f := openBook(t, writeBook(t, r))
 	w, err := f.GetColWidth(f.GetSheetList()[0], "A")
 	if err != nil || w > columnMost {
@@ -40,7 +42,7 @@ func TestWorkbookColumnFitsThePaper(t *testing.T) {
 // An input changed in the workbook gives what the program gives for that
 // input: 545 minutes at 40.00 instead of 36.50 an hour, each line rounded.
 func TestWorkbookFollowsInput(t *testing.T) {
-	again := openBook(t, convert(t, stripCache(t, writeBook(t, sample()), map[string]float64{"labour_rate": 40}), "xlsx"))
+	again := openBook(t, convert(t, stripCache(t, writeBook(t, reporttest.Sample()), map[string]float64{"labour_rate": 40}), "xlsx"))
 	// 95, 102, 109, 116, 123 min at 40/h: 63.33 + 68.00 + 72.67 + 77.33 + 82.00
 	const want = "363.33"
 	got := cellByText(t, again, "Work", "total", "labour (EUR)")
@@ -77,7 +79,7 @@ func cellByText(t testing.TB, f *excelize.File, sheet, text, header string) stri
 }
 
 func TestWorkbookCells(t *testing.T) {
-	f := openBook(t, writeBook(t, sample()))
+	f := openBook(t, writeBook(t, reporttest.Sample()))
 	raw := excelize.Options{RawCellValue: true}
 	// row 4 is the header: title, subtitle, empty row stand above
 	for _, c := range []struct {
@@ -93,7 +95,7 @@ func TestWorkbookCells(t *testing.T) {
 		{"amount", "G5", "57.79", "57.79", excelize.CellTypeUnset},
 		{"not recorded is said", "J7", "not recorded", "not recorded", excelize.CellTypeInlineString},
 		{"text that begins like a formula", "B9", "=1+1", "=1+1", excelize.CellTypeInlineString},
-		{"text that begins like an old formula", "M5", sampleNote, sampleNote, excelize.CellTypeInlineString},
+		{"text that begins like an old formula", "M5", reporttest.Note, reporttest.Note, excelize.CellTypeInlineString},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			got, _ := f.GetCellValue("Work", c.at, raw)
@@ -124,10 +126,10 @@ func TestWorkbookCells(t *testing.T) {
 
 func TestWorkbookSetUp(t *testing.T) {
 	for _, paper := range []struct {
-		paper Paper
+		paper reports.Paper
 		code  int
-	}{{A4, 9}, {Letter, 1}} {
-		r := sample()
+	}{{reports.A4, 9}, {reports.Letter, 1}} {
+		r := reporttest.Sample()
 		r.Paper = paper.paper
 		f := openBook(t, writeBook(t, r))
 		want := []string{"Work", "Cost", "Bit-s life", "Weeks", "Inputs", "How counted"}
@@ -185,7 +187,7 @@ func TestWorkbookSetUp(t *testing.T) {
 
 // A file for a customer holds nothing of the shop's own reckoning.
 func TestWorkbookForCustomer(t *testing.T) {
-	r := sample()
+	r := reporttest.Sample()
 	r.ForCustomer = true
 	f := openBook(t, writeBook(t, r))
 	for _, n := range f.GetDefinedName() {
@@ -202,10 +204,10 @@ func TestWorkbookForCustomer(t *testing.T) {
 
 func TestWorkbookSameBytes(t *testing.T) {
 	var a, b bytes.Buffer
-	if err := Workbook(&a, sample()); err != nil {
+	if err := Write(&a, reporttest.Sample()); err != nil {
 		t.Fatal(err)
 	}
-	if err := Workbook(&b, sample()); err != nil {
+	if err := Write(&b, reporttest.Sample()); err != nil {
 		t.Fatal(err)
 	}
 	if !bytes.Equal(a.Bytes(), b.Bytes()) {
@@ -216,7 +218,7 @@ func TestWorkbookSameBytes(t *testing.T) {
 // Every chart has a title, names on both axes, and series that point at
 // numbers. openpyxl and LibreOffice read the file as well.
 func TestWorkbookCharts(t *testing.T) {
-	file := writeBook(t, sample())
+	file := writeBook(t, reporttest.Sample())
 	if n := fullCharts(t, file); n != 5 {
 		t.Errorf("%d charts, want 5", n)
 	}
@@ -294,7 +296,7 @@ func rangeValues(t testing.TB, f *excelize.File, r string) []string {
 // openpyxl is a second reader: it must see the same formulas, cached values,
 // dates and charts.
 func TestWorkbookSecondReader(t *testing.T) {
-	out := python(t, "openpyxl", `
+	out := reporttest.Python(t, "openpyxl", `
 import sys, json, openpyxl
 f = openpyxl.load_workbook(sys.argv[1]); v = openpyxl.load_workbook(sys.argv[1], data_only=True)
 print(json.dumps({
@@ -302,7 +304,7 @@ print(json.dumps({
  "total": v["Work"]["G10"].value, "date": str(v["Work"]["A5"].value), "instant": str(v["Work"]["D5"].value),
  "text": v["Work"]["B9"].value, "type": v["Work"]["B9"].data_type, "filter": f["Work"].auto_filter.ref,
  "freeze": f["Work"].freeze_panes, "name": f.defined_names["labour_rate"].attr_text,
- "charts": [len(s._charts) for s in f.worksheets]}))`, writeBook(t, sample()))
+ "charts": [len(s._charts) for s in f.worksheets]}))`, writeBook(t, reporttest.Sample()))
 	var got map[string]any
 	if err := json.Unmarshal([]byte(out), &got); err != nil {
 		t.Fatalf("%v in %s", err, out)
@@ -323,7 +325,7 @@ print(json.dumps({
 // On paper each sheet is one page wide: LibreOffice prints as many pages as
 // the sheets need in length, and no second column of pages.
 func TestWorkbookPrints(t *testing.T) {
-	pdf := convert(t, writeBook(t, sample()), "pdf")
+	pdf := convert(t, writeBook(t, reporttest.Sample()), "pdf")
 	b, err := os.ReadFile(pdf)
 	if err != nil {
 		t.Fatal(err)
@@ -335,24 +337,28 @@ func TestWorkbookPrints(t *testing.T) {
 }
 
 func TestWorkbookRefuses(t *testing.T) {
-	for name, spoil := range map[string]func(*Report){
-		"no table":          func(r *Report) { r.Tables, r.Inputs, r.Counted = nil, nil, nil },
-		"double table":      func(r *Report) { r.Tables = append(r.Tables, r.Tables[0]) },
-		"unknown column":    func(r *Report) { r.Tables[0].Rows[0].Cells[6] = Money(moneyOf("1")).Live("{nothing}") },
-		"unknown row":       func(r *Report) { r.Tables[0].Rows[0].Cells[6] = Money(moneyOf("1")).Live("{holes@nothing}") },
-		"formula of text":   func(r *Report) { r.Tables[0].Rows[0].Cells[1] = Text("x").Live("1+1") },
-		"chart of nothing":  func(r *Report) { r.Tables[0].Charts[0].Series[0].Y = "nothing" },
-		"nameless axis":     func(r *Report) { r.Tables[0].Charts[0].XTitle = "" },
-		"input like a cell": func(r *Report) { r.Inputs[0].Name = "ab1" },
-		"too many cells":    func(r *Report) { r.Tables[0].Add(make([]Cell, 20)...) },
-		"fewer rows than said": func(r *Report) {
-			r.Tables[0].Stream, r.Tables[0].Len = func(func(Row) bool) {}, 3
+	for name, spoil := range map[string]func(*reports.Report){
+		"no table":     func(r *reports.Report) { r.Sections, r.Inputs, r.Counted = nil, nil, nil },
+		"double table": func(r *reports.Report) { r.Add(*r.Tables()[0]) },
+		"unknown column": func(r *reports.Report) {
+			r.Tables()[0].Rows[0].Cells[6] = reports.Money(money.MustParse("1")).Live("{nothing}")
+		},
+		"unknown row": func(r *reports.Report) {
+			r.Tables()[0].Rows[0].Cells[6] = reports.Money(money.MustParse("1")).Live("{holes@nothing}")
+		},
+		"formula of text":   func(r *reports.Report) { r.Tables()[0].Rows[0].Cells[1] = reports.Text("x").Live("1+1") },
+		"chart of nothing":  func(r *reports.Report) { r.Tables()[0].Charts[0].Series[0].Y = "nothing" },
+		"nameless axis":     func(r *reports.Report) { r.Tables()[0].Charts[0].XTitle = "" },
+		"input like a cell": func(r *reports.Report) { r.Inputs[0].Name = "ab1" },
+		"too many cells":    func(r *reports.Report) { r.Tables()[0].Add(make([]reports.Cell, 20)...) },
+		"fewer rows than said": func(r *reports.Report) {
+			r.Tables()[0].Stream, r.Tables()[0].Len = func(func(reports.Row) bool) {}, 3
 		},
 	} {
 		t.Run(name, func(t *testing.T) {
-			r := sample()
+			r := reporttest.Sample()
 			spoil(&r)
-			if err := Workbook(new(bytes.Buffer), r); err == nil {
+			if err := Write(new(bytes.Buffer), r); err == nil {
 				t.Error("it was written")
 			}
 		})
@@ -360,8 +366,8 @@ func TestWorkbookRefuses(t *testing.T) {
 }
 
 func TestEmptyTableIsSaid(t *testing.T) {
-	r := sample()
-	r.Tables[2].Rows, r.Tables[2].Empty = nil, "no edge has been closed yet"
+	r := reporttest.Sample()
+	r.Tables()[2].Rows, r.Tables()[2].Empty = nil, "no edge has been closed yet"
 	file := writeBook(t, r)
 	f := openBook(t, file)
 	if got, _ := f.GetCellValue("Bit-s life", "A4"); got != "no edge has been closed yet" {
@@ -374,20 +380,20 @@ func TestEmptyTableIsSaid(t *testing.T) {
 
 // Twelve rows of a stream look like twelve rows of a slice.
 func TestStreamEqualsRows(t *testing.T) {
-	slice, stream := sample(), sample()
-	rows := stream.Tables[0].Rows
-	stream.Tables[0].Rows, stream.Tables[0].Len = nil, len(rows)
-	stream.Tables[0].Stream = func(yield func(Row) bool) {
+	slice, stream := reporttest.Sample(), reporttest.Sample()
+	rows := stream.Tables()[0].Rows
+	stream.Tables()[0].Rows, stream.Tables()[0].Len = nil, len(rows)
+	stream.Tables()[0].Stream = func(yield func(reports.Row) bool) {
 		for _, r := range rows {
 			if !yield(r) {
 				return
 			}
 		}
 	}
-	for name, write := range map[string]func(*bytes.Buffer, Report) error{
-		"csv":      func(b *bytes.Buffer, r Report) error { return CSV(b, r, "") },
-		"json":     func(b *bytes.Buffer, r Report) error { return JSON(b, r) },
-		"terminal": func(b *bytes.Buffer, r Report) error { return Terminal{}.Print(b, r) },
+	for name, write := range map[string]func(*bytes.Buffer, reports.Report) error{
+		"csv":      func(b *bytes.Buffer, r reports.Report) error { return screen.CSV(b, r, "") },
+		"json":     func(b *bytes.Buffer, r reports.Report) error { return screen.JSON(b, r) },
+		"terminal": func(b *bytes.Buffer, r reports.Report) error { return screen.Screen{}.Print(b, r) },
 	} {
 		var a, b bytes.Buffer
 		if err := write(&a, slice); err != nil {
@@ -406,31 +412,29 @@ func TestStreamEqualsRows(t *testing.T) {
 	}
 }
 
-func TestWriteFile(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "a.xlsx")
-	put := func(s string, force bool, fail error) error {
-		return WriteFile(path, force, func(w io.Writer) error {
-			fmt.Fprint(w, s)
-			return fail
-		})
+// Issue 13: a row may be 409 points tall at most; a long note stopped the whole
+// workbook. The limit is the one of the library below us and of common readers.
+func TestWorkbookLongText(t *testing.T) {
+	long := strings.Repeat("the drum was worn and the grain ran out, ", 120)
+	r := reports.Report{Name: "long", Title: "Long", Made: reporttest.Made}
+	tab := reports.Table{Name: "said", Columns: []reports.Column{{Key: "what", Header: strings.Repeat("head ", 300), Width: 8}, {Key: "note", Header: "note", Width: 20}}}
+	tab.Add(reports.Text("drill"), reports.Text(long))
+	r.Add(tab)
+	f := openBook(t, writeBook(t, r))
+	rows, err := f.GetRows("said")
+	if err != nil {
+		t.Fatal(err)
 	}
-	read := func() string { b, _ := os.ReadFile(path); return string(b) }
-	if err := put("first", false, nil); err != nil || read() != "first" {
-		t.Fatalf("%v, file holds %q", err, read())
+	found := false
+	for y, cells := range rows {
+		for _, c := range cells {
+			found = found || c == long
+		}
+		if h, _ := f.GetRowHeight("said", y+1); h > tallest {
+			t.Errorf("row %d is %g points tall, the most is %g", y+1, h, tallest)
+		}
 	}
-	if err := put("second", false, nil); err == nil || read() != "first" {
-		t.Errorf("overwritten without force: %v, %q", err, read())
-	}
-	if err := put("broken", true, os.ErrDeadlineExceeded); err == nil || read() != "first" {
-		t.Errorf("a failed write left %q (%v)", read(), err)
-	}
-	if err := put("third", true, nil); err != nil || read() != "third" {
-		t.Errorf("%v, file holds %q", err, read())
-	}
-	if left, _ := filepath.Glob(filepath.Join(filepath.Dir(path), "*")); len(left) != 1 {
-		t.Errorf("temporary files stay: %v", left)
-	}
-	if err := WriteFile(filepath.Dir(path), true, nil); err == nil {
-		t.Error("a folder was replaced")
+	if !found {
+		t.Error("the note is not whole")
 	}
 }

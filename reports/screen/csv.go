@@ -1,11 +1,14 @@
-package reports
+package screen
 
 import (
 	"bufio"
+	"fmt"
 	"io"
 	"strings"
 	"time"
 
+	"bookmatch/jobs"
+	"bookmatch/reports"
 	"bookmatch/reports/plain"
 )
 
@@ -16,26 +19,26 @@ import (
 //
 // A text that begins like a formula (= + - @) gets an apostrophe before it:
 // CSV has no types, and a spreadsheet would run it.
-func CSV(w io.Writer, r Report, name string) error {
+func CSV(w io.Writer, r reports.Report, name string) error {
 	if err := r.Check(); err != nil {
 		return err
 	}
-	t, err := r.named(name)
+	t, err := named(r, name)
 	if err != nil {
 		return err
 	}
-	v := r.view()
+	v := r.Format()
 	b := bufio.NewWriter(w)
 	for i, c := range t.Columns {
 		field(b, i, c.Key)
 	}
 	b.WriteString("\r\n")
-	for row := range t.rows() {
-		if row.Style == Group {
+	for row := range t.All() {
+		if row.Style == reports.Group {
 			continue
 		}
 		for i, c := range t.Columns {
-			field(b, i, v.plain(row.At(i), c))
+			field(b, i, machine(v, row.At(i), c))
 		}
 		b.WriteString("\r\n")
 	}
@@ -43,14 +46,15 @@ func CSV(w io.Writer, r Report, name string) error {
 }
 
 // named gives the table with that name, or the first for "".
-func (r Report) named(name string) (*Table, error) {
-	if name == "" && len(r.Tables) > 0 {
-		return &r.Tables[0], nil
+func named(r reports.Report, name string) (*reports.Table, error) {
+	tables := r.Tables()
+	if name == "" && len(tables) > 0 {
+		return tables[0], nil
 	}
 	if t := r.Table(name); t != nil {
 		return t, nil
 	}
-	return nil, errNoTable(r, name)
+	return nil, fmt.Errorf("table %q of report %s: %w", name, r.Name, jobs.ErrNotFound)
 }
 
 func field(b *bufio.Writer, i int, s string) {
@@ -66,31 +70,31 @@ func field(b *bufio.Writer, i int, s string) {
 	b.WriteByte('"')
 }
 
-// plain gives a cell for machines: the form of CSV, and of text in JSON.
-func (v view) plain(c Cell, col Column) string {
-	if !c.has {
+// machine gives a cell for machines: the form of CSV, and of text in JSON.
+func machine(v reports.Format, c reports.Cell, col reports.Column) string {
+	if c.IsEmpty() {
 		return ""
 	}
-	switch c.kind {
-	case KindText:
-		return Guard(plain.Clean(c.text))
-	case KindFlag:
-		if c.flag {
+	switch c.Kind() {
+	case reports.KindText:
+		return guard(plain.Clean(c.Words()))
+	case reports.KindFlag:
+		if c.Yes() {
 			return "true"
 		}
 		return "false"
-	case KindDate:
-		return c.at.Format(time.DateOnly)
-	case KindInstant, KindClock:
-		return c.at.In(v.zone).Format(time.RFC3339)
-	case KindMoney:
-		return c.dec.StringFixed(int32(moneyPlaces(col, v.currency)))
+	case reports.KindDate:
+		return c.Moment().Format(time.DateOnly)
+	case reports.KindInstant, reports.KindClock:
+		return c.Moment().In(v.Zone).Format(time.RFC3339)
+	case reports.KindMoney:
+		return c.Decimal().StringFixed(int32(v.Places(c, col)))
 	}
-	return c.dec.String()
+	return c.Decimal().String()
 }
 
-// Guard puts an apostrophe before text that a spreadsheet would run.
-func Guard(s string) string {
+// guard puts an apostrophe before text that a spreadsheet would run.
+func guard(s string) string {
 	if s != "" && strings.ContainsRune("=+-@", rune(s[0])) {
 		return "'" + s
 	}

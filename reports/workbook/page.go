@@ -1,9 +1,10 @@
-package reports
+package workbook
 
 import (
 	"math"
 	"strings"
 
+	"bookmatch/reports"
 	"bookmatch/reports/plain"
 
 	"github.com/xuri/excelize/v2"
@@ -11,12 +12,12 @@ import (
 
 // Paper codes of ECMA-376 part 1, 18.3.1.63, and sizes in points (1/72 in):
 // A4 is 210 x 297 mm (ISO 216), Letter 8.5 x 11 in.
-var papers = map[Paper]struct {
+var papers = map[reports.Paper]struct {
 	code          int
 	width, height float64
 }{
-	A4:     {9, 595.28, 841.89},
-	Letter: {1, 612, 792},
+	reports.A4:     {9, 595.28, 841.89},
+	reports.Letter: {1, 612, 792},
 }
 
 // Margins in inches.
@@ -40,7 +41,7 @@ func (b *book) page(p *place) error {
 	}
 	paper, ok := papers[b.r.Paper]
 	if !ok {
-		paper = papers[A4]
+		paper = papers[reports.A4]
 	}
 	wide, tall, orientation := 1, 0, "portrait"
 	if b.wide(p) {
@@ -63,7 +64,7 @@ func (b *book) page(p *place) error {
 		left = amp(b.r.Shop)
 	}
 	if err := b.f.SetHeaderFooter(p.sheet, &excelize.HeaderFooterOptions{
-		OddFooter: "&L&8 " + left + " – " + amp(p.table.Name) + "&C&8&P / &N&R&8made " + b.r.Made.In(b.v.zone).Format("2006-01-02 15:04"),
+		OddFooter: "&L&8 " + left + " – " + amp(p.table.Name) + "&C&8&P / &N&R&8made " + b.r.Made.In(b.v.Zone).Format("2006-01-02 15:04"),
 	}); err != nil {
 		return err
 	}
@@ -78,7 +79,7 @@ func rowName(row int) string { return strings.TrimLeft(ref(1, row), "A") }
 // wide says that a table lies across the paper: its builder wants it so, or it
 // would be hard to read upright.
 func (b *book) wide(p *place) bool {
-	return p.table.Wide || p.total()*pointsPerCh > 1.3*(papers[A4].width-2*72*sideMargin)
+	return p.table.Wide || p.total()*pointsPerCh > 1.3*(papers[reports.A4].width-2*72*sideMargin)
 }
 
 // pageHeight is the least room of one page in points of the sheet, at the
@@ -86,7 +87,7 @@ func (b *book) wide(p *place) bool {
 func (b *book) pageHeight(p *place) float64 {
 	paper, ok := papers[b.r.Paper]
 	if !ok {
-		paper = papers[A4]
+		paper = papers[reports.A4]
 	}
 	w, h := paper.width, paper.height
 	if b.wide(p) {

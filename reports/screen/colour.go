@@ -1,0 +1,85 @@
+package screen
+
+import (
+	"strings"
+
+	"bookmatch/reports"
+	"bookmatch/reports/plain"
+)
+
+// For gives the screen of an output. Only a terminal is one: everything else
+// gets 80 columns of plain characters. NO_COLOR with any value turns colour off
+// (no-color.org), and so does TERM=dumb, which also asks for plain bars. width
+// is what the terminal says, 0 when it does not.
+func For(isTerminal bool, width int, getenv func(string) string) Screen {
+	if !isTerminal {
+		return Screen{}
+	}
+	term := getenv("TERM")
+	dumb := term == "dumb"
+	return Screen{Width: width, Colour: !dumb && getenv("NO_COLOR") == "", Few: !many(term, getenv("COLORTERM")), Blocks: !dumb}
+}
+
+// many says that a terminal has 256 colours or more. Terminals say so in the
+// name of their description or in COLORTERM; this is common practice, no source.
+func many(term, colorterm string) bool {
+	return colorterm != "" || strings.Contains(term, "256color") || strings.Contains(term, "direct")
+}
+
+// The codes of ECMA-48, 8.3.117 (select graphic rendition), with the colours of
+// ISO/IEC 8613-6 (38;5;n) out of the usual table of 256. Their contrast on white
+// and on black is 4.7 and 4.5 (good), 4.7 and 4.5 (watch), 5.4 and 3.9 (bad), 4.5
+// and 4.6 (dim) by WCAG 2.2; bad is bold as well, so that large text's 3 holds.
+const (
+	bold  = "1"
+	faint = "2"
+	good  = "38;5;28"
+	watch = "38;5;130"
+	bad   = "1;38;5;160"
+	dim   = "38;5;243"
+)
+
+func (s Screen) bold(words string) string { return s.code(words, bold) }
+
+// dim draws back what is less than the answer.
+func (s Screen) dim(words string) string {
+	if s.Few {
+		return s.code(words, faint)
+	}
+	return s.code(words, dim)
+}
+
+// paint gives words the colour of a tone, in bold when strong.
+func (s Screen) paint(words string, tone reports.Tone, strong bool) string {
+	code := ""
+	if strong {
+		code = bold
+	}
+	switch {
+	case tone == reports.Calm:
+	case s.Few && tone != reports.Good:
+		code = bold
+	case s.Few:
+	case tone == reports.Bad:
+		code = bad
+	default:
+		code = strings.TrimPrefix(code+";"+map[reports.Tone]string{reports.Good: good, reports.Careful: watch}[tone], ";")
+	}
+	return s.code(words, code)
+}
+
+func (s Screen) code(words, code string) string {
+	if !s.Colour || words == "" || code == "" {
+		return words
+	}
+	return "\x1b[" + code + "m" + words + "\x1b[0m"
+}
+
+// block wraps words to width and colours each line.
+func (s Screen) block(words string, width int, tone reports.Tone, strong bool) string {
+	lines := plain.Wrap(plain.Clean(words), width)
+	for i, l := range lines {
+		lines[i] = s.paint(l, tone, strong)
+	}
+	return strings.Join(lines, "\n")
+}

@@ -1,0 +1,117 @@
+package screen
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+
+	"bookmatch/reports"
+)
+
+// Only a terminal is a screen. NO_COLOR: no-color.org; the rest is common
+// practice, no source.
+func TestFor(t *testing.T) {
+	for _, c := range []struct {
+		name     string
+		terminal bool
+		env      map[string]string
+		want     Screen
+	}{
+		{"many colours", true, map[string]string{"TERM": "xterm-256color"}, Screen{Width: 100, Colour: true, Blocks: true}},
+		{"colours said apart", true, map[string]string{"TERM": "ansi", "COLORTERM": "truecolor"}, Screen{Width: 100, Colour: true, Blocks: true}},
+		{"sixteen colours", true, map[string]string{"TERM": "linux"}, Screen{Width: 100, Colour: true, Few: true, Blocks: true}},
+		{"no colour wanted", true, map[string]string{"TERM": "xterm-256color", "NO_COLOR": "1"}, Screen{Width: 100, Blocks: true}},
+		{"dumb", true, map[string]string{"TERM": "dumb"}, Screen{Width: 100, Few: true}},
+		{"a pipe", false, map[string]string{"TERM": "xterm-256color"}, Screen{}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			if got := For(c.terminal, 100, func(k string) string { return c.env[k] }); got != c.want {
+				t.Errorf("got %+v, want %+v", got, c.want)
+			}
+		})
+	}
+}
+
+// The codes are those of ECMA-48, 8.3.117.
+func TestPaint(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		screen Screen
+		tone   reports.Tone
+		strong bool
+		want   string
+	}{
+		{"good", Screen{Colour: true}, reports.Good, false, "\x1b[38;5;28mx\x1b[0m"},
+		{"good and strong", Screen{Colour: true}, reports.Good, true, "\x1b[1;38;5;28mx\x1b[0m"},
+		{"watch", Screen{Colour: true}, reports.Careful, false, "\x1b[38;5;130mx\x1b[0m"},
+		{"bad", Screen{Colour: true}, reports.Bad, true, "\x1b[1;38;5;160mx\x1b[0m"},
+		{"calm", Screen{Colour: true}, reports.Calm, false, "x"},
+		{"strong", Screen{Colour: true}, reports.Calm, true, "\x1b[1mx\x1b[0m"},
+		{"good, sixteen colours", Screen{Colour: true, Few: true}, reports.Good, false, "x"},
+		{"watch, sixteen colours", Screen{Colour: true, Few: true}, reports.Careful, false, "\x1b[1mx\x1b[0m"},
+		{"bad, no colour", Screen{Few: true}, reports.Bad, true, "x"},
+	} {
+		if got := c.screen.paint("x", c.tone, c.strong); got != c.want {
+			t.Errorf("%s: got %q, want %q", c.name, got, c.want)
+		}
+	}
+}
+
+// The contrasts of the comment, worked anew by the formula of WCAG 2.2 (relative
+// luminance) from the colours that the table of 256 gives these numbers: a cube
+// of six steps 0, 95, 135, 175, 215, 255 from 16 on, then greys 8 + 10 n from 232
+// on (common practice, from memory).
+func TestContrast(t *testing.T) {
+	for code, want := range map[int][2]float64{28: {4.7, 4.5}, 130: {4.7, 4.5}, 160: {5.4, 3.9}, 243: {4.5, 4.6}} {
+		l := luminance(code)
+		white, black := 1.05/(l+0.05), (l+0.05)/0.05
+		if diff(white, want[0]) > 0.06 || diff(black, want[1]) > 0.06 {
+			t.Errorf("colour %d: %.2f on white and %.2f on black, want %v", code, white, black, want)
+		}
+	}
+}
+
+// A report with a headline begins with it, in bold, and ends with what to type.
+func TestHeadlineFirst(t *testing.T) {
+	r := reports.Report{Name: "verdict", Title: "Verdict", Headline: []string{"S10-3 TEST FIRST: one hole in an offcut.", "It costs 1.00."},
+		Cautions: []string{"Clamp the work."}, Notes: []string{"Assumed: hard maple."}, Next: []string{"bit test S10-3", "drill finch 6"}}
+	r.Draw("", bar("[#### ]"))
+	tab := reports.Table{Name: "lives", Title: "Lives", Columns: []reports.Column{{Key: "bit", Header: "bit"}}}
+	tab.Add(reports.Text("S10-3"))
+	r.Add(tab)
+	want := `S10-3 TEST FIRST: one hole in an offcut.
+It costs 1.00.
+! Clamp the work.
+
+[#### ]
+
+Lives
+bit
+─────
+S10-3
+
+Assumed: hard maple.
+Next: bit test S10-3   drill finch 6
+`
+	var b bytes.Buffer
+	if err := (Screen{}).Print(&b, r); err != nil {
+		t.Fatal(err)
+	}
+	if b.String() != want {
+		t.Errorf("got\n%s\nwant\n%s", b.String(), want)
+	}
+	b.Reset()
+	if err := (Screen{Colour: true}).Print(&b, r); err != nil {
+		t.Fatal(err)
+	}
+	for _, s := range []string{"\x1b[1mS10-3 TEST FIRST", "\x1b[38;5;243mAssumed"} {
+		if !strings.Contains(b.String(), s) {
+			t.Errorf("no %q in %q", s, b.String())
+		}
+	}
+}
+
+// bar is a drawing that is its own plain form.
+type bar string
+
+func (b bar) Text(int) string { return string(b) }

@@ -211,7 +211,7 @@ func (a Amendment) counts(e *Entry, operation Operation, states []NeckState) err
 		}
 		if s.Done && s.Count == 0 && !(ok && c.N == 0) {
 			s.Count = planned(*s, states)
-			if s.Count == 0 && (operation.Driver == "neck" || operation.Decide) {
+			if s.Count == 0 && (operation.Per == "neck" || operation.Decide) {
 				s.Count = 1
 			}
 		}

@@ -141,7 +141,7 @@ func (s Shop) WhenFrom(t, now time.Time) string {
 // Count is what was done on one neck at the end of a sitting.
 type Count struct {
 	Neck string  // code; empty: the only neck
-	N    float64 // driver units; negative: as planned
+	N    float64 // units; negative: as planned
 	Left bool    // dropped out midway: counts stand, the step stays open
 }
 
@@ -185,7 +185,7 @@ func Finish(e Entry, counts []Count, states []NeckState, operation Operation, en
 		default:
 			s.Count = planned(*s, states)
 		}
-		if s.Count == 0 && s.Done && (operation.Driver == "neck" || operation.Decide) {
+		if s.Count == 0 && s.Done && (operation.Per == "neck" || operation.Decide) {
 			s.Count = 1
 		}
 	}

@@ -3,7 +3,7 @@
 // supplies, bits and woods.
 //
 // Vocabulary: a neck passes through the steps of a route; a step is an operation
-// with a driver quantity; an entry is one stretch of logged work; a
+// with a quantity; an entry is one stretch of logged work; a
 // pass is all the entries from starting a step until it is done; an evening is
 // the shop day on which an entry began.
 //

@@ -36,7 +36,7 @@ type Span struct {
 type Share struct {
 	Neck  string  `json:"neck"`           // code
 	Step  int     `json:"step,omitempty"` // 0: work outside the neck's route
-	Count float64 `json:"count"`          // driver units done in this entry; 0 is not recorded
+	Count float64 `json:"count"`          // units done in this entry; 0 is not recorded
 	Done  bool    `json:"done,omitempty"` // this entry ended the step
 	// Left says that the neck dropped out of the sitting midway: its counts stand,
 	// its step stays open.

@@ -98,12 +98,12 @@ func FuzzParseSlot(f *testing.F) {
 	})
 }
 
-func FuzzParseDrives(f *testing.F) {
+func FuzzParseQuantities(f *testing.F) {
 	for _, s := range []string{"holes=6", "cm2=140.5", "inlay=1e3", "holes", "=6", "holes=", "holes=-1", "x=1", "holes=NaN", "holes=1,5"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
-		got, err := ParseDrives([]string{s})
+		got, err := ParseQuantities([]string{s})
 		if err != nil {
 			return
 		}

@@ -23,26 +23,26 @@ const (
 
 // Neck is one job on the bench. Code is never reused.
 type Neck struct {
-	Code     string             `json:"neck"`
-	Nickname string             `json:"nickname"`
-	Title    string             `json:"title"`
-	Customer string             `json:"customer,omitempty"` // empty: for stock
-	Wood     string             `json:"wood"`
-	Veneer   string             `json:"veneer,omitempty"` // wood of the show face; empty: as Wood
-	Route    string             `json:"route"`
-	Status   Status             `json:"status"`
-	Due      Day                `json:"due,omitempty"`
-	Added    time.Time          `json:"added"`
-	Closed   *time.Time         `json:"closed,omitempty"` // when finished or scrapped
-	Why      string             `json:"why,omitempty"`    // of hold or scrap
-	Steps    []Step             `json:"steps"`
-	Drives   map[string]float64 `json:"drives"` // driver quantities
-	HeadMM   float64            `json:"head_mm,omitempty"`
-	Layout   string             `json:"layout,omitempty"` // code of the current plan
-	Quote    string             `json:"quote,omitempty"`
-	Starts   Day                `json:"starts,omitempty"` // not before (deposit date)
-	Priority int                `json:"priority,omitempty"`
-	Paid     bool               `json:"paid,omitempty"` // for a customer: counts as paid hours
+	Code       string             `json:"neck"`
+	Nickname   string             `json:"nickname"`
+	Title      string             `json:"title"`
+	Customer   string             `json:"customer,omitempty"` // empty: for stock
+	Wood       string             `json:"wood"`
+	Veneer     string             `json:"veneer,omitempty"` // wood of the show face; empty: as Wood
+	Route      string             `json:"route"`
+	Status     Status             `json:"status"`
+	Due        Day                `json:"due,omitempty"`
+	Added      time.Time          `json:"added"`
+	Closed     *time.Time         `json:"closed,omitempty"` // when finished or scrapped
+	Why        string             `json:"why,omitempty"`    // of hold or scrap
+	Steps      []Step             `json:"steps"`
+	Quantities map[string]float64 `json:"quantities"` // by what they count
+	HeadMM     float64            `json:"head_mm,omitempty"`
+	Layout     string             `json:"layout,omitempty"` // code of the current plan
+	Quote      string             `json:"quote,omitempty"`
+	Starts     Day                `json:"starts,omitempty"` // not before (deposit date)
+	Priority   int                `json:"priority,omitempty"`
+	Paid       bool               `json:"paid,omitempty"` // for a customer: counts as paid hours
 	// Trade-control papers of a listed species; the tool only keeps the words.
 	Papers string `json:"papers,omitempty"`
 	Note   string `json:"note,omitempty"`
@@ -52,7 +52,7 @@ type Neck struct {
 type Step struct {
 	No         int     `json:"step"` // 1-based, stable for the life of the neck
 	Operation  string  `json:"operation"`
-	Quantity   float64 `json:"quantity"` // in the operation's driver
+	Quantity   float64 `json:"quantity"` // in the unit of the operation
 	Difficulty float64 `json:"difficulty,omitempty"`
 	Skip       string  `json:"skip,omitempty"` // why it falls away
 	Note       string  `json:"note,omitempty"`
@@ -88,13 +88,13 @@ func (n Neck) Validate() error {
 	if len([]rune(n.Title)) > 80 {
 		return &FieldError{"title", n.Title, "a title of at most 80 characters; the rest fits a note"}
 	}
-	for _, d := range SortedKeys(n.Drives) {
-		q := n.Drives[d]
-		if _, ok := DriverNamed(d); !ok {
-			return &FieldError{"drive", d, "one of " + driverList()}
+	for _, d := range SortedKeys(n.Quantities) {
+		q := n.Quantities[d]
+		if _, ok := PerNamed(d); !ok {
+			return &FieldError{"quantity", d, "one of " + perList()}
 		}
 		if !(q >= 0 && q <= 1e6) {
-			return &FieldError{"drive " + d, fmt.Sprint(q), "a quantity from 0 to 1000000"}
+			return &FieldError{"quantity " + d, fmt.Sprint(q), "a quantity from 0 to 1000000"}
 		}
 	}
 	return nil
@@ -121,20 +121,20 @@ func (n Neck) Step(no int) (Step, bool) {
 	return Step{}, false
 }
 
-// PlanSteps lays a route out for a neck: quantities come from drives, else from
+// PlanSteps lays a route out for a neck: quantities are those given, else from
 // the route. Steps without a quantity fall away; the order stays.
-func PlanSteps(route Route, operations map[string]Operation, drives map[string]float64) ([]Step, map[string]float64, error) {
+func PlanSteps(route Route, operations map[string]Operation, quantities map[string]float64) ([]Step, map[string]float64, error) {
 	all := map[string]float64{}
-	for k, v := range route.Drives {
+	for k, v := range route.Quantities {
 		all[k] = v
 	}
-	for k, v := range drives {
+	for k, v := range quantities {
 		all[k] = v
 	}
 	// Each tuner has its screw or pin: pilots follow the holes unless they are
 	// said.
-	if holes, said := drives["holes"]; said && all["pilots"] > 0 {
-		if _, said := drives["pilots"]; !said {
+	if holes, said := quantities["holes"]; said && all["pilots"] > 0 {
+		if _, said := quantities["pilots"]; !said {
 			all["pilots"] = holes
 		}
 	}
@@ -144,7 +144,7 @@ func PlanSteps(route Route, operations map[string]Operation, drives map[string]f
 		if !ok {
 			return nil, nil, &NotFoundError{"operation", rs.Operation, Nearest(rs.Operation, SortedKeys(operations))}
 		}
-		q, known := all[operation.Driver]
+		q, known := all[operation.Per]
 		if !known {
 			q = 1
 		}
@@ -164,7 +164,7 @@ func PlanSteps(route Route, operations map[string]Operation, drives map[string]f
 // sittings splits a step into those that cannot share an evening: each coat of
 // finish has to cure before the next.
 func sittings(k Operation, q float64) []float64 {
-	if k.Driver != "coats" || k.CureMin <= 0 || q <= 1 || q > 100 {
+	if k.Per != "coats" || k.CureMin <= 0 || q <= 1 || q > 100 {
 		return []float64{q}
 	}
 	var out []float64
@@ -174,16 +174,16 @@ func sittings(k Operation, q float64) []float64 {
 	return out
 }
 
-// ParseDrives reads "inlay=14" words into quantities by driver name.
-func ParseDrives(words []string) (map[string]float64, error) {
+// ParseQuantities reads "inlay=14" words into quantities by what they count.
+func ParseQuantities(words []string) (map[string]float64, error) {
 	out := map[string]float64{}
 	for _, w := range words {
 		name, v, ok := strings.Cut(w, "=")
-		d, known := DriverNamed(strings.TrimSpace(name))
+		d, known := PerNamed(strings.TrimSpace(name))
 		if !ok || !known {
-			return nil, &FieldError{"drive", w, "DRIVER=QUANTITY with a driver of " + driverList()}
+			return nil, &FieldError{"quantity", w, "WHAT=QUANTITY with a quantity of " + perList()}
 		}
-		q, err := ParseNumber("drive "+d.Name, v, 0, 1e6)
+		q, err := ParseNumber("quantity "+d.Name, v, 0, 1e6)
 		if err != nil {
 			return nil, err
 		}

@@ -75,7 +75,7 @@ func (c StepChange) Apply(st NeckState, operations map[string]Operation) (Neck, 
 		if err != nil {
 			return n, Step{}, err
 		}
-		q := n.Drives[k.Driver]
+		q := n.Quantities[k.Per]
 		if q == 0 {
 			q = 1
 		}

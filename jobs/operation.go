@@ -10,9 +10,9 @@ import (
 	"bookmatch/costing/money"
 )
 
-// Drivers that an operation's run time can grow with. A neck carries one quantity
-// for each that its route needs.
-var Drivers = []Driver{
+// PerUnits are the units that an operation's run time can grow with. A neck carries
+// one quantity for each that its route needs.
+var PerUnits = []Per{
 	{"neck", "neck", "once a neck"},
 	{"choice", "choice", "decisions to make"},
 	{"holes", "hole", "tuner post holes"},
@@ -25,25 +25,25 @@ var Drivers = []Driver{
 	{"pages", "page", "pages of template"},
 }
 
-// Driver is what a run time grows with: the word typed, the unit printed.
-type Driver struct{ Name, Unit, Help string }
+// Per is what a run time grows with: the word typed, the unit printed.
+type Per struct{ Name, Unit, Help string }
 
-// DriverNamed finds a driver by name or unit.
-func DriverNamed(name string) (Driver, bool) {
-	for _, d := range Drivers {
+// PerNamed finds a unit by name or unit.
+func PerNamed(name string) (Per, bool) {
+	for _, d := range PerUnits {
 		if d.Name == name || d.Unit == name {
 			return d, true
 		}
 	}
-	return Driver{}, false
+	return Per{}, false
 }
 
-// RecipeLine is what one operation uses of a supply: PerDriver of the supply's
-// unit for each driver unit, and Waste once per mix.
+// RecipeLine is what one operation uses of a supply: PerUnit of the supply's
+// unit for each unit, and Waste once per mix.
 type RecipeLine struct {
-	Supply    string    `json:"supply"`
-	PerDriver money.Qty `json:"per_driver"`
-	Waste     money.Qty `json:"waste"`
+	Supply  string    `json:"supply"`
+	PerUnit money.Qty `json:"per_unit"`
+	Waste   money.Qty `json:"waste"`
 }
 
 // Operation is an operation. It is kept in the file: seeded with defaults,
@@ -53,8 +53,8 @@ type Operation struct {
 	Title    string   `json:"title"`
 	Aliases  []string `json:"aliases,omitempty"`
 	SetupMin float64  `json:"setup_min"` // once a sitting
-	RunMin   float64  `json:"run_min"`   // per driver unit
-	Driver   string   `json:"driver"`
+	RunMin   float64  `json:"run_min"`   // per unit
+	Per      string   `json:"per"`
 	Own      bool     `json:"own,omitempty"` // the builder wrote the standard: it weighs more than a factory guess
 	// From restarts learning: passes that ended before it stay visible but no
 	// longer count.
@@ -122,8 +122,8 @@ func (k Operation) Validate() error {
 	if err := ValidName("operation", k.Name); err != nil {
 		return err
 	}
-	if _, ok := DriverNamed(k.Driver); !ok {
-		return &FieldError{"driver", k.Driver, "one of " + driverList()}
+	if _, ok := PerNamed(k.Per); !ok {
+		return &FieldError{"per", k.Per, "one of " + perList()}
 	}
 	for name, v := range map[string]float64{"set-up": k.SetupMin, "run": k.RunMin, "cure": k.CureMin, "unclamp": k.UnclampMin} {
 		if math.IsNaN(v) || v < 0 || v > 100000 {
@@ -141,9 +141,9 @@ func (k Operation) Validate() error {
 	return nil
 }
 
-func driverList() string {
+func perList() string {
 	s := ""
-	for i, d := range Drivers {
+	for i, d := range PerUnits {
 		if i > 0 {
 			s += ", "
 		}
@@ -155,8 +155,8 @@ func driverList() string {
 // StandardMin is the standard's time e(q) = set-up + run x q in minutes.
 func (k Operation) StandardMin(q float64) float64 { return k.SetupMin + k.RunMin*q }
 
-// Unit is the word for one unit of the driver.
-func (k Operation) Unit() string { d, _ := DriverNamed(k.Driver); return d.Unit }
+// Unit is the word for one unit of the quantity.
+func (k Operation) Unit() string { d, _ := PerNamed(k.Per); return d.Unit }
 
 // Cure gives how long clamps stay and how long the next step waits after a
 // pass done at a temperature (nil: not measured), and whether cold stretched

@@ -32,38 +32,38 @@ func qty(s string) money.Qty {
 func SeedOperations() []Operation {
 	const guess = "judgement, no source: overwrite it with your own"
 	operations := []Operation{
-		{Name: "decide", Title: "make a decision", RunMin: 25, Driver: "choice", Decide: true},
-		{Name: "choose-veneer", Title: "choose veneer and design", RunMin: 25, Driver: "choice", Decide: true},
-		{Name: "thickness-core", Title: "thickness the core, true the face", SetupMin: 12, RunMin: 0.10, Driver: "cm2", Noise: true, Dust: true, Caution: cautionBlade + "; " + cautionDust, ScrapChance: 0.005},
-		{Name: "joint-veneer", Title: "cut and joint the veneer", SetupMin: 10, RunMin: 0.10, Driver: "cm2", Caution: cautionBlade},
-		{Name: "glue-face", Title: "glue the face veneer", Aliases: []string{"glue-up"}, SetupMin: 8, RunMin: 0.05, Driver: "cm2", UnclampMin: overNight, CureMin: overNight, Clamps: 1, OneGo: true, Caution: cautionGlue, ReworkChance: 0.04,
+		{Name: "decide", Title: "make a decision", RunMin: 25, Per: "choice", Decide: true},
+		{Name: "choose-veneer", Title: "choose veneer and design", RunMin: 25, Per: "choice", Decide: true},
+		{Name: "thickness-core", Title: "thickness the core, true the face", SetupMin: 12, RunMin: 0.10, Per: "cm2", Noise: true, Dust: true, Caution: cautionBlade + "; " + cautionDust, ScrapChance: 0.005},
+		{Name: "joint-veneer", Title: "cut and joint the veneer", SetupMin: 10, RunMin: 0.10, Per: "cm2", Caution: cautionBlade},
+		{Name: "glue-face", Title: "glue the face veneer", Aliases: []string{"glue-up"}, SetupMin: 8, RunMin: 0.05, Per: "cm2", UnclampMin: overNight, CureMin: overNight, Clamps: 1, OneGo: true, Caution: cautionGlue, ReworkChance: 0.04,
 			Recipe: []RecipeLine{{"wood-glue", qty("0.02"), qty("2")}}},
-		{Name: "glue-back", Title: "glue the back veneer", SetupMin: 8, RunMin: 0.05, Driver: "cm2", UnclampMin: overNight, CureMin: overNight, Clamps: 1, OneGo: true, Caution: cautionGlue, ReworkChance: 0.04,
+		{Name: "glue-back", Title: "glue the back veneer", SetupMin: 8, RunMin: 0.05, Per: "cm2", UnclampMin: overNight, CureMin: overNight, Clamps: 1, OneGo: true, Caution: cautionGlue, ReworkChance: 0.04,
 			Recipe: []RecipeLine{{"wood-glue", qty("0.02"), qty("2")}}},
-		{Name: "flush-sand", Title: "flush the edges on the spindle", Aliases: []string{"sand"}, SetupMin: 6, RunMin: 0.12, Driver: "edge_cm", Noise: true, Dust: true, Caution: cautionSpindle, ReworkChance: 0.02,
+		{Name: "flush-sand", Title: "flush the edges on the spindle", Aliases: []string{"sand"}, SetupMin: 6, RunMin: 0.12, Per: "edge_cm", Noise: true, Dust: true, Caution: cautionSpindle, ReworkChance: 0.02,
 			Recipe: []RecipeLine{{"abrasive-sleeve", qty("0.004"), qty("0")}}},
-		{Name: "hand-block", Title: "block the edges by hand", RunMin: 12, Driver: "neck", Dust: true, Caution: cautionDust},
-		{Name: "bring-to-thickness", Title: "check and bring to thickness", SetupMin: 4, RunMin: 0.08, Driver: "cm2", Noise: true, Dust: true, Caution: cautionDust},
-		{Name: "template", Title: "print, check and stick the template", SetupMin: 8, RunMin: 1, Driver: "pages", PlanNeed: true},
-		{Name: "layout", Title: "lay out and prick the posts", SetupMin: 6, RunMin: 1.5, Driver: "holes", PlanNeed: true},
-		{Name: "backing", Title: "stick the backing on", SetupMin: 3, RunMin: 4, Driver: "neck", CureMin: 5, OneGo: true, Caution: cautionFast,
+		{Name: "hand-block", Title: "block the edges by hand", RunMin: 12, Per: "neck", Dust: true, Caution: cautionDust},
+		{Name: "bring-to-thickness", Title: "check and bring to thickness", SetupMin: 4, RunMin: 0.08, Per: "cm2", Noise: true, Dust: true, Caution: cautionDust},
+		{Name: "template", Title: "print, check and stick the template", SetupMin: 8, RunMin: 1, Per: "pages", PlanNeed: true},
+		{Name: "layout", Title: "lay out and prick the posts", SetupMin: 6, RunMin: 1.5, Per: "holes", PlanNeed: true},
+		{Name: "backing", Title: "stick the backing on", SetupMin: 3, RunMin: 4, Per: "neck", CureMin: 5, OneGo: true, Caution: cautionFast,
 			Recipe: []RecipeLine{{"ca-glue", qty("1"), qty("0.5")}}},
-		{Name: "drill", Title: "drill the posts", SetupMin: 10, RunMin: 1.5, Driver: "holes", Noise: true, Drills: "posts", PlanNeed: true, OneGo: true, Caution: cautionDrill, ReworkChance: 0.03, ScrapChance: 0.015},
-		{Name: "ease-rims", Title: "take the backing off, ease the rims", SetupMin: 2, RunMin: 0.5, Driver: "holes"},
-		{Name: "screw-pilots", Title: "drill pilots for screws and pins", SetupMin: 5, RunMin: 0.7, Driver: "pilots", Noise: true, Drills: "hidden", Caution: cautionDrill},
-		{Name: "inlay-draw", Title: "inlay: draw and trace", SetupMin: 15, RunMin: 4, Driver: "inlay"},
-		{Name: "inlay-cut", Title: "inlay: cut the pieces", SetupMin: 10, RunMin: 12, Driver: "inlay", Caution: cautionInlay, ReworkChance: 0.05},
-		{Name: "inlay-rout", Title: "inlay: rout the pockets and fit", SetupMin: 15, RunMin: 9, Driver: "inlay", Noise: true, Dust: true, Caution: cautionBlade + "; " + cautionDust, ReworkChance: 0.03, ScrapChance: 0.01},
-		{Name: "inlay-glue", Title: "inlay: glue and fill", SetupMin: 8, RunMin: 2, Driver: "inlay", CureMin: overNight, OneGo: true, Film: true, Caution: cautionGlue,
+		{Name: "drill", Title: "drill the posts", SetupMin: 10, RunMin: 1.5, Per: "holes", Noise: true, Drills: "posts", PlanNeed: true, OneGo: true, Caution: cautionDrill, ReworkChance: 0.03, ScrapChance: 0.015},
+		{Name: "ease-rims", Title: "take the backing off, ease the rims", SetupMin: 2, RunMin: 0.5, Per: "holes"},
+		{Name: "screw-pilots", Title: "drill pilots for screws and pins", SetupMin: 5, RunMin: 0.7, Per: "pilots", Noise: true, Drills: "hidden", Caution: cautionDrill},
+		{Name: "inlay-draw", Title: "inlay: draw and trace", SetupMin: 15, RunMin: 4, Per: "inlay"},
+		{Name: "inlay-cut", Title: "inlay: cut the pieces", SetupMin: 10, RunMin: 12, Per: "inlay", Caution: cautionInlay, ReworkChance: 0.05},
+		{Name: "inlay-rout", Title: "inlay: rout the pockets and fit", SetupMin: 15, RunMin: 9, Per: "inlay", Noise: true, Dust: true, Caution: cautionBlade + "; " + cautionDust, ReworkChance: 0.03, ScrapChance: 0.01},
+		{Name: "inlay-glue", Title: "inlay: glue and fill", SetupMin: 8, RunMin: 2, Per: "inlay", CureMin: overNight, OneGo: true, Film: true, Caution: cautionGlue,
 			Recipe: []RecipeLine{{"epoxy", qty("0.4"), qty("3")}}},
-		{Name: "inlay-level", Title: "inlay: level", SetupMin: 5, RunMin: 3, Driver: "inlay", Dust: true, Caution: cautionInlay},
-		{Name: "finish-coat", Title: "coat of finish", SetupMin: 12, RunMin: 4, Driver: "coats", CureMin: 24 * 60, OneGo: true, Film: true, Caution: cautionFinish, ReworkChance: 0.06,
+		{Name: "inlay-level", Title: "inlay: level", SetupMin: 5, RunMin: 3, Per: "inlay", Dust: true, Caution: cautionInlay},
+		{Name: "finish-coat", Title: "coat of finish", SetupMin: 12, RunMin: 4, Per: "coats", CureMin: 24 * 60, OneGo: true, Film: true, Caution: cautionFinish, ReworkChance: 0.06,
 			Recipe: []RecipeLine{{"finish-oil", qty("6"), qty("2")}}},
-		{Name: "ream-finish", Title: "ream finish from the holes", SetupMin: 4, RunMin: 0.7, Driver: "holes"},
-		{Name: "fit-tuners", Title: "fit the tuners", SetupMin: 5, RunMin: 3.5, Driver: "holes", Hardware: true},
-		{Name: "fret-seat", Title: "frets: seat", SetupMin: 15, RunMin: 2, Driver: "frets", Noise: true},
-		{Name: "fret-level", Title: "frets: level", SetupMin: 15, RunMin: 0.8, Driver: "frets", Dust: true, Caution: cautionDust},
-		{Name: "fret-dress", Title: "frets: dress", SetupMin: 10, RunMin: 2, Driver: "frets"},
+		{Name: "ream-finish", Title: "ream finish from the holes", SetupMin: 4, RunMin: 0.7, Per: "holes"},
+		{Name: "fit-tuners", Title: "fit the tuners", SetupMin: 5, RunMin: 3.5, Per: "holes", Hardware: true},
+		{Name: "fret-seat", Title: "frets: seat", SetupMin: 15, RunMin: 2, Per: "frets", Noise: true},
+		{Name: "fret-level", Title: "frets: level", SetupMin: 15, RunMin: 0.8, Per: "frets", Dust: true, Caution: cautionDust},
+		{Name: "fret-dress", Title: "frets: dress", SetupMin: 10, RunMin: 2, Per: "frets"},
 	}
 	for i := range operations {
 		operations[i].Source = guess
@@ -74,13 +74,13 @@ func SeedOperations() []Operation {
 // Route is the ordered operations through which a neck passes, with the quantities
 // that stand when a neck names none.
 type Route struct {
-	Name   string             `json:"name"`
-	Title  string             `json:"title"`
-	Steps  []RouteStep        `json:"steps"`
-	Drives map[string]float64 `json:"drives"` // default quantity by driver
+	Name       string             `json:"name"`
+	Title      string             `json:"title"`
+	Steps      []RouteStep        `json:"steps"`
+	Quantities map[string]float64 `json:"quantities"` // default quantity by what it counts
 }
 
-// RouteStep is one step of a route. A step whose driver, or whose Needs, has no
+// RouteStep is one step of a route. A step whose quantity, or whose Needs, has no
 // quantity on a neck falls away (an inlay step on a neck without inlay, reaming
 // where nothing was sprayed).
 type RouteStep struct {

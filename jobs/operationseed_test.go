@@ -36,8 +36,8 @@ func TestSeedOperations(t *testing.T) {
 	}
 	// The last pass by hand after the spindle takes about ten minutes (common
 	// practice, no source), whatever the length of the edge.
-	if k := operations["hand-block"]; k.StandardMin(1) < 8 || k.StandardMin(1) > 15 || k.Driver != "neck" {
-		t.Errorf("hand-block: %g minutes by %s", k.StandardMin(1), k.Driver)
+	if k := operations["hand-block"]; k.StandardMin(1) < 8 || k.StandardMin(1) > 15 || k.Per != "neck" {
+		t.Errorf("hand-block: %g minutes by %s", k.StandardMin(1), k.Per)
 	}
 	// A decision on a veneer takes about half an hour (common practice, no source).
 	if k := operations["choose-veneer"]; !k.Decide || k.StandardMin(1) < 20 || k.StandardMin(1) > 40 {

@@ -27,7 +27,7 @@ type Pass struct {
 	Closed    bool // last touched after its neck was closed
 }
 
-// Quantity is the driver units over all necks; 0 when any done step has none
+// Quantity is the units over all necks; 0 when any done step has none
 // recorded.
 func (p Pass) Quantity() float64 {
 	q := 0.0

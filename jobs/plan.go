@@ -43,9 +43,9 @@ type PlanHole struct {
 	From       string  `json:"from,omitempty"` // face or back
 }
 
-// PlanDrives gives the driver quantities that a plan settles: post holes, and
+// PlanQuantities gives the quantities that a plan settles: post holes, and
 // pilots where it has any.
-func PlanDrives(p Plan) map[string]float64 {
+func PlanQuantities(p Plan) map[string]float64 {
 	d := map[string]float64{"holes": float64(len(p.Holes))}
 	pilots := 0
 	for _, h := range p.Others {
@@ -63,18 +63,18 @@ func PlanDrives(p Plan) map[string]float64 {
 // not done yet, and names the plan on the neck.
 func ApplyPlan(st NeckState, p Plan, operations map[string]Operation) Neck {
 	n := st.Neck
-	drives := PlanDrives(p)
+	quantities := PlanQuantities(p)
 	n.Steps = append([]Step(nil), n.Steps...)
 	all := map[string]float64{}
-	for k, v := range n.Drives {
+	for k, v := range n.Quantities {
 		all[k] = v
 	}
-	for k, v := range drives {
+	for k, v := range quantities {
 		all[k] = v
 	}
-	n.Drives = all
+	n.Quantities = all
 	for i, s := range n.Steps {
-		q, ok := drives[operations[s.Operation].Driver]
+		q, ok := quantities[operations[s.Operation].Per]
 		if v, seen := st.View(s.No); ok && seen && v.State != Done && v.State != Curing {
 			n.Steps[i].Quantity = q
 		}

@@ -28,7 +28,7 @@ type StepView struct {
 	DoneAt  *time.Time
 	FreeAt  *time.Time // clamps come off
 	ReadyAt *time.Time // when the next step may begin (done), or this one may (waiting for a cure)
-	Counted float64    // driver units logged as done
+	Counted float64    // units logged as done
 	Assumed bool
 	Cold    bool
 	Before  *Step // first step before it that is not done

@@ -100,7 +100,7 @@ func TestLotExpires(t *testing.T) {
 // Mass = area x spread x sides: 180 cm2 at 0.02 ml per cm2 with 2 ml left in
 // the cup is 5.6 ml (own figures; no spread rate is claimed).
 func TestRecipe(t *testing.T) {
-	r := RecipeLine{Supply: "wood-glue", PerDriver: testQty("0.02"), Waste: testQty("2")}
+	r := RecipeLine{Supply: "wood-glue", PerUnit: testQty("0.02"), Waste: testQty("2")}
 	if got := r.Quantity(testQty("180")); got.String() != "5.6" {
 		t.Errorf("got %s", got)
 	}

@@ -22,13 +22,13 @@ func testOperations() map[string]Operation {
 	return out
 }
 
-func testNeck(t testing.TB, code, nick string, drives map[string]float64) Neck {
+func testNeck(t testing.TB, code, nick string, quantities map[string]float64) Neck {
 	t.Helper()
-	steps, all, err := PlanSteps(SeedRoutes()[0], testOperations(), drives)
+	steps, all, err := PlanSteps(SeedRoutes()[0], testOperations(), quantities)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return Neck{Code: code, Nickname: nick, Wood: "hard-maple", Route: "headstock", Status: Open, Steps: steps, Drives: all}
+	return Neck{Code: code, Nickname: nick, Wood: "hard-maple", Route: "headstock", Status: Open, Steps: steps, Quantities: all}
 }
 
 func stepNo(t testing.TB, n Neck, operation string) int {

@@ -72,7 +72,7 @@ type QuoteRow struct {
 
 // QuoteList lists quotes.
 func QuoteList(rows []QuoteRow, shop jobs.Shop) Report {
-	t := Table{Name: "quotes", Title: "Quotes", Empty: `no quote yet: quote draft Q1 --for "..." --drive holes=6 --margin 25`, Columns: []Column{
+	t := Table{Name: "quotes", Title: "Quotes", Empty: `no quote yet: quote draft Q1 --for "..." --quantity holes=6 --margin 25`, Columns: []Column{
 		{Key: "quote", Header: "quote"}, {Key: "revision", Header: "rev", Kind: KindCount}, {Key: "status", Header: "status"}, {Key: "for", Header: "for", Max: 18}, {Key: "gross", Header: "with tax", Unit: string(shop.Currency), Kind: KindMoney},
 		{Key: "safe", Header: "date", Kind: KindDate}, {Key: "until", Header: "valid until", Kind: KindDate}, {Key: "necks", Header: "necks", Max: 10},
 	}}

@@ -21,7 +21,7 @@ type storyNeck struct {
 	code, nick, title, customer string
 	day                         jobs.Day
 	wood, veneer, route         string
-	drives                      []string
+	quantities                  []string
 	spec                        string
 	due                         jobs.Day
 	quote                       string // made by accepting this quote, drafted three weeks before
@@ -169,8 +169,8 @@ func (s *story) arrivals(day jobs.Day) {
 				w = append(w, flag[0], flag[1])
 			}
 		}
-		for _, d := range n.drives {
-			w = append(w, "--drive", d)
+		for _, d := range n.quantities {
+			w = append(w, "--quantity", d)
 		}
 		p.must(w...)
 		price := []string{"84.00", "62.50", "118.00"}[i%3]
@@ -183,7 +183,7 @@ func (s *story) arrivals(day jobs.Day) {
 	case "2026-06-16":
 		p.must("supply", "count", "wood-glue", "610", "--reason", "stock-take before the summer")
 	case "2026-09-08":
-		p.must("quote", "draft", "Q3", "--route", "headstock", "--for", "L. Ambersley", "--drive", "holes=6", "--margin", "20", "--wood", "walnut", "--part", "tuners=84.00")
+		p.must("quote", "draft", "Q3", "--route", "headstock", "--for", "L. Ambersley", "--quantity", "holes=6", "--margin", "20", "--wood", "walnut", "--part", "tuners=84.00")
 		p.must("quote", "send", "Q3")
 	case "2026-09-29":
 		p.must("quote", "decline", "Q3", "--why", "found a used one")
@@ -193,8 +193,8 @@ func (s *story) arrivals(day jobs.Day) {
 // offer drafts and sends the quote that a neck of the story comes from.
 func (s *story) offer(n storyNeck) {
 	w := []string{"quote", "draft", n.quote, "--title", n.title, "--route", n.route, "--for", n.customer, "--wood", n.wood, "--veneer", n.veneer, "--margin", "22", "--part", "tuners=62.50", "--guess", "14"}
-	for _, d := range n.drives {
-		w = append(w, "--drive", d)
+	for _, d := range n.quantities {
+		w = append(w, "--quantity", d)
 	}
 	s.p.must(w...)
 	s.p.must("quote", "send", n.quote)

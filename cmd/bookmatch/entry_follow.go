@@ -149,7 +149,7 @@ func (b *desk) recount(e jobs.Entry, uses []jobs.SupplyUse, holes []jobs.BitUse)
 			return err
 		}
 	}
-	var drivers []money.Qty
+	var quantities []money.Qty
 	for _, s := range e.Shares {
 		q := s.Count
 		if n, ok, err := store.Get(b.Tx, store.Necks, s.Neck); err != nil {
@@ -157,7 +157,7 @@ func (b *desk) recount(e jobs.Entry, uses []jobs.SupplyUse, holes []jobs.BitUse)
 		} else if step, has := n.Step(s.Step); q <= 0 && ok && has {
 			q = step.Quantity // what the recipe took where no count was recorded
 		}
-		drivers = append(drivers, money.QtyFromFloat(q))
+		quantities = append(quantities, money.QtyFromFloat(q))
 	}
 	for _, u := range uses {
 		if e.To != nil {
@@ -166,7 +166,7 @@ func (b *desk) recount(e jobs.Entry, uses []jobs.SupplyUse, holes []jobs.BitUse)
 		line := slices.IndexFunc(b.Operations[e.Operation].Recipe, func(r jobs.RecipeLine) bool { return r.Supply == u.Supply })
 		i := e.ShareOf(u.Neck)
 		if u.Recipe && line >= 0 && i >= 0 {
-			u.Quantity = b.Operations[e.Operation].Recipe[line].Shares(drivers)[i]
+			u.Quantity = b.Operations[e.Operation].Recipe[line].Shares(quantities)[i]
 		}
 		var err error
 		if u.Quantity.Sign() <= 0 {

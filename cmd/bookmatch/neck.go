@@ -25,13 +25,13 @@ func neckCommand(e *env) *cli.Command {
 				&cli.StringFlag{Name: "due", Usage: "`DATE` promised"},
 				&cli.StringFlag{Name: "starts", Usage: "not before this `DATE`"},
 				&cli.StringFlag{Name: "head", Usage: "finished thickness of the headstock in `MM`"},
-				&cli.StringSliceFlag{Name: "drive", Usage: "quantity, `DRIVER=N` such as inlay=14, repeatable"},
+				&cli.StringSliceFlag{Name: "quantity", Usage: "quantity, `WHAT=N` such as inlay=14, repeatable"},
 				&cli.StringFlag{Name: "papers", Usage: "document of a listed wood: number, source, date"},
 			}},
 			{Name: "list", Usage: "all necks, open ones first", Action: e.neckList, Flags: []cli.Flag{&cli.BoolFlag{Name: "all", Usage: "finished and scrapped ones too"}}},
 			{Name: "show", Usage: "steps, hours and cost of one neck, with its progress", ArgsUsage: "NECK", Flags: outFlags(), Action: e.neckShow},
 			{Name: "step", Usage: "change a step: quantity, difficulty, skip; or add one", ArgsUsage: "NECK STEP|OPERATION", Action: e.neckStep, Flags: []cli.Flag{
-				&cli.StringFlag{Name: "quantity", Usage: "driver units"},
+				&cli.StringFlag{Name: "quantity", Usage: "units"},
 				&cli.StringFlag{Name: "difficulty", Usage: "factor on the time, such as 1.3"},
 				&cli.StringFlag{Name: "skip", Usage: "`WHY` the step falls away"},
 				&cli.BoolFlag{Name: "unskip", Usage: "the step stands again"},
@@ -51,7 +51,7 @@ func (e *env) neckAdd(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	drives, err := jobs.ParseDrives(c.StringSlice("drive"))
+	quantities, err := jobs.ParseQuantities(c.StringSlice("quantity"))
 	if err != nil {
 		return err
 	}
@@ -93,7 +93,7 @@ func (e *env) neckAdd(c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		if n.Steps, n.Drives, err = jobs.PlanSteps(route, operations, drives); err != nil {
+		if n.Steps, n.Quantities, err = jobs.PlanSteps(route, operations, quantities); err != nil {
 			return err
 		}
 		return store.Put(tx, store.Necks, n)

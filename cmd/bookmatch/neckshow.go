@@ -114,7 +114,7 @@ type stepShow struct {
 	Operation string         `json:"operation"`
 	State     jobs.StepState `json:"state"`
 	Quantity  float64        `json:"quantity"`
-	Driver    string         `json:"driver"`
+	Per       string         `json:"per"`
 	ReadyAt   string         `json:"ready_at,omitempty"`
 	LikelyMin float64        `json:"likely_min"`
 	SafeMin   float64        `json:"safe_min"`
@@ -188,7 +188,7 @@ func gatherNeck(tx *store.Tx, word string) (neckShow, jobs.Shop, error) {
 		if v.Difficulty > 0 {
 			factor = v.Difficulty
 		}
-		s := stepShow{Step: v.No, Operation: v.Operation, State: v.State, Quantity: v.Quantity, Driver: b.Operations[v.Operation].Driver, LikelyMin: round1(est.LikelyMin * factor), SafeMin: round1(est.SafeMin * factor),
+		s := stepShow{Step: v.No, Operation: v.Operation, State: v.State, Quantity: v.Quantity, Per: b.Operations[v.Operation].Per, LikelyMin: round1(est.LikelyMin * factor), SafeMin: round1(est.SafeMin * factor),
 			ActualMin: round1(v.Actual.Minutes()), ReworkMin: round1(v.Rework.Minutes()), Assumed: v.Assumed, Basis: est.Basis, Note: v.Note}
 		if v.ReadyAt != nil {
 			s.ReadyAt = v.ReadyAt.In(b.Shop.Location()).Format("2006-01-02T15:04:05Z07:00")

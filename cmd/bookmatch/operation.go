@@ -22,7 +22,7 @@ func operationCommand(e *env) *cli.Command {
 		Subcommands: []*cli.Command{
 			{Name: "list", Usage: "every operation with its standard and its pace", Action: e.operationList},
 			{Name: "show", Usage: "standard, yours and used; samples, spread, outliers", ArgsUsage: "OPERATION", Action: e.operationShow, Flags: []cli.Flag{
-				&cli.StringFlag{Name: "quantity", Usage: "driver `UNITS` to estimate; else the usual ones"},
+				&cli.StringFlag{Name: "quantity", Usage: "`UNITS` to estimate; else the usual ones"},
 				&cli.BoolFlag{Name: "samples", Usage: "every sample, also those that do not count"},
 			}},
 			{Name: "set", Usage: "change an operation; a set-up or run makes the standard yours", ArgsUsage: "OPERATION", Action: e.operationSet, Flags: append(operationFlags(),
@@ -45,7 +45,7 @@ type operationShow struct {
 	Was       []string `json:"was,omitempty"` // earlier names
 	SetupMin  float64  `json:"setup_min"`
 	RunMin    float64  `json:"run_min"`
-	Driver    string   `json:"driver"`
+	Per       string   `json:"per"`
 	Own       bool     `json:"own"`
 	// Default, Yours and Used are the three standards: what the file started
 	// with, what the builder wrote, and the present one at the pace of the log.
@@ -133,7 +133,7 @@ func (b *desk) usualQuantity(k jobs.Operation, samples []estimate.Sample) float6
 		return math.Round(qs[len(qs)/2]*100) / 100
 	}
 	for _, r := range jobs.SeedRoutes() {
-		if q := r.Drives[k.Driver]; q > 0 {
+		if q := r.Quantities[k.Per]; q > 0 {
 			return q
 		}
 	}
@@ -142,7 +142,7 @@ func (b *desk) usualQuantity(k jobs.Operation, samples []estimate.Sample) float6
 
 // operationReading gathers what the log says of an operation.
 func (b *desk) operationReading(k jobs.Operation, q float64) (operationShow, error) {
-	r := operationShow{Operation: k.Name, Title: k.Title, Aliases: notNil(k.Aliases), Was: k.Was, SetupMin: k.SetupMin, RunMin: k.RunMin, Driver: k.Driver, Own: k.Own,
+	r := operationShow{Operation: k.Name, Title: k.Title, Aliases: notNil(k.Aliases), Was: k.Was, SetupMin: k.SetupMin, RunMin: k.RunMin, Per: k.Per, Own: k.Own,
 		FromHere: k.From, UnclampMin: k.UnclampMin, CureMin: k.CureMin, Clamps: k.Clamps, Flags: operationWords(k), ReworkChance: k.ReworkChance, ScrapChance: k.ScrapChance,
 		Recipe: notNil(k.Recipe), Caution: k.Caution, Source: k.Source, Outliers: []estimate.Outlier{}, Samples: []sampleShow{}}
 	if s, ok := seedOperation(k); ok {
@@ -289,7 +289,7 @@ func operationReport(r operationShow, operation jobs.Operation, all bool, shop j
 		std.Note("cure: clamps off after %s, next step after %s, %d clamp sets; the label goes before", hoursText(r.UnclampMin), hoursText(r.CureMin), r.Clamps)
 	}
 	for _, l := range r.Recipe {
-		std.Note("recipe: %s %s per %s + %s a mix", l.Supply, l.PerDriver, operation.Unit(), l.Waste)
+		std.Note("recipe: %s %s per %s + %s a mix", l.Supply, l.PerUnit, operation.Unit(), l.Waste)
 	}
 	if len(r.Flags) > 0 {
 		std.Note("%s", strings.Join(r.Flags, ", "))
@@ -343,7 +343,7 @@ func (e *env) operationList(c *cli.Context) error {
 		Title     string  `json:"title"`
 		SetupMin  float64 `json:"setup_min"`
 		RunMin    float64 `json:"run_min"`
-		Driver    string  `json:"driver"`
+		Per       string  `json:"per"`
 		Own       bool    `json:"own"`
 		N         int     `json:"n"`
 		Pace      float64 `json:"pace"`
@@ -369,7 +369,7 @@ func (e *env) operationList(c *cli.Context) error {
 			if err != nil {
 				return err
 			}
-			rows = append(rows, row{r.Operation, r.Title, r.SetupMin, r.RunMin, r.Driver, r.Own, r.N, r.Pace, r.Spread, r.Quantity, r.LikelyMin, r.SafeMin, r.CureMin})
+			rows = append(rows, row{r.Operation, r.Title, r.SetupMin, r.RunMin, r.Per, r.Own, r.N, r.Pace, r.Spread, r.Quantity, r.LikelyMin, r.SafeMin, r.CureMin})
 		}
 		loose, err = b.loose()
 		return err
@@ -381,7 +381,7 @@ func (e *env) operationList(c *cli.Context) error {
 		return e.PrintJSON(map[string]any{"operations": rows, "loose": loose})
 	}
 	t := reports.Table{Name: "operations", Columns: []reports.Column{
-		{Key: "operation", Header: "operation", Max: 20}, {Key: "setup_min", Header: "set-up", Kind: reports.KindNumber}, {Key: "run_min", Header: "run", Kind: reports.KindNumber, Digits: 2}, {Key: "driver", Header: "per"}, {Key: "own", Header: "whose"},
+		{Key: "operation", Header: "operation", Max: 20}, {Key: "setup_min", Header: "set-up", Kind: reports.KindNumber}, {Key: "run_min", Header: "run", Kind: reports.KindNumber, Digits: 2}, {Key: "per", Header: "per"}, {Key: "own", Header: "whose"},
 		{Key: "n", Header: "n", Kind: reports.KindCount}, {Key: "pace", Header: "pace", Kind: reports.KindNumber, Digits: 2}, {Key: "quantity", Header: "for", Kind: reports.KindNumber, Digits: reports.NoDigits}, {Key: "likely_min", Header: "likely", Kind: reports.KindNumber, Digits: reports.NoDigits}, {Key: "safe_min", Header: "safe", Kind: reports.KindNumber, Digits: reports.NoDigits},
 	}}
 	for _, r := range rows {

@@ -15,15 +15,15 @@ import (
 
 // operationFlags are the fields of an operation that can be told.
 func operationFlags() []cli.Flag {
-	var drivers []string
-	for _, d := range jobs.Drivers {
-		drivers = append(drivers, d.Name)
+	var units []string
+	for _, d := range jobs.PerUnits {
+		units = append(units, d.Name)
 	}
 	flags := []cli.Flag{
 		&cli.StringFlag{Name: "title", Usage: "what it is"},
 		&cli.StringFlag{Name: "setup", Usage: "`MINUTES` once a sitting"},
-		&cli.StringFlag{Name: "run", Usage: "`MINUTES` per driver unit"},
-		&cli.StringFlag{Name: "driver", Usage: "what the run grows with: " + strings.Join(drivers, ", ")},
+		&cli.StringFlag{Name: "run", Usage: "`MINUTES` per unit"},
+		&cli.StringFlag{Name: "per", Usage: "what the run grows with: " + strings.Join(units, ", ")},
 		&cli.StringFlag{Name: "cure", Usage: "`MINUTES` before the next step"},
 		&cli.StringFlag{Name: "unclamp", Usage: "`MINUTES` until clamps come off"},
 		&cli.StringFlag{Name: "clamps", Usage: "sets of clamps it holds"},
@@ -31,7 +31,7 @@ func operationFlags() []cli.Flag {
 		&cli.StringFlag{Name: "scrap-chance", Usage: "chance that it ends the neck, 0 to 1"},
 		&cli.StringFlag{Name: "labour", Usage: "own rate per hour; - for the shop's"},
 		&cli.StringFlag{Name: "drills", Usage: "posts (rims that show), hidden, or - for none"},
-		&cli.StringSliceFlag{Name: "recipe", Usage: "`SUPPLY=PER+WASTE` such as glue=0.02+2 (per driver unit + once a mix), SUPPLY=- to take out, repeatable"},
+		&cli.StringSliceFlag{Name: "recipe", Usage: "`SUPPLY=PER+WASTE` such as glue=0.02+2 (per unit + once a mix), SUPPLY=- to take out, repeatable"},
 		&cli.StringSliceFlag{Name: "alias", Usage: "another word for it, repeatable; -WORD as --alias=-sand takes one away"},
 		&cli.StringFlag{Name: "caution", Usage: "shown once an evening"},
 		&cli.StringFlag{Name: "source", Usage: "where the standard comes from"},
@@ -106,12 +106,12 @@ func changeOperation(c *cli.Context, k *jobs.Operation) error {
 			*to = c.String(flag)
 		}
 	}
-	if c.IsSet("driver") {
-		d, ok := jobs.DriverNamed(c.String("driver"))
+	if c.IsSet("per") {
+		d, ok := jobs.PerNamed(c.String("per"))
 		if !ok {
-			return &jobs.FieldError{Field: "driver", Value: c.String("driver"), Want: "a driver from operation add --help"}
+			return &jobs.FieldError{Field: "per", Value: c.String("per"), Want: "a unit from operation add --help"}
 		}
-		k.Driver = d.Name
+		k.Per = d.Name
 	}
 	if c.IsSet("drills") {
 		switch v := c.String("drills"); v {
@@ -174,7 +174,7 @@ func changeRecipe(k *jobs.Operation, s string) error {
 	line := jobs.RecipeLine{Supply: name}
 	var err error
 	if ok {
-		line.PerDriver, err = money.ParseQty(strings.TrimSpace(per))
+		line.PerUnit, err = money.ParseQty(strings.TrimSpace(per))
 	}
 	if err == nil && mixed {
 		line.Waste, err = money.ParseQty(strings.TrimSpace(waste))
@@ -254,8 +254,8 @@ func (e *env) operationSet(c *cli.Context) error {
 		}
 		b.Data = k
 		b.Say("%s: set-up %s, run %s min per %s (%s)", k.Name, bench.NumberText(k.SetupMin), bench.NumberText(k.RunMin), k.Unit(), whose(k))
-		if k.Driver != was.Driver {
-			b.Warn("the driver was %s: samples so far were counted in that; add --from-here if they mislead", was.Driver)
+		if k.Per != was.Per {
+			b.Warn("the quantity was %s: samples so far were counted in that; add --from-here if they mislead", was.Per)
 		}
 		if c.Bool("from-here") {
 			b.Say("samples count from now on; older ones stay visible in operation show --samples")
@@ -342,7 +342,7 @@ func (e *env) operationAdd(c *cli.Context) error {
 		if old, ok := b.Operations[w[0]]; ok {
 			return &jobs.ConflictError{What: fmt.Sprintf("there is an operation %q: %s", w[0], old.Title), How: "change it with operation set"}
 		}
-		k := jobs.Operation{Driver: "neck"}
+		k := jobs.Operation{Per: "neck"}
 		if like := c.String("like"); like != "" {
 			if k, err = jobs.FindOperation(like, b.Operations, nil); err != nil {
 				return err

@@ -36,7 +36,7 @@ func quoteCommand(e *env) *cli.Command {
 				on,
 				&cli.StringFlag{Name: "ask", Usage: "`WHAT` is to be changed"},
 				&cli.StringFlag{Name: "by", Usage: "who asked", Value: "customer"},
-				&cli.StringSliceFlag{Name: "drive", Usage: "new quantity for one neck, `DRIVER=N`, repeatable"},
+				&cli.StringSliceFlag{Name: "quantity", Usage: "new quantity for one neck, `WHAT=N`, repeatable"},
 				&cli.StringSliceFlag{Name: "redo", Usage: "`OPERATION` of a step that has to be done again, repeatable"},
 				&cli.StringFlag{Name: "undo", Usage: "`MINUTES` to undo what is done"},
 				&cli.StringSliceFlag{Name: "part", Usage: "`NAME=PRICE` to buy for it, repeatable"},

@@ -161,7 +161,7 @@ func acceptNecks(c *cli.Context, tx *store.Tx, q quote.Quote, r quote.Revision) 
 		if weeks > 0 {
 			n.Due = q.DepositOn.Add(7 * weeks)
 		}
-		if n.Steps, n.Drives, err = jobs.PlanSteps(route, operations, ask.Drives); err != nil {
+		if n.Steps, n.Quantities, err = jobs.PlanSteps(route, operations, ask.Quantities); err != nil {
 			return nil, err
 		}
 		for k, s := range n.Steps {

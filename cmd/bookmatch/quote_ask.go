@@ -24,7 +24,7 @@ func askFlags() []cli.Flag {
 		text("for", "the customer"),
 		text("title", "what it is, in the customer's words"),
 		text("route", "the route it takes, headstock if not given"),
-		list("drive", "quantity for one neck, `DRIVER=N` such as inlay=14, repeatable"),
+		list("quantity", "quantity for one neck, `WHAT=N` such as inlay=14, repeatable"),
 		text("layout", "a `NECK` with a plan or a layout spec `FILE`: the holes come from it"),
 		list("difficulty", "factor on a step, `OPERATION=F` such as inlay-rout=1.3, repeatable"),
 		&cli.IntFlag{Name: "necks", Usage: "how many identical ones"},
@@ -92,28 +92,28 @@ func askFrom(c *cli.Context, tx *store.Tx, q *quote.Quote, a *quote.Ask, guess f
 }
 
 func askQuantities(c *cli.Context, tx *store.Tx, a *quote.Ask) error {
-	if a.Drives == nil {
-		a.Drives = map[string]float64{}
+	if a.Quantities == nil {
+		a.Quantities = map[string]float64{}
 	}
 	if word := c.String("layout"); word != "" {
 		p, err := drillingOf(tx, word)
 		if err != nil {
 			return err
 		}
-		for k, v := range jobs.PlanDrives(p) {
-			a.Drives[k] = v
+		for k, v := range jobs.PlanQuantities(p) {
+			a.Quantities[k] = v
 		}
 		a.Layout, a.HoleMM, a.HoleDiaMM = p.Code, 0, 0
 		if len(p.Holes) > 0 {
 			a.HoleMM, a.HoleDiaMM = p.Holes[0].DepthMM, p.Holes[0].DiameterMM
 		}
 	}
-	drives, err := jobs.ParseDrives(c.StringSlice("drive"))
+	quantities, err := jobs.ParseQuantities(c.StringSlice("quantity"))
 	if err != nil {
 		return err
 	}
-	for k, n := range drives {
-		a.Drives[k] = n
+	for k, n := range quantities {
+		a.Quantities[k] = n
 	}
 	if c.IsSet("difficulty") {
 		a.Difficulty = map[string]float64{}
@@ -173,7 +173,7 @@ func drillingOf(tx *store.Tx, word string) (jobs.Plan, error) {
 	}
 	plan, ok, err := tx.CurrentPlan(n.Code)
 	if err == nil && !ok {
-		err = &jobs.ConflictError{What: fmt.Sprintf("neck %s has no layout plan", n.Name()), How: "layout solve, or give --drive holes=N"}
+		err = &jobs.ConflictError{What: fmt.Sprintf("neck %s has no layout plan", n.Name()), How: "layout solve, or give --quantity holes=N"}
 	}
 	return plan, err
 }

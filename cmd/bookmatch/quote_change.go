@@ -22,7 +22,7 @@ func (e *env) quoteChange(c *cli.Context) error {
 	}
 	settle := c.Int("agree") > 0 || c.Int("refuse") > 0
 	if settle == (strings.TrimSpace(c.String("ask")) != "") {
-		return bench.Usagef(`bookmatch quote change `+w[0]+` --ask "..." [--drive inlay=18] [--redo OPERATION] [--undo MINUTES]   or --agree N, --refuse N`, "say what is to be changed, or which change is settled")
+		return bench.Usagef(`bookmatch quote change `+w[0]+` --ask "..." [--quantity inlay=18] [--redo OPERATION] [--undo MINUTES]   or --agree N, --refuse N`, "say what is to be changed, or which change is settled")
 	}
 	var q quote.Quote
 	var order quote.ChangeOrder
@@ -67,15 +67,15 @@ func newChange(c *cli.Context, tx *store.Tx, q *quote.Quote, day jobs.Day) (quot
 	}
 	in := changedInput(*r.Input, q.Changes)
 	ask := quote.ChangeAsk{}
-	if ask.Drives, err = jobs.ParseDrives(c.StringSlice("drive")); err != nil {
+	if ask.Quantities, err = jobs.ParseQuantities(c.StringSlice("quantity")); err != nil {
 		return quote.ChangeOrder{}, err
 	}
-	if err := quote.CheckNewDrives(in, ask.Drives); err != nil {
+	if err := quote.CheckNewQuantities(in, ask.Quantities); err != nil {
 		return quote.ChangeOrder{}, err
 	}
 	if in.Ask.Batch {
-		for k := range ask.Drives {
-			ask.Drives[k] *= float64(max(in.Ask.Necks, 1))
+		for k := range ask.Quantities {
+			ask.Quantities[k] *= float64(max(in.Ask.Necks, 1))
 		}
 	}
 	ask.Redo = c.StringSlice("redo")
@@ -109,7 +109,7 @@ func changedInput(in quote.Input, changes []quote.ChangeOrder) quote.Input {
 			continue
 		}
 		for i := range in.Steps {
-			if n, ok := c.Drives[in.Steps[i].Driver]; ok {
+			if n, ok := c.Quantities[in.Steps[i].Per]; ok {
 				in.Steps[i] = in.Steps[i].At(n)
 			}
 		}
@@ -175,12 +175,12 @@ func settleChange(c *cli.Context, tx *store.Tx, q *quote.Quote, day jobs.Day) (q
 			return *order, err
 		}
 		for k, s := range n.Steps {
-			if quantity, ok := order.Drives[operations[s.Operation].Driver]; ok {
+			if quantity, ok := order.Quantities[operations[s.Operation].Per]; ok {
 				n.Steps[k].Quantity = quantity / together
 			}
 		}
-		for driver, quantity := range order.Drives {
-			n.Drives[driver] = quantity / together
+		for per, quantity := range order.Quantities {
+			n.Quantities[per] = quantity / together
 		}
 		if n.Due != "" {
 			n.Due = n.Due.Add(order.Days)

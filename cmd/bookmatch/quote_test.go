@@ -81,7 +81,7 @@ func (q shownQuote) amount(key string) decimal.Decimal {
 // The price follows from its lines to the cent.
 func TestQuoteShowAddsUp(t *testing.T) {
 	b := newQuoteBench(t)
-	b.run("quote", "draft", "Q1", "--route", "headstock", "--for", "an invented customer", "--drive", "inlay=14", "--drive", "holes=6", "--margin", "25", "--wood", "hard-maple", "--part", "tuners=84.00", "--due", "2027-06-30")
+	b.run("quote", "draft", "Q1", "--route", "headstock", "--for", "an invented customer", "--quantity", "inlay=14", "--quantity", "holes=6", "--margin", "25", "--wood", "hard-maple", "--part", "tuners=84.00", "--due", "2027-06-30")
 	var q shownQuote
 	b.json(&q, "quote", "show", "Q1")
 	sum := decimal.Zero
@@ -114,9 +114,9 @@ func TestQuoteShowAddsUp(t *testing.T) {
 // as three samples (0.9057 is t's P80).
 func TestQuoteOfOneOperationAgreesWithClosedForm(t *testing.T) {
 	b := newQuoteBench(t)
-	b.run("operation", "add", "carve", "--setup", "10", "--run", "5", "--driver", "holes")
+	b.run("operation", "add", "carve", "--setup", "10", "--run", "5", "--per", "holes")
 	b.run("route", "set", "carving", "--steps", "carve")
-	b.run("quote", "draft", "Q1", "--route", "carving", "--for", "an invented customer", "--drive", "holes=6")
+	b.run("quote", "draft", "Q1", "--route", "carving", "--for", "an invented customer", "--quantity", "holes=6")
 	var q shownQuote
 	b.json(&q, "quote", "show", "Q1")
 	median := 40.0 / 60
@@ -134,10 +134,10 @@ func TestQuoteOfOneOperationAgreesWithClosedForm(t *testing.T) {
 // up to the difference, whatever the evenings brought.
 func TestQuoteReviewAddsUpAfterABuild(t *testing.T) {
 	b := newQuoteBench(t)
-	b.run("quote", "draft", "Q1", "--for", "an invented customer", "--drive", "inlay=3", "--drive", "holes=6", "--margin", "25", "--wood", "hard-maple", "--part", "tuners=84.00")
+	b.run("quote", "draft", "Q1", "--for", "an invented customer", "--quantity", "inlay=3", "--quantity", "holes=6", "--margin", "25", "--wood", "hard-maple", "--part", "tuners=84.00")
 	b.run("quote", "send", "Q1")
 	b.run("quote", "accept", "Q1", "--deposit-on", "2027-01-15", "--nickname", "ada")
-	b.run("quote", "change", "Q1", "--ask", "four more dots", "--drive", "inlay=7")
+	b.run("quote", "change", "Q1", "--ask", "four more dots", "--quantity", "inlay=7")
 	b.run("quote", "change", "Q1", "--agree", "1")
 	var neck struct {
 		Steps []struct {
@@ -203,7 +203,7 @@ func TestQuoteLearnsFromTheLog(t *testing.T) {
 		b.run("off")
 	}
 	b.now = b.now.AddDate(0, 0, 1)
-	b.run("quote", "draft", "Q1", "--for", "an invented customer", "--drive", "holes=6")
+	b.run("quote", "draft", "Q1", "--for", "an invented customer", "--quantity", "holes=6")
 	var q struct {
 		Loose estimate.Loose `json:"loose"`
 		Steps []struct {

@@ -17,11 +17,11 @@ func routeCommand(e *env) *cli.Command {
 		Subcommands: []*cli.Command{
 			{Name: "list", Usage: "all routes", Action: e.routeList},
 			{Name: "show", Usage: "the steps of one route", ArgsUsage: "ROUTE", Action: e.routeShow},
-			{Name: "set", Usage: "change a route, or make one: route set headstock --steps choose-veneer,glue-face,drill --drive holes=6", ArgsUsage: "ROUTE",
+			{Name: "set", Usage: "change a route, or make one: route set headstock --steps choose-veneer,glue-face,drill --quantity holes=6", ArgsUsage: "ROUTE",
 				Flags: []cli.Flag{
 					&cli.StringFlag{Name: "steps", Usage: "operations in order, comma between"},
 					&cli.StringFlag{Name: "title", Usage: "what it is"},
-					&cli.StringSliceFlag{Name: "drive", Usage: "default quantity, `DRIVER=N`, repeatable"},
+					&cli.StringSliceFlag{Name: "quantity", Usage: "default quantity, `WHAT=N`, repeatable"},
 				}, Action: e.routeSet},
 		},
 	}
@@ -80,12 +80,12 @@ func (e *env) routeShow(c *cli.Context) error {
 		return e.PrintJSON(route)
 	}
 	t := reports.Table{Name: "steps", Columns: []reports.Column{
-		{Key: "step", Header: "step", Kind: reports.KindCount}, {Key: "operation", Header: "operation"}, {Key: "quantity", Header: "usual", Kind: reports.KindNumber}, {Key: "driver", Header: "driver"},
+		{Key: "step", Header: "step", Kind: reports.KindCount}, {Key: "operation", Header: "operation"}, {Key: "quantity", Header: "usual", Kind: reports.KindNumber}, {Key: "per", Header: "per"},
 		{Key: "standard_min", Header: "standard", Unit: "min", Kind: reports.KindMinutes}, {Key: "cure_h", Header: "cure", Unit: "h", Kind: reports.KindHours}, {Key: "title", Header: "what"},
 	}}
 	for i, s := range route.Steps {
 		k := operations[s.Operation]
-		q, ok := route.Drives[k.Driver]
+		q, ok := route.Quantities[k.Per]
 		if !ok {
 			q = 1
 		}
@@ -93,9 +93,9 @@ func (e *env) routeShow(c *cli.Context) error {
 		if k.CureMin > 0 {
 			cure = reports.HoursOf(k.CureMin / 60)
 		}
-		t.Add(reports.Count(i+1), reports.Text(s.Operation), reports.Number(q), reports.Text(k.Driver), reports.MinutesOf(k.StandardMin(q)), cure, reports.Text(k.Title))
+		t.Add(reports.Count(i+1), reports.Text(s.Operation), reports.Number(q), reports.Text(k.Per), reports.MinutesOf(k.StandardMin(q)), cure, reports.Text(k.Title))
 	}
-	t.Note("a step whose quantity is 0 falls away; neck add --drive inlay=14 brings it in")
+	t.Note("a step whose quantity is 0 falls away; neck add --quantity inlay=14 brings it in")
 	t.Note("standard is set-up + run x usual quantity, a starting guess until your own log says better")
 	return e.print(reports.Report{Name: "route-" + route.Name, Title: "Route " + route.Name, Subject: route.Title, Sections: reports.Sections(t)})
 }
@@ -105,7 +105,7 @@ func (e *env) routeSet(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	drives, err := jobs.ParseDrives(c.StringSlice("drive"))
+	quantities, err := jobs.ParseQuantities(c.StringSlice("quantity"))
 	if err != nil {
 		return err
 	}
@@ -127,7 +127,7 @@ func (e *env) routeSet(c *cli.Context) error {
 				_, err := findRoute(tx, w[0])
 				return err
 			}
-			route = jobs.Route{Name: w[0], Title: w[0], Drives: map[string]float64{"neck": 1, "choice": 1}}
+			route = jobs.Route{Name: w[0], Title: w[0], Quantities: map[string]float64{"neck": 1, "choice": 1}}
 		}
 		if s := c.String("steps"); s != "" {
 			route.Steps = nil
@@ -142,8 +142,8 @@ func (e *env) routeSet(c *cli.Context) error {
 		if t := c.String("title"); t != "" {
 			route.Title = t
 		}
-		for d, q := range drives {
-			route.Drives[d] = q
+		for d, q := range quantities {
+			route.Quantities[d] = q
 		}
 		return store.Put(tx, store.Routes, route)
 	})

@@ -52,7 +52,7 @@ func newEvenings(t *testing.T) *evenings {
 	p := &evenings{t: t, path: filepath.Join(t.TempDir(), "shop.db"), now: time.Date(2026, 10, 19, 17, 0, 0, 0, time.UTC)}
 	p.must("shop", "setup", "--name", "Test bench", "--currency", "EUR", "--zone", "Europe/Berlin", "--labour", "36", "--evening", "tue 19:00-22:00", "--backup-keep", "0")
 	for _, n := range []string{"ada", "bo", "cy"} {
-		p.must("neck", "add", "N-"+n, "--nickname", n, "--wood", "hard-maple", "--drive", "inlay=4")
+		p.must("neck", "add", "N-"+n, "--nickname", n, "--wood", "hard-maple", "--quantity", "inlay=4")
 	}
 	p.must("supply", "add", "wood-glue", "--unit", "ml")
 	p.must("supply", "receive", "wood-glue", "500", "--price", "12")

@@ -48,11 +48,11 @@ func benchFile(b *testing.B) (path string, now time.Time) {
 	for n := 0; n < necks; n += 20 {
 		put(func(tx *store.Tx) error {
 			for i := n; i < n+20; i++ {
-				steps, drives, err := jobs.PlanSteps(jobs.SeedRoutes()[0], operations, nil)
+				steps, quantities, err := jobs.PlanSteps(jobs.SeedRoutes()[0], operations, nil)
 				if err != nil {
 					return err
 				}
-				neck := jobs.Neck{Code: fmt.Sprint("N", i), Status: jobs.Finished, Wood: "hard-maple", Route: "headstock", Steps: steps, Drives: drives, Added: now}
+				neck := jobs.Neck{Code: fmt.Sprint("N", i), Status: jobs.Finished, Wood: "hard-maple", Route: "headstock", Steps: steps, Quantities: quantities, Added: now}
 				last := len(steps)
 				if i >= necks-12 {
 					neck.Status, last = jobs.Open, 1+i%10

@@ -8,7 +8,7 @@ import (
 func TestBatchesSaveTheSetupAndNothingElse(t *testing.T) {
 	// Set-up 10, run 1.5 a hole: 14 holes over two necks are 31 min, two single
 	// ones of 6 and 8 are 19 and 22 (arithmetic by hand).
-	std := Standard{SetupMin: 10, RunMin: 1.5, Driver: "holes"}
+	std := Standard{SetupMin: 10, RunMin: 1.5, Per: "holes"}
 	batch := Sample{Operation: "drill", Quantity: 14, Minutes: 31, Necks: []string{"A", "B"}}
 	single := Sample{Operation: "drill", Quantity: 6, Minutes: 19, Necks: []string{"C"}}
 	got := Batches(std, []Sample{batch, single, {Operation: "drill", Quantity: 6, Minutes: 90, Necks: []string{"D"}, Excluded: "rework"}}, 1)

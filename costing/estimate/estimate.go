@@ -10,11 +10,11 @@ import (
 )
 
 // Standard is the time model of one operation: minutes once per
-// sitting and minutes per unit of its driver.
+// sitting and minutes per unit.
 type Standard struct {
 	SetupMin float64 `json:"setup_min"`
 	RunMin   float64 `json:"run_min"`
-	Driver   string  `json:"driver"`
+	Per      string  `json:"per"`
 	// Own says that the builder wrote it; it then weighs as three samples
 	// instead of one.
 	Own bool `json:"own"`
@@ -226,7 +226,7 @@ func DifficultyOf(f float64) float64 {
 
 // StandardOf gives the time model of a stored operation.
 func StandardOf(k jobs.Operation) Standard {
-	return Standard{SetupMin: k.SetupMin, RunMin: k.RunMin, Driver: k.Driver, Own: k.Own}
+	return Standard{SetupMin: k.SetupMin, RunMin: k.RunMin, Per: k.Per, Own: k.Own}
 }
 
 // Times multiplies the time by a factor, such as a difficulty; 0 leaves it.

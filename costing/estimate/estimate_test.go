@@ -230,7 +230,7 @@ func TestTrend(t *testing.T) {
 }
 
 func TestRefit(t *testing.T) {
-	std := Standard{SetupMin: 10, RunMin: 1.5, Driver: "holes"}
+	std := Standard{SetupMin: 10, RunMin: 1.5, Per: "holes"}
 	var xs []Sample
 	for i, q := range []float64{2, 4, 6, 8, 2, 12, 3, 6} {
 		xs = append(xs, sample("drill", q, 14+2*q, 1+i))

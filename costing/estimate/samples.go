@@ -13,7 +13,7 @@ import (
 // SetupsResumed counting the evenings after the first.
 type Sample struct {
 	Operation     string
-	Quantity      float64 // driver units over all its necks
+	Quantity      float64 // units over all its necks
 	SetupsResumed int
 	Minutes       float64   // worked, of all its stretches
 	StandardMin   float64   // e(q) by the standard now in use; 0 lets the estimator work it out

@@ -47,10 +47,10 @@ type ChangeOrder struct {
 
 // ChangeAsk is what a change consists of.
 type ChangeAsk struct {
-	Drives  map[string]float64 `json:"drives,omitempty"` // new quantities
-	Redo    []string           `json:"redo,omitempty"`   // operations to be done again in full
-	UndoMin float64            `json:"undo_min,omitempty"`
-	Parts   []Part             `json:"parts,omitempty"`
+	Quantities map[string]float64 `json:"quantities,omitempty"` // new quantities
+	Redo       []string           `json:"redo,omitempty"`       // operations to be done again in full
+	UndoMin    float64            `json:"undo_min,omitempty"`
+	Parts      []Part             `json:"parts,omitempty"`
 }
 
 // StepDone says how far the neck is with a step.
@@ -164,7 +164,7 @@ func begunOrDone(d StepDone) string {
 
 // newQuantity gives the step's quantity under the change.
 func (s Step) newQuantity(ask ChangeAsk) float64 {
-	q, ok := ask.Drives[s.Driver]
+	q, ok := ask.Quantities[s.Per]
 	if !ok {
 		return s.Quantity
 	}
@@ -228,17 +228,17 @@ func changeDays(hours float64, waits int, in Input) int {
 	return int(math.Ceil(evenings / worked * 7))
 }
 
-// CheckNewDrives refuses drivers that no step of the quote hangs on.
-func CheckNewDrives(in Input, drives map[string]float64) error {
+// CheckNewQuantities refuses quantities that no step of the quote hangs on.
+func CheckNewQuantities(in Input, quantities map[string]float64) error {
 	var known []string
 	for _, s := range in.Steps {
-		if !slices.Contains(known, s.Driver) {
-			known = append(known, s.Driver)
+		if !slices.Contains(known, s.Per) {
+			known = append(known, s.Per)
 		}
 	}
-	for _, d := range jobs.SortedKeys(drives) {
+	for _, d := range jobs.SortedKeys(quantities) {
 		if !slices.Contains(known, d) {
-			return &jobs.FieldError{Field: "drive", Value: d, Want: "a driver of the quote's steps: " + strings.Join(known, ", ")}
+			return &jobs.FieldError{Field: "quantity", Value: d, Want: "a quantity of the quote's steps: " + strings.Join(known, ", ")}
 		}
 	}
 	return nil

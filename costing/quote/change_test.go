@@ -23,21 +23,21 @@ func TestChangeOrders(t *testing.T) {
 		}
 		return c
 	}
-	more := ChangeAsk{Drives: map[string]float64{"inlay": 18}}
+	more := ChangeAsk{Quantities: map[string]float64{"inlay": 18}}
 	before := price(more, nil)
 	late := price(more, map[string]StepDone{"inlay-draw": {Done: true}, "inlay-cut": {Done: true}, "inlay-rout": {Done: true}})
 	if !(before.Net.Sign() > 0 && late.Net.Cmp(before.Net) > 0 && late.Hours > before.Hours) {
 		t.Errorf("four pieces more: before %s, after cutting %s", before.Net, late.Net)
 	}
-	redo := price(ChangeAsk{Drives: map[string]float64{"inlay": 14}, Redo: []string{"inlay-rout", "inlay-glue"}, UndoMin: 60}, map[string]StepDone{"inlay-rout": {Done: true}})
+	redo := price(ChangeAsk{Quantities: map[string]float64{"inlay": 14}, Redo: []string{"inlay-rout", "inlay-glue"}, UndoMin: 60}, map[string]StepDone{"inlay-rout": {Done: true}})
 	if redo.Undo.Sign() <= 0 || redo.Undo.Cmp(redo.Cost) > 0 || redo.Days == 0 {
 		t.Errorf("redo: undo %s of %s, %d days", redo.Undo, redo.Cost, redo.Days)
 	}
-	less := price(ChangeAsk{Drives: map[string]float64{"inlay": 10}}, nil)
+	less := price(ChangeAsk{Quantities: map[string]float64{"inlay": 10}}, nil)
 	if less.Net.Sign() >= 0 || less.Hours >= 0 {
 		t.Errorf("four pieces fewer, nothing begun: %s, %.2f h", less.Net, less.Hours)
 	}
-	spent := price(ChangeAsk{Drives: map[string]float64{"inlay": 10}}, map[string]StepDone{"inlay-draw": {Done: true}, "inlay-cut": {Done: true}, "inlay-rout": {Done: true}, "inlay-glue": {Done: true}, "inlay-level": {Done: true}})
+	spent := price(ChangeAsk{Quantities: map[string]float64{"inlay": 10}}, map[string]StepDone{"inlay-draw": {Done: true}, "inlay-cut": {Done: true}, "inlay-rout": {Done: true}, "inlay-glue": {Done: true}, "inlay-level": {Done: true}})
 	if spent.Net.Sign() != 0 || len(spent.Notes) == 0 {
 		t.Errorf("fewer pieces after all is done: %s %v", spent.Net, spent.Notes)
 	}
@@ -61,7 +61,7 @@ func TestChangeOrders(t *testing.T) {
 	if _, err := PriceChange(in, ChangeAsk{Redo: []string{"fret-seat"}}, nil); err == nil {
 		t.Error("an operation off the route is redone")
 	}
-	if err := CheckNewDrives(in, map[string]float64{"frets": 22}); err == nil {
+	if err := CheckNewQuantities(in, map[string]float64{"frets": 22}); err == nil {
 		t.Error("frets change a headstock")
 	}
 }

@@ -104,14 +104,14 @@ func slots(words ...string) []jobs.Slot {
 
 func headstockJob(name string) schedule.Job {
 	j := schedule.Job{Name: name}
-	drives := map[string]float64{"neck": 1, "choice": 1, "holes": 6, "pilots": 6, "cm2": 140, "edge_cm": 50, "pages": 1, "inlay": 14, "coats": 3}
+	quantities := map[string]float64{"neck": 1, "choice": 1, "holes": 6, "pilots": 6, "cm2": 140, "edge_cm": 50, "pages": 1, "inlay": 14, "coats": 3}
 	operations := map[string]jobs.Operation{}
 	for _, k := range jobs.SeedOperations() {
 		operations[k.Name] = k
 	}
 	for _, r := range jobs.SeedRoutes()[0].Steps {
 		k := operations[r.Operation]
-		e := estimate.ForStep(estimate.StandardOf(k), drives[k.Driver], nil, estimate.Pace{}, estimate.Settings{})
+		e := estimate.ForStep(estimate.StandardOf(k), quantities[k.Per], nil, estimate.Pace{}, estimate.Settings{})
 		j.Tasks = append(j.Tasks, schedule.Task{Work: estimate.Work{Name: k.Name, Estimate: e, Rework: k.ReworkChance}, SetupMin: k.SetupMin, CureMin: k.CureMin, OneGo: k.OneGo, Noise: k.Noise, Hardware: k.Hardware})
 	}
 	return j

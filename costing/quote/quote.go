@@ -62,7 +62,7 @@ type Revision struct {
 // Ask is what the builder asks for.
 type Ask struct {
 	Route      string             `json:"route"`
-	Drives     map[string]float64 `json:"drives,omitempty"`
+	Quantities map[string]float64 `json:"quantities,omitempty"`
 	Difficulty map[string]float64 `json:"difficulty,omitempty"` // by operation: 1, 1.3, 1.7
 	Necks      int                `json:"necks"`                // identical ones
 	Batch      bool               `json:"batch,omitempty"`      // made together: set-ups are shared
@@ -137,7 +137,7 @@ type Input struct {
 type Step struct {
 	Operation  string            `json:"operation"`
 	Title      string            `json:"title"`
-	Driver     string            `json:"driver"`
+	Per        string            `json:"per"`
 	Unit       string            `json:"unit"`
 	Quantity   float64           `json:"quantity"`
 	Copies     int               `json:"copies"`

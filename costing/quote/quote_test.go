@@ -26,25 +26,25 @@ func quoteInput(change func(*Input)) Input {
 		Calendar: schedule.NewCalendar(jobs.Shop{Evenings: slots("tue 19:30-22:00", "thu 19:30-22:00"), Curfew: 21 * 60}),
 		Settings: estimate.Settings{Draws: 2000, DateDraws: 200},
 	}
-	drives := map[string]float64{"neck": 1, "choice": 1, "holes": 6, "pilots": 6, "cm2": 140, "edge_cm": 50, "pages": 1, "inlay": 14}
+	quantities := map[string]float64{"neck": 1, "choice": 1, "holes": 6, "pilots": 6, "cm2": 140, "edge_cm": 50, "pages": 1, "inlay": 14}
 	operations := map[string]jobs.Operation{}
 	for _, k := range jobs.SeedOperations() {
 		operations[k.Name] = k
 	}
 	for _, r := range jobs.SeedRoutes()[0].Steps {
 		k := operations[r.Operation]
-		q := drives[k.Driver]
+		q := quantities[k.Per]
 		if q == 0 || r.Needs != "" {
 			continue
 		}
-		in.Steps = append(in.Steps, Step{Operation: k.Name, Title: k.Title, Driver: k.Driver, Unit: k.Unit(), Quantity: q, Copies: 1, Difficulty: 1, Standard: estimate.StandardOf(k),
+		in.Steps = append(in.Steps, Step{Operation: k.Name, Title: k.Title, Per: k.Per, Unit: k.Unit(), Quantity: q, Copies: 1, Difficulty: 1, Standard: estimate.StandardOf(k),
 			Estimate: estimate.ForStep(estimate.StandardOf(k), q, nil, estimate.Pace{}, estimate.Settings{}), Rework: k.ReworkChance, Scrap: k.ScrapChance, CureMin: k.CureMin, OneGo: k.OneGo, Noise: k.Noise, Hardware: k.Hardware, Decide: k.Decide})
 		for _, line := range k.Recipe {
 			in.Supplies = append(in.Supplies, Supply{Supply: line.Supply, Unit: "g", Operation: k.Name, Quantity: line.Quantity(money.QtyFromFloat(q)), UnitPrice: money.MustParse("0.19"), Basis: "lot of 2026-01-10"})
 		}
 	}
 	in.Wear = []Wear{{What: "bit S10-1", Operation: "drill", CutM: 0.114, LifeM: 2, Change: money.MustParse("14.00"), Basis: "rated life"}}
-	in.Ask.Drives = drives
+	in.Ask.Quantities = quantities
 	if change != nil {
 		change(&in)
 	}

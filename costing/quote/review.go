@@ -15,7 +15,7 @@ import (
 type ActualStep struct {
 	Operation string
 	Minutes   float64 // first passes and decisions
-	Count     float64 // driver units done; 0 when not recorded
+	Count     float64 // units done; 0 when not recorded
 	Done      bool
 }
 

@@ -20,7 +20,7 @@ func TestReviewAddsUp(t *testing.T) {
 		out := mustPrice(t, in)
 		q := Quote{Code: "Q1"}
 		if r.IntN(2) == 0 {
-			c, err := PriceChange(in, ChangeAsk{Drives: map[string]float64{"inlay": 18}}, nil)
+			c, err := PriceChange(in, ChangeAsk{Quantities: map[string]float64{"inlay": 18}}, nil)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -119,7 +119,7 @@ func TestReviewNamesTheReason(t *testing.T) {
 	// Four more pieces at the expected pace are quantity and nothing else.
 	got := review(actual(func(a *ActualWork) {
 		for i, s := range in.Steps {
-			if s.Driver == "inlay" {
+			if s.Per == "inlay" {
 				a.Steps[i].Count = 18
 				a.Steps[i].Minutes = s.scaled(18).MeanMin
 			}

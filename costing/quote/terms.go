@@ -179,8 +179,8 @@ func specOf(ask Ask) []string {
 	if ask.Veneer != "" {
 		out = append(out, "face: "+strings.ReplaceAll(ask.Veneer, "-", " "))
 	}
-	for _, d := range jobs.Drivers {
-		n := ask.Drives[d.Name]
+	for _, d := range jobs.PerUnits {
+		n := ask.Quantities[d.Name]
 		switch {
 		case n <= 0:
 		case d.Name == "holes":

@@ -39,28 +39,28 @@ type truth struct {
 func worldRoute() []jobs.Operation {
 	const night = 10 * 60
 	return []jobs.Operation{
-		{Name: "choose-veneer", RunMin: 25, Driver: "choice"},
-		{Name: "thickness-core", SetupMin: 12, RunMin: 0.10, Driver: "cm2", Noise: true},
-		{Name: "joint-veneer", SetupMin: 10, RunMin: 0.10, Driver: "cm2"},
-		{Name: "glue-face", SetupMin: 8, RunMin: 0.05, Driver: "cm2", CureMin: night, OneGo: true, ReworkChance: 0.04},
-		{Name: "bring-to-thickness", SetupMin: 4, RunMin: 0.08, Driver: "cm2", Noise: true},
-		{Name: "glue-back", SetupMin: 8, RunMin: 0.05, Driver: "cm2", CureMin: night, OneGo: true, ReworkChance: 0.04},
-		{Name: "flush-sand", SetupMin: 6, RunMin: 0.12, Driver: "edge_cm", Noise: true, ReworkChance: 0.02},
-		{Name: "hand-block", RunMin: 12, Driver: "neck"},
-		{Name: "template", SetupMin: 8, RunMin: 1, Driver: "pages"},
-		{Name: "layout", SetupMin: 6, RunMin: 1.5, Driver: "holes"},
-		{Name: "backing", SetupMin: 3, RunMin: 4, Driver: "neck", CureMin: 5, OneGo: true},
-		{Name: "drill", SetupMin: 10, RunMin: 1.5, Driver: "holes", Noise: true, OneGo: true, ReworkChance: 0.03},
-		{Name: "ease-rims", SetupMin: 2, RunMin: 0.5, Driver: "holes"},
-		{Name: "screw-pilots", SetupMin: 5, RunMin: 0.7, Driver: "pilots", Noise: true},
-		{Name: "inlay-draw", SetupMin: 15, RunMin: 4, Driver: "inlay"},
-		{Name: "inlay-cut", SetupMin: 10, RunMin: 12, Driver: "inlay", ReworkChance: 0.05},
-		{Name: "inlay-rout", SetupMin: 15, RunMin: 9, Driver: "inlay", Noise: true, ReworkChance: 0.03},
-		{Name: "inlay-glue", SetupMin: 8, RunMin: 2, Driver: "inlay", CureMin: night, OneGo: true},
-		{Name: "inlay-level", SetupMin: 5, RunMin: 3, Driver: "inlay"},
-		{Name: "finish-coat", SetupMin: 12, RunMin: 4, Driver: "coats", CureMin: 24 * 60, OneGo: true, ReworkChance: 0.06},
-		{Name: "ream-finish", SetupMin: 4, RunMin: 0.7, Driver: "holes"},
-		{Name: "fit-tuners", SetupMin: 5, RunMin: 3.5, Driver: "holes", Hardware: true},
+		{Name: "choose-veneer", RunMin: 25, Per: "choice"},
+		{Name: "thickness-core", SetupMin: 12, RunMin: 0.10, Per: "cm2", Noise: true},
+		{Name: "joint-veneer", SetupMin: 10, RunMin: 0.10, Per: "cm2"},
+		{Name: "glue-face", SetupMin: 8, RunMin: 0.05, Per: "cm2", CureMin: night, OneGo: true, ReworkChance: 0.04},
+		{Name: "bring-to-thickness", SetupMin: 4, RunMin: 0.08, Per: "cm2", Noise: true},
+		{Name: "glue-back", SetupMin: 8, RunMin: 0.05, Per: "cm2", CureMin: night, OneGo: true, ReworkChance: 0.04},
+		{Name: "flush-sand", SetupMin: 6, RunMin: 0.12, Per: "edge_cm", Noise: true, ReworkChance: 0.02},
+		{Name: "hand-block", RunMin: 12, Per: "neck"},
+		{Name: "template", SetupMin: 8, RunMin: 1, Per: "pages"},
+		{Name: "layout", SetupMin: 6, RunMin: 1.5, Per: "holes"},
+		{Name: "backing", SetupMin: 3, RunMin: 4, Per: "neck", CureMin: 5, OneGo: true},
+		{Name: "drill", SetupMin: 10, RunMin: 1.5, Per: "holes", Noise: true, OneGo: true, ReworkChance: 0.03},
+		{Name: "ease-rims", SetupMin: 2, RunMin: 0.5, Per: "holes"},
+		{Name: "screw-pilots", SetupMin: 5, RunMin: 0.7, Per: "pilots", Noise: true},
+		{Name: "inlay-draw", SetupMin: 15, RunMin: 4, Per: "inlay"},
+		{Name: "inlay-cut", SetupMin: 10, RunMin: 12, Per: "inlay", ReworkChance: 0.05},
+		{Name: "inlay-rout", SetupMin: 15, RunMin: 9, Per: "inlay", Noise: true, ReworkChance: 0.03},
+		{Name: "inlay-glue", SetupMin: 8, RunMin: 2, Per: "inlay", CureMin: night, OneGo: true},
+		{Name: "inlay-level", SetupMin: 5, RunMin: 3, Per: "inlay"},
+		{Name: "finish-coat", SetupMin: 12, RunMin: 4, Per: "coats", CureMin: 24 * 60, OneGo: true, ReworkChance: 0.06},
+		{Name: "ream-finish", SetupMin: 4, RunMin: 0.7, Per: "holes"},
+		{Name: "fit-tuners", SetupMin: 5, RunMin: 3.5, Per: "holes", Hardware: true},
 	}
 }
 
@@ -181,9 +181,9 @@ func coverShop(i uint64, n int) covered {
 	samples := make([][]estimate.Sample, len(route))
 	var all []estimate.Sample
 	for neck := range n {
-		job, drives := r.NormFloat64(), worldQuantities(r)
+		job, quantities := r.NormFloat64(), worldQuantities(r)
 		for k, operation := range route {
-			x := estimate.Sample{Operation: operation.Name, Quantity: drives[operation.Driver], Own: stds[k].Own, Necks: []string{fmt.Sprint(neck)}, When: start.Noon().AddDate(0, 0, -60*(n-neck)).Add(time.Duration(k) * time.Hour)}
+			x := estimate.Sample{Operation: operation.Name, Quantity: quantities[operation.Per], Own: stds[k].Own, Necks: []string{fmt.Sprint(neck)}, When: start.Noon().AddDate(0, 0, -60*(n-neck)).Add(time.Duration(k) * time.Hour)}
 			x.Minutes = t.minutes(r, k, x.Quantity, job)
 			x.StandardMin = stds[k].Expected(x)
 			samples[k] = append(samples[k], x)
@@ -217,13 +217,13 @@ func coverShop(i uint64, n int) covered {
 	var own Job
 	actual := 0.0
 	for neck := range others + 1 {
-		job, drives := r.NormFloat64(), worldQuantities(r)
+		job, quantities := r.NormFloat64(), worldQuantities(r)
 		if neck < others {
 			first[neck] = r.IntN(len(route))
 		}
 		var j Job
 		for k, operation := range route {
-			q := drives[operation.Driver]
+			q := quantities[operation.Per]
 			e := estimate.ForStep(stds[k], q, samples[k], pace, set)
 			m := t.minutes(r, k, q, job)
 			if r.Float64() < operation.ReworkChance {

@@ -51,11 +51,11 @@ func tonightOf(until time.Duration, necks ...jobs.NeckState) Tonight {
 // ago the step before it ended.
 func at(code, next string, doneAgo time.Duration) jobs.NeckState {
 	operations := tonightOperations()
-	steps, drives, err := jobs.PlanSteps(jobs.SeedRoutes()[0], operations, map[string]float64{"inlay": 4, "coats": 3})
+	steps, quantities, err := jobs.PlanSteps(jobs.SeedRoutes()[0], operations, map[string]float64{"inlay": 4, "coats": 3})
 	if err != nil {
 		panic(err)
 	}
-	n := jobs.Neck{Code: code, Nickname: strings.ToLower(code), Status: jobs.Open, Steps: steps, Drives: drives, Wood: "hard-maple"}
+	n := jobs.Neck{Code: code, Nickname: strings.ToLower(code), Status: jobs.Open, Steps: steps, Quantities: quantities, Wood: "hard-maple"}
 	i := slices.IndexFunc(steps, func(s jobs.Step) bool { return s.Operation == next })
 	if i < 0 {
 		panic(next)

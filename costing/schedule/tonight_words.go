@@ -234,7 +234,7 @@ func (b *tonightBook) notes(out *TonightPlan) {
 	}
 }
 
-// units is the plural of an operation's driver unit.
+// units is the plural of an operation's unit.
 func units(k jobs.Operation) string {
 	if u := k.Unit(); !strings.HasPrefix(u, "cm") {
 		return u + "s"

@@ -40,7 +40,7 @@ var bringFields = map[string][]BringField{
 		{"minutes", false, "instead of from and to: work told without a clock", false},
 		{"operation", true, "operation, its name or an alias", false},
 		{"neck", true, "code or nickname; several with +", false},
-		{"count", false, "driver units done; several necks 6+8", false},
+		{"count", false, "units done; several necks 6+8", false},
 		{"class", false, "first (default), rework or decide", false},
 		{"cause", false, "of rework", false},
 		{"done", false, "yes (default) or no: the step was finished", false},
@@ -51,7 +51,7 @@ var bringFields = map[string][]BringField{
 	"samples": {
 		{"date", true, "day it was done", true},
 		{"operation", true, "operation, its name or an alias", false},
-		{"count", true, "driver units of the whole pass", false},
+		{"count", true, "units of the whole pass", false},
 		{"minutes", true, "working minutes of the whole pass", false},
 		{"neck", false, "code or nickname; without one it goes to PAST, a finished neck made for it", false},
 		{"note", false, "a remark", false},

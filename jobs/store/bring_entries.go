@@ -292,7 +292,7 @@ func (b *bringer) sample(r BringRow) (record, text string, err error) {
 		}
 	}
 	if count, err := jobs.ParseNumber("count", r.Cells["count"], 0, 1e6); err != nil || count <= 0 {
-		return "", "", &jobs.FieldError{Field: "count", Value: r.Cells["count"], Want: "driver units above zero"}
+		return "", "", &jobs.FieldError{Field: "count", Value: r.Cells["count"], Want: "units above zero"}
 	}
 	if r.Cells["neck"] == "" {
 		if err := b.past(); err != nil {

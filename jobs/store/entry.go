@@ -99,7 +99,7 @@ type EntryChange struct {
 	At            time.Time
 	Words         string // what was typed
 	Why           string // the reason given
-	Undone        bool // the command took something back, or brought it in again
+	Undone        bool   // the command took something back, or brought it in again
 	Before, After *jobs.Entry
 }
 

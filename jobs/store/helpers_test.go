@@ -195,7 +195,7 @@ func grow(t testing.TB, path string, sz size, seed uint64) (last time.Time) {
 			if err != nil {
 				return err
 			}
-			steps, drives, err := jobs.PlanSteps(route, km, nil)
+			steps, quantities, err := jobs.PlanSteps(route, km, nil)
 			if err != nil {
 				return err
 			}
@@ -203,7 +203,7 @@ func grow(t testing.TB, path string, sz size, seed uint64) (last time.Time) {
 			if i >= sz.necks-6 {
 				status = jobs.Open
 			}
-			return Put(tx, Necks, jobs.Neck{Code: code, Title: "made up", Wood: "hard-maple", Route: route.Name, Status: status, Added: day(n), Steps: steps, Drives: drives})
+			return Put(tx, Necks, jobs.Neck{Code: code, Title: "made up", Wood: "hard-maple", Route: route.Name, Status: status, Added: day(n), Steps: steps, Quantities: quantities})
 		})
 		for range perNeck {
 			if n >= sz.entries {

@@ -182,4 +182,3 @@ func TestHistoryOfOneRecord(t *testing.T) {
 		return nil
 	})
 }
-

@@ -213,7 +213,7 @@ func (x *Estimator) Samples(operation string) ([]estimate.Sample, error) {
 	return s, err
 }
 
-// Step estimates q driver units of an operation; an operation without a record gives the
+// Step estimates q units of an operation; an operation without a record gives the
 // zero estimate with its warning.
 func (x *Estimator) Step(operation string, q float64) (estimate.Estimate, error) {
 	operation = jobs.PresentName(operation, x.operations)

@@ -23,11 +23,11 @@ func logFile(t *testing.T) (path string, operations map[string]jobs.Operation, s
 			return err
 		}
 		shop.Zone = "Europe/Berlin"
-		steps, drives, err := jobs.PlanSteps(jobs.SeedRoutes()[0], operations, nil)
+		steps, quantities, err := jobs.PlanSteps(jobs.SeedRoutes()[0], operations, nil)
 		if err != nil {
 			return err
 		}
-		neck = jobs.Neck{Code: "N1", Nickname: "ada", Status: jobs.Open, Wood: "hard-maple", Route: "headstock", Steps: steps, Drives: drives}
+		neck = jobs.Neck{Code: "N1", Nickname: "ada", Status: jobs.Open, Wood: "hard-maple", Route: "headstock", Steps: steps, Quantities: quantities}
 		if err := Put(tx, Shops, shop); err != nil {
 			return err
 		}

@@ -95,14 +95,14 @@ func (tx *Tx) quoteSteps(in *quote.Input, operations map[string]jobs.Operation, 
 	if !ok {
 		return &jobs.NotFoundError{Noun: "route", Value: in.Ask.Route}
 	}
-	steps, drives, err := jobs.PlanSteps(route, operations, in.Ask.Drives)
+	steps, quantities, err := jobs.PlanSteps(route, operations, in.Ask.Quantities)
 	if err != nil {
 		return err
 	}
 	if len(steps) == 0 {
 		return &jobs.FieldError{Field: "route", Value: in.Ask.Route, Want: "a route that leaves something to do with these quantities"}
 	}
-	in.Ask.Drives = drives
+	in.Ask.Quantities = quantities
 	est := tx.NewEstimator(operations, shop)
 	necks := max(in.Ask.Necks, 1)
 	copies, together := necks, 1.0
@@ -128,7 +128,7 @@ func (tx *Tx) quoteSteps(in *quote.Input, operations map[string]jobs.Operation, 
 		std.SetupMin *= difficulty
 		std.RunMin *= difficulty
 		quantity := s.Quantity * together
-		in.Steps = append(in.Steps, quote.Step{Operation: k.Name, Title: cmp.Or(k.Title, k.Name), Driver: k.Driver, Unit: k.Unit(), Quantity: quantity, Copies: copies, Difficulty: difficulty, Standard: std,
+		in.Steps = append(in.Steps, quote.Step{Operation: k.Name, Title: cmp.Or(k.Title, k.Name), Per: k.Per, Unit: k.Unit(), Quantity: quantity, Copies: copies, Difficulty: difficulty, Standard: std,
 			Estimate: estimate.ForStep(std, quantity, samples, pace, in.Settings), Rework: k.ReworkChance, Scrap: k.ScrapChance, CureMin: k.CureMin, OneGo: k.OneGo, Noise: k.Noise, Hardware: k.Hardware, Decide: k.Decide})
 		for _, line := range k.Recipe {
 			u, err := tx.quoteSupply(line, k, quantity, copies, shop)

@@ -46,7 +46,7 @@ func oneOfEach(t *testing.T) string {
 	when := start.Add(24 * time.Hour)
 	grade := 1
 	update(t, path, when, `neck add "N7" <&>`, func(tx *Tx) error {
-		n := jobs.Neck{Code: "N7", Nickname: "ada", Title: "tab\there \"quoted\" <b>&amp; Größe 木 \u202e\u001b[31m", Wood: "hard-maple", Route: "headstock", Status: jobs.Open, Added: when, Drives: map[string]float64{"hole": 6}, Due: "2026-09-01"}
+		n := jobs.Neck{Code: "N7", Nickname: "ada", Title: "tab\there \"quoted\" <b>&amp; Größe 木 \u202e\u001b[31m", Wood: "hard-maple", Route: "headstock", Status: jobs.Open, Added: when, Quantities: map[string]float64{"hole": 6}, Due: "2026-09-01"}
 		e := jobs.Entry{Operation: "drill", Class: jobs.Rework, Shares: []jobs.Share{{Neck: "N7", Step: 2, Count: 6, Done: true}, {Neck: "N1", Count: 5.5}}, From: when, To: &when, Grade: &grade, SpentSec: 1500, Cause: "bit", Payer: "shop", Written: when, Note: "=1+1"}
 		id, err := NextID(tx, Entries)
 		if err != nil {

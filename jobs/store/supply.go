@@ -187,7 +187,7 @@ func (tx *Tx) IssueRecipe(e jobs.Entry, operation jobs.Operation) ([]RecipeUse, 
 	if err != nil {
 		return nil, err
 	}
-	drivers := make([]money.Qty, len(e.Shares))
+	quantities := make([]money.Qty, len(e.Shares))
 	for i, s := range e.Shares {
 		q := s.Count
 		if n, ok, err := Get(tx, Necks, s.Neck); err != nil {
@@ -195,7 +195,7 @@ func (tx *Tx) IssueRecipe(e jobs.Entry, operation jobs.Operation) ([]RecipeUse, 
 		} else if step, has := n.Step(s.Step); q <= 0 && ok && has {
 			q = step.Quantity
 		}
-		drivers[i] = money.QtyFromFloat(q)
+		quantities[i] = money.QtyFromFloat(q)
 	}
 	var out []RecipeUse
 	for _, r := range operation.Recipe {
@@ -206,7 +206,7 @@ func (tx *Tx) IssueRecipe(e jobs.Entry, operation jobs.Operation) ([]RecipeUse, 
 		if err != nil {
 			return nil, err
 		}
-		for i, q := range r.Shares(drivers) {
+		for i, q := range r.Shares(quantities) {
 			if q.Sign() <= 0 {
 				continue
 			}

@@ -100,7 +100,7 @@ func TestIssueRecipe(t *testing.T) {
 			return err
 		}
 		operation := operations["glue-face"]
-		operation.Recipe = []jobs.RecipeLine{{Supply: "wood-glue", PerDriver: testQty("0.02"), Waste: testQty("2")}, {Supply: "not-kept", PerDriver: testQty("1")}}
+		operation.Recipe = []jobs.RecipeLine{{Supply: "wood-glue", PerUnit: testQty("0.02"), Waste: testQty("2")}, {Supply: "not-kept", PerUnit: testQty("1")}}
 		e := jobs.Entry{ID: 1, Operation: "glue-face", Class: jobs.First, From: start, To: &now, Shares: []jobs.Share{{Neck: "N1", Step: 1, Done: true}, {Neck: "N2", Step: 1, Count: 90, Done: true}}}
 		if err := Put(tx, Entries, e); err != nil {
 			return err

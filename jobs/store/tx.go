@@ -67,10 +67,10 @@ type Change struct {
 	By  string          `json:"by,omitempty"`  // who or which device asked
 	Why string          `json:"why,omitempty"` // the reason given for a correction
 
-	Undoes  uint64    `json:"undoes,omitempty"` // this change takes that one back
-	Redoes  uint64    `json:"redoes,omitempty"` // this change brings that one in again
-	Schema  int       `json:"schema,omitempty"` // a migration brought the file to this schema
-	Records []Record  `json:"records"`
+	Undoes  uint64   `json:"undoes,omitempty"` // this change takes that one back
+	Redoes  uint64   `json:"redoes,omitempty"` // this change brings that one in again
+	Schema  int      `json:"schema,omitempty"` // a migration brought the file to this schema
+	Records []Record `json:"records"`
 	// Sum is the CRC-32C of the document without it, so that a flipped bit in the
 	// history is noticed. It stands last.
 	Sum string `json:"sum,omitempty"`

@@ -41,7 +41,7 @@ func TestAmend(t *testing.T) {
 		{"the count of a neck that is not in it", base, Amendment{Counts: []Count{{Neck: "N2", N: 5}}}, "conflict"},
 		{"not done after all", base, Amendment{Open: true}, "necks N1 6 (was N1 6 done)"},
 		{"done and open", base, Amendment{Open: true, Done: true}, "refused"},
-		{"another operation finds its step", base, Amendment{Operation: ptr(operations["layout"])}, "operation layout (was drill)"},
+		{"another operation finds its step", base, Amendment{Operation: ptr(operations["mark-posts"])}, "operation mark-posts (was drill)"},
 		{"a decision", base, Amendment{Operation: ptr(operations["choose-veneer"])}, "operation choose-veneer (was drill); class decide (was first)"},
 		{"it was rework", base, Amendment{Cause: ptr("glue")}, "class rework glue shop (was first)"},
 		{"it was rework, the customer pays", base, Amendment{Cause: ptr("customer"), Payer: ptr("customer")}, "class rework customer customer (was first)"},
@@ -79,7 +79,7 @@ func TestAmend(t *testing.T) {
 			if d := cmp.Diff(tc.e, was); d != "" {
 				t.Errorf("the entry that was amended changed itself:\n%s", d)
 			}
-			if tc.a.Operation != nil && tc.a.Operation.Name == "layout" && got.Shares[0].Step != stepNo(t, ada, "layout") {
+			if tc.a.Operation != nil && tc.a.Operation.Name == "mark-posts" && got.Shares[0].Step != stepNo(t, ada, "mark-posts") {
 				t.Errorf("step %d", got.Shares[0].Step)
 			}
 		})

@@ -33,8 +33,8 @@ func TestBegin(t *testing.T) {
 		{"finished", Start{Operation: operations["drill"], Necks: []NeckState{state(closed)}}, First, ErrConflict, "", false},
 		{"not on the route", Start{Operation: operations["fret-dress"], Necks: []NeckState{state(ada)}}, First, nil, "outside", false},
 		{"before the layout", Start{Operation: operations["drill"], Necks: []NeckState{state(ada)}}, First, nil, "order", false},
-		{"inside a cure", Start{Operation: operations["bring-to-thickness"], Necks: []NeckState{state(ada, glued)}}, First, ErrConflict, "cure", true},
-		{"inside a cure, with a reason", Start{Operation: operations["bring-to-thickness"], Necks: []NeckState{state(ada, glued)}, Anyway: "hot glue"}, First, nil, "cure", true},
+		{"inside a cure", Start{Operation: operations["thickness-head"], Necks: []NeckState{state(ada, glued)}}, First, ErrConflict, "cure", true},
+		{"inside a cure, with a reason", Start{Operation: operations["thickness-head"], Necks: []NeckState{state(ada, glued)}, Anyway: "hot glue"}, First, nil, "cure", true},
 		{"the same neck twice", Start{Operation: operations["drill"], Necks: []NeckState{state(ada), state(ada)}}, First, ErrInvalid, "", false},
 	} {
 		t.Run(tc.name, func(t *testing.T) {

@@ -9,7 +9,7 @@ import (
 
 func TestCutOf(t *testing.T) {
 	posts := Operation{Name: "drill", Drills: "posts"}
-	hidden := Operation{Name: "screw-pilots", Drills: "hidden"}
+	hidden := Operation{Name: "pilot-holes", Drills: "hidden"}
 	plan := &Plan{Holes: []PlanHole{{DepthMM: 18.7, BackingMM: 4}},
 		Solved: json.RawMessage(`{"spec":{"stack":{"face_veneers_mm":[0.6],"back_veneers_mm":[1.3]}}}`)}
 	for _, c := range []struct {

@@ -42,15 +42,15 @@ func SeedOperations() []Operation {
 			Recipe: []RecipeLine{{"wood-glue", qty("0.02"), qty("2")}}},
 		{Name: "flush-sand", Title: "flush the edges on the spindle", Aliases: []string{"sand"}, SetupMin: 6, RunMin: 0.12, Per: "edge_cm", Noise: true, Dust: true, Caution: cautionSpindle, ReworkChance: 0.02,
 			Recipe: []RecipeLine{{"abrasive-sleeve", qty("0.004"), qty("0")}}},
-		{Name: "hand-block", Title: "block the edges by hand", RunMin: 12, Per: "neck", Dust: true, Caution: cautionDust},
-		{Name: "bring-to-thickness", Title: "check and bring to thickness", SetupMin: 4, RunMin: 0.08, Per: "cm2", Noise: true, Dust: true, Caution: cautionDust},
-		{Name: "template", Title: "print, check and stick the template", SetupMin: 8, RunMin: 1, Per: "pages", PlanNeed: true},
-		{Name: "layout", Title: "lay out and prick the posts", SetupMin: 6, RunMin: 1.5, Per: "holes", PlanNeed: true},
-		{Name: "backing", Title: "stick the backing on", SetupMin: 3, RunMin: 4, Per: "neck", CureMin: 5, OneGo: true, Caution: cautionFast,
+		{Name: "block-sand", Title: "block the edges by hand", RunMin: 12, Per: "neck", Dust: true, Caution: cautionDust},
+		{Name: "thickness-head", Title: "check and bring to thickness", SetupMin: 4, RunMin: 0.08, Per: "cm2", Noise: true, Dust: true, Caution: cautionDust},
+		{Name: "print-template", Title: "print, check and stick the template", SetupMin: 8, RunMin: 1, Per: "pages", PlanNeed: true},
+		{Name: "mark-posts", Title: "lay out and prick the posts", SetupMin: 6, RunMin: 1.5, Per: "holes", PlanNeed: true},
+		{Name: "fit-backing", Title: "stick the backing on", SetupMin: 3, RunMin: 4, Per: "neck", CureMin: 5, OneGo: true, Caution: cautionFast,
 			Recipe: []RecipeLine{{"ca-glue", qty("1"), qty("0.5")}}},
 		{Name: "drill", Title: "drill the posts", SetupMin: 10, RunMin: 1.5, Per: "holes", Noise: true, Drills: "posts", PlanNeed: true, OneGo: true, Caution: cautionDrill, ReworkChance: 0.03, ScrapChance: 0.015},
-		{Name: "ease-rims", Title: "take the backing off, ease the rims", SetupMin: 2, RunMin: 0.5, Per: "holes"},
-		{Name: "screw-pilots", Title: "drill pilots for screws and pins", SetupMin: 5, RunMin: 0.7, Per: "pilots", Noise: true, Drills: "hidden", Caution: cautionDrill},
+		{Name: "ease-holes", Title: "take the backing off, ease the rims", SetupMin: 2, RunMin: 0.5, Per: "holes"},
+		{Name: "pilot-holes", Title: "drill pilots for screws and pins", SetupMin: 5, RunMin: 0.7, Per: "pilots", Noise: true, Drills: "hidden", Caution: cautionDrill},
 		{Name: "inlay-draw", Title: "inlay: draw and trace", SetupMin: 15, RunMin: 4, Per: "inlay"},
 		{Name: "inlay-cut", Title: "inlay: cut the pieces", SetupMin: 10, RunMin: 12, Per: "inlay", Caution: cautionInlay, ReworkChance: 0.05},
 		{Name: "inlay-rout", Title: "inlay: rout the pockets and fit", SetupMin: 15, RunMin: 9, Per: "inlay", Noise: true, Dust: true, Caution: cautionBlade + "; " + cautionDust, ReworkChance: 0.03, ScrapChance: 0.01},
@@ -105,10 +105,10 @@ func SeedRoutes() []Route {
 	head := map[string]float64{"neck": 1, "choice": 1, "holes": 6, "pilots": 6, "cm2": 140, "edge_cm": 50, "pages": 1, "coats": 0, "inlay": 0, "frets": 0}
 	whole := map[string]float64{"neck": 1, "choice": 1, "holes": 6, "pilots": 6, "cm2": 140, "edge_cm": 50, "pages": 1, "coats": 6, "inlay": 0, "frets": 22}
 	return []Route{
-		{"headstock", "a headstock, from choosing the veneer to fitting the tuners", steps("choose-veneer", "thickness-core", "joint-veneer", "glue-face", "bring-to-thickness", "glue-back", "flush-sand", "hand-block",
-			"template", "layout", "backing", "drill", "ease-rims", "screw-pilots", "inlay-draw", "inlay-cut", "inlay-rout", "inlay-glue", "inlay-level", "finish-coat", "ream-finish", "fit-tuners"), head},
-		{"neck", "a whole neck: headstock, frets and finish", steps("choose-veneer", "thickness-core", "joint-veneer", "glue-face", "bring-to-thickness", "glue-back", "flush-sand", "hand-block",
-			"template", "layout", "backing", "drill", "ease-rims", "screw-pilots", "inlay-draw", "inlay-cut", "inlay-rout", "inlay-glue", "inlay-level", "fret-seat", "fret-level", "fret-dress",
+		{"headstock", "a headstock, from choosing the veneer to fitting the tuners", steps("choose-veneer", "thickness-core", "joint-veneer", "glue-face", "thickness-head", "glue-back", "flush-sand", "block-sand",
+			"print-template", "mark-posts", "fit-backing", "drill", "ease-holes", "pilot-holes", "inlay-draw", "inlay-cut", "inlay-rout", "inlay-glue", "inlay-level", "finish-coat", "ream-finish", "fit-tuners"), head},
+		{"neck", "a whole neck: headstock, frets and finish", steps("choose-veneer", "thickness-core", "joint-veneer", "glue-face", "thickness-head", "glue-back", "flush-sand", "block-sand",
+			"print-template", "mark-posts", "fit-backing", "drill", "ease-holes", "pilot-holes", "inlay-draw", "inlay-cut", "inlay-rout", "inlay-glue", "inlay-level", "fret-seat", "fret-level", "fret-dress",
 			"finish-coat", "ream-finish", "fit-tuners"), whole},
 	}
 }

@@ -36,8 +36,8 @@ func TestSeedOperations(t *testing.T) {
 	}
 	// The last pass by hand after the spindle takes about ten minutes (common
 	// practice, no source), whatever the length of the edge.
-	if k := operations["hand-block"]; k.StandardMin(1) < 8 || k.StandardMin(1) > 15 || k.Per != "neck" {
-		t.Errorf("hand-block: %g minutes by %s", k.StandardMin(1), k.Per)
+	if k := operations["block-sand"]; k.StandardMin(1) < 8 || k.StandardMin(1) > 15 || k.Per != "neck" {
+		t.Errorf("block-sand: %g minutes by %s", k.StandardMin(1), k.Per)
 	}
 	// A decision on a veneer takes about half an hour (common practice, no source).
 	if k := operations["choose-veneer"]; !k.Decide || k.StandardMin(1) < 20 || k.StandardMin(1) > 40 {
@@ -75,7 +75,7 @@ func TestSeedRoutes(t *testing.T) {
 			return slices.IndexFunc(inlaid, func(s Step) bool { return s.Operation == operation })
 		}
 		// What has to come before what (common practice, no source).
-		for _, pair := range [][2]string{{"choose-veneer", "glue-face"}, {"glue-face", "flush-sand"}, {"flush-sand", "hand-block"}, {"layout", "drill"}, {"backing", "drill"}, {"drill", "fit-tuners"}, {"finish-coat", "ream-finish"}} {
+		for _, pair := range [][2]string{{"choose-veneer", "glue-face"}, {"glue-face", "flush-sand"}, {"flush-sand", "block-sand"}, {"mark-posts", "drill"}, {"fit-backing", "drill"}, {"drill", "fit-tuners"}, {"finish-coat", "ream-finish"}} {
 			if at(pair[0]) < 0 || at(pair[1]) < 0 || at(pair[0]) > at(pair[1]) {
 				t.Errorf("%s: %s does not stand before %s", r.Name, pair[0], pair[1])
 			}

@@ -141,7 +141,7 @@ func TestPassesLoseNoTime(t *testing.T) {
 // randomEvenings plays evenings of work on three necks: switching, breaks,
 // sittings over several necks, steps left open, rework, forgotten ends.
 func randomEvenings(rng *rand.Rand, evenings int) []Entry {
-	operations := []string{"drill", "flush-sand", "glue-face", "layout", "decide"}
+	operations := []string{"drill", "flush-sand", "glue-face", "mark-posts", "decide"}
 	var out []Entry
 	id := uint64(0)
 	for d := range evenings {

@@ -38,8 +38,8 @@ func TestACureBlocksTheNextStepByTheClock(t *testing.T) {
 		glue, level StepState
 	}{{time.Minute, Curing, Waiting}, {10*time.Hour - time.Second, Curing, Waiting}, {10 * time.Hour, Done, Ready}} {
 		st := stateOf(t, n, glue.To.Add(tc.after), es...)
-		if g, l := viewOf(t, st, "glue-face").State, viewOf(t, st, "bring-to-thickness").State; g != tc.glue || l != tc.level {
-			t.Errorf("%v after the glue-up: glue-face %s, bring-to-thickness %s; want %s, %s", tc.after, g, l, tc.glue, tc.level)
+		if g, l := viewOf(t, st, "glue-face").State, viewOf(t, st, "thickness-head").State; g != tc.glue || l != tc.level {
+			t.Errorf("%v after the glue-up: glue-face %s, thickness-head %s; want %s, %s", tc.after, g, l, tc.glue, tc.level)
 		}
 	}
 	cold := 12.0

@@ -11,7 +11,7 @@ import (
 )
 
 func strip() Strip {
-	return Strip{Title: "N12 ada", Steps: []StripStep{{"glue-face", StepDone, 30}, {"flush-sand", StepDone, 40}, {"layout", StepRunning, 10},
+	return Strip{Title: "N12 ada", Steps: []StripStep{{"glue-face", StepDone, 30}, {"flush-sand", StepDone, 40}, {"mark-posts", StepRunning, 10},
 		{"glue-back", StepCuring, 20}, {"choose", StepReady, 25}, {"inlay-cut", StepBlocked, 100}, {"finish-coat", StepToDo, 200}}}
 }
 

@@ -106,7 +106,7 @@ func TestBothWriteTheSame(t *testing.T) {
 		"bit add S10-1 --diameter 10 --point brad --set show --price 14 --rated 2 --cost-of-change 14",
 		"off", "done", "away", "go", "oops", "on", "on drill", "on dril ada+bo --json",
 		"on drill ada bo", "go", "away", "back", "done ada 6, bo 5 left --grade 1 --note tired",
-		"--json on ease-rims ada", "done", "on nothing ada", "on drill nobody",
+		"--json on ease-holes ada", "done", "on nothing ada", "on drill nobody",
 		"on flush ada --anyway later --note x --bit S10-1", "on flush ada", "off --json", "off now",
 		"spent 25 choose ada --done", "spent 25 choose ada --done --on 2026-11-20", "spent x choose ada",
 		"oops", "oops --back", "oops --back", "done --temp warm", "done --grade 9", "done -1",

@@ -22,7 +22,7 @@ func (s *story) work(k jobs.Operation, necks []jobs.NeckState, left float64) boo
 		}
 		names += st.Neck.Nickname
 		q += v.Quantity - v.Counted
-		if k.Name == "template" {
+		if k.Name == "print-template" {
 			p.must("layout", "freeze", st.Neck.Nickname)
 		}
 	}

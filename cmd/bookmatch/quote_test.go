@@ -192,13 +192,13 @@ func TestQuoteReviewAddsUpAfterABuild(t *testing.T) {
 func TestQuoteLearnsFromTheLog(t *testing.T) {
 	b := newQuoteBench(t)
 	b.run("neck", "add", "N1", "--nickname", "ada", "--route", "headstock", "--wood", "hard-maple")
-	for i, operation := range []string{"choose-veneer", "thickness-core", "joint-veneer", "glue-face", "bring-to-thickness"} {
+	for i, operation := range []string{"choose-veneer", "thickness-core", "joint-veneer", "glue-face", "thickness-head"} {
 		b.now = time.Date(2027, 1, 5, 18, 30, 0, 0, time.UTC).AddDate(0, 0, 7*i) // tuesdays, never a thursday
 		b.run("on", operation, "ada")
 		b.now = b.now.Add(40 * time.Minute)
 		b.run("done")
 		b.now = b.now.Add(20 * time.Minute)
-		b.run("on", "ease-rims", "ada", "--anyway", "test")
+		b.run("on", "ease-holes", "ada", "--anyway", "test")
 		b.now = b.now.Add(20 * time.Minute)
 		b.run("off")
 	}

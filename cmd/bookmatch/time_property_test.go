@@ -159,7 +159,7 @@ func (p *evenings) log() []jobs.Entry {
 func (p *evenings) random(rng *rand.Rand) []string {
 	pick := func(s ...string) string { return s[rng.IntN(len(s))] }
 	operation := func() string {
-		return pick("drill", "flush", "glue-face", "glue-back", "layout", "choose", "hand", "ease", "screw", "inlay-draw")
+		return pick("drill", "flush", "glue-face", "glue-back", "mark-posts", "choose", "block", "ease", "pilot", "inlay-draw")
 	}
 	neck := func() string { return pick("ada", "bo", "cy", "ada+bo", "bo+cy") }
 	es := p.log()

@@ -89,8 +89,8 @@ func TestTonight(t *testing.T) {
 		other []string
 		waits []string // "neck: reason"
 	}{
-		{"the glue-up comes last and what leads to it first", 3 * time.Hour, []jobs.NeckState{at("A", "bring-to-thickness", long)}, nil,
-			[]string{"bring-to-thickness a", "glue-back a"}, nil, nil},
+		{"the glue-up comes last and what leads to it first", 3 * time.Hour, []jobs.NeckState{at("A", "thickness-head", long)}, nil,
+			[]string{"thickness-head a", "glue-back a"}, nil, nil},
 		{"the longest chain is glued first", 25 * time.Minute, []jobs.NeckState{at("A", "glue-back", long), at("B", "glue-face", long)}, nil,
 			[]string{"glue-face b"}, []string{"glue-back a"}, []string{"a: time: 24 min to be safe, too many beside the plan"}},
 		{"unless a date presses", 25 * time.Minute, []jobs.NeckState{at("A", "glue-back", long), at("B", "glue-face", long)},
@@ -101,37 +101,37 @@ func TestTonight(t *testing.T) {
 		{"clamps are counted", 3 * time.Hour, []jobs.NeckState{at("A", "glue-back", long), at("B", "glue-back", long)},
 			func(x *Tonight) { x.Shop.Clamps = 1 },
 			[]string{"glue-back a"}, []string{"glue-back b"}, []string{"b: clamps: the plan takes the free sets"}},
-		{"clamps that are held are not free", 3 * time.Hour, []jobs.NeckState{at("A", "bring-to-thickness", 2*time.Hour), at("B", "glue-back", long)},
+		{"clamps that are held are not free", 3 * time.Hour, []jobs.NeckState{at("A", "thickness-head", 2*time.Hour), at("B", "glue-back", long)},
 			func(x *Tonight) { x.Shop.Clamps = 1 },
 			nil, nil, []string{"a: glue-face cures until Wed 03:00", "b: clamps: 1 of 1 sets are held"}},
-		{"a cure waits by the clock", 3 * time.Hour, []jobs.NeckState{at("A", "bring-to-thickness", 2*time.Hour)}, nil,
+		{"a cure waits by the clock", 3 * time.Hour, []jobs.NeckState{at("A", "thickness-head", 2*time.Hour)}, nil,
 			nil, nil, []string{"a: glue-face cures until Wed 03:00"}},
-		{"a cure that ends tonight is waited for", 4 * time.Hour, []jobs.NeckState{at("A", "bring-to-thickness", 9*time.Hour)},
+		{"a cure that ends tonight is waited for", 4 * time.Hour, []jobs.NeckState{at("A", "thickness-head", 9*time.Hour)},
 			func(x *Tonight) { x.Shop.Curfew = 0 },
-			[]string{"bring-to-thickness a", "glue-back a"}, nil, nil},
-		{"noise stops at the curfew", 3 * time.Hour, []jobs.NeckState{at("A", "flush-sand", long), at("B", "hand-block", long)},
+			[]string{"thickness-head a", "glue-back a"}, nil, nil},
+		{"noise stops at the curfew", 3 * time.Hour, []jobs.NeckState{at("A", "flush-sand", long), at("B", "block-sand", long)},
 			func(x *Tonight) {
 				x.Now = tonightNow.Add(2 * time.Hour)
 			},
-			[]string{"hand-block b", "template b", "layout b"}, nil, []string{"a: noise curfew 21:00"}},
+			[]string{"block-sand b", "print-template b", "mark-posts b"}, nil, []string{"a: noise curfew 21:00"}},
 		{"a quiet step that would delay noise past the curfew is not called noisy", 149 * time.Minute, []jobs.NeckState{at("A", "choose-veneer", long), at("B", "choose-veneer", long)},
 			func(x *Tonight) { x.Shop.Curfew = jobs.Clock(20*60 + 30) },
 			[]string{"choose-veneer a", "thickness-core a", "joint-veneer a", "glue-face a"}, []string{"choose-veneer b", "thickness-core b", "joint-veneer b", "glue-face b"}, []string{"b: it would push noisy work of the plan past the curfew 20:30"}},
-		{"noisy work comes before quiet work", 3 * time.Hour, []jobs.NeckState{at("A", "hand-block", long), at("B", "screw-pilots", long)}, nil,
-			[]string{"screw-pilots b", "hand-block a", "template a", "layout a", "backing a", "drill a", "ease-rims a"}, nil, nil},
-		{"necks with the same operation share a set-up", 45 * time.Minute, []jobs.NeckState{at("A", "layout", long), at("B", "layout", long)}, nil,
-			[]string{"layout a+b"}, nil, nil},
-		{"an open film keeps dust away", 90 * time.Minute, []jobs.NeckState{at("A", "ream-finish", 2*time.Hour), at("B", "hand-block", long)},
+		{"noisy work comes before quiet work", 3 * time.Hour, []jobs.NeckState{at("A", "block-sand", long), at("B", "pilot-holes", long)}, nil,
+			[]string{"pilot-holes b", "block-sand a", "print-template a", "mark-posts a", "fit-backing a", "drill a", "ease-holes a"}, nil, nil},
+		{"necks with the same operation share a set-up", 45 * time.Minute, []jobs.NeckState{at("A", "mark-posts", long), at("B", "mark-posts", long)}, nil,
+			[]string{"mark-posts a+b"}, nil, nil},
+		{"an open film keeps dust away", 90 * time.Minute, []jobs.NeckState{at("A", "ream-finish", 2*time.Hour), at("B", "block-sand", long)},
 			func(x *Tonight) { x.Shop.Curfew = 0 },
 			nil, nil, []string{"b: dust: the finish-coat on a is open until Wed 17:00", "a: finish-coat cures until Wed 17:00"}},
 		{"no film after dust the same evening", 3 * time.Hour, []jobs.NeckState{at("A", "finish-coat", long)},
 			func(x *Tonight) { x.DustTonight = "flush-sand" },
 			nil, nil, []string{"a: film: dust from flush-sand tonight"}},
-		{"no dust on an evening that ends with a film", 2 * time.Hour, []jobs.NeckState{at("A", "finish-coat", long), at("B", "hand-block", long)}, nil,
+		{"no dust on an evening that ends with a film", 2 * time.Hour, []jobs.NeckState{at("A", "finish-coat", long), at("B", "block-sand", long)}, nil,
 			[]string{"finish-coat a"}, nil, []string{"b: dust: the evening ends with finish-coat on a"}},
 		{"a decision fills what is left", 50 * time.Minute, []jobs.NeckState{at("A", "choose-veneer", long)}, nil,
 			[]string{"choose-veneer a"}, nil, nil},
-		{"held and not yet begun", 3 * time.Hour, []jobs.NeckState{at("A", "layout", long), at("B", "layout", long)},
+		{"held and not yet begun", 3 * time.Hour, []jobs.NeckState{at("A", "mark-posts", long), at("B", "mark-posts", long)},
 			func(x *Tonight) {
 				x.Necks[0].State.Neck.Status, x.Necks[0].State.Neck.Why = jobs.Held, "on holiday"
 				x.Necks[1].State.Neck.Starts = "2026-03-26"
@@ -305,7 +305,7 @@ func TestPartOfAStep(t *testing.T) {
 }
 
 func TestShortSuggestions(t *testing.T) {
-	in := tonightOf(20*time.Minute, at("A", "choose-veneer", long), at("B", "ease-rims", long))
+	in := tonightOf(20*time.Minute, at("A", "choose-veneer", long), at("B", "ease-holes", long))
 	in.Errands = []Errand{{"order tuners for b", 10, "a step waits for it"}}
 	var got []string
 	for _, s := range PlanTonight(in).Short {
@@ -314,7 +314,7 @@ func TestShortSuggestions(t *testing.T) {
 			t.Errorf("%s needs %g min", s.Text, s.SafeMin)
 		}
 	}
-	if d := cmp.Diff(got, []string{"order tuners for b", "choose-veneer a", "ease-rims b"}); d != "" {
+	if d := cmp.Diff(got, []string{"order tuners for b", "choose-veneer a", "ease-holes b"}); d != "" {
 		t.Error(d)
 	}
 }

@@ -37,7 +37,7 @@ func logFile(t *testing.T) (path string, operations map[string]jobs.Operation, s
 }
 
 func layoutEntry() jobs.Entry {
-	return jobs.Entry{Operation: "layout", Class: jobs.First, Shares: []jobs.Share{{Neck: "N1", Step: 10}}}
+	return jobs.Entry{Operation: "mark-posts", Class: jobs.First, Shares: []jobs.Share{{Neck: "N1", Step: 10}}}
 }
 
 func TestAForgottenEntryIsSettledOnce(t *testing.T) {
@@ -127,10 +127,10 @@ func TestReadingTheLog(t *testing.T) {
 			return Put(tx, Entries, e)
 		})
 	}
-	put(start, 30, "layout")                                // Tuesday 19:30 in Berlin
-	put(start.Add(5*time.Hour), 20, "layout")               // 00:30, still Tuesday's evening
+	put(start, 30, "mark-posts")                            // Tuesday 19:30 in Berlin
+	put(start.Add(5*time.Hour), 20, "mark-posts")           // 00:30, still Tuesday's evening
 	put(start.Add(9*time.Hour+45*time.Minute), 20, "drill") // 05:15 on Wednesday
-	put(start.Add(-24*time.Hour), 20, "layout")             // entered late: the day before
+	put(start.Add(-24*time.Hour), 20, "mark-posts")         // entered late: the day before
 	ids := func(es []jobs.Entry, err error) (out []uint64) {
 		if err != nil {
 			t.Fatal(err)
@@ -147,7 +147,7 @@ func TestReadingTheLog(t *testing.T) {
 			"in order of time":           {ids(tx.NeckEntries("N1")), {4, 1, 2, 3}},
 			"the newest two":             {ids(tx.LatestEntries(2)), {2, 3}},
 			"between":                    {ids(tx.EntriesBetween(start, start.Add(5*time.Hour))), {1}},
-			"of an operation":            {ids(tx.OperationEntries("layout", operations)), {4, 1, 2}},
+			"of an operation":            {ids(tx.OperationEntries("mark-posts", operations)), {4, 1, 2}},
 			"by days":                    {ids(tx.FindEntries(EntryFilter{From: "2026-01-06", To: "2026-01-06"}, shop)), {1, 2}},
 			"all":                        {ids(tx.FindEntries(EntryFilter{}, shop)), {4, 1, 2, 3}},
 		} {

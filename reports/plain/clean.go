@@ -121,7 +121,7 @@ func splitAt(s string, width int) (head, rest string) {
 		}
 		end = next
 	}
-	// A name such as bring-to-thickness parts at its hyphen, ada+bo at its plus.
+	// A name such as thickness-head parts at its hyphen, ada+bo at its plus.
 	if at := strings.LastIndexAny(s[:end], "-+") + 1; end < len(s) && at > 1 && at*3 >= end {
 		end = at
 	}

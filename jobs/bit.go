@@ -11,13 +11,13 @@ import (
 
 // Sets where a bit lives.
 const (
-	SetShow    = "show"    // for holes whose rim must not tear
-	SetGeneral = "general" // for everything else
-	SetScrap   = "scrap"   // out of use, lost or broken
+	KeepShow    = "show"    // for holes whose rim must not tear
+	KeepGeneral = "general" // for everything else
+	KeepScrap   = "scrap"   // out of use, lost or broken
 )
 
 // BitSets lists the sets.
-func BitSets() []string { return []string{SetShow, SetGeneral, SetScrap} }
+func BitKeeps() []string { return []string{KeepShow, KeepGeneral, KeepScrap} }
 
 // BitPoints lists the points a bit may have.
 func BitPoints() []string { return []string{"brad", "twist", "forstner", "countersink"} }
@@ -38,11 +38,11 @@ type Bit struct {
 	DiameterText string  `json:"diameter_text"` // as written: 10mm, 25/64in
 	Point        string  `json:"point"`
 	Material     string  `json:"material"`
-	Set          string  `json:"set"`
+	Keep         string  `json:"kept_for"`
 	// Price of the bit new; CostOfChange of a fresh edge: a new bit, or having
 	// this one sharpened. Zero means not known.
-	Price        money.Amount `json:"price"`
-	CostOfChange money.Amount `json:"cost_of_change"`
+	Price       money.Amount `json:"price"`
+	NewEdgeCost money.Amount `json:"new_edge_cost"`
 	// RatedM is the life the builder or the maker believes in, in cut metres: the
 	// prior of the estimate. 0 means not known.
 	RatedM float64   `json:"rated_m,omitempty"`
@@ -70,7 +70,7 @@ type Edge struct {
 }
 
 // Causes of a move. They decide what the life of the edge tells: dull is an
-// event; suspected counts as one only once a proof hole confirms it; the others
+// event; suspected counts as one only once a test hole confirms it; the others
 // end the life while the edge was good. found takes a lost back.
 const (
 	CauseDull      = "dull"
@@ -100,8 +100,8 @@ type BitMove struct {
 
 // Validate reports what cannot be used.
 func (m BitMove) Validate() error {
-	if !slices.Contains(BitSets(), m.To) {
-		return &FieldError{"to", m.To, strings.Join(BitSets(), ", ")}
+	if !slices.Contains(BitKeeps(), m.To) {
+		return &FieldError{"to", m.To, strings.Join(BitKeeps(), ", ")}
 	}
 	if !slices.Contains(MoveCauses(), m.Cause) {
 		return &FieldError{"why", m.Cause, strings.Join(MoveCauses(), ", ")}
@@ -123,14 +123,14 @@ func (b Bit) Validate() error {
 	if !kebab(b.Material) {
 		return &FieldError{"material", b.Material, "a word such as hss or carbide"}
 	}
-	if !slices.Contains(BitSets(), b.Set) {
-		return &FieldError{"set", b.Set, strings.Join(BitSets(), ", ")}
+	if !slices.Contains(BitKeeps(), b.Keep) {
+		return &FieldError{"keep", b.Keep, strings.Join(BitKeeps(), ", ")}
 	}
-	if b.Price.Sign() < 0 || b.CostOfChange.Sign() < 0 {
+	if b.Price.Sign() < 0 || b.NewEdgeCost.Sign() < 0 {
 		return &FieldError{"price", b.Price.String(), "an amount of zero or more"}
 	}
 	if !(b.RatedM >= 0 && b.RatedM <= 10000) {
-		return &FieldError{"rated", trimFloat(b.RatedM), "a life in cut metres, such as 2.25"}
+		return &FieldError{"life", trimFloat(b.RatedM), "a life in cut metres, such as 2.25"}
 	}
 	return nil
 }

@@ -78,7 +78,7 @@ type BitUse struct {
 	GradeIn   *int      `json:"grade_in"`
 	GradeOut  *int      `json:"grade_out"`
 	Signs     []string  `json:"signs,omitempty"`
-	Proof     bool      `json:"proof,omitempty"`     // a proof hole in offcut
+	Test      bool      `json:"test,omitempty"`      // a test hole in offcut
 	Estimated bool      `json:"estimated,omitempty"` // guessed afterwards
 	Note      string    `json:"note,omitempty"`
 }

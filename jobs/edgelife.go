@@ -64,7 +64,7 @@ type EdgeLife struct {
 	Edge    int       `json:"edge"`
 	Origin  string    `json:"origin"`
 	Started time.Time `json:"started"`
-	Set     string    `json:"set"` // where the edge is now, or was when it ended
+	Keep    string    `json:"kept_for"` // where the edge is now, or was when it ended
 	// WearM is all the cut known to be on the edge, EstimatedM the part of it that
 	// was guessed. PossibleM may be on it besides: holes drilled with an unknown
 	// bit of this size, counted in full for each that it may have been.
@@ -83,8 +83,8 @@ type EdgeLife struct {
 	Missing bool      `json:"missing,omitempty"` // lost, and not found again
 	End     string    `json:"end,omitempty"`
 	EndedOn time.Time `json:"ended_on,omitzero"`
-	// Proven says that the last thing recorded on the edge is a clean proof hole.
-	Proven    bool      `json:"proven"`
+	// Tested says that the last thing recorded on the edge is a clean test hole.
+	Tested    bool      `json:"tested"`
 	LastGrade *int      `json:"last_grade"`
 	LastUse   time.Time `json:"last_use,omitzero"`
 	// RatedM is the rated life of this edge; 0 when not known.
@@ -136,7 +136,7 @@ func (b BitBook) OwnLives(bit Bit) []EdgeLife {
 func (r bitRecords) livesOf(bit Bit, woods WoodTable) []EdgeLife {
 	edges := r.edgesOf(bit)
 	out := make([]EdgeLife, 0, len(edges))
-	set := bit.Set
+	set := bit.Keep
 	for i, e := range edges {
 		life := lifeOf(bit, e, set, woods, r.items[edgeKey{bit.Code, e.No}])
 		if i < len(edges)-1 && !life.Closed {
@@ -144,8 +144,8 @@ func (r bitRecords) livesOf(bit Bit, woods WoodTable) []EdgeLife {
 			life.Cause = OriginSharpened
 		}
 		out = append(out, life)
-		if set = life.Set; set == SetGeneral || set == SetScrap {
-			set = bit.Set // a fresh edge goes back where the bit lives
+		if set = life.Keep; set == KeepGeneral || set == KeepScrap {
+			set = bit.Keep // a fresh edge goes back where the bit lives
 		}
 	}
 	return out
@@ -223,7 +223,7 @@ func (r bitRecords) edgesOf(bit Bit) []Edge {
 }
 
 func lifeOf(bit Bit, e Edge, set string, woods WoodTable, items []item) EdgeLife {
-	l := EdgeLife{Bit: bit.Code, Edge: e.No, Origin: e.Origin, Started: e.Started, Set: set, RatedM: bit.RatedM, MeasuredMM: e.DiameterMM}
+	l := EdgeLife{Bit: bit.Code, Edge: e.No, Origin: e.Origin, Started: e.Started, Keep: set, RatedM: bit.RatedM, MeasuredMM: e.DiameterMM}
 	if e.RatedM > 0 {
 		l.RatedM = e.RatedM
 	}
@@ -254,7 +254,7 @@ func lifeOf(bit Bit, e Edge, set string, woods WoodTable, items []item) EdgeLife
 			l.LastGrade = &g
 		}
 		tale, why := u.Tale(woods)
-		l.Proven = u.Proof && tale == TaleClean
+		l.Tested = u.Test && tale == TaleClean
 		if l.Event {
 			continue
 		}
@@ -270,13 +270,13 @@ func lifeOf(bit Bit, e Edge, set string, woods WoodTable, items []item) EdgeLife
 			closedM = l.WearM
 			goodM = l.WearM
 			l.close("struck", why, u.On)
-		case tale == TaleClean || (l.Set == SetShow && !l.Closed):
+		case tale == TaleClean || (l.Keep == KeepShow && !l.Closed):
 			goodM = l.WearM
 		}
 	}
 	if !l.Event {
 		l.LifeM = max(goodM, closedM)
-		if !l.Closed && l.Set == SetShow {
+		if !l.Closed && l.Keep == KeepShow {
 			l.LifeM = l.WearM
 		}
 	}
@@ -285,9 +285,9 @@ func lifeOf(bit Bit, e Edge, set string, woods WoodTable, items []item) EdgeLife
 
 // move applies one move to the life.
 func (l *EdgeLife) move(m BitMove, closedM *float64) {
-	from := l.Set
-	l.Set = m.To
-	l.Proven = false
+	from := l.Keep
+	l.Keep = m.To
+	l.Tested = false
 	l.Missing = m.Cause == CauseLost
 	if l.Event {
 		return
@@ -300,13 +300,13 @@ func (l *EdgeLife) move(m BitMove, closedM *float64) {
 		}
 		l.Event = true
 		l.close(CauseDull, "found dull", m.On)
-	case m.Cause == CauseFound, m.To == SetShow && from != SetShow:
+	case m.Cause == CauseFound, m.To == KeepShow && from != KeepShow:
 		l.Closed, l.Cause, l.End, l.EndedOn = false, "", "", time.Time{}
 		*closedM = 0
 	case l.Closed, m.To == from && m.Cause == CauseSwapped:
 	default:
 		// A life that was led in the general set stays what was seen of it.
-		if from == SetShow {
+		if from == KeepShow {
 			*closedM = l.WearM
 		}
 		l.close(m.Cause, moveWords[m.Cause], m.On)
@@ -336,7 +336,7 @@ func (r bitRecords) addPossible(lives []EdgeLife, bit Bit, woods WoodTable) {
 		if i+1 < len(lives) {
 			until = lives[i+1].Started
 		}
-		gone := l.Closed && (l.Cause == CauseLost || l.Cause == CauseBroken || l.Set == SetScrap)
+		gone := l.Closed && (l.Cause == CauseLost || l.Cause == CauseBroken || l.Keep == KeepScrap)
 		for _, u := range r.unknown {
 			switch {
 			case math.Abs(u.UnknownMM-bit.DiameterMM) > 0.05:
@@ -359,12 +359,12 @@ func (b BitBook) InOrder() []BitUse {
 // Where gives the set a bit is in now.
 func (b BitBook) Where(code string) string {
 	l, _ := b.Life(code)
-	return l.Set
+	return l.Keep
 }
 
 // CheckMove refuses what the rules of the sets forbid. A bit that left the show
 // set comes back with a fresh edge, when it was lost and is found, or after a
-// clean proof hole. The error is a *ConflictError.
+// clean test hole. The error is a *ConflictError.
 func (b BitBook) CheckMove(m BitMove) error {
 	if err := m.Validate(); err != nil {
 		return err
@@ -376,14 +376,14 @@ func (b BitBook) CheckMove(m BitMove) error {
 	}
 	switch {
 	case m.Cause == CauseFound && !l.Missing:
-		return &ConflictError{fmt.Sprintf("bit %s is not lost", m.Bit), "it is in the " + l.Set + " set"}
+		return &ConflictError{fmt.Sprintf("bit %s is not lost", m.Bit), "it is in the " + l.Keep + " set"}
 	case m.Cause == CauseFound:
 		return nil
-	case m.To == SetShow && l.Event:
+	case m.To == KeepShow && l.Event:
 		return &ConflictError{fmt.Sprintf("edge %d of bit %s is dull: %s", l.Edge, m.Bit, l.End), "start a fresh edge with: bit sharpen " + m.Bit}
-	case m.To == SetShow && l.Set != SetShow && !l.Proven:
-		return &ConflictError{fmt.Sprintf("bit %s has left the show set", m.Bit), fmt.Sprintf("drill a proof hole first (bit prove %s) or start a fresh edge (bit sharpen %s)", m.Bit, m.Bit)}
-	case m.To == l.Set && m.Cause != CauseDull && m.Cause != CauseLost && m.Cause != CauseBroken:
+	case m.To == KeepShow && l.Keep != KeepShow && !l.Tested:
+		return &ConflictError{fmt.Sprintf("bit %s has left the show set", m.Bit), fmt.Sprintf("drill a test hole first (bit test %s) or start a fresh edge (bit sharpen %s)", m.Bit, m.Bit)}
+	case m.To == l.Keep && m.Cause != CauseDull && m.Cause != CauseLost && m.Cause != CauseBroken:
 		return &ConflictError{fmt.Sprintf("bit %s is in the %s set already", m.Bit, m.To), ""}
 	}
 	return nil

@@ -14,7 +14,7 @@ func grade(g int) *int { return &g }
 // lifeBook builds a book around one 10 mm brad bit from uses and moves in the
 // order given, one day apart.
 func lifeBook(steps ...any) BitBook {
-	b := BitBook{Woods: SeedWoods(), Bits: []Bit{{Code: "S10-1", DiameterMM: 10, DiameterText: "10mm", Point: "brad", Material: "hss", Set: SetShow, RatedM: 2.25, Added: benchDay}},
+	b := BitBook{Woods: SeedWoods(), Bits: []Bit{{Code: "S10-1", DiameterMM: 10, DiameterText: "10mm", Point: "brad", Material: "hss", Keep: KeepShow, RatedM: 2.25, Added: benchDay}},
 		Edges: []Edge{{Bit: "S10-1", No: 1, Origin: OriginNew, Started: benchDay, DiameterMM: 10}}}
 	for i, s := range steps {
 		on, id := benchDay.AddDate(0, 0, i), uint64(i+1)
@@ -95,9 +95,9 @@ func TestTale(t *testing.T) {
 
 func TestLives(t *testing.T) {
 	proof := graded(1, 0)
-	proof.Proof = true
+	proof.Test = true
 	torn := graded(1, 2)
-	torn.Proof = true
+	torn.Test = true
 	unknown := use(10)
 	unknown.UnknownMM = 10
 	move := func(to, why string) BitMove { return BitMove{To: to, Cause: why} }
@@ -111,25 +111,25 @@ func TestLives(t *testing.T) {
 		steps []any
 		want  want
 	}{
-		"in use":                        {[]any{use(6), graded(6, 0)}, want{ref(12), ref(12), 0, false, false, SetShow}},
-		"torn is an event":              {[]any{use(6), graded(6, 3), use(4)}, want{ref(12), ref(16), 0, true, true, SetShow}},
-		"found dull":                    {[]any{use(6), move(SetGeneral, CauseDull)}, want{ref(6), ref(6), 0, true, true, SetGeneral}},
-		"moved while good":              {[]any{use(6), move(SetGeneral, CauseSwapped)}, want{ref(6), ref(6), 0, false, true, SetGeneral}},
-		"hidden holes say nothing":      {[]any{use(6), move(SetGeneral, CauseSwapped), use(40)}, want{ref(6), ref(46), 0, false, true, SetGeneral}},
-		"a rim seen later says more":    {[]any{use(6), move(SetGeneral, CauseSwapped), use(40), graded(2, 0)}, want{ref(48), ref(48), 0, false, true, SetGeneral}},
-		"suspicion alone is no event":   {[]any{use(6), move(SetGeneral, CauseSuspected)}, want{ref(6), ref(6), 0, false, true, SetGeneral}},
-		"suspicion confirmed by proof":  {[]any{use(6), move(SetGeneral, CauseSuspected), use(20), torn}, want{ref(6), ref(27), 0, true, true, SetGeneral}},
-		"suspicion not borne out":       {[]any{use(6), move(SetGeneral, CauseSuspected), proof, move(SetShow, CauseSwapped)}, want{ref(7), ref(7), 0, false, false, SetShow}},
-		"lost":                          {[]any{use(6), move(SetScrap, CauseLost)}, want{ref(6), ref(6), 0, false, true, SetScrap}},
-		"lost and found again":          {[]any{use(6), move(SetScrap, CauseLost), move(SetShow, CauseFound), use(6)}, want{ref(12), ref(12), 0, false, false, SetShow}},
-		"broken":                        {[]any{use(6), move(SetScrap, CauseBroken)}, want{ref(6), ref(6), 0, false, true, SetScrap}},
-		"unknown of its size":           {[]any{use(6), unknown}, want{ref(6), ref(6), ref(10), false, false, SetShow}},
-		"unknown while it was lost":     {[]any{use(6), move(SetScrap, CauseLost), unknown}, want{ref(6), ref(6), 0, false, true, SetScrap}},
-		"sharpening closes a good edge": {[]any{use(6), Edge{No: 2, Origin: OriginSharpened, DiameterMM: 9.9}}, want{ref(6), ref(6), 0, false, true, SetShow}},
+		"in use":                        {[]any{use(6), graded(6, 0)}, want{ref(12), ref(12), 0, false, false, KeepShow}},
+		"torn is an event":              {[]any{use(6), graded(6, 3), use(4)}, want{ref(12), ref(16), 0, true, true, KeepShow}},
+		"found dull":                    {[]any{use(6), move(KeepGeneral, CauseDull)}, want{ref(6), ref(6), 0, true, true, KeepGeneral}},
+		"moved while good":              {[]any{use(6), move(KeepGeneral, CauseSwapped)}, want{ref(6), ref(6), 0, false, true, KeepGeneral}},
+		"hidden holes say nothing":      {[]any{use(6), move(KeepGeneral, CauseSwapped), use(40)}, want{ref(6), ref(46), 0, false, true, KeepGeneral}},
+		"a rim seen later says more":    {[]any{use(6), move(KeepGeneral, CauseSwapped), use(40), graded(2, 0)}, want{ref(48), ref(48), 0, false, true, KeepGeneral}},
+		"suspicion alone is no event":   {[]any{use(6), move(KeepGeneral, CauseSuspected)}, want{ref(6), ref(6), 0, false, true, KeepGeneral}},
+		"suspicion confirmed by proof":  {[]any{use(6), move(KeepGeneral, CauseSuspected), use(20), torn}, want{ref(6), ref(27), 0, true, true, KeepGeneral}},
+		"suspicion not borne out":       {[]any{use(6), move(KeepGeneral, CauseSuspected), proof, move(KeepShow, CauseSwapped)}, want{ref(7), ref(7), 0, false, false, KeepShow}},
+		"lost":                          {[]any{use(6), move(KeepScrap, CauseLost)}, want{ref(6), ref(6), 0, false, true, KeepScrap}},
+		"lost and found again":          {[]any{use(6), move(KeepScrap, CauseLost), move(KeepShow, CauseFound), use(6)}, want{ref(12), ref(12), 0, false, false, KeepShow}},
+		"broken":                        {[]any{use(6), move(KeepScrap, CauseBroken)}, want{ref(6), ref(6), 0, false, true, KeepScrap}},
+		"unknown of its size":           {[]any{use(6), unknown}, want{ref(6), ref(6), ref(10), false, false, KeepShow}},
+		"unknown while it was lost":     {[]any{use(6), move(KeepScrap, CauseLost), unknown}, want{ref(6), ref(6), 0, false, true, KeepScrap}},
+		"sharpening closes a good edge": {[]any{use(6), Edge{No: 2, Origin: OriginSharpened, DiameterMM: 9.9}}, want{ref(6), ref(6), 0, false, true, KeepShow}},
 	}
 	for name, c := range cases {
 		l := lifeBook(c.steps...).Lives()[0]
-		got := want{l.LifeM, l.WearM, l.PossibleM, l.Event, l.Closed, l.Set}
+		got := want{l.LifeM, l.WearM, l.PossibleM, l.Event, l.Closed, l.Keep}
 		if !near(got.life, c.want.life) || !near(got.wear, c.want.wear) || !near(got.possible, c.want.possible) ||
 			got.event != c.want.event || got.closed != c.want.closed || got.set != c.want.set {
 			t.Errorf("%s: got %+v, want %+v (%s)", name, got, c.want, l.End)
@@ -140,9 +140,9 @@ func TestLives(t *testing.T) {
 func TestSharpenedEdgeStartsAfresh(t *testing.T) {
 	second := graded(3, 0)
 	second.Edge = 2
-	b := lifeBook(use(6), BitMove{To: SetGeneral, Cause: CauseDull}, Edge{No: 2, Origin: OriginSharpened, DiameterMM: 9.9, RatedM: 1.8}, second)
+	b := lifeBook(use(6), BitMove{To: KeepGeneral, Cause: CauseDull}, Edge{No: 2, Origin: OriginSharpened, DiameterMM: 9.9, RatedM: 1.8}, second)
 	l, ok := b.Life("S10-1")
-	if !ok || l.Edge != 2 || !near(l.WearM, 3*RefHoleM) || l.Set != SetShow || l.RatedM != 1.8 || l.MeasuredMM != 9.9 || l.Closed {
+	if !ok || l.Edge != 2 || !near(l.WearM, 3*RefHoleM) || l.Keep != KeepShow || l.RatedM != 1.8 || l.MeasuredMM != 9.9 || l.Closed {
 		t.Errorf("got %+v", l)
 	}
 }
@@ -161,19 +161,19 @@ func TestDroppingAUseRestoresEveryFigure(t *testing.T) {
 
 func TestCheckMove(t *testing.T) {
 	dull := lifeBook(graded(6, 3))
-	away := lifeBook(use(6), BitMove{To: SetGeneral, Cause: CauseSwapped})
+	away := lifeBook(use(6), BitMove{To: KeepGeneral, Cause: CauseSwapped})
 	for name, c := range map[string]struct {
 		book BitBook
 		move BitMove
 		want error
 	}{
-		"dull back to show":           {dull, BitMove{Bit: "S10-1", To: SetShow, Cause: CauseSwapped}, ErrConflict},
-		"general to show without any": {away, BitMove{Bit: "S10-1", To: SetShow, Cause: CauseSwapped}, ErrConflict},
-		"found but never lost":        {away, BitMove{Bit: "S10-1", To: SetShow, Cause: CauseFound}, ErrConflict},
+		"dull back to show":           {dull, BitMove{Bit: "S10-1", To: KeepShow, Cause: CauseSwapped}, ErrConflict},
+		"general to show without any": {away, BitMove{Bit: "S10-1", To: KeepShow, Cause: CauseSwapped}, ErrConflict},
+		"found but never lost":        {away, BitMove{Bit: "S10-1", To: KeepShow, Cause: CauseFound}, ErrConflict},
 		"no such set":                 {dull, BitMove{Bit: "S10-1", To: "drawer", Cause: CauseDull}, ErrInvalid},
-		"no such cause":               {dull, BitMove{Bit: "S10-1", To: SetGeneral, Cause: "bored"}, ErrInvalid},
-		"no such bit":                 {dull, BitMove{Bit: "S10-9", To: SetGeneral, Cause: CauseDull}, ErrNotFound},
-		"dull to general":             {dull, BitMove{Bit: "S10-1", To: SetGeneral, Cause: CauseDull}, nil},
+		"no such cause":               {dull, BitMove{Bit: "S10-1", To: KeepGeneral, Cause: "bored"}, ErrInvalid},
+		"no such bit":                 {dull, BitMove{Bit: "S10-9", To: KeepGeneral, Cause: CauseDull}, ErrNotFound},
+		"dull to general":             {dull, BitMove{Bit: "S10-1", To: KeepGeneral, Cause: CauseDull}, nil},
 	} {
 		if err := c.book.CheckMove(c.move); !errors.Is(err, c.want) {
 			t.Errorf("%s: got %v, want %v", name, err, c.want)

@@ -83,13 +83,13 @@ type Shop struct {
 	Clamps         int             `json:"clamps"` // sets of clamps, a counted resource
 	ColdBelowC     float64         `json:"cold_below_c"`
 	ColdFactor     float64         `json:"cold_cure_factor"`
-	HoleDepthMM    float64         `json:"hole_depth_mm"` // when no plan says better
-	SpindleRPM     []int           `json:"spindle_rpm"`   // steps of the drill press
-	BitShape       float64         `json:"bit_shape"`     // assumed Weibull shape of edge lives
-	ProofCost      money.Amount    `json:"proof_cost"`    // of one proof hole in offcut
-	PrinterX       float64         `json:"printer_x"`     // measured length of a printed 100 mm bar across
-	PrinterY       float64         `json:"printer_y"`     // and along the feed
-	BackupKeep     int             `json:"backup_keep"`   // dated copies kept; 0 makes none of its own accord
+	HoleDepthMM    float64         `json:"hole_depth_mm"`  // when no plan says better
+	SpindleRPM     []int           `json:"spindle_rpm"`    // steps of the drill press
+	BitShape       float64         `json:"bit_shape"`      // assumed Weibull shape of edge lives
+	TestHoleCost   money.Amount    `json:"test_hole_cost"` // of one test hole in offcut
+	PrinterX       float64         `json:"printer_x"`      // measured length of a printed 100 mm bar across
+	PrinterY       float64         `json:"printer_y"`      // and along the feed
+	BackupKeep     int             `json:"backup_keep"`    // dated copies kept; 0 makes none of its own accord
 }
 
 // DefaultShop is a shop before anything is set. Values marked "judgement" in
@@ -98,7 +98,7 @@ func DefaultShop() Shop {
 	return Shop{
 		Zone: "UTC", Turns: 5 * 60, TaxRule: TaxPerTotal, Paper: "a4", Curfew: 21 * 60, Clamps: 4,
 		ColdBelowC: 15, ColdFactor: 2, HoleDepthMM: 15, SpindleRPM: []int{500, 900, 1400, 2000, 2600},
-		BitShape: 2.5, ProofCost: money.New(1, 0), PrinterX: 100, PrinterY: 100, BackupKeep: 14,
+		BitShape: 2.5, TestHoleCost: money.New(1, 0), PrinterX: 100, PrinterY: 100, BackupKeep: 14,
 		PlannedHours: 330,
 	}
 }

@@ -143,7 +143,7 @@ var shopKeys = []ShopKey{
 		return nil
 	}},
 	floatKey("bit-shape", "assumed Weibull shape of edge lives", 0.5, 10, func(s *Shop) *float64 { return &s.BitShape }),
-	amountKey("proof-cost", "one proof hole in offcut", func(s *Shop) *money.Amount { return &s.ProofCost }),
+	amountKey("test-hole-cost", "one test hole in offcut", func(s *Shop) *money.Amount { return &s.TestHoleCost }),
 	floatKey("printer-x", "mm measured of a printed 100 mm bar across the sheet", 90, 110, func(s *Shop) *float64 { return &s.PrinterX }),
 	floatKey("printer-y", "mm measured of a printed 100 mm bar along the feed", 90, 110, func(s *Shop) *float64 { return &s.PrinterY }),
 	{"backup-keep", "dated copies kept beside the file, one an evening; 0 makes none", func(s *Shop) string { return strconv.Itoa(s.BackupKeep) }, func(s *Shop, v string) error {
@@ -222,6 +222,16 @@ func ParseNumber(field, v string, low, high float64) (float64, error) {
 		return 0, &FieldError{field, v, fmt.Sprintf("a number from %s to %s", trim(low), trim(high))}
 	}
 	return f, nil
+}
+
+// ParseLife reads a life in cut metres: "133" counts holes of wear, "2.0m" is
+// metres of cut. The error is a *FieldError.
+func ParseLife(field, v string) (float64, error) {
+	if m, ok := strings.CutSuffix(strings.TrimSpace(v), "m"); ok {
+		return ParseNumber(field, m, 0.001, 10000)
+	}
+	holes, err := ParseNumber(field, v, 0.1, 600000)
+	return holes * RefHoleM, err
 }
 
 func setText(field, v string, to *string) error {

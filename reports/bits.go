@@ -74,10 +74,10 @@ func (b BitBook) life(code string) jobs.EdgeLife {
 func refHoles(m float64) float64 { return m / jobs.RefHoleM }
 
 func (b BitBook) register(all bool) Table {
-	t := Table{Name: "register", Wide: true, Title: "Bit register", Subtitle: "cut and best age in reference holes; heads: headstocks left", Empty: "no bit has been added: bit add S10-1 --diameter 10 --point brad --set show", Columns: []Column{
+	t := Table{Name: "register", Wide: true, Title: "Bit register", Subtitle: "cut and best age in reference holes; heads: headstocks left", Empty: "no bit has been added: bit add S10-1 --diameter 10 --point brad --keep show", Columns: []Column{
 		{Key: "bit", Header: "bit", Max: 10},
 		{Key: "size", Header: "size", Max: 9},
-		{Key: "set", Header: "set", Max: 8},
+		{Key: "kept_for", Header: "kept for", Max: 8},
 		{Key: "edge", Header: "edge", Kind: KindCount, SheetOnly: true},
 		{Key: "cut", Header: "cut", Kind: KindNumber, Digits: NoDigits},
 		{Key: "best", Header: "best", Kind: KindNumber, Digits: NoDigits},
@@ -94,7 +94,7 @@ func (b BitBook) register(all bool) Table {
 	}
 	for i, v := range b.Verdicts {
 		bit, l := b.Book.Bits[i], b.life(v.Bit)
-		if l.Set == jobs.SetScrap && !all {
+		if l.Keep == jobs.KeepScrap && !all {
 			continue
 		}
 		best, left, heads, chance, low, high, grade := Empty(), Empty(), Empty(), Empty(), Empty(), Empty(), Empty()
@@ -113,7 +113,7 @@ func (b BitBook) register(all bool) Table {
 		if l.PossibleM > 0 {
 			t.Note("%s: up to %s of an unknown bit of its size may be on it; the verdict counts them in full", v.Bit, bitlife.HolesText(l.PossibleM))
 		}
-		t.Add(Text(v.Bit), Text(bit.DiameterText), Text(l.Set), Count(l.Edge), Number(refHoles(l.WearM)), best, left, heads, chance, low, high, grade, Text(v.Label()).In(verdictTone(v.Verdict)))
+		t.Add(Text(v.Bit), Text(bit.DiameterText), Text(l.Keep), Count(l.Edge), Number(refHoles(l.WearM)), best, left, heads, chance, low, high, grade, Text(v.Label()).In(verdictTone(v.Verdict)))
 	}
 	if len(t.Rows) > 0 {
 		t.Note("a grade left empty was not seen, which is not 0; a chance left empty: nothing to go by, or dull already")
@@ -154,7 +154,7 @@ func verdictTone(v string) Tone {
 	switch v {
 	case bitlife.VerdictReady:
 		return Good
-	case bitlife.VerdictMove:
+	case bitlife.VerdictRetire:
 		return Bad
 	}
 	return Careful
@@ -237,7 +237,7 @@ func (b BitBook) grades(code string) Table {
 			continue
 		}
 		t.Add(Count(int(u.ID)), Date(u.On.In(b.Shop.Location())), Text(bitName(u)), edgeCell(u), Text(u.Neck), Count(u.Holes), Text(layerText(u)), Text(u.Backing.State),
-			ageCell(u, refHoles(age[k])), gradeCell(u.GradeIn), gradeCell(u.GradeOut), Flag(u.Proof), Flag(u.Estimated), Text(taleText(u, woods)), Text(strings.Join(u.Signs, ", ")), Text(u.Note))
+			ageCell(u, refHoles(age[k])), gradeCell(u.GradeIn), gradeCell(u.GradeOut), Flag(u.Test), Flag(u.Estimated), Text(taleText(u, woods)), Text(strings.Join(u.Signs, ", ")), Text(u.Note))
 	}
 	if len(t.Rows) > 0 {
 		t.Note("age: reference holes on the edge after the use; a grade left empty was not seen, which is not 0; an exit rim counts over a tight backing only")

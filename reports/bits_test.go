@@ -25,13 +25,13 @@ func bitSample(t *testing.T) reports.BitBook {
 	id := uint64(0)
 	next := func() uint64 { id++; return id }
 	bit := func(code string, mm float64, holes int, why string) {
-		book.Bits = append(book.Bits, jobs.Bit{Code: code, DiameterMM: mm, DiameterText: jobs.FormatMM(mm) + "mm", Point: "brad", Material: "hss", Set: jobs.SetShow,
+		book.Bits = append(book.Bits, jobs.Bit{Code: code, DiameterMM: mm, DiameterText: jobs.FormatMM(mm) + "mm", Point: "brad", Material: "hss", Keep: jobs.KeepShow,
 			Price: money.MustParse("9.00"), RatedM: 2.25, Added: on})
 		grade := 0
 		book.Uses = append(book.Uses, jobs.BitUse{ID: next(), Bit: code, Edge: 1, On: on, Holes: holes, DepthMM: 15, Layers: []jobs.Layer{{Wood: "hard-maple", DepthMM: 15}},
 			Backing: jobs.Backing{State: jobs.BackingTight}, GradeIn: &grade})
 		if why != "" {
-			book.Moves = append(book.Moves, jobs.BitMove{ID: next(), Bit: code, Edge: 1, On: on.Add(time.Hour), To: jobs.SetGeneral, Cause: why})
+			book.Moves = append(book.Moves, jobs.BitMove{ID: next(), Bit: code, Edge: 1, On: on.Add(time.Hour), To: jobs.KeepGeneral, Cause: why})
 		}
 	}
 	bit("S10-1", 10, 40, "")
@@ -41,7 +41,7 @@ func bitSample(t *testing.T) reports.BitBook {
 	book.Uses = append(book.Uses,
 		jobs.BitUse{ID: next(), Bit: "S8-0", Edge: 1, On: on.AddDate(0, 0, 3), Holes: 2, Layers: []jobs.Layer{{Wood: "wenge", DepthMM: 15}}, Backing: jobs.Backing{State: jobs.BackingLoose}, GradeOut: &three},
 		jobs.BitUse{ID: next(), UnknownMM: 10, On: on.AddDate(0, 0, 4), Holes: 3, Layers: []jobs.Layer{{Wood: "ebony", DepthMM: 15}}})
-	b := reports.BitBook{Shop: shop, Now: reporttest.Made, Book: book, Advisor: bitlife.NewAdvisor(book, shop.BitShape, shop.ProofCost),
+	b := reports.BitBook{Shop: shop, Now: reporttest.Made, Book: book, Advisor: bitlife.NewAdvisor(book, shop.BitShape, shop.TestHoleCost),
 		Job: bitlife.FaceJob{Holes: 6, CutM: 0.09, Damage: money.MustParse("70.00"), DamageBasis: "as said"}}
 	b.Lives = b.Advisor.Lives
 	for _, x := range book.Bits {

@@ -49,7 +49,7 @@ func Year(in YearInput) Report {
 	r.Count("earned per hour", "Net price less supplies, bits and parts, over the hours of the same necks: finished in the year and sold by an accepted quote.")
 	r.Count("overhead true", "Overhead of a year over the hours that were logged on necks in it, paid and for stock.")
 	r.Count("P80 hit rate", "Finished necks whose hours stayed under the P80 of their quote: 8 of 10 is what it promises.")
-	r.Count("holes per bit", "Holes of the year by bit, proof holes left out; an edge that ended is one worn out, lost, broken or sharpened.")
+	r.Count("holes per bit", "Holes of the year by bit, test holes left out; an edge that ended is one worn out, lost, broken or sharpened.")
 	return r
 }
 
@@ -133,7 +133,7 @@ func (in YearInput) figures() Table {
 	in.hits(add)
 	holes, worn := 0, 0
 	for _, u := range in.Uses {
-		if !u.Proof {
+		if !u.Test {
 			holes += u.Holes
 		}
 	}
@@ -176,7 +176,7 @@ func perWeek(evenings int, in YearInput) string {
 func bitsUsed(uses []jobs.BitUse) int {
 	var codes []string
 	for _, u := range uses {
-		if u.Bit != "" && !u.Proof && !slices.Contains(codes, u.Bit) {
+		if u.Bit != "" && !u.Test && !slices.Contains(codes, u.Bit) {
 			codes = append(codes, u.Bit)
 		}
 	}

@@ -136,7 +136,7 @@ func (in YearInput) rework() Table {
 
 func (in YearInput) bits() Table {
 	t := Table{Name: "bits", Title: "Holes by bit", Columns: []Column{
-		{Key: "bit", Header: "bit"}, {Key: "holes", Header: "holes", Kind: KindCount, Sum: true}, {Key: "show_holes", Header: "of it graded", Kind: KindCount, Sum: true}, {Key: "proofs", Header: "proof holes", Kind: KindCount, Sum: true},
+		{Key: "bit", Header: "bit"}, {Key: "holes", Header: "holes", Kind: KindCount, Sum: true}, {Key: "show_holes", Header: "of it graded", Kind: KindCount, Sum: true}, {Key: "proofs", Header: "test holes", Kind: KindCount, Sum: true},
 		{Key: "edges_ended", Header: "edges ended", Kind: KindCount, Sum: true}, {Key: "worn_out", Header: "of it worn out", Kind: KindCount, Sum: true}},
 		Empty: "no hole was drilled"}
 	zone := in.Shop.Location()
@@ -153,7 +153,7 @@ func (in YearInput) bits() Table {
 	}
 	for _, u := range in.Uses {
 		s := at(u.Bit)
-		if u.Proof {
+		if u.Test {
 			s.proofs += u.Holes
 			continue
 		}

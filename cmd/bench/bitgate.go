@@ -50,7 +50,7 @@ func (b *Bench) takeBit(bits []jobs.Bit, operation jobs.Operation, states []jobs
 }
 
 // bitGate asks the verdict on a bit for this work, puts it into the echo line,
-// and stops a show face at "move to general" (a *ConflictError) unless anyway
+// and stops a show face at "retire" (a *ConflictError) unless anyway
 // gives a reason.
 func (b *Bench) bitGate(g *DrillGate, bit jobs.Bit, operation jobs.Operation, states []jobs.NeckState, anyway string) error {
 	a := b.judge
@@ -73,7 +73,7 @@ func (b *Bench) bitGate(g *DrillGate, bit jobs.Bit, operation jobs.Operation, st
 	for _, w := range v.Warnings {
 		g.Cautions = append(g.Cautions, jobs.Caution{Code: "bit", Text: w})
 	}
-	if v.Verdict != bitlife.VerdictMove {
+	if v.Verdict != bitlife.VerdictRetire {
 		return nil
 	}
 	text := fmt.Sprintf("bit %s: %s: %s", bit.Code, v.Label(), v.Reasons[0])

@@ -28,7 +28,7 @@ func (b *Bench) Advisor(fit bool, codes ...string) (a bitlife.Advisor, err error
 // AdvisorOn judges by a book that was read already; fit puts the fitted life
 // beside the closed form whatever the number of worn edges.
 func (b *Bench) AdvisorOn(book jobs.BitBook, fit bool) bitlife.Advisor {
-	a := bitlife.NewAdvisor(book, b.Shop.BitShape, b.Shop.ProofCost)
+	a := bitlife.NewAdvisor(book, b.Shop.BitShape, b.Shop.TestHoleCost)
 	a.Fit = fit
 	return a
 }

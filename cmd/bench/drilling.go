@@ -123,9 +123,9 @@ func (b *Bench) ChooseBit(operation jobs.Operation, states []jobs.NeckState, wor
 			break
 		}
 	}
-	want := jobs.SetShow
+	want := jobs.KeepShow
 	if operation.Drills != "posts" {
-		want = jobs.SetGeneral
+		want = jobs.KeepGeneral
 	}
 	bits, err := b.Tx.BitsIn(want)
 	if err != nil {

@@ -103,7 +103,7 @@ func TestBothWriteTheSame(t *testing.T) {
 		"neck add N1 --nickname ada --wood hard-maple",
 		"neck add N2 --nickname bo --wood hard-maple",
 		"supply add wood-glue --unit ml",
-		"bit add S10-1 --diameter 10 --point brad --set show --price 14 --rated 2 --cost-of-change 14",
+		"bit add S10-1 --diameter 10 --point brad --keep show --price 14 --life 2m --new-edge 14",
 		"off", "done", "away", "go", "oops", "on", "on drill", "on dril ada+bo --json",
 		"on drill ada bo", "go", "away", "back", "done ada 6, bo 5 left --grade 1 --note tired",
 		"--json on ease-holes ada", "done", "on nothing ada", "on drill nobody",

@@ -40,34 +40,34 @@ func bitCommand(e *env) *cli.Command {
 				&cli.StringFlag{Name: "diameter", Usage: "`SIZE`: 10, 9.5mm, 25/64in", Required: true},
 				&cli.StringFlag{Name: "point", Usage: strings.Join(jobs.BitPoints(), ", "), Required: true},
 				&cli.StringFlag{Name: "material", Usage: strings.Join(jobs.BitMaterials(), ", "), Value: "hss"},
-				&cli.StringFlag{Name: "set", Usage: "show (rims that must not tear), general or scrap", Value: jobs.SetGeneral},
+				&cli.StringFlag{Name: "keep", Usage: "show (rims that must not tear), general or scrap", Value: jobs.KeepGeneral},
 				&cli.StringFlag{Name: "price", Usage: "`PRICE` of the bit"},
-				&cli.StringFlag{Name: "cost-of-change", Usage: "`COST` of a fresh edge: a new bit, or sharpening; the price if not said"},
-				&cli.StringFlag{Name: "rated", Usage: "life you or the maker expect, in cut `METRES` (150 holes of 15 mm in hard maple = 2.25)"}, on, note}},
+				&cli.StringFlag{Name: "new-edge", Usage: "`COST` of a fresh edge: a new bit, or sharpening; the price if not said"},
+				&cli.StringFlag{Name: "life", Usage: "life you or the maker expect, in cut `METRES` (150 holes of 15 mm in hard maple = 2.25)"}, on, note}},
 			{Name: "use", Usage: "holes drilled", ArgsUsage: "BIT --holes N", Action: e.bitUse, Flags: append(append(append([]cli.Flag{
 				&cli.IntFlag{Name: "holes", Usage: "how many", Required: true}}, hole...), seen...), neck,
 				&cli.StringFlag{Name: "unknown", Usage: "no BIT but the `SIZE` of one nobody remembers"},
-				&cli.StringFlag{Name: "face", Usage: "show or hidden", Value: jobs.FaceShow},
+				&cli.BoolFlag{Name: "hidden", Usage: "hardware covers these holes"},
 				&cli.BoolFlag{Name: "estimated", Usage: "guessed afterwards"}, on, note)},
-			{Name: "prove", Usage: "a proof hole in offcut: wear, and the cheapest news of an edge", ArgsUsage: "BIT --wood WOOD --grade G", Action: e.bitProve,
+			{Name: "test", Usage: "a test hole in offcut: wear, and the cheapest news of an edge", ArgsUsage: "BIT --wood WOOD --grade G", Action: e.bitTest,
 				Flags: append(append(append([]cli.Flag{&cli.IntFlag{Name: "holes", Value: 1}}, hole...), seen...), on, note)},
 			{Name: "drop", Usage: "take a use back by its number", ArgsUsage: "N", Action: e.bitDrop},
 			{Name: "sharpen", Usage: "a fresh edge", ArgsUsage: "BIT", Action: e.bitSharpen, Flags: []cli.Flag{
 				&cli.StringFlag{Name: "diameter", Usage: "measured `SIZE`: a sharpened bit may cut undersize"},
-				&cli.StringFlag{Name: "rated", Usage: "life of this edge in cut `METRES`; 0.8 of a new one is a usual first guess (judgement)"},
+				&cli.StringFlag{Name: "life", Usage: "life of this edge in cut `METRES`; 0.8 of a new one is a usual first guess (judgement)"},
 				&cli.StringFlag{Name: "why", Usage: "how the edge before ended: dull, suspected, swapped"}, on, note}},
 			{Name: "move", Usage: "to another set; the cause decides what its life tells", ArgsUsage: "BIT --to SET --why CAUSE", Action: e.bitMove, Flags: []cli.Flag{
-				&cli.StringFlag{Name: "to", Usage: strings.Join(jobs.BitSets(), ", "), Required: true},
+				&cli.StringFlag{Name: "to", Usage: strings.Join(jobs.BitKeeps(), ", "), Required: true},
 				&cli.StringFlag{Name: "why", Usage: strings.Join(jobs.MoveCauses(), ", "), Required: true},
 				&cli.StringFlag{Name: "anyway", Usage: "`WHY` to go against the rules of the sets"}, on, note}},
 			{Name: "list", Usage: "the register: life, holes left, verdict on a plain face", Action: e.bitList, Flags: []cli.Flag{&cli.BoolFlag{Name: "all", Usage: "scrapped, lost and broken ones too"}}},
 			{Name: "show", Usage: "one bit: its edges, what each did, grade against age, with its life bar", ArgsUsage: "BIT", Flags: outFlags(), Action: e.bitShow},
 			{Name: "verdict", Usage: "will it do the next holes on this face?", ArgsUsage: "[BIT]", Action: e.bitVerdict, Flags: append(append([]cli.Flag{
 				&cli.IntFlag{Name: "holes", Usage: "of the job at hand"}}, hole...),
-				&cli.StringFlag{Name: "damage", Usage: "what a torn hole costs on this face: `AMOUNT`"},
+				&cli.StringFlag{Name: "torn-hole", Usage: "what a torn hole costs on this face: `AMOUNT`"},
 				&cli.StringFlag{Name: "neck", Usage: "take holes, wood and damage from `NECK`[+NECK]"},
 				&cli.BoolFlag{Name: "tonight", Usage: "which bit for which neck whose drilling is next"},
-				&cli.StringFlag{Name: "face", Usage: "show or hidden", Value: jobs.FaceShow},
+				&cli.BoolFlag{Name: "hidden", Usage: "hardware covers these holes"},
 				&cli.BoolFlag{Name: "fit", Usage: "fit shape and life by maximum likelihood beside it, however few the edges"})},
 		},
 	}
@@ -79,7 +79,7 @@ func (e *env) bitAdd(c *cli.Context) error {
 		return err
 	}
 	return e.deskWord(c, func(b *desk) error {
-		bit := jobs.Bit{Code: w[0], Point: strings.ToLower(c.String("point")), Material: c.String("material"), Set: c.String("set"), Note: c.String("note")}
+		bit := jobs.Bit{Code: w[0], Point: strings.ToLower(c.String("point")), Material: c.String("material"), Keep: c.String("keep"), Note: c.String("note")}
 		if err := jobs.ValidCode("bit", bit.Code); err != nil {
 			return err
 		}
@@ -89,29 +89,29 @@ func (e *env) bitAdd(c *cli.Context) error {
 		for _, f := range []struct {
 			flag string
 			to   *money.Amount
-		}{{"price", &bit.Price}, {"cost-of-change", &bit.CostOfChange}} {
+		}{{"price", &bit.Price}, {"new-edge", &bit.NewEdgeCost}} {
 			if c.IsSet(f.flag) {
 				if *f.to, err = jobs.ParseAmount(f.flag, c.String(f.flag)); err != nil {
 					return err
 				}
 			}
 		}
-		if c.IsSet("rated") {
-			if bit.RatedM, err = jobs.ParseNumber("rated", c.String("rated"), 0.001, 10000); err != nil {
+		if c.IsSet("life") {
+			if bit.RatedM, err = jobs.ParseLife("life", c.String("life")); err != nil {
 				return err
 			}
 		}
 		if bit.Added, err = b.stamp(c, false); err != nil {
 			return err
 		}
-		line := fmt.Sprintf("%s: %s set, %s", bit.Label(), bit.Set, bit.Class().Diameter)
+		line := fmt.Sprintf("%s: %s set, %s", bit.Label(), bit.Keep, bit.Class().Diameter)
 		if bit.RatedM > 0 {
 			line += fmt.Sprintf(", rated %s", bitlife.HolesText(bit.RatedM))
 		} else {
 			b.Warn("no rated life: there is no verdict on it until an edge of its class wears out")
 		}
 		if bitlife.ChangeCost(bit).Sign() == 0 {
-			b.Warn("no price: there is no best age to retire it at without --price or --cost-of-change")
+			b.Warn("no price: there is no best age to retire it at without --price or --new-edge")
 		}
 		b.Say("%s", line)
 		b.Data = bit
@@ -178,7 +178,7 @@ func (e *env) bitList(c *cli.Context) error {
 		rows := []bitRow{}
 		for i, bit := range book.Book.Bits {
 			life, _ := book.Advisor.Life(bit.Code)
-			if life.Set == jobs.SetScrap && !c.Bool("all") {
+			if life.Keep == jobs.KeepScrap && !c.Bool("all") {
 				continue
 			}
 			rows = append(rows, bitRow{book.Verdicts[i], bit.DiameterMM, bit.Point, bit.Material, life.Holes, life.LastGrade, life.LastUse, life.Cause})

@@ -33,7 +33,7 @@ func (e *env) bitMove(c *cli.Context) error {
 			return err
 		}
 		b.Data = map[string]any{"move": m, "life": life}
-		b.Say("%s to the %s set, edge %d at %s: %s", bit.Code, life.Set, life.Edge, bitlife.HolesText(life.WearM), lifeTells(life))
+		b.Say("%s to the %s set, edge %d at %s: %s", bit.Code, life.Keep, life.Edge, bitlife.HolesText(life.WearM), lifeTells(life))
 		return nil
 	})
 }
@@ -79,8 +79,8 @@ func (e *env) bitSharpen(c *cli.Context) error {
 				b.Warn("it cuts %s mm where %s is asked for: try the fit of a bushing in offcut first", jobs.FormatMM(edge.DiameterMM), bit.DiameterText)
 			}
 		}
-		if c.IsSet("rated") {
-			if edge.RatedM, err = jobs.ParseNumber("rated", c.String("rated"), 0.001, 10000); err != nil {
+		if c.IsSet("life") {
+			if edge.RatedM, err = jobs.ParseLife("life", c.String("life")); err != nil {
 				return err
 			}
 		}
@@ -97,7 +97,7 @@ func (e *env) bitSharpen(c *cli.Context) error {
 		lives := book.Lives()
 		before, now := lives[len(lives)-2], lives[len(lives)-1]
 		b.Data = map[string]any{"edge": edge, "before": before, "life": now}
-		b.Say("%s edge %d, %s set; edge %d %s", bit.Code, edge.No, now.Set, before.Edge, lifeTells(before))
+		b.Say("%s edge %d, %s set; edge %d %s", bit.Code, edge.No, now.Keep, before.Edge, lifeTells(before))
 		return nil
 	})
 }

@@ -119,7 +119,10 @@ func (e *env) bitUse(c *cli.Context) error {
 		return bench.Usagef("bit use S10-1 --holes 6, or bit use --unknown 10 --holes 6", "name a bit, or the size of an unknown one")
 	}
 	return e.deskWord(c, func(b *desk) error {
-		u := jobs.BitUse{Holes: c.Int("holes"), Face: c.String("face"), Note: c.String("note"), Estimated: c.Bool("estimated")}
+		u := jobs.BitUse{Holes: c.Int("holes"), Face: jobs.FaceShow, Note: c.String("note"), Estimated: c.Bool("estimated")}
+		if c.Bool("hidden") {
+			u.Face = jobs.FaceHidden
+		}
 		if len(w) == 1 {
 			bit, err := b.Tx.FindBit(w[0])
 			if err != nil {
@@ -147,20 +150,20 @@ func (e *env) bitUse(c *cli.Context) error {
 	})
 }
 
-func (e *env) bitProve(c *cli.Context) error {
+func (e *env) bitTest(c *cli.Context) error {
 	w, err := words(c, 1, 1)
 	if err != nil {
 		return err
 	}
 	if !c.IsSet("grade") && !c.IsSet("grade-out") && !c.IsSet("signs") {
-		return bench.Usagef("bit prove "+w[0]+" --wood hard-maple --grade 0", "a proof hole that nobody looked at proves nothing")
+		return bench.Usagef("bit test "+w[0]+" --wood hard-maple --grade 0", "a test hole that nobody looked at proves nothing")
 	}
 	return e.deskWord(c, func(b *desk) error {
 		bit, err := b.Tx.FindBit(w[0])
 		if err != nil {
 			return err
 		}
-		u := jobs.BitUse{Bit: bit.Code, Holes: c.Int("holes"), Proof: true, Note: c.String("note")}
+		u := jobs.BitUse{Bit: bit.Code, Holes: c.Int("holes"), Test: true, Note: c.String("note")}
 		if err := b.holeFlags(c, &u, nil); err != nil {
 			return err
 		}
@@ -220,8 +223,8 @@ func (b *desk) logUse(c *cli.Context, u jobs.BitUse) error {
 	}
 	res.Life = life
 	what := map[bool]string{true: "hole", false: "holes"}[u.Holes == 1]
-	if u.Proof {
-		what = "proof " + what
+	if u.Test {
+		what = "test " + what
 	}
 	line := fmt.Sprintf("use %d: %s %d %s = %s; edge %d at %s", u.ID, u.Bit, u.Holes, what, bitlife.HolesText(res.CutM), u.Edge, bitlife.HolesText(life.WearM))
 	switch tale {
@@ -242,7 +245,7 @@ func (b *desk) logUse(c *cli.Context, u jobs.BitUse) error {
 	if u.GradeOut != nil && u.Backing.State != jobs.BackingTight {
 		b.Warn("the exit rim was not over a tight backing: it says nothing about the bit")
 	}
-	if before.Event && u.Face != jobs.FaceHidden && !u.Proof {
+	if before.Event && u.Face != jobs.FaceHidden && !u.Test {
 		b.Warn("edge %d of %s was dull before (%s)", before.Edge, u.Bit, before.End)
 	}
 	if before.Missing || before.Cause == jobs.CauseBroken {

@@ -87,7 +87,7 @@ func (e *env) bitVerdict(c *cli.Context) error {
 		return e.PrintJSON(map[string]any{"bits": rows, "currency": shop.Currency})
 	}
 	if len(rows) == 0 {
-		e.Say("no bit of the show set is on file: bit add CODE --diameter 10 --point brad --set show")
+		e.Say("no bit of the show set is on file: bit add CODE --diameter 10 --point brad --keep show")
 	}
 	var cautions []string // of several bits: once, at the end
 	for _, r := range rows {
@@ -115,7 +115,7 @@ func (b *desk) judged(w []string, a bitlife.Advisor) ([]string, error) {
 	}
 	var codes []string
 	for _, bit := range a.Book.Bits {
-		if l, ok := a.Life(bit.Code); ok && l.Set == jobs.SetShow {
+		if l, ok := a.Life(bit.Code); ok && l.Keep == jobs.KeepShow {
 			codes = append(codes, bit.Code)
 		}
 	}
@@ -131,10 +131,7 @@ func (b *desk) jobFlags(c *cli.Context) (bitlife.FaceJob, jobs.Wood, error) {
 		return job, jobs.Wood{}, err
 	}
 	table := jobs.NewWoodTable(woods)
-	hidden := c.String("face") == jobs.FaceHidden
-	if f := c.String("face"); f != jobs.FaceShow && !hidden {
-		return job, jobs.Wood{}, &jobs.FieldError{Field: "face", Value: f, Want: "show or hidden"}
-	}
+	hidden := c.Bool("hidden")
 	if name := c.String("neck"); name != "" {
 		necks, err := bench.SplitNecks([]string{name})
 		if err != nil {
@@ -182,9 +179,9 @@ func (b *desk) jobFlags(c *cli.Context) (bitlife.FaceJob, jobs.Wood, error) {
 	}
 	job.Hidden = hidden
 	switch {
-	case c.IsSet("damage"):
+	case c.IsSet("torn-hole"):
 		job.DamageBasis = "as said"
-		job.Damage, err = jobs.ParseAmount("damage", c.String("damage"))
+		job.Damage, err = jobs.ParseAmount("torn-hole", c.String("torn-hole"))
 	case neck == nil && !hidden:
 		job.Damage, job.DamageBasis, err = b.DamageOf(nil)
 	}
@@ -207,12 +204,12 @@ func (e *env) sayVerdict(r verdictRow, shop jobs.Shop) {
 	if n := r.HeadstocksLeft; n != nil && *n > 0 {
 		left = fmt.Sprintf("; whole jobs like it left: %d", *n)
 	}
-	e.Text("  edge %d, %s set, %s of wear on it; the job: %s of wear%s", r.Edge, r.Set, bitlife.HolesText(r.AgeM), jobText(r.Next), left)
+	e.Text("  edge %d, %s set, %s of wear on it; the job: %s of wear%s", r.Edge, r.Keep, bitlife.HolesText(r.AgeM), jobText(r.Next), left)
 	for _, x := range r.Reasons {
 		e.Text("  - %s", x)
 	}
 	if r.Damage.Sign() > 0 {
-		fresh := "nobody knows what (bit add with --price or --cost-of-change)"
+		fresh := "nobody knows what (bit add with --price or --new-edge)"
 		if r.Change.Sign() > 0 {
 			fresh = shop.Currency.Print(r.Change)
 		}

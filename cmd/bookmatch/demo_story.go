@@ -124,12 +124,12 @@ func (s *story) furnish() {
 		p.must(append([]string{"supply", "add"}, w...)...)
 	}
 	s.stock("2025-05-12", 1)
-	p.must("bit", "add", "S10-0", "--diameter", "10", "--point", "brad", "--set", "show", "--price", "14.00", "--rated", "2.0", "--cost-of-change", "14.00")
+	p.must("bit", "add", "S10-0", "--diameter", "10", "--point", "brad", "--keep", "show", "--price", "14.00", "--life", "2.0m", "--new-edge", "14.00")
 	p.must("bit", "use", "S10-0", "--holes", "96", "--depth", "17", "--wood", "hard-maple", "--estimated")
 	p.must("bit", "move", "S10-0", "--to", "general", "--why", "dull")
-	p.must("bit", "add", "S10-1", "--diameter", "10", "--point", "brad", "--set", "show", "--price", "14.00", "--rated", "2.0", "--cost-of-change", "14.00")
+	p.must("bit", "add", "S10-1", "--diameter", "10", "--point", "brad", "--keep", "show", "--price", "14.00", "--life", "2.0m", "--new-edge", "14.00")
 	p.must("bit", "use", "S10-1", "--holes", "42", "--depth", "17", "--wood", "hard-maple", "--estimated")
-	p.must("bit", "add", "G3-1", "--diameter", "3", "--point", "twist", "--set", "general", "--price", "3.20", "--rated", "4.0", "--cost-of-change", "3.20")
+	p.must("bit", "add", "G3-1", "--diameter", "3", "--point", "twist", "--keep", "general", "--price", "3.20", "--life", "4.0m", "--new-edge", "3.20")
 	s.bits = 1
 	s.life["S10-1"] = 0.76
 }

@@ -74,7 +74,7 @@ func (s *story) start(k jobs.Operation, names string) []string {
 func (s *story) newBit(why string) {
 	s.p.must("bit", "move", s.bit(), "--to", "general", "--why", why)
 	s.bits++
-	s.p.must("bit", "add", s.bit(), "--diameter", "10", "--point", "brad", "--set", "show", "--price", "14.00", "--rated", "2.0", "--cost-of-change", "14.00")
+	s.p.must("bit", "add", s.bit(), "--diameter", "10", "--point", "brad", "--keep", "show", "--price", "14.00", "--life", "2.0m", "--new-edge", "14.00")
 	s.life[s.bit()] = 2.1 * math.Pow(-math.Log(1-s.rng.Float64()), 1/2.5)
 }
 

@@ -64,7 +64,7 @@ func hostileShop(t *testing.T, path string) {
 		entry := jobs.Entry{ID: 1, Operation: "drill", Class: jobs.First, Shares: []jobs.Share{{Neck: "N1", Step: 1, Count: 6, Done: true}}, From: at, To: &to, Note: evil, Anyway: evil, Person: evil, Written: at}
 		lot := jobs.Lot{ID: 1, Supply: "glue", Source: jobs.SourceBought, Received: at, Quantity: money.QtyOf(100), Price: money.New(5, 0), Note: evil}
 		use := jobs.SupplyUse{ID: 1, Supply: "glue", Kind: jobs.UseIssue, Quantity: money.QtyOf(5), On: at, Written: at, Neck: "N1", Note: evil, Reason: evil}
-		bit := jobs.Bit{Code: "S1", DiameterMM: 10, DiameterText: evil, Point: "brad", Material: "hss", Set: jobs.SetShow, Added: at, Note: evil}
+		bit := jobs.Bit{Code: "S1", DiameterMM: 10, DiameterText: evil, Point: "brad", Material: "hss", Keep: jobs.KeepShow, Added: at, Note: evil}
 		operation, _, err := store.Get(tx, store.Operations, "drill")
 		if err != nil {
 			return err

@@ -56,7 +56,7 @@ func newEvenings(t *testing.T) *evenings {
 	}
 	p.must("supply", "add", "wood-glue", "--unit", "ml")
 	p.must("supply", "receive", "wood-glue", "500", "--price", "12")
-	p.must("bit", "add", "S10-1", "--diameter", "10mm", "--point", "brad", "--set", "show", "--rated", "2.0", "--cost-of-change", "14")
+	p.must("bit", "add", "S10-1", "--diameter", "10mm", "--point", "brad", "--keep", "show", "--life", "2.0m", "--new-edge", "14")
 	return p
 }
 

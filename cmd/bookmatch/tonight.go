@@ -239,8 +239,8 @@ func (b *desk) tonightGates(x *schedule.TonightNeck, stock map[string]string, t 
 			} else if err != nil {
 				return err
 			}
-			if gate.Verdict == bitlife.VerdictProve {
-				t.Errands = append(t.Errands, schedule.Errand{Text: "prove bit " + gate.Bit + " for " + st.Neck.Name(), Minutes: 10, Why: "a proof hole in offcut pays before its show face"})
+			if gate.Verdict == bitlife.VerdictTest {
+				t.Errands = append(t.Errands, schedule.Errand{Text: "test bit " + gate.Bit + " for " + st.Neck.Name(), Minutes: 10, Why: "a test hole in offcut pays before its show face"})
 			}
 			if gate.Text != "" {
 				x.Needs[v.No] = append(x.Needs[v.No], gate.Text)

@@ -12,18 +12,18 @@ import (
 
 // Does the advice pay? Invented shops, each with a true shape and life of its
 // own, drill show faces for ten years under one policy after another. Costs are
-// those of the shop model: a fresh edge, a proof hole, and the damage of a torn
+// those of the shop model: a fresh edge, a test hole, and the damage of a torn
 // face (fresh edge included).
 const (
 	simShape  = 2.5  // what the verdicts assume
 	simRated  = 2.25 // what the maker says
 	simChange = 9.0
-	simProof  = 1.0
+	simTest   = 1.0
 	simYears  = 10
 	simHeads  = 8 // headstocks a year
 	simHoles  = 6
 	simCut    = 0.114 // six holes of 15 mm and 4 mm into the backing
-	proofCut  = 0.019 // one such hole
+	testCut   = 0.019 // one such hole
 )
 
 // Faces: plain, usual, inlaid.
@@ -49,7 +49,7 @@ type action int
 
 const (
 	drill action = iota
-	proveThenDrill
+	testThenDrill
 	freshThenDrill
 )
 
@@ -71,7 +71,7 @@ func (r simRun) from(n int) int {
 }
 
 // run plays one shop under a policy. finds is the true share of failing edges
-// that a proof hole finds, whatever the policy believes.
+// that a test hole finds, whatever the policy believes.
 func (s simShop) run(finds float64, policy func(e simEdge, closed []LifeDatum, face, year int) action) simRun {
 	r := rand.New(rand.NewPCG(s.seed, 99))
 	life := func() float64 { return s.scale * math.Pow(-math.Log(1-r.Float64()), 1/s.shape) }
@@ -91,13 +91,13 @@ func (s simShop) run(finds float64, policy func(e simEdge, closed []LifeDatum, f
 		case freshThenDrill:
 			cost += simChange
 			end(false, year)
-		case proveThenDrill:
-			cost += simProof
+		case testThenDrill:
+			cost += simTest
 			if e.dullAt <= e.age+simCut && r.Float64() < finds {
 				cost += simChange
 				end(true, year)
-			} else if e.dullAt > e.age+proofCut {
-				e.age += proofCut
+			} else if e.dullAt > e.age+testCut {
+				e.age += testCut
 			}
 		}
 		if e.dullAt <= e.age+simCut {
@@ -114,7 +114,7 @@ func (s simShop) run(finds float64, policy func(e simEdge, closed []LifeDatum, f
 
 // verdictPolicy does what Decide says, from the closed edges and the assumed
 // shape alone. Best ages are kept as long as the closed edges are the same.
-// With past a proof hole before every job is tried where an edge would be moved,
+// With past a test hole before every job is tried where an edge would be moved,
 // as long as that should cost less.
 func verdictPolicy(past bool) func(simEdge, []LifeDatum, int, int) action {
 	type ages struct {
@@ -129,21 +129,21 @@ func verdictPolicy(past bool) func(simEdge, []LifeDatum, int, int) action {
 			m, _ = NewEdgeModel(simShape, simRated, closed)
 			known, cache = len(closed), [3]*ages{}
 		}
-		costs := FaceCosts{simChange, simDamages[face], simProof}
+		costs := FaceCosts{simChange, simDamages[face], simTest}
 		if cache[face] == nil {
 			r := RetireAge(simShape, m.ScaleM(), costs.Change, costs.Damage)
-			cache[face] = &ages{r, ProveUntil(simShape, m.ScaleM(), simCut, proofCut, costs, r)}
+			cache[face] = &ages{r, TestUntil(simShape, m.ScaleM(), simCut, testCut, costs, r)}
 		}
-		state := EdgeState{Set: jobs.SetShow, AgeM: e.age, CutM: simCut, Known: true, Chance: m.ChanceDull(e.age, simCut),
+		state := EdgeState{Keep: jobs.KeepShow, AgeM: e.age, CutM: simCut, Known: true, Chance: m.ChanceDull(e.age, simCut),
 			Costs: costs, Retire: cache[face].retire, UntilM: cache[face].until}
 		verdict, _ := Decide(state)
 		switch {
-		case verdict == VerdictMove && past && e.age+simCut <= state.UntilM && costs.ProofPays(state.Chance):
-			return proveThenDrill
-		case verdict == VerdictMove:
+		case verdict == VerdictRetire && past && e.age+simCut <= state.UntilM && costs.TestPays(state.Chance):
+			return testThenDrill
+		case verdict == VerdictRetire:
 			return freshThenDrill
-		case verdict == VerdictProve, verdict == VerdictLast && costs.ProofPays(state.Chance):
-			return proveThenDrill
+		case verdict == VerdictTest, verdict == VerdictLast && costs.TestPays(state.Chance):
+			return testThenDrill
 		}
 		return drill
 	}
@@ -159,7 +159,7 @@ func freshEachYear(e simEdge, _ []LifeDatum, _, year int) action {
 }
 
 // oracle knows the true shape and life, though not when this edge will dull:
-// the best of all policies over drill, prove and fresh edge, by relative value
+// the best of all policies over drill, test and fresh edge, by relative value
 // iteration over the age in holes (R. Howard, Dynamic Programming and Markov
 // Processes, 1960). perJob is its long-run cost of a headstock.
 type oracle struct {
@@ -168,10 +168,10 @@ type oracle struct {
 }
 
 func newOracle(shape, scale float64, proofs bool) oracle {
-	n := int(min(800, max(240, 3*scale/proofCut)))
+	n := int(min(800, max(240, 3*scale/testCut)))
 	q := make([]float64, n+1)
 	for k := range q {
-		t := float64(k) * proofCut
+		t := float64(k) * testCut
 		q[k] = -math.Expm1(math.Pow(t/scale, shape) - math.Pow((t+simCut)/scale, shape))
 	}
 	v, next := make([]float64, n), make([]float64, n)
@@ -188,8 +188,8 @@ func newOracle(shape, scale float64, proofs bool) oracle {
 				least, act := q[k]*torn+(1-q[k])*v[min(k+simHoles, n-1)], drill
 				if proofs {
 					q1 := q[k+1]
-					if p := simProof + (1-q1)*v[min(k+simHoles+1, n-1)] + q1*((1-ProofFinds)*torn+ProofFinds*fresh); p < least {
-						least, act = p, proveThenDrill
+					if p := simTest + (1-q1)*v[min(k+simHoles+1, n-1)] + q1*((1-TestFinds)*torn+TestFinds*fresh); p < least {
+						least, act = p, testThenDrill
 					}
 				}
 				if fresh < least {
@@ -214,7 +214,7 @@ func newOracle(shape, scale float64, proofs bool) oracle {
 }
 
 func (o oracle) policy(e simEdge, _ []LifeDatum, face, _ int) action {
-	k := int(math.Round(e.age / proofCut))
+	k := int(math.Round(e.age / testCut))
 	return o.best[face][min(k, len(o.best[face])-1)]
 }
 
@@ -248,7 +248,7 @@ func (r simRow) perHole() float64 { return r.cost / r.holes }
 func (r simRow) late() float64    { return r.lateCost / r.lateHoles }
 
 func simulatePolicies(shops []simShop, finds float64) []simRow {
-	rows := []simRow{{name: "the verdicts"}, {name: "run until it tears"}, {name: "a fresh edge each year"}, {name: "oracle"}, {name: "oracle without proof holes"}, {name: "verdicts, proved past best age"}}
+	rows := []simRow{{name: "the verdicts"}, {name: "run until it tears"}, {name: "a fresh edge each year"}, {name: "oracle"}, {name: "oracle without test holes"}, {name: "verdicts, proved past best age"}}
 	for _, s := range shops {
 		blind := newOracle(s.shape, s.scale, false)
 		late := -1
@@ -285,7 +285,7 @@ const simSeed = 20261125
 // The verdicts beat both habits and come within 15 % of the oracle after three
 // closed edges. Seeded: the table is the same each time.
 func TestTheAdvicePays(t *testing.T) {
-	rows := simulatePolicies(inventShops(500, simSeed), ProofFinds)
+	rows := simulatePolicies(inventShops(500, simSeed), TestFinds)
 	t.Logf("seed %d\n%s", simSeed, simTable(rows))
 	verdicts, tear, yearly, best := rows[0], rows[1], rows[2], rows[3]
 	if verdicts.perHole() >= tear.perHole() || verdicts.perHole() >= yearly.perHole() {
@@ -297,12 +297,12 @@ func TestTheAdvicePays(t *testing.T) {
 }
 
 // BenchmarkTheAdvicePays prints the table, and what is left of the gain where a
-// proof hole finds fewer dull edges than believed.
+// test hole finds fewer dull edges than believed.
 func BenchmarkTheAdvicePays(b *testing.B) {
 	shops := inventShops(500, simSeed)
 	for b.Loop() {
-		for _, finds := range []float64{ProofFinds, 0.4, 0} {
-			b.Logf("500 shops, %d years, seed %d; a proof hole finds %.0f %% of failing edges\n%s", simYears, simSeed, 100*finds, simTable(simulatePolicies(shops, finds)))
+		for _, finds := range []float64{TestFinds, 0.4, 0} {
+			b.Logf("500 shops, %d years, seed %d; a test hole finds %.0f %% of failing edges\n%s", simYears, simSeed, 100*finds, simTable(simulatePolicies(shops, finds)))
 		}
 	}
 }

@@ -15,19 +15,19 @@ import (
 // means that there is no such figure.
 type Verdict struct {
 	Bit       string   `json:"bit"`
-	Set       string   `json:"set"`
+	Keep      string   `json:"kept_for"`
 	Edge      int      `json:"edge"`
 	AgeM      float64  `json:"age_m"`
 	PossibleM float64  `json:"possible_m,omitempty"`
 	Verdict   string   `json:"verdict"`
 	RetireAtM *float64 `json:"retire_at_m"`
-	// ProveUntilM is how far a proof hole before every job still beats a fresh edge.
-	ProveUntilM    *float64     `json:"prove_until_m,omitempty"`
+	// TestUntilM is how far a test hole before every job still beats a fresh edge.
+	TestUntilM     *float64     `json:"test_until_m,omitempty"`
 	HolesLeft      *int         `json:"holes_left"`
 	HeadstocksLeft *int         `json:"headstocks_left,omitempty"`
 	Next           NextCut      `json:"next"`
 	Life           LifeBasis    `json:"life"`
-	Damage         money.Amount `json:"damage"`
+	Damage         money.Amount `json:"torn_hole_cost"`
 	DamageBasis    string       `json:"damage_basis"`
 	Change         money.Amount `json:"change"`
 	Neck           string       `json:"neck,omitempty"`
@@ -89,7 +89,7 @@ type Advisor struct {
 	Book  jobs.BitBook
 	Lives []jobs.EdgeLife
 	Shape float64
-	Proof money.Amount // cost of one proof hole
+	Test  money.Amount // cost of one test hole
 	Fit   bool         // the fit beside the closed form whatever the number of events
 
 	ages    []jobs.EdgeAge            // of all edges, in order of code and edge
@@ -99,7 +99,7 @@ type Advisor struct {
 
 // NewAdvisor derives the lives of all edges once.
 func NewAdvisor(book jobs.BitBook, shape float64, proof money.Amount) Advisor {
-	a := Advisor{Book: book, Lives: book.Lives(), Shape: shape, Proof: proof, present: map[string]int{}, fits: map[jobs.BitClass]EdgeMLE{}}
+	a := Advisor{Book: book, Lives: book.Lives(), Shape: shape, Test: proof, present: map[string]int{}, fits: map[jobs.BitClass]EdgeMLE{}}
 	a.ages = book.EdgeAges(a.Lives)
 	for i, l := range a.Lives {
 		a.present[l.Bit] = i // the last is the present one
@@ -120,8 +120,8 @@ func (a Advisor) Knows(code string) bool { _, ok := a.present[code]; return ok }
 
 // ChangeCost is what a fresh edge costs: as said, else the price of the bit.
 func ChangeCost(b jobs.Bit) money.Amount {
-	if b.CostOfChange.Sign() > 0 {
-		return b.CostOfChange
+	if b.NewEdgeCost.Sign() > 0 {
+		return b.NewEdgeCost
 	}
 	return b.Price
 }
@@ -151,10 +151,10 @@ func (a Advisor) Verdict(code string, job FaceJob) (Verdict, error) {
 		}
 	}
 	change := ChangeCost(bit)
-	v := Verdict{Bit: code, Set: life.Set, Edge: life.Edge, AgeM: life.WearM, PossibleM: life.PossibleM, Neck: job.Neck, Damage: job.Damage,
+	v := Verdict{Bit: code, Keep: life.Keep, Edge: life.Edge, AgeM: life.WearM, PossibleM: life.PossibleM, Neck: job.Neck, Damage: job.Damage,
 		DamageBasis: job.DamageBasis, Change: change, Next: NextCut{Holes: job.Holes, CutM: job.CutM}}
-	costs := FaceCosts{change.Float(), job.Damage.Float(), a.Proof.Float()}
-	state := EdgeState{Set: life.Set, Gone: gone(life), Proven: life.Proven, Hidden: job.Hidden, AgeM: life.WearM + life.PossibleM, CutM: job.CutM,
+	costs := FaceCosts{change.Float(), job.Damage.Float(), a.Test.Float()}
+	state := EdgeState{Keep: life.Keep, Gone: gone(life), Tested: life.Tested, Hidden: job.Hidden, AgeM: life.WearM + life.PossibleM, CutM: job.CutM,
 		Known: m.Known(), Chance: now.ChanceDull(life.WearM+life.PossibleM, job.CutM), Costs: costs}
 	if life.Event || life.Cause == "struck" {
 		state.Dull = life.End
@@ -168,8 +168,8 @@ func (a Advisor) Verdict(code string, job FaceJob) (Verdict, error) {
 	}
 	if state.Retire.Finite {
 		perHole := job.CutM / float64(max(job.Holes, 1))
-		state.UntilM = ProveUntil(m.Shape, m.ScaleM(), job.CutM, perHole, costs, state.Retire)
-		v.RetireAtM, v.ProveUntilM = &state.Retire.AgeM, &state.UntilM
+		state.UntilM = TestUntil(m.Shape, m.ScaleM(), job.CutM, perHole, costs, state.Retire)
+		v.RetireAtM, v.TestUntilM = &state.Retire.AgeM, &state.UntilM
 		left := state.Retire.AgeM - state.AgeM
 		if state.Dull != "" {
 			left = 0 // whatever the model had hoped for
@@ -206,7 +206,7 @@ func gone(l jobs.EdgeLife) string {
 		return "it is lost, and was dull before"
 	case l.Missing || l.Cause == jobs.CauseBroken:
 		return l.End
-	case l.Set == jobs.SetScrap:
+	case l.Keep == jobs.KeepScrap:
 		return "it lies in the scrap set"
 	}
 	return ""
@@ -309,8 +309,8 @@ func (v Verdict) Label() string {
 	if v.Away != "" {
 		return v.Away
 	}
-	if v.Verdict == VerdictMove && v.Set != jobs.SetShow {
-		return "not for show"
+	if v.Verdict == VerdictRetire && v.Keep != jobs.KeepShow {
+		return "general only"
 	}
 	return v.Verdict
 }
@@ -318,12 +318,12 @@ func (v Verdict) Label() string {
 // Line is the verdict in one line for the bench: "S10-1 READY, 40 holes left of
 // 48, chance to dull in the next 6 under 1 % (under 1 to 3 %)".
 func (v Verdict) Line() string {
-	s := fmt.Sprintf("%s %s", v.Bit, strings.ToUpper(v.Label()))
+	s := fmt.Sprintf("%s %s", v.Bit, v.headWord())
 	if v.HolesLeft != nil && v.Next.ChanceDull != nil {
 		switch left := *v.HolesLeft; {
 		case v.AgeM+v.PossibleM >= *v.RetireAtM:
 			s += ", past its best age for this face"
-		case left == 0 && v.Verdict == VerdictMove: // dull before: the reason says it
+		case left == 0 && v.Verdict == VerdictRetire: // dull before: the reason says it
 		case left == 1:
 			s += ", 1 hole left"
 		case left == 0:
@@ -339,4 +339,12 @@ func (v Verdict) Line() string {
 		}
 	}
 	return s
+}
+
+// headWord is the verdict in capitals, as a screen begins with it.
+func (v Verdict) headWord() string {
+	if v.Label() == VerdictRetire {
+		return "RETIRE FROM SHOW"
+	}
+	return strings.ToUpper(v.Label())
 }

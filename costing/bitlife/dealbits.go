@@ -48,7 +48,7 @@ func (a Advisor) PlanBits(diameterMM float64, work []FaceJob) ([]Plan, error) {
 			if l := &sim.Lives[k]; l.Bit == p.Bit && l.Edge == p.Verdict.Edge {
 				l.WearM += job.CutM
 				l.LifeM += job.CutM
-				l.Proven = false
+				l.Tested = false
 			}
 		}
 	}
@@ -57,14 +57,14 @@ func (a Advisor) PlanBits(diameterMM float64, work []FaceJob) ([]Plan, error) {
 
 // pick chooses for one job among the bits of a size.
 func (a Advisor) pick(diameterMM float64, job FaceJob, dearest bool) (Plan, error) {
-	want := jobs.SetShow
+	want := jobs.KeepShow
 	if job.Hidden {
-		want = jobs.SetGeneral
+		want = jobs.KeepGeneral
 	}
 	var fit []jobs.EdgeLife
 	for _, b := range a.Book.Bits {
 		l, ok := a.Life(b.Code)
-		if ok && l.Set == want && gone(l) == "" && jobs.DiameterClass(b.DiameterMM) == jobs.DiameterClass(diameterMM) {
+		if ok && l.Keep == want && gone(l) == "" && jobs.DiameterClass(b.DiameterMM) == jobs.DiameterClass(diameterMM) {
 			fit = append(fit, l)
 		}
 	}

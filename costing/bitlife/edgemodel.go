@@ -38,7 +38,7 @@ func NewEdgeModel(shape, ratedM float64, closed []LifeDatum) (EdgeModel, error) 
 		return EdgeModel{}, &jobs.FieldError{Field: "shape", Value: fmt.Sprint(shape), Want: "a number above 0, such as 2.5"}
 	}
 	if !(ratedM >= 0) || math.IsInf(ratedM, 0) {
-		return EdgeModel{}, &jobs.FieldError{Field: "rated", Value: fmt.Sprint(ratedM), Want: "a life in cut metres"}
+		return EdgeModel{}, &jobs.FieldError{Field: "life", Value: fmt.Sprint(ratedM), Want: "a life in cut metres"}
 	}
 	m := EdgeModel{Shape: shape, RatedM: ratedM}
 	for _, d := range closed {

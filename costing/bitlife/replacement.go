@@ -93,47 +93,47 @@ func minimise(f func(float64) float64, low, high float64) float64 {
 	return low + (high-low)/2
 }
 
-// ProofFinds is the share of edges about to fail that one proof hole in the
+// TestFinds is the share of edges about to fail that one test hole in the
 // same wood finds (judgement).
-const ProofFinds = 0.8
+const TestFinds = 0.8
 
 // FaceCosts are the costs that decide about an edge on one face, in one unit of
 // money. Damage is what a dull edge costs there, fresh edge included; Change a
-// planned fresh edge; Proof one proof hole. The figures steer advice; no amount
+// planned fresh edge; Test one test hole. The figures steer advice; no amount
 // in any account is computed from them.
-type FaceCosts struct{ Change, Damage, Proof float64 }
+type FaceCosts struct{ Change, Damage, Test float64 }
 
-// ProofPays says that a proof hole before a cut with that chance is worth its
-// price: chance x ProofFinds x damage > proof.
-func (c FaceCosts) ProofPays(chance float64) bool { return chance*ProofFinds*c.Damage > c.Proof }
+// TestPays says that a test hole before a cut with that chance is worth its
+// price: chance x TestFinds x damage > test.
+func (c FaceCosts) TestPays(chance float64) bool { return chance*TestFinds*c.Damage > c.Test }
 
-// ProveUntil is the age up to which an edge that is proved clean before every
-// cut is still cheaper than a fresh one. From the age at which proof holes pay
-// the damage falls to (1 - ProofFinds) x damage + ProofFinds x change, and each
-// job of cutM costs one proof hole, which also wears the edge by proofM and
+// TestUntil is the age up to which an edge that is tested clean before every
+// cut is still cheaper than a fresh one. From the age at which test holes pay
+// the damage falls to (1 - TestFinds) x damage + TestFinds x change, and each
+// job of cutM costs one test hole, which also wears the edge by testM and
 // drills nothing useful; the cost per useful cut metre is minimised as in
-// RetireAge. It is never below retire.AgeM, and equals it where proving past
+// RetireAge. It is never below retire.AgeM, and equals it where testing past
 // that age does not pay. Meaningful for a finite retire only.
-func ProveUntil(shape, scale, cutM, proofM float64, c FaceCosts, retire Replacement) float64 {
+func TestUntil(shape, scale, cutM, testM float64, c FaceCosts, retire Replacement) float64 {
 	if !retire.Finite || !(cutM > 0) {
 		return retire.AgeM
 	}
 	chance := func(age float64) float64 {
 		return -math.Expm1(math.Pow(age/scale, shape) - math.Pow((age+cutM)/scale, shape))
 	}
-	if !c.ProofPays(chance(200 * scale)) {
+	if !c.TestPays(chance(200 * scale)) {
 		return retire.AgeM
 	}
 	from := 0.0
-	if !c.ProofPays(chance(0)) {
+	if !c.TestPays(chance(0)) {
 		from = math.Exp(bisect(func(x float64) float64 {
-			if c.ProofPays(chance(math.Exp(x))) {
+			if c.TestPays(chance(math.Exp(x))) {
 				return -1
 			}
 			return 1
 		}, math.Log(1e-6*scale), math.Log(200*scale)))
 	}
-	proved := (1-ProofFinds)*c.Damage + ProofFinds*c.Change
+	proved := (1-TestFinds)*c.Damage + TestFinds*c.Change
 	dullBy := func(age float64) float64 { return -math.Expm1(-math.Pow(age/scale, shape)) }
 	early, dullEarly := 0.0, 0.0
 	if from > 0 {
@@ -142,8 +142,8 @@ func ProveUntil(shape, scale, cutM, proofM float64, c FaceCosts, retire Replacem
 	rate := func(x float64) float64 {
 		age := math.Exp(x)
 		f, m := dullBy(age), meanUpTo(age, shape, scale)
-		jobs := (m - early) / (cutM + proofM)
-		return (c.Change*(1-f) + c.Damage*dullEarly + proved*(f-dullEarly) + c.Proof*jobs) / (early + cutM*jobs)
+		jobs := (m - early) / (cutM + testM)
+		return (c.Change*(1-f) + c.Damage*dullEarly + proved*(f-dullEarly) + c.Test*jobs) / (early + cutM*jobs)
 	}
 	low := math.Log(max(from, retire.AgeM))
 	x := minimise(rate, low, math.Log(200*scale))

@@ -10,19 +10,19 @@ import (
 
 // The verdicts on an edge for one face.
 const (
-	VerdictReady     = "ready"
-	VerdictProve     = "prove first"
-	VerdictLast      = "last headstock"
-	VerdictMove      = "move to general"
-	VerdictNoHistory = "no history"
+	VerdictReady    = "ready"
+	VerdictTest     = "test first"
+	VerdictLast     = "last headstock"
+	VerdictRetire   = "retire"
+	VerdictNoRecord = "no record"
 )
 
 // EdgeState is what Decide is told of an edge and of the face before it.
 type EdgeState struct {
-	Set    string // where the bit is
+	Keep   string // where the bit is
 	Gone   string // lost, broken: why it cannot be used at all; "" otherwise
 	Dull   string // how the edge was seen to be dull; "" otherwise
-	Proven bool   // the last thing done with the edge was a clean proof hole
+	Tested bool   // the last thing done with the edge was a clean test hole
 	Hidden bool   // nobody sees these rims
 	AgeM   float64
 	CutM   float64 // the job at hand
@@ -37,25 +37,25 @@ type EdgeState struct {
 // Decide gives the one verdict on an edge, with its reasons, the deciding one
 // first.
 //
-//	dull, or not in the show set         move to general
-//	no rated life, none worn out         no history
-//	no age is best                       ready, or prove first where a proof hole pays
-//	past the best age                    move to general; a clean proof hole raises it to
-//	                                     prove first while proving before every job costs
+//	dull, or not in the show set         retire
+//	no rated life, none worn out         no record
+//	no age is best                       ready, or test first where a test hole pays
+//	past the best age                    retire; a clean test hole raises it to
+//	                                     test first while testing before every job costs
 //	                                     less than a fresh edge
 //	the best age falls inside the job    last headstock
-//	a proof hole pays and none was made  prove first
+//	a test hole pays and none was made  test first
 //	otherwise                            ready
 //
 // Hidden holes take any edge that is at hand. Past the best age it is never
-// ready, however long the edge has survived and whatever a proof hole said: an
+// ready, however long the edge has survived and whatever a test hole said: an
 // estimate with little behind it lets a survivor vouch for itself.
 func Decide(s EdgeState) (verdict string, reasons []string) {
 	say := func(format string, args ...any) { reasons = append(reasons, fmt.Sprintf(format, args...)) }
 	switch {
 	case s.Gone != "":
 		say("%s", s.Gone)
-		return VerdictMove, reasons
+		return VerdictRetire, reasons
 	case s.Hidden:
 		if s.Dull != "" {
 			say("dull (%s), which hidden holes can bear; mind the heat", s.Dull)
@@ -65,49 +65,49 @@ func Decide(s EdgeState) (verdict string, reasons []string) {
 		return VerdictReady, reasons
 	case s.Dull != "":
 		say("dull: %s", s.Dull)
-		return VerdictMove, reasons
-	case s.Set != jobs.SetShow:
-		say("in the %s set: not for a show face without a fresh edge or a clean proof hole", s.Set)
-		return VerdictMove, reasons
+		return VerdictRetire, reasons
+	case s.Keep != jobs.KeepShow:
+		say("in the %s set: not for a show face without a fresh edge or a clean test hole", s.Keep)
+		return VerdictRetire, reasons
 	case !s.Known:
-		say("no rated life, and no edge of its class has worn out: say what you expect with --rated, or prove it in offcut first")
-		return VerdictNoHistory, reasons
+		say("no rated life, and no edge of its class has worn out: say what you expect with --life, or prove it in offcut first")
+		return VerdictNoRecord, reasons
 	}
-	pays := s.Costs.ProofPays(s.Chance)
+	pays := s.Costs.TestPays(s.Chance)
 	worth := fmt.Sprintf("%.2g %% x %.0f %% found x %.2f damage = %.2f against %.2f for the hole",
-		100*s.Chance, 100*ProofFinds, s.Costs.Damage, s.Chance*ProofFinds*s.Costs.Damage, s.Costs.Proof)
+		100*s.Chance, 100*TestFinds, s.Costs.Damage, s.Chance*TestFinds*s.Costs.Damage, s.Costs.Test)
 	switch {
 	case s.Retire.Finite && s.AgeM >= s.Retire.AgeM:
 		say("past the age at which a fresh edge is cheaper for this face (%s, best %s)", HolesText(s.AgeM), HolesText(s.Retire.AgeM))
 		proving := pays && s.AgeM+s.CutM <= s.UntilM
 		switch {
-		case proving && s.Proven:
-			say("the proof hole just drilled was clean, and up to %s one before every job still costs less: this job may go on it, the next wants its own", HolesText(s.UntilM))
-			return VerdictProve, reasons
+		case proving && s.Tested:
+			say("the test hole just drilled was clean, and up to %s one before every job still costs less: this job may go on it, the next wants its own", HolesText(s.UntilM))
+			return VerdictTest, reasons
 		case proving:
-			say("a clean proof hole before every job would still cost less, up to %s: %s", HolesText(s.UntilM), worth)
-		case s.Proven:
-			say("the proof hole was clean, yet a fresh edge is the cheaper way for this face")
+			say("a clean test hole before every job would still cost less, up to %s: %s", HolesText(s.UntilM), worth)
+		case s.Tested:
+			say("the test hole was clean, yet a fresh edge is the cheaper way for this face")
 		}
-		return VerdictMove, reasons
+		return VerdictRetire, reasons
 	case s.Retire.Finite && s.AgeM+s.CutM > s.Retire.AgeM:
 		say("the best age for this face, %s, falls inside this job, %s from now", HolesText(s.Retire.AgeM), HolesText(s.Retire.AgeM-s.AgeM))
-		if pays && !s.Proven {
-			say("a proof hole first pays: %s", worth)
+		if pays && !s.Tested {
+			say("a test hole first pays: %s", worth)
 		}
 		if s.UntilM >= s.AgeM+2*s.CutM {
-			say("after it: a fresh edge, or a clean proof hole before every job up to %s", HolesText(s.UntilM))
+			say("after it: a fresh edge, or a clean test hole before every job up to %s", HolesText(s.UntilM))
 		}
 		return VerdictLast, reasons
 	case !s.Retire.Finite:
 		say("%s", s.Retire.Why)
 	}
 	switch {
-	case pays && !s.Proven:
-		say("a proof hole pays: %s", worth)
-		return VerdictProve, reasons
-	case s.Proven:
-		say("the proof hole just drilled was clean")
+	case pays && !s.Tested:
+		say("a test hole pays: %s", worth)
+		return VerdictTest, reasons
+	case s.Tested:
+		say("the test hole just drilled was clean")
 	}
 	if s.Retire.Finite {
 		say("%s of about %s on this edge", HolesText(s.AgeM), HolesText(s.Retire.AgeM))

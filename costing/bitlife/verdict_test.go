@@ -20,8 +20,8 @@ func bookOf(age float64, lives ...float64) jobs.BitBook {
 	b := jobs.BitBook{Woods: jobs.SeedWoods()}
 	id := uint64(0)
 	add := func(code string, metres float64) {
-		b.Bits = append(b.Bits, jobs.Bit{Code: code, DiameterMM: 10, DiameterText: "10mm", Point: "brad", Material: "hss", Set: jobs.SetShow,
-			Price: money.MustParse("9.00"), CostOfChange: money.MustParse("9.00"), RatedM: 2.25, Added: shopDay})
+		b.Bits = append(b.Bits, jobs.Bit{Code: code, DiameterMM: 10, DiameterText: "10mm", Point: "brad", Material: "hss", Keep: jobs.KeepShow,
+			Price: money.MustParse("9.00"), NewEdgeCost: money.MustParse("9.00"), RatedM: 2.25, Added: shopDay})
 		if metres > 0 {
 			id++
 			// One deep hole of hard maple stands for the whole wear.
@@ -36,7 +36,7 @@ func bookOf(age float64, lives ...float64) jobs.BitBook {
 		}
 		add(code, x)
 		id++
-		b.Moves = append(b.Moves, jobs.BitMove{ID: id, Bit: code, Edge: 1, On: shopDay, To: jobs.SetGeneral, Cause: cause})
+		b.Moves = append(b.Moves, jobs.BitMove{ID: id, Bit: code, Edge: 1, On: shopDay, To: jobs.KeepGeneral, Cause: cause})
 	}
 	return b
 }
@@ -78,7 +78,7 @@ func TestVerdictWords(t *testing.T) {
 	proven := func(age float64) jobs.BitBook {
 		b := bookOf(age, lives...)
 		g := 0
-		b.Uses = append(b.Uses, jobs.BitUse{ID: 99, Bit: "S10-1", Edge: 1, On: shopDay, Holes: 1, DepthMM: 1, Layers: []jobs.Layer{{Wood: "hard-maple", DepthMM: 1}}, GradeIn: &g, Proof: true})
+		b.Uses = append(b.Uses, jobs.BitUse{ID: 99, Bit: "S10-1", Edge: 1, On: shopDay, Holes: 1, DepthMM: 1, Layers: []jobs.Layer{{Wood: "hard-maple", DepthMM: 1}}, GradeIn: &g, Test: true})
 		return b
 	}
 	torn := bookOf(0.3, lives...)
@@ -87,7 +87,7 @@ func TestVerdictWords(t *testing.T) {
 	unrated := bookOf(0.3)
 	unrated.Bits[0].RatedM = 0
 	moved := bookOf(0.3, lives...)
-	moved.Moves = append(moved.Moves, jobs.BitMove{ID: 90, Bit: "S10-1", Edge: 1, On: shopDay, To: jobs.SetGeneral, Cause: jobs.CauseSwapped})
+	moved.Moves = append(moved.Moves, jobs.BitMove{ID: 90, Bit: "S10-1", Edge: 1, On: shopDay, To: jobs.KeepGeneral, Cause: jobs.CauseSwapped})
 	hidden := sixHoles("0")
 	hidden.Hidden = true
 	for name, c := range map[string]struct {
@@ -97,19 +97,19 @@ func TestVerdictWords(t *testing.T) {
 		reason string
 	}{
 		"young edge":                          {bookOf(0.2, lives...), sixHoles("70"), VerdictReady, "13 holes of about 50"},
-		"the proof hole pays":                 {bookOf(0.6, lives...), sixHoles("70"), VerdictProve, "a proof hole pays"},
+		"the test hole pays":                  {bookOf(0.6, lives...), sixHoles("70"), VerdictTest, "a test hole pays"},
 		"same edge, plain face":               {bookOf(0.6, lives...), sixHoles("25"), VerdictReady, "40 holes"},
-		"same edge, inlaid face":              {bookOf(0.6, lives...), sixHoles("300"), VerdictMove, "past the age"},
+		"same edge, inlaid face":              {bookOf(0.6, lives...), sixHoles("300"), VerdictRetire, "past the age"},
 		"clean proof":                         {proven(0.6), sixHoles("70"), VerdictReady, "was clean"},
 		"the best age is in this job":         {bookOf(0.7, lives...), sixHoles("70"), VerdictLast, "falls inside this job"},
-		"past the best age":                   {bookOf(0.8, lives...), sixHoles("70"), VerdictMove, "past the age"},
-		"past it with a clean proof":          {proven(0.8), sixHoles("70"), VerdictProve, "the next wants its own"},
-		"far past it with a clean proof":      {proven(2.5), sixHoles("70"), VerdictMove, "yet a fresh edge"},
-		"torn":                                {torn, sixHoles("70"), VerdictMove, "entry grade 3"},
+		"past the best age":                   {bookOf(0.8, lives...), sixHoles("70"), VerdictRetire, "past the age"},
+		"past it with a clean proof":          {proven(0.8), sixHoles("70"), VerdictTest, "the next wants its own"},
+		"far past it with a clean proof":      {proven(2.5), sixHoles("70"), VerdictRetire, "yet a fresh edge"},
+		"torn":                                {torn, sixHoles("70"), VerdictRetire, "entry grade 3"},
 		"torn, hidden holes":                  {torn, hidden, VerdictReady, "hidden holes can bear"},
-		"general set":                         {moved, sixHoles("70"), VerdictMove, "general set"},
+		"general set":                         {moved, sixHoles("70"), VerdictRetire, "general set"},
 		"general set, hidden holes":           {moved, hidden, VerdictReady, "hidden holes"},
-		"nothing known":                       {unrated, sixHoles("70"), VerdictNoHistory, "--rated"},
+		"nothing known":                       {unrated, sixHoles("70"), VerdictNoRecord, "--life"},
 		"a torn hole costs less than an edge": {bookOf(2.0, lives...), sixHoles("5"), VerdictReady, "no reason to change early"},
 	} {
 		v := verdictOf(t, c.book, c.job)
@@ -222,7 +222,7 @@ func TestPlanBits(t *testing.T) {
 	fresh := bookOf(0.03).Bits[0]
 	fresh.Code = "S10-2"
 	old := fresh
-	old.Code, old.Set = "G10", jobs.SetGeneral
+	old.Code, old.Keep = "G10", jobs.KeepGeneral
 	b.Bits = append(b.Bits, fresh, old)
 	plain, inlaid, hidden := sixHoles("25"), sixHoles("300"), sixHoles("0")
 	plain.Neck, inlaid.Neck, hidden.Neck, hidden.Hidden = "bo", "ada", "cy", true
@@ -245,7 +245,7 @@ func TestPlanBits(t *testing.T) {
 	// Two dear faces and one bit: the second is judged with the wear of the first.
 	solo := bookOf(0.66, -1.35, -1.95, -1.65, 0.72, 0.60)
 	two, _ := advise(solo).PlanBits(10, []FaceJob{sixHoles("70"), sixHoles("70")})
-	if two[0].Verdict.Verdict != VerdictLast || two[1].Verdict.Verdict != VerdictMove {
+	if two[0].Verdict.Verdict != VerdictLast || two[1].Verdict.Verdict != VerdictRetire {
 		t.Errorf("got %q then %q", two[0].Verdict.Verdict, two[1].Verdict.Verdict)
 	}
 }

@@ -227,7 +227,7 @@ const unratedM = 150 * jobs.RefHoleM
 // WearOf prepares the wear of an edge: what a fresh edge costs, and the life
 // expected of it (the edge's rated life, else the bit's, else the default).
 func WearOf(bit jobs.Bit, edge jobs.Edge, rework bool) BitWear {
-	w := BitWear{Bit: bit.Code, Edge: edge.No, Change: bit.CostOfChange, Reworked: rework, LifeM: edge.RatedM}
+	w := BitWear{Bit: bit.Code, Edge: edge.No, Change: bit.NewEdgeCost, Reworked: rework, LifeM: edge.RatedM}
 	if w.Change.IsZero() {
 		w.Change = bit.Price
 	}

@@ -65,7 +65,7 @@ func (tx *Tx) addRecords(book *jobs.BitBook, code string) error {
 func (tx *Tx) BitSet(b jobs.Bit) (string, error) {
 	lives, err := tx.lives(b.Code)
 	if err != nil || len(lives) == 0 {
-		return b.Set, err
+		return b.Keep, err
 	}
-	return lives[len(lives)-1].Set, nil
+	return lives[len(lives)-1].Keep, nil
 }

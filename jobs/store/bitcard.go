@@ -18,7 +18,7 @@ import (
 // Holes of a bit that nobody remembers are not on the cards: they may be any
 // bit's, and are few.
 type card struct {
-	Set   string          `json:"set"`
+	Keep  string          `json:"kept_for"`
 	Lives []jobs.EdgeLife `json:"lives"`
 }
 
@@ -100,7 +100,7 @@ func (tx *Tx) makeCard(code string, woods []jobs.Wood) error {
 		if err := decode(raw, &old); err != nil {
 			return damaged("card of bit", []byte(code), err)
 		}
-		if err := sets.Delete(pair(old.Set, []byte(code))); err != nil {
+		if err := sets.Delete(pair(old.Keep, []byte(code))); err != nil {
 			return err
 		}
 	}
@@ -115,7 +115,7 @@ func (tx *Tx) makeCard(code string, woods []jobs.Wood) error {
 	if err != nil {
 		return err
 	}
-	if err := sets.Put(pair(fresh.Set, []byte(code)), []byte(code)); err != nil {
+	if err := sets.Put(pair(fresh.Keep, []byte(code)), []byte(code)); err != nil {
 		return err
 	}
 	if err := ages.Put([]byte(code), packAges(fresh.Lives)); err != nil {
@@ -136,7 +136,7 @@ func (tx *Tx) deriveCard(code string, woods []jobs.Wood) (c card, ok bool, err e
 		return c, false, err
 	}
 	c.Lives = book.OwnLives(bit)
-	c.Set = c.Lives[len(c.Lives)-1].Set
+	c.Keep = c.Lives[len(c.Lives)-1].Keep
 	return c, true, nil
 }
 
@@ -201,8 +201,8 @@ func (h *Health) cards(tx *Tx) error {
 		if !h.notYet(tx, BitAges) && !bytes.Equal(tx.bucket(BitAges).Get([]byte(b.Code)), packAges(c.Lives)) {
 			h.found("index", "%s: the ages of bit %s are not what its records come to", BitAges, b.Code)
 		}
-		if !bytes.Equal(tx.bucket(BitsBySet).Get(pair(c.Set, []byte(b.Code))), []byte(b.Code)) {
-			h.found("index", "%s misses bit %s in the set %s", BitsBySet, b.Code, c.Set)
+		if !bytes.Equal(tx.bucket(BitsBySet).Get(pair(c.Keep, []byte(b.Code))), []byte(b.Code)) {
+			h.found("index", "%s misses bit %s in the set %s", BitsBySet, b.Code, c.Keep)
 		}
 	}
 	for _, name := range cardIndexes {

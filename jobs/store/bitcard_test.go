@@ -44,11 +44,11 @@ func cardsFollow(t *testing.T, rng *rand.Rand) {
 		switch rng.IntN(8) {
 		case 0:
 			mm := []float64{9.5, 10, 6}[rng.IntN(3)]
-			return Put(tx, Bits, jobs.Bit{Code: code, DiameterMM: mm, DiameterText: "10mm", Point: "brad", Material: "hss", Set: jobs.BitSets()[rng.IntN(2)], RatedM: float64(rng.IntN(3)), Added: start})
+			return Put(tx, Bits, jobs.Bit{Code: code, DiameterMM: mm, DiameterText: "10mm", Point: "brad", Material: "hss", Keep: jobs.BitKeeps()[rng.IntN(2)], RatedM: float64(rng.IntN(3)), Added: start})
 		case 1:
 			return Put(tx, Edges, jobs.Edge{Bit: code, No: 1 + rng.IntN(3), Origin: jobs.OriginSharpened, Started: moment()})
 		case 2:
-			m := jobs.BitMove{Bit: code, Edge: 1 + rng.IntN(3), On: moment(), To: jobs.BitSets()[rng.IntN(3)], Cause: jobs.MoveCauses()[rng.IntN(6)]}
+			m := jobs.BitMove{Bit: code, Edge: 1 + rng.IntN(3), On: moment(), To: jobs.BitKeeps()[rng.IntN(3)], Cause: jobs.MoveCauses()[rng.IntN(6)]}
 			if m.ID, err = tx.NextBitID(); err != nil {
 				return err
 			}
@@ -75,7 +75,7 @@ func cardsFollow(t *testing.T, rng *rand.Rand) {
 			return Delete(tx, Bits, b)
 		}
 		u := jobs.BitUse{Bit: code, Edge: 1 + rng.IntN(3), On: moment(), Holes: 1 + rng.IntN(8), DepthMM: 15, Layers: []jobs.Layer{{Wood: []string{"apple", "hard-maple", "nobody-knows"}[rng.IntN(3)], DepthMM: 15}},
-			Backing: jobs.Backing{State: jobs.BackingTight}, GradeIn: grade(), GradeOut: grade(), Proof: rng.IntN(9) == 0, Estimated: rng.IntN(9) == 0}
+			Backing: jobs.Backing{State: jobs.BackingTight}, GradeIn: grade(), GradeOut: grade(), Test: rng.IntN(9) == 0, Estimated: rng.IntN(9) == 0}
 		if rng.IntN(8) == 0 {
 			u.Bit, u.UnknownMM, u.Edge = "", 10, 0
 		}
@@ -97,7 +97,7 @@ func cardsFollow(t *testing.T, rng *rand.Rand) {
 			t.Errorf("lives (-derived +cards):\n%s", diff)
 		}
 		in := map[string]string{}
-		for _, set := range jobs.BitSets() {
+		for _, set := range jobs.BitKeeps() {
 			bits, err := tx.BitsIn(set)
 			if err != nil {
 				return err

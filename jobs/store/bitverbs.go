@@ -115,7 +115,7 @@ func (tx *Tx) SharpenBit(bit jobs.Bit, e jobs.Edge, why string) (jobs.Edge, erro
 		return e, &jobs.ConflictError{What: fmt.Sprintf("bit %s: %s", bit.Code, what), How: "if it turned up: bit move " + bit.Code + " --to general --why found"}
 	}
 	if why != "" && !life.Event {
-		m := jobs.BitMove{Bit: bit.Code, On: e.Started, To: jobs.SetGeneral, Cause: why, Note: "sent for sharpening"}
+		m := jobs.BitMove{Bit: bit.Code, On: e.Started, To: jobs.KeepGeneral, Cause: why, Note: "sent for sharpening"}
 		if _, err := tx.MoveBit(m, true); err != nil {
 			return e, err
 		}

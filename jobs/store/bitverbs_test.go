@@ -15,7 +15,7 @@ func TestSharpenBitWithoutEdgeRecord(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer s.Close()
-	bit := jobs.Bit{Code: "S10-1", DiameterMM: 10, DiameterText: "10mm", Point: "brad", Material: "hss", Set: jobs.SetShow, Added: time.Date(2026, 1, 5, 18, 0, 0, 0, time.UTC)}
+	bit := jobs.Bit{Code: "S10-1", DiameterMM: 10, DiameterText: "10mm", Point: "brad", Material: "hss", Keep: jobs.KeepShow, Added: time.Date(2026, 1, 5, 18, 0, 0, 0, time.UTC)}
 	err = s.Update(func(tx *Tx) error {
 		if err := Put(tx, Bits, bit); err != nil {
 			return err

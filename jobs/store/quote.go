@@ -190,9 +190,9 @@ func (tx *Tx) quoteWear(in *quote.Input, operations map[string]jobs.Operation, s
 		if k.Drills == "" {
 			continue
 		}
-		want := jobs.SetShow
+		want := jobs.KeepShow
 		if k.Drills != "posts" {
-			want = jobs.SetGeneral
+			want = jobs.KeepGeneral
 		}
 		w := quote.Wear{Operation: k.Name, Missing: fmt.Sprintf("no bit of the %s set with a price and a rated life: the wear of %s is not in the price", want, k.Name)}
 		depth, size, said := shop.HoleDepthMM, jobs.UsualPilotMM+0.0, false
@@ -210,7 +210,7 @@ func (tx *Tx) quoteWear(in *quote.Input, operations map[string]jobs.Operation, s
 			slices.SortStableFunc(bits, func(a, b jobs.Bit) int { return cmp.Compare(rank(near(b)), rank(near(a))) })
 		}
 		for _, bit := range bits {
-			change := bit.CostOfChange
+			change := bit.NewEdgeCost
 			if change.IsZero() {
 				change = bit.Price
 			}

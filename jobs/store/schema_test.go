@@ -53,7 +53,7 @@ func oneOfEach(t *testing.T) string {
 			return err
 		}
 		e.ID = id
-		move := jobs.BitMove{Bit: "S10-1", Edge: 1, On: when, To: jobs.SetGeneral, Cause: jobs.CauseDull}
+		move := jobs.BitMove{Bit: "S10-1", Edge: 1, On: when, To: jobs.KeepGeneral, Cause: jobs.CauseDull}
 		if move.ID, err = tx.NextBitID(); err != nil {
 			return err
 		}

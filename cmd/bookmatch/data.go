@@ -51,7 +51,7 @@ func (e *env) dataBackup(c *cli.Context) error {
 	if _, err := words(c, 0, 0); err != nil {
 		return err
 	}
-	s, err := e.open(c, store.Options{ReadOnly: true, AsIs: true})
+	s, err := e.open(c, store.Options{ReadOnly: true})
 	if err != nil {
 		return err
 	}
@@ -183,7 +183,7 @@ func (e *env) dataExport(c *cli.Context) error {
 	if err := e.notTheFile(c, out); err != nil {
 		return err
 	}
-	s, err := e.open(c, store.Options{ReadOnly: true, AsIs: true})
+	s, err := e.open(c, store.Options{ReadOnly: true})
 	if err != nil {
 		return err
 	}

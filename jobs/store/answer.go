@@ -70,22 +70,12 @@ func (tx *Tx) PutAnswer(token, verb string, body json.RawMessage) error {
 	if err := tx.bucket(answersByTime).Put(answerKey(tx.Now, token), []byte(token)); err != nil {
 		return err
 	}
-	return tx.bucket(bucketAnswers).Put([]byte(token), seal(raw))
+	return tx.bucket(bucketAnswers).Put([]byte(token), seal([]byte(token), raw))
 }
 
 func (tx *Tx) answer(token string) (a answer, ok bool, err error) {
-	value := tx.bucket(bucketAnswers).Get([]byte(token))
-	if value == nil {
-		return a, false, nil
-	}
-	raw, sound := unseal(value)
-	if !sound {
-		return a, false, damaged("answer", []byte(token), errSum)
-	}
-	if err := decode(raw, &a); err != nil {
-		return a, false, damaged("answer", []byte(token), err)
-	}
-	return a, true, nil
+	ok, err = tx.readSealed(bucketAnswers, "answer", []byte(token), &a)
+	return a, ok, err
 }
 
 // dropAnswer removes an answer with its place in the index.
@@ -121,11 +111,15 @@ func (tx *Tx) sweepAnswers() error {
 func (tx *Tx) undone(seq uint64) (bool, error) {
 	gone := map[uint64]bool{}
 	cur := tx.bucket(bucketJournal).Cursor()
-	for k, raw := cur.Last(); k != nil && keyNumber(k) > seq; k, raw = cur.Prev() {
-		if !turns(raw) {
+	for k, value := cur.Last(); k != nil && keyNumber(k) > seq; k, value = cur.Prev() {
+		doc, err := document("change", k, value)
+		if err != nil {
+			return false, err
+		}
+		if !turns(doc) {
 			continue
 		}
-		c, err := readChange(k, raw)
+		c, err := readChange(k, value)
 		if err != nil {
 			return false, err
 		}
@@ -160,6 +154,7 @@ func (h *Health) answers(tx *Tx) {
 		n++
 		a, _, err := tx.answer(string(k))
 		switch {
+		case errors.Is(err, errSum): // told already
 		case err != nil:
 			h.found("answer", "%v", err)
 		case tx.bucket(bucketJournal).Get(idKey(a.Change)) == nil:

@@ -107,7 +107,7 @@ func TestCheckLooksAtAnswers(t *testing.T) {
 		return b.Put([]byte("t1"), v)
 	})
 	h, err := Check(path)
-	if err != nil || h.Sound() || h.Troubles[0].Where != "answer" {
+	if err != nil || h.Sound() || h.Troubles[0].Where != "record" {
 		t.Errorf("got %+v, %v", h.Troubles, err)
 	}
 	if _, _, _, err := answered(t, path, "t1", "wood set"); !errors.Is(err, ErrDamaged) {

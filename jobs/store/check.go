@@ -38,6 +38,8 @@ type Health struct {
 	Newest   time.Time `json:"newest,omitzero"` // instant of the newest change
 	Troubles []Trouble `json:"troubles"`
 	More     int       `json:"more,omitempty"` // troubles beyond those listed
+
+	numbers map[string]uint64 // the last numbers given
 }
 
 // Sound says that nothing was found.
@@ -84,7 +86,7 @@ func Check(path string) (Health, error) {
 	if len(pages) > 0 {
 		return h, nil // bbolt must not be let loose on it
 	}
-	s, err := Open(path, Options{ReadOnly: true, AsIs: true})
+	s, err := Open(path, Options{ReadOnly: true, asIs: true})
 	if errors.Is(err, ErrDamaged) {
 		h.found("pages", "%v", err)
 		return h, nil
@@ -99,16 +101,45 @@ func Check(path string) (Health, error) {
 	return h, nil
 }
 
-func (h *Health) look(tx *Tx) {
+// frame looks at what does not depend on the schema: bbolt's own check and the
+// sum of every value. It says whether the records can be looked at.
+func (h *Health) frame(tx *Tx) bool {
 	for err := range tx.btx.Check() {
 		h.found("bbolt", "%v", err)
 	}
-	if !h.Sound() {
-		return
+	top, err := readHead(tx.btx, h.Path)
+	if err != nil {
+		h.found("record", "%v", err)
 	}
-	h.Schema, _ = readVersion(tx.btx, h.Path)
-	if _, err := time.Parse(time.RFC3339, string(tx.bucket(bucketMeta).Get([]byte(keyMade)))); err != nil {
-		h.found("record", "when the file was made cannot be read: %v", err)
+	if !h.Sound() {
+		return false
+	}
+	h.Schema, h.numbers = top.Schema, top.Numbers
+	cur := tx.btx.Cursor()
+	for name, v := cur.First(); name != nil; name, v = cur.Next() {
+		if bucket := string(name); v == nil && (bucket == BitSummaries || !strings.HasPrefix(bucket, indexPrefix)) {
+			h.sums(tx, bucket)
+		}
+	}
+	return true
+}
+
+// sums finds values of a bucket that are not as they were written.
+func (h *Health) sums(tx *Tx, bucket string) {
+	noun := nounOf(bucket)
+	cur := tx.bucket(bucket).Cursor()
+	for k, v := cur.First(); k != nil; k, v = cur.Next() {
+		if v == nil {
+			h.found("record", "%s holds a bucket %s", bucket, keyText(k))
+		} else if _, err := document(noun, k, v); err != nil {
+			h.found("record", "%v", err)
+		}
+	}
+}
+
+func (h *Health) look(tx *Tx) {
+	if _, want := tx.of.current(); !h.frame(tx) || h.Schema < want {
+		return // an older file is looked at in full once it is brought up
 	}
 	h.strangers(tx)
 	seed := maphash.MakeSeed()
@@ -128,10 +159,8 @@ func (h *Health) look(tx *Tx) {
 	if err := h.references(tx); err != nil {
 		h.found("reference", "%v", err)
 	}
-	if !h.notYet(tx, BitCards) {
-		if err := h.cards(tx); err != nil {
-			h.found("index", "%v", err)
-		}
+	if err := h.summaries(tx); err != nil {
+		h.found("index", "%v", err)
 	}
 	h.derived(tx)
 }
@@ -160,6 +189,9 @@ func (h *Health) replay(tx *Tx, seed maphash.Seed) map[string]map[string]uint64 
 	for k, raw := cur.First(); k != nil; k, raw = cur.Next() {
 		c, err := readChange(k, raw)
 		switch {
+		case errors.Is(err, errSum): // told already
+			next++
+			continue
 		case err != nil:
 			h.found("journal", "%v", err)
 			next++
@@ -192,7 +224,7 @@ func (h *Health) replay(tx *Tx, seed maphash.Seed) map[string]map[string]uint64 
 			}
 		}
 	}
-	if last := b.Sequence(); last != next-1 {
+	if last := h.numbers[bucketJournal]; last != next-1 {
 		h.found("journal", "the newest change is %d where %d were written", next-1, last)
 	}
 	return state
@@ -207,9 +239,9 @@ func (h *Health) collection(tx *Tx, c anyCollection, replayed map[string]uint64,
 	cur := b.Cursor()
 	for k, v := cur.First(); k != nil; k, v = cur.Next() {
 		count++
-		if v == nil {
-			h.found("record", "%s holds a bucket %s", c.name(), keyText(k))
-			continue
+		v, sound := unseal(k, v)
+		if !sound {
+			continue // told already
 		}
 		if numbered(k) {
 			top = keyNumber(k)
@@ -228,29 +260,21 @@ func (h *Health) collection(tx *Tx, c anyCollection, replayed map[string]uint64,
 			continue // told above
 		}
 		for _, e := range entries {
-			if h.notYet(tx, e.bucket) {
-				continue
-			}
 			want[e.bucket]++
-			switch got := tx.bucket(e.bucket).Get([]byte(e.key)); {
-			case !bytes.HasPrefix(got, k):
+			if got := tx.bucket(e.bucket).Get([]byte(e.key)); !bytes.Equal(got, k) {
 				h.found("index", "%s misses %s %s", e.bucket, c.name(), keyText(k))
-			case string(got) != e.value && !(h.Schema < rowsSince && len(got) == len(k)):
-				h.found("index", "%s: the row of %s %s is not what the record says", e.bucket, c.name(), keyText(k))
 			}
 		}
 	}
+	given := h.numbers[c.name()]
 	if other, ok := sequenceOf[c.name()]; ok {
-		b = tx.bucket(other)
+		given = h.numbers[other]
 	}
-	if b.Sequence() < top {
-		h.found("sequence", "%s would give number %d again", c.name(), b.Sequence()+1)
+	if given < top {
+		h.found("sequence", "%s would give number %d again", c.name(), given+1)
 	}
 	h.Records = append(h.Records, Counted{c.name(), count})
 	for _, ix := range c.indexNames() {
-		if h.notYet(tx, ix) {
-			continue
-		}
 		n := keysIn(tx.bucket(ix))
 		if n != want[ix] {
 			h.found("index", "%s has %d entries where the records ask for %d", ix, n, want[ix])
@@ -259,10 +283,20 @@ func (h *Health) collection(tx *Tx, c anyCollection, replayed map[string]uint64,
 	}
 }
 
-// notYet says that an index came after the schema of the file: opening it for work
-// will make it.
-func (h *Health) notYet(tx *Tx, ix string) bool {
-	return h.Schema < schemaVersion && tx.btx.Bucket([]byte(ix)) == nil
+// nounOf names what a bucket holds.
+func nounOf(bucket string) string {
+	if c := named(bucket); c != nil {
+		return c.nounName()
+	}
+	switch bucket {
+	case bucketJournal:
+		return "change"
+	case bucketAnswers:
+		return "answer"
+	case BitSummaries:
+		return "summary of bit"
+	}
+	return bucket
 }
 
 func keysIn(b *bolt.Bucket) int {

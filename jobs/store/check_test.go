@@ -52,16 +52,26 @@ func TestCheckFindsWhatIsWrong(t *testing.T) {
 	put := func(bucket string, key, value []byte) func(*bolt.Tx) error {
 		return func(tx *bolt.Tx) error { return tx.Bucket([]byte(bucket)).Put(key, value) }
 	}
+	sealed := func(bucket string, key, doc []byte) func(*bolt.Tx) error { return put(bucket, key, seal(key, doc)) }
 	drop := func(bucket string, key []byte) func(*bolt.Tx) error {
 		return func(tx *bolt.Tx) error { return tx.Bucket([]byte(bucket)).Delete(key) }
 	}
 	change := func(bucket string, key []byte, from, to string) func(*bolt.Tx) error {
 		return func(tx *bolt.Tx) error {
 			b := tx.Bucket([]byte(bucket))
-			v := bytes.Replace(b.Get(key), []byte(from), []byte(to), 1)
-			if bytes.Equal(v, b.Get(key)) {
+			v := bytes.Replace(b.Get(key)[sealLen:], []byte(from), []byte(to), 1)
+			if bytes.Equal(v, b.Get(key)[sealLen:]) {
 				return errors.New("nothing to change in " + string(v))
 			}
+			return b.Put(key, seal(key, v))
+		}
+	}
+	// flip changes a value and not its sum.
+	flip := func(bucket string, key []byte) func(*bolt.Tx) error {
+		return func(tx *bolt.Tx) error {
+			b := tx.Bucket([]byte(bucket))
+			v := bytes.Clone(b.Get(key))
+			v[len(v)-3] ^= 1
 			return b.Put(key, v)
 		}
 	}
@@ -69,14 +79,21 @@ func TestCheckFindsWhatIsWrong(t *testing.T) {
 		name, where, text string
 		harm              func(*bolt.Tx) error
 	}{
-		{"record that is no JSON", "record", "entry 3", put("entries", idKey(3), []byte("{"))},
+		{"record that is no JSON", "record", "entry 3", sealed("entries", idKey(3), []byte("{"))},
 		{"record with a value that cannot be", "record", "abrasion", change("woods", []byte("hard-maple"), `"abrasion":1`, `"abrasion":-1`)},
 		{"record under the key of another", "record", "stands under the key", func(tx *bolt.Tx) error {
 			b := tx.Bucket([]byte("necks"))
+			return b.Put([]byte("N9"), seal([]byte("N9"), b.Get([]byte("N1"))[sealLen:]))
+		}},
+		{"record and its sum under the key of another", "record", "checksum does not match", func(tx *bolt.Tx) error {
+			b := tx.Bucket([]byte("necks"))
 			return b.Put([]byte("N9"), b.Get([]byte("N1")))
 		}},
+		{"flipped bit in a record", "record", "entry 2 in the workshop file is damaged: its checksum", flip("entries", idKey(2))},
+		{"flipped bit in the head", "pages", "its checksum", flip(bucketMeta, []byte(keyHead))},
+		{"flipped bit in a summary", "record", "its checksum", flip(BitSummaries, []byte("S10-1"))},
 		{"record altered behind the journal", "journal", "is not as the journal has it", change("entries", idKey(2), `"count":`, `"count":1`)},
-		{"record that came from nowhere", "journal", "is not in the journal", put("woods", []byte("apple"), []byte(`{"wood":"apple","title":"","abrasion":1,"tear_out":0,"source":""}`))},
+		{"record that came from nowhere", "journal", "is not in the journal", sealed("woods", []byte("apple"), []byte(`{"wood":"apple","title":"","abrasion":1,"tear_out":0,"source":""}`))},
 		{"record that is gone", "journal", "is in the journal but not among the records", drop("woods", []byte("hard-maple"))},
 		{"index entry that is gone", "index", "misses", func(tx *bolt.Tx) error {
 			k, _ := tx.Bucket([]byte(EntriesByTime)).Cursor().First()
@@ -92,8 +109,8 @@ func TestCheckFindsWhatIsWrong(t *testing.T) {
 			k, _ := tx.Bucket([]byte("journal")).Cursor().Last()
 			return tx.Bucket([]byte("journal")).Delete(k)
 		}},
-		{"change altered", "journal", "checksum does not match", change("journal", idKey(6), `"verb":"`, `"verb":"x`)},
-		{"number that would be given again", "sequence", "entries would give number 5 again", func(tx *bolt.Tx) error { return tx.Bucket([]byte("entries")).SetSequence(4) }},
+		{"change altered", "record", "change 6 in the workshop file is damaged", flip("journal", idKey(6))},
+		{"number that would be given again", "sequence", "entries would give number 5 again", change(bucketMeta, []byte(keyHead), `"entries":39`, `"entries":4`)},
 		{"bucket of nobody", "record", `the file holds "other"`, func(tx *bolt.Tx) error { _, err := tx.CreateBucket([]byte("other")); return err }},
 		{"bucket that is gone", "pages", `has no "lots" in it`, func(tx *bolt.Tx) error { return tx.DeleteBucket([]byte("lots")) }},
 	}
@@ -126,7 +143,9 @@ func TestCheckFindsBrokenReferences(t *testing.T) {
 				return err
 			}
 		}
-		return tx.bucket("entries").SetSequence(1000)
+		n, err := tx.numbers()
+		n["entries"] = 1000
+		return err
 	})
 	h, err := Check(path)
 	if err != nil {
@@ -299,7 +318,11 @@ func readAll(path string) error {
 		for _, c := range collections {
 			cur := tx.bucket(c.name()).Cursor()
 			for k, v := cur.First(); k != nil; k, v = cur.Next() {
-				if err := c.check(k, v); err != nil {
+				doc, err := document(c.nounName(), k, v)
+				if err == nil {
+					err = c.check(k, doc)
+				}
+				if err != nil {
 					return errors.Join(ErrDamaged, err)
 				}
 			}

@@ -21,17 +21,11 @@ type Collection[T any] struct {
 	key     func(*T) []byte
 	valid   func(*T) error
 	indexes []index[T]
-	// room, where it is set, makes place in a zero value for the list that every
-	// record has: left to itself the reader takes place for ten.
-	room func(*T)
-	// rows packs the records of a numbered collection for its indexes with rows.
-	rows *rows[T]
 }
 
 type index[T any] struct {
 	bucket string
 	keys   func(*T) [][]byte // nil keys: not in this index
-	rows   bool              // the record stands behind its key, as a row
 }
 
 // indexed is one entry of an index.
@@ -43,13 +37,13 @@ type anyCollection interface {
 	name() string
 	nounName() string
 	indexNames() []string
-	// rawIndex gives the index entries of a stored record.
-	rawIndex(value []byte) ([]indexed, error)
-	// check decodes and validates a stored record and says whether it sits under
+	// rawIndex gives the index entries of a document.
+	rawIndex(doc []byte) ([]indexed, error)
+	// check decodes and validates a document and says whether it sits under
 	// its own key.
-	check(key, value []byte) error
+	check(key, doc []byte) error
 	// strict decodes and validates a document and gives the key it belongs under.
-	strict(value []byte) (key []byte, err error)
+	strict(doc []byte) (key []byte, err error)
 	// document is the type of the records.
 	document() reflect.Type
 }
@@ -71,25 +65,15 @@ func (c *Collection[T]) rawIndex(value []byte) ([]indexed, error) {
 		return nil, nil
 	}
 	var v T
-	if err := decode(value, &v); err != nil {
+	if err := json.Unmarshal(value, &v); err != nil {
 		return nil, fmt.Errorf("%s: %w", c.noun, err)
 	}
 	var out []indexed
 	rec := c.key(&v)
-	row := rec
-	if c.rows != nil {
-		if packed, ok := c.rows.pack(&v); ok {
-			row = append(bytes.Clone(rec), packed...)
-		}
-	}
 	for _, ix := range c.indexes {
-		to := rec
-		if ix.rows {
-			to = row
-		}
 		for _, k := range ix.keys(&v) {
 			full := append(append(append([]byte{}, k...), 0), rec...)
-			out = append(out, indexed{ix.bucket, string(full), string(to)})
+			out = append(out, indexed{ix.bucket, string(full), string(rec)})
 		}
 	}
 	return out, nil
@@ -184,32 +168,13 @@ func getRaw[T any](tx *Tx, c *Collection[T], key []byte) (T, bool, error) {
 // readInto reads one record into a zero value. Who reads many lends the place in
 // the slice: a copy of each would be most of the memory a bench word touches.
 func readInto[T any](tx *Tx, c *Collection[T], key []byte, v *T) (bool, error) {
-	raw := tx.bucket(c.bucket).Get(key)
-	if raw == nil {
-		return false, nil
-	}
-	if c.room != nil {
-		c.room(v)
-	}
-	if err := decode(raw, v); err != nil {
-		return false, damaged(c.noun, key, err)
-	}
-	return true, nil
+	return tx.readSealed(c.bucket, c.noun, key, v)
 }
 
-// addTo reads the record of an index entry to the end of a list: the row behind
-// its key, where there is one.
-func addTo[T any](tx *Tx, c *Collection[T], entry []byte, list []T) ([]T, error) {
+// addTo reads the record that an index entry leads to, to the end of a list.
+func addTo[T any](tx *Tx, c *Collection[T], key []byte, list []T) ([]T, error) {
 	var zero T
 	list = append(list, zero)
-	key := entry
-	if c.rows != nil && len(entry) > idBytes {
-		key = entry[:idBytes]
-		if err := c.rows.unpack(keyNumber(key), entry[idBytes:], &list[len(list)-1]); err != nil {
-			return list, damaged(c.noun, key, err)
-		}
-		return list, nil
-	}
 	ok, err := readInto(tx, c, key, &list[len(list)-1])
 	if err == nil && !ok {
 		err = damaged(c.noun, key, errNotThere)
@@ -236,10 +201,7 @@ func eachUnder[T any](tx *Tx, c *Collection[T], prefix []byte) iter.Seq2[T, erro
 		cur := tx.bucket(c.bucket).Cursor()
 		for k, raw := cur.Seek(prefix); k != nil && bytes.HasPrefix(k, prefix); k, raw = cur.Next() {
 			var v T
-			err := decode(raw, &v)
-			if err != nil {
-				err = damaged(c.noun, k, err)
-			}
+			err := readValue(c.noun, k, raw, &v)
 			if !yield(v, err) || err != nil {
 				return
 			}
@@ -261,8 +223,8 @@ func allUnder[T any](tx *Tx, c *Collection[T], prefix []byte) ([]T, error) {
 	cur := tx.bucket(c.bucket).Cursor()
 	for k, raw := cur.Seek(prefix); k != nil && bytes.HasPrefix(k, prefix); k, raw = cur.Next() {
 		out = append(out, zero)
-		if err := decode(raw, &out[len(out)-1]); err != nil {
-			return nil, damaged(c.noun, k, err)
+		if err := readValue(c.noun, k, raw, &out[len(out)-1]); err != nil {
+			return nil, err
 		}
 	}
 	return out, nil

@@ -58,11 +58,9 @@ var Necks = &Collection[jobs.Neck]{bucket: "necks", noun: "neck", key: func(n *j
 // Entries by number, with indexes by the instant they began, by neck, by operation
 // and by cause of rework (in order of time) and of those still on.
 var Entries = &Collection[jobs.Entry]{bucket: "entries", noun: "entry", key: func(e *jobs.Entry) []byte { return idKey(e.ID) }, valid: func(e *jobs.Entry) error { return e.Validate() },
-	rows: entryRows,
-	room: func(e *jobs.Entry) { e.Shares = make([]jobs.Share, 0, 1) },
 	indexes: []index[jobs.Entry]{
 		{bucket: EntriesByTime, keys: func(e *jobs.Entry) [][]byte { return [][]byte{timeKey(e.From)} }},
-		{bucket: EntriesByNeck, rows: true, keys: func(e *jobs.Entry) (keys [][]byte) {
+		{bucket: EntriesByNeck, keys: func(e *jobs.Entry) (keys [][]byte) {
 			for _, s := range e.Shares {
 				keys = append(keys, pair(s.Neck, timeKey(e.From)))
 			}
@@ -88,15 +86,13 @@ var Supplies = &Collection[jobs.Supply]{bucket: "supplies", noun: "supply", key:
 
 // Lots by number.
 var Lots = &Collection[jobs.Lot]{bucket: "lots", noun: "lot", key: func(l *jobs.Lot) []byte { return idKey(l.ID) }, valid: func(l *jobs.Lot) error { return l.Validate() },
-	rows:    lotRows,
-	indexes: []index[jobs.Lot]{{bucket: LotsBySupply, rows: true, keys: func(l *jobs.Lot) [][]byte { return [][]byte{[]byte(l.Supply)} }}}}
+	indexes: []index[jobs.Lot]{{bucket: LotsBySupply, keys: func(l *jobs.Lot) [][]byte { return [][]byte{[]byte(l.Supply)} }}}}
 
 // Uses of supplies by number.
 var Uses = &Collection[jobs.SupplyUse]{bucket: "uses", noun: "supply use", key: func(u *jobs.SupplyUse) []byte { return idKey(u.ID) }, valid: func(u *jobs.SupplyUse) error { return u.Validate() },
-	rows: useRows,
 	indexes: []index[jobs.SupplyUse]{
-		{bucket: UsesBySupply, rows: true, keys: func(u *jobs.SupplyUse) [][]byte { return [][]byte{[]byte(u.Supply)} }},
-		{bucket: UsesByNeck, rows: true, keys: func(u *jobs.SupplyUse) [][]byte { return byName(u.Neck) }},
+		{bucket: UsesBySupply, keys: func(u *jobs.SupplyUse) [][]byte { return [][]byte{[]byte(u.Supply)} }},
+		{bucket: UsesByNeck, keys: func(u *jobs.SupplyUse) [][]byte { return byName(u.Neck) }},
 		{bucket: UsesByEntry, keys: func(u *jobs.SupplyUse) [][]byte { return byID(u.Entry) }},
 	}}
 

@@ -147,12 +147,8 @@ func (tx *Tx) EntryHistory(ids map[uint64]bool, keep func(jobs.Entry) bool) (map
 
 // goneEntries gives the numbers of entries that were there once.
 func (tx *Tx) goneEntries() (ids []uint64, err error) {
-	cur, b := tx.bucket(bucketJournal).Cursor(), tx.bucket(Entries.bucket)
-	for k, raw := cur.First(); k != nil; k, raw = cur.Next() {
-		if !bytes.Contains(raw, []byte(`"after":null`)) {
-			continue
-		}
-		c, err := readChange(k, raw)
+	b := tx.bucket(Entries.bucket)
+	for c, err := range changesThat(tx, false, func(doc []byte) bool { return bytes.Contains(doc, []byte(`"after":null`)) }) {
 		if err != nil {
 			return nil, err
 		}
@@ -185,7 +181,7 @@ func entriesIn(raw []byte) (ids []uint64) {
 func entryIn(raw json.RawMessage) (*jobs.Entry, error) {
 	if doc := noNull(raw); len(bytes.TrimSpace(doc)) > 0 {
 		var e jobs.Entry
-		if err := decode(doc, &e); err != nil {
+		if err := json.Unmarshal(doc, &e); err != nil {
 			return nil, fmt.Errorf("%w: a state of an entry in the journal: %w", ErrDamaged, err)
 		}
 		return &e, nil

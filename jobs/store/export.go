@@ -2,8 +2,8 @@ package store
 
 import (
 	"bufio"
-	"encoding/json"
 	"fmt"
+	"hash/crc32"
 	"io"
 )
 
@@ -22,14 +22,16 @@ import (
 //	...
 //	},
 //	"journal": [
-//	{"seq": 1, "at": ..., "command": ..., "records": [{"bucket", "key", "before", "after"}], "sum": ...}
-//	]
+//	{"seq": 1, "at": ..., "verb": ..., "ask": ..., "records": [{"bucket", "key", "before", "after"}]}
+//	],
+//	"sum": "1a2b3c4d"
 //	}
 //
 // sequences are the last numbers given, so that none is given again after an
-// import. The keys of records in the journal are base64; sum is the CRC-32C of
-// the line without its sum. Indexes are not in it: an import builds them. The
-// same file gives the same bytes.
+// import. The keys of records in the journal are base64. The sum is the CRC-32C of
+// the documents of the records and of the journal in their order, without what
+// stands between them. Indexes are not in it: an import builds them. The same
+// file gives the same bytes.
 const exportFormat = "bookmatch export"
 
 // exportHolds is after how many bytes of records an export lets go of the pages it
@@ -41,30 +43,30 @@ const exportHolds = 1 << 18
 func (s *Store) Export(to io.Writer) error {
 	w := bufio.NewWriterSize(to, 1<<18)
 	err := s.View(func(tx *Tx) error {
-		meta := tx.bucket(bucketMeta)
-		made, err := json.Marshal(string(meta.Get([]byte(keyMade))))
+		numbers, err := tx.numbers()
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(w, "{\n\"format\": %q,\n\"schema\": %d,\n\"made\": %s,\n\"sequences\": {", exportFormat, documentSchema, made)
+		fmt.Fprintf(w, "{\n\"format\": %q,\n\"schema\": %d,\n\"made\": %q,\n\"sequences\": {", exportFormat, schemaVersion, tx.head.Made)
 		for _, c := range collections {
-			fmt.Fprintf(w, "%q: %d, ", c.name(), tx.bucket(c.name()).Sequence())
+			fmt.Fprintf(w, "%q: %d, ", c.name(), numbers[c.name()])
 		}
-		fmt.Fprintf(w, "%q: %d},\n\"records\": {", bucketJournal, tx.bucket(bucketJournal).Sequence())
+		fmt.Fprintf(w, "%q: %d},\n\"records\": {", bucketJournal, numbers[bucketJournal])
+		x := exporter{w: w}
 		for i, c := range collections {
 			if i > 0 {
 				w.WriteByte(',')
 			}
 			fmt.Fprintf(w, "\n%q: ", c.name())
-			if err := tx.exportList(w, c.name()); err != nil {
+			if err := x.list(tx, c.name(), c.nounName()); err != nil {
 				return err
 			}
 		}
 		fmt.Fprintf(w, "\n},\n%q: ", bucketJournal)
-		if err := tx.exportList(w, bucketJournal); err != nil {
+		if err := x.list(tx, bucketJournal, "change"); err != nil {
 			return err
 		}
-		_, err = w.WriteString("\n}\n")
+		_, err = fmt.Fprintf(w, ",\n\"sum\": %q\n}\n", sumText(x.sum))
 		return err
 	})
 	if err != nil {
@@ -73,27 +75,37 @@ func (s *Store) Export(to io.Writer) error {
 	return w.Flush()
 }
 
-// exportList writes the documents of a bucket as they stand, one a line.
-func (tx *Tx) exportList(w *bufio.Writer, bucket string) error {
-	w.WriteByte('[')
+// exporter writes documents and sums them up.
+type exporter struct {
+	w    *bufio.Writer
+	sum  uint32
+	read int // bytes since pages were let go of
+}
+
+// list writes the documents of a bucket as they stand, one a line. A document
+// that is not as it was written ends it with a *DamagedRecordError.
+func (x *exporter) list(tx *Tx, bucket, noun string) error {
+	x.w.WriteByte('[')
 	cur := tx.bucket(bucket).Cursor()
-	sep, read := "\n", 0
+	sep := "\n"
 	for k, v := cur.First(); k != nil; k, v = cur.Next() {
-		if !json.Valid(v) {
-			return fmt.Errorf("%w: %s %s cannot be read", ErrDamaged, bucket, keyText(k))
+		doc, err := document(noun, k, v)
+		if err != nil {
+			return err
 		}
-		w.WriteString(sep)
-		if _, err := w.Write(v); err != nil {
+		x.sum = crc32.Update(x.sum, castagnoli(), doc)
+		x.w.WriteString(sep)
+		if _, err := x.w.Write(doc); err != nil {
 			return err
 		}
 		sep = ",\n"
-		if read += len(v); read > exportHolds {
+		if x.read += len(v); x.read > exportHolds {
 			letGo(tx.of.db, tx.btx.Size())
-			read = 0
+			x.read = 0
 		}
 	}
 	if sep != "\n" {
-		w.WriteByte('\n')
+		x.w.WriteByte('\n')
 	}
-	return w.WriteByte(']')
+	return x.w.WriteByte(']')
 }

@@ -160,10 +160,10 @@ func TestImportRefusesWithLineAndPath(t *testing.T) {
 		{"value that cannot be", `"abrasion":`, `"abrasion":-`, 0, "$.records.woods[0]", "abrasion"},
 		{"too deep", `{"id":1,"operation"`, `{"id":1,"note":` + deep + `,"operation"`, entry, "", "levels deep"},
 		{"record out of order", `{"id":1,"operation"`, `{"id":3,"operation"`, entry + 1, "$.records.entries[1]", "out of order"},
-		{"change altered", `"words":"done"`, `"words":"gone"`, 0, "$.journal", "its sum does not match"},
+		{"change altered", `"words":"done"`, `"words":"gone"`, 0, "$.sum", "does not match"},
 		{"broken JSON", "\n\"journal\": [", "\n\"journal\": [,", lineOfText(good, "\n\"journal\": [") + 1, "$.journal[0]", "invalid character"},
 		{"cut off", good[len(good)/2:], "", 0, "", "ends too early"},
-		{"followed by more", "]\n}\n", "]\n}\n{}", 0, "$", "followed by"},
+		{"followed by more", "\"\n}\n", "\"\n}\n{}", 0, "$", "followed by"},
 		{"array where an object is", `"records": {`, `"records": [`, 0, "$.records", "{ is wanted here"},
 	}
 	for _, c := range cases {

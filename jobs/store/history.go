@@ -48,9 +48,12 @@ func (tx *Tx) FindRecord(noun, name string) (RecordName, error) {
 
 // keyedByNumber looks at what the bucket holds, or once held by its sequence.
 func (tx *Tx) keyedByNumber(c anyCollection) bool {
-	b := tx.bucket(c.name())
-	k, _ := b.Cursor().First()
-	return k != nil && numbered(k) || k == nil && b.Sequence() > 0
+	k, _ := tx.bucket(c.name()).Cursor().First()
+	if k != nil {
+		return numbered(k)
+	}
+	n, err := tx.numbers()
+	return err == nil && n[c.name()] > 0
 }
 
 // cutLast splits "S10-1 2" into owner and number.

@@ -6,11 +6,11 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"hash/crc32"
 	"io"
 	"os"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"time"
 
 	"bookmatch/jobs"
@@ -103,7 +103,7 @@ func buildFrom(path string, r io.Reader) error {
 		return err
 	}
 	b := &builder{db: db}
-	err = b.read(newDocument(r))
+	err = b.read(newExportReader(r))
 	if err == nil {
 		err = b.flush()
 	}
@@ -125,6 +125,7 @@ type builder struct {
 	tx    *bolt.Tx
 	bytes int
 	count int
+	sum   uint32 // of the documents so far
 }
 
 func (b *builder) bucket(name string) (*bolt.Bucket, error) {
@@ -138,19 +139,20 @@ func (b *builder) bucket(name string) (*bolt.Bucket, error) {
 	return b.tx.Bucket([]byte(name)), nil
 }
 
-func (b *builder) put(name string, key, value []byte) error {
+func (b *builder) put(name string, key, doc []byte) error {
 	if b.count++; b.bytes > 8<<20 || b.count > 20000 {
 		if err := b.flush(); err != nil {
 			return err
 		}
 	}
-	b.bytes += len(value)
+	b.bytes += len(doc)
+	b.sum = crc32.Update(b.sum, castagnoli(), doc)
 	bucket, err := b.bucket(name)
 	if err != nil {
 		return err
 	}
 	bucket.FillPercent = appended
-	return bucket.Put(key, value)
+	return bucket.Put(key, seal(key, doc))
 }
 
 func (b *builder) flush() error {
@@ -163,7 +165,7 @@ func (b *builder) flush() error {
 }
 
 // read takes the document in its one order.
-func (b *builder) read(d *document) error {
+func (b *builder) read(d *exportReader) error {
 	if err := d.delim('{', "$"); err != nil {
 		return err
 	}
@@ -187,8 +189,8 @@ func (b *builder) read(d *document) error {
 		switch {
 		case m.name == "format" && format != exportFormat:
 			return d.bad("$.format", "is %q where %q is wanted", format, exportFormat)
-		case m.name == "schema" && version != documentSchema:
-			return d.bad("$.schema", "is %d; this program reads %d", version, documentSchema)
+		case m.name == "schema" && version != schemaVersion:
+			return d.bad("$.schema", "is %d; this program reads %d", version, schemaVersion)
 		case m.name == "made":
 			if _, err := time.Parse(time.RFC3339, made); err != nil {
 				return d.bad("$.made", "is no RFC 3339 time")
@@ -221,11 +223,21 @@ func (b *builder) read(d *document) error {
 	if err := b.journal(d, sequences[bucketJournal]); err != nil {
 		return err
 	}
+	if err := d.member("sum", "$"); err != nil {
+		return err
+	}
+	raw, err := d.element("$.sum", maxRecord)
+	if err != nil {
+		return err
+	}
+	if sum := sumText(b.sum); string(raw) != fmt.Sprintf("%q", sum[:]) {
+		return d.bad("$.sum", "does not match: a record or a change is not as it was exported")
+	}
 	return d.end()
 }
 
 // begin makes the buckets with their sequences.
-func (b *builder) begin(d *document, made string, sequences map[string]uint64) error {
+func (b *builder) begin(d *exportReader, made string, sequences map[string]uint64) error {
 	if _, err := b.bucket(bucketMeta); err != nil {
 		return err
 	}
@@ -245,8 +257,8 @@ func (b *builder) begin(d *document, made string, sequences map[string]uint64) e
 		if !ok {
 			return d.bad("$.sequences", "%q is missing", name)
 		}
-		if err := b.tx.Bucket([]byte(name)).SetSequence(n); err != nil {
-			return err
+		if n == 0 {
+			delete(sequences, name) // as a file has it that gave none
 		}
 	}
 	for _, name := range jobs.SortedKeys(sequences) {
@@ -254,13 +266,10 @@ func (b *builder) begin(d *document, made string, sequences map[string]uint64) e
 			return d.bad("$.sequences."+clip(name), "is not known to this program")
 		}
 	}
-	if err := meta.Put([]byte(keyMade), []byte(made)); err != nil {
-		return err
-	}
-	return meta.Put([]byte(keySchema), []byte(strconv.Itoa(schemaVersion)))
+	return writeHead(meta, head{Schema: schemaVersion, Made: made, Numbers: sequences})
 }
 
-func (b *builder) records(d *document, c anyCollection) error {
+func (b *builder) records(d *exportReader, c anyCollection) error {
 	return d.list("$.records."+c.name(), maxRecord, func(raw []byte, at string) error {
 		if err := strictForm(raw, c.document()); err != nil {
 			return d.inside(at, err)
@@ -277,16 +286,16 @@ func (b *builder) records(d *document, c anyCollection) error {
 	})
 }
 
-func (b *builder) journal(d *document, sequence uint64) error {
+func (b *builder) journal(d *exportReader, sequence uint64) error {
 	seq := uint64(0)
 	err := d.list("$."+bucketJournal, maxChange, func(raw []byte, at string) error {
 		if err := strictForm(raw, changeType); err != nil {
 			return d.inside(at, err)
 		}
 		seq++
-		c, err := readChange(idKey(seq), raw)
-		if err != nil {
-			return d.bad(at, "is not as it was written: its sum does not match")
+		var c Change
+		if err := json.Unmarshal(raw, &c); err != nil {
+			return d.inside(at, err)
 		}
 		if c.Seq != seq {
 			return d.bad(at+".seq", "is %d where %d is wanted", c.Seq, seq)

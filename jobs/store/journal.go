@@ -19,7 +19,7 @@ func Changes(tx *Tx, back bool) iter.Seq2[Change, error] {
 // changesThat walks those changes whose documents want says, from their bytes: to
 // read a long journal is mostly to decode it, and what is asked for is mostly in
 // few changes.
-func changesThat(tx *Tx, back bool, want func(raw []byte) bool) iter.Seq2[Change, error] {
+func changesThat(tx *Tx, back bool, want func(doc []byte) bool) iter.Seq2[Change, error] {
 	return func(yield func(Change, error) bool) {
 		cur := tx.bucket(bucketJournal).Cursor()
 		k, raw := cur.First()
@@ -27,10 +27,14 @@ func changesThat(tx *Tx, back bool, want func(raw []byte) bool) iter.Seq2[Change
 			k, raw = cur.Last()
 		}
 		for ; k != nil; k, raw = step(cur, back) {
-			if !want(raw) {
+			doc, err := document("change", k, raw)
+			if err == nil && !want(doc) {
 				continue
 			}
-			c, err := readChange(k, raw)
+			var c Change
+			if err == nil {
+				c, err = changeOf(k, doc)
+			}
 			if !yield(c, err) || err != nil {
 				return
 			}
@@ -47,12 +51,17 @@ func markOf(bucket string, key []byte) []byte {
 	return []byte(recordMark(bucket) + base64.StdEncoding.EncodeToString(key) + `"`)
 }
 
-func readChange(key, raw []byte) (Change, error) {
-	var c Change
-	if !sealedChange(raw) {
-		return c, damaged("change", key, errSum)
+// readChange reads a value of the journal.
+func readChange(key, value []byte) (Change, error) {
+	doc, err := document("change", key, value)
+	if err != nil {
+		return Change{}, err
 	}
-	if err := decode(raw, &c); err != nil {
+	return changeOf(key, doc)
+}
+
+func changeOf(key, doc []byte) (c Change, err error) {
+	if err := json.Unmarshal(doc, &c); err != nil {
 		return c, damaged("change", key, err)
 	}
 	return c, nil
@@ -118,7 +127,14 @@ func (tx *Tx) reverse(c Change) error {
 		if col == nil {
 			return fmt.Errorf("change %d touches %q, which this program does not know", c.Seq, r.Bucket)
 		}
-		if now := tx.bucket(r.Bucket).Get(r.Key); !bytes.Equal(now, noNull(r.After)) {
+		var now []byte
+		if value := tx.bucket(r.Bucket).Get(r.Key); value != nil {
+			var err error
+			if now, err = document(col.nounName(), r.Key, value); err != nil {
+				return err
+			}
+		}
+		if !bytes.Equal(now, noNull(r.After)) {
 			return &jobs.ConflictError{What: fmt.Sprintf("change %d cannot be taken back: %s has changed since", c.Seq, r.Name()), How: "see data history"}
 		}
 		if err := tx.write(col, r.Key, noNull(r.Before)); err != nil {
@@ -181,8 +197,8 @@ func AsKnown[T any](tx *Tx, c *Collection[T], at time.Time) ([]T, error) {
 	var out []T
 	for _, k := range jobs.SortedKeys(state) {
 		var v T
-		if err := decode(state[k], &v); err != nil {
-			return nil, fmt.Errorf("%s %s: %w", c.noun, keyText([]byte(k)), err)
+		if err := json.Unmarshal(state[k], &v); err != nil {
+			return nil, damaged(c.noun, []byte(k), err)
 		}
 		out = append(out, v)
 	}

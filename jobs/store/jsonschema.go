@@ -25,13 +25,14 @@ func ExportSchema() ([]byte, error) {
 	sequences[bucketJournal] = counter
 	top := map[string]any{
 		"format":      map[string]any{"const": exportFormat},
-		"schema":      map[string]any{"const": documentSchema},
+		"schema":      map[string]any{"const": schemaVersion},
 		"made":        schemaOf(reflect.TypeFor[time.Time]()),
 		"sequences":   closed(sequences, append(order, bucketJournal)),
 		"records":     closed(records, order),
 		bucketJournal: map[string]any{"type": "array", "items": schemaOf(changeType)},
+		"sum":         map[string]any{"type": "string", "pattern": "^[0-9a-f]{8}$"},
 	}
-	doc := closed(top, []string{"format", "schema", "made", "sequences", "records", bucketJournal})
+	doc := closed(top, []string{"format", "schema", "made", "sequences", "records", bucketJournal, "sum"})
 	doc["$schema"] = "https://json-schema.org/draft/2020-12/schema"
 	doc["title"] = "Bookmatch export, schema 1"
 	out, err := json.MarshalIndent(doc, "", "  ")

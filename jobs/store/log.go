@@ -149,7 +149,8 @@ func (tx *Tx) difficultiesOf(code string) (n jobs.Neck, err error) {
 	if n, ok := tx.necks[code]; ok {
 		return n, nil
 	}
-	if raw := tx.bucket(Necks.bucket).Get([]byte(code)); bytes.Contains(raw, []byte(`"difficulty":`)) {
+	value := tx.bucket(Necks.bucket).Get([]byte(code))
+	if doc, sound := unseal([]byte(code), value); !sound || bytes.Contains(doc, []byte(`"difficulty":`)) {
 		if n, _, err = Get(tx, Necks, code); err != nil {
 			return n, err
 		}

@@ -2,36 +2,24 @@ package store
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"os"
-	"slices"
-	"strconv"
-	"strings"
-	"time"
 
 	bolt "go.etcd.io/bbolt"
 )
 
-// migration takes a file from the schema just before to version to. It works
-// on documents and raw buckets (see Tx.rewrite), so that it keeps its meaning
-// when types move on. A step without run changes indexes alone: they are made
-// anew after the last step.
+// migration takes a file from the schema just before to version to. It works on
+// documents (see Tx.rewrite), so that it keeps its meaning when types move on.
 type migration struct {
 	to   int
 	what string
 	run  func(*Tx) error
 }
 
-// migrations in order; the last one's number is schemaVersion, and that of the
-// last with a run is documentSchema. Each schema that changed documents has a
-// fixture in testdata/schema, and a test counts them.
-var migrations = []migration{
-	{2, "edges have cards, rework is listed by cause", nil},
-	{rowsSince, "logs, lots and uses are read from rows, ages of edges from packed lists", nil},
-}
-
-// rowsSince is the schema from which indexes may keep rows.
-const rowsSince = 3
+// migrations in order; schemaVersion is the number of the last, or 1. Each
+// schema has a fixture in testdata/schema, and a test counts them.
+var migrations = []migration{}
 
 // current gives the migrations of this store and the schema they lead to.
 func (s *Store) current() ([]migration, int) {
@@ -44,10 +32,7 @@ func (s *Store) current() ([]migration, int) {
 // prepare makes the buckets of a new file, migrates an older one and refuses a
 // newer one.
 func (s *Store) prepare() error {
-	version := 0
-	err := guard(s.path, func() error {
-		return s.db.View(func(tx *bolt.Tx) (err error) { version, err = readVersion(tx, s.path); return err })
-	})
+	version, err := s.schema()
 	_, want := s.current()
 	switch {
 	case err != nil:
@@ -58,54 +43,38 @@ func (s *Store) prepare() error {
 		return s.db.Update(func(tx *bolt.Tx) error { return makeBuckets(tx, s.opts.Now(), want) })
 	case version > want:
 		return fmt.Errorf("%w: it has schema %d, this program knows %d", ErrNewer, version, want)
-	case version == want, s.opts.AsIs && s.sameDocuments(version):
+	case version == want, s.opts.asIs:
 		return nil
 	}
 	if s.opts.ReadOnly { // a reader cannot migrate: open again for writing, once
 		s.db.Close()
 		o := s.opts
 		o.ReadOnly = false
-		db, err := openBolt(s.path, o)
-		if err != nil {
+		if s.db, err = openBolt(s.path, o); err != nil {
 			return err
 		}
-		s.db = db
-		now := 0 // somebody may have been faster
-		err = guard(s.path, func() error {
-			return s.db.View(func(tx *bolt.Tx) (err error) { now, err = readVersion(tx, s.path); return err })
-		})
-		if err != nil || now == want {
+		if version, err = s.schema(); err != nil || version == want { // somebody was faster
 			return err
 		}
-		version = now
 	}
 	return guard(s.path, func() error { return s.migrate(version) })
 }
 
-// sameDocuments says that no step from a schema on changes a document.
-func (s *Store) sameDocuments(from int) bool {
-	steps, _ := s.current()
-	return len(steps) > 0 && steps[0].to <= from+1 && !slices.ContainsFunc(steps, func(m migration) bool { return m.to > from && m.run != nil })
+// schema gives the schema of the file; 0 for a file without anything in it.
+func (s *Store) schema() (version int, err error) {
+	err = guard(s.path, func() error {
+		return s.db.View(func(tx *bolt.Tx) error {
+			h, err := readHead(tx, s.path)
+			version = h.Schema
+			return err
+		})
+	})
+	return version, err
 }
 
-// readVersion gives the schema of a file; 0 for a file without anything in it.
-func readVersion(tx *bolt.Tx, path string) (int, error) {
-	meta := tx.Bucket([]byte(bucketMeta))
-	if meta == nil {
-		if k, _ := tx.Cursor().First(); k != nil {
-			return 0, fmt.Errorf("%w: %s holds other data", ErrDamaged, path)
-		}
-		return 0, nil
-	}
-	n, err := strconv.Atoi(string(meta.Get([]byte(keySchema))))
-	if err != nil || n < 1 {
-		return 0, fmt.Errorf("%w: %s has no schema number", ErrDamaged, path)
-	}
-	return n, nil
-}
-
-// migrate copies the file aside and writes it anew with the missing steps: a step
-// that fails leaves the old file as it was, and takes the copy away.
+// migrate copies the file aside, runs the missing steps in one transaction and
+// writes the file anew without the pages that they left free. A step that fails
+// leaves the old file as it was, and takes the copy away.
 func (s *Store) migrate(from int) error {
 	steps, want := s.current()
 	if len(steps) == 0 || steps[0].to > from+1 {
@@ -113,13 +82,17 @@ func (s *Store) migrate(from int) error {
 	}
 	copied, made, err := s.copyAside(from)
 	if err != nil {
-		return fmt.Errorf("before the file is brought to what this program writes it is copied, and that failed; it is as it was (data export and data backup read it so): %w", err)
+		return fmt.Errorf("before the file is brought to what this program writes it is copied, and that failed; it is as it was: %w", err)
 	}
-	s.BeforeTroubles = s.lookBefore(from)
-	placed, err := s.anew(func(tx *Tx) error {
+	s.BeforeTroubles = s.lookBefore()
+	err = s.db.Update(func(b *bolt.Tx) error {
+		if err := ensureBuckets(b); err != nil {
+			return err
+		}
+		tx := s.tx(b)
 		tx.Verb, tx.Ask, tx.Why, tx.schema = "migrate", nil, fmt.Sprintf("schema %d to %d", from, want), want
 		for _, m := range steps {
-			if m.to <= from || m.run == nil {
+			if m.to <= from {
 				continue
 			}
 			if err := m.run(tx); err != nil {
@@ -132,20 +105,26 @@ func (s *Store) migrate(from int) error {
 		if _, err := tx.settle(); err != nil {
 			return err
 		}
-		return tx.bucket(bucketMeta).Put([]byte(keySchema), []byte(strconv.Itoa(want)))
+		if _, err := tx.numbers(); err != nil {
+			return err
+		}
+		tx.head.Schema = want
+		return writeHead(tx.bucket(bucketMeta), *tx.head)
 	})
-	if placed {
-		s.Before = copied
-	} else if made {
-		os.Remove(copied)
+	if err != nil {
+		if made {
+			err = errors.Join(err, os.Remove(copied))
+		}
+		return err
 	}
-	return err
+	s.Before = copied
+	return s.compact()
 }
 
-// lookBefore looks an old file over as `data check` would. What is amiss in it is
-// told and not refused, since the copy is kept and the rest may be all there is;
-// but once the indexes are made anew, they no longer miss a record that is lost.
-func (s *Store) lookBefore(from int) []Trouble {
+// lookBefore looks at what can be looked at in a file of any schema: its pages
+// and the sums of its values. What is amiss is told and not refused, since the
+// copy is kept and the rest may be all there is.
+func (s *Store) lookBefore() []Trouble {
 	h := Health{Path: s.path}
 	pages, err := CheckPages(s.path)
 	if err != nil {
@@ -154,9 +133,8 @@ func (s *Store) lookBefore(from int) []Trouble {
 	for _, p := range pages {
 		h.found("pages", "%s", p)
 	}
-	if s.sameDocuments(from) && h.Sound() {
-		err := guard(s.path, func() error { return s.View(func(tx *Tx) error { h.look(tx); return nil }) })
-		if err != nil {
+	if h.Sound() {
+		if err := s.View(func(tx *Tx) error { h.frame(tx); return nil }); err != nil {
 			h.found("pages", "%v", err)
 		}
 	}
@@ -165,14 +143,18 @@ func (s *Store) lookBefore(from int) []Trouble {
 
 // rewrite changes every document of a bucket for a migration and notes the
 // change for the journal; fn gives nil to delete a record.
-func (tx *Tx) rewrite(bucket string, fn func(key, value []byte) ([]byte, error)) error {
+func (tx *Tx) rewrite(bucket string, fn func(key, doc []byte) ([]byte, error)) error {
 	b := tx.bucket(bucket)
 	var keys [][]byte
 	if err := b.ForEach(func(k, _ []byte) error { keys = append(keys, bytes.Clone(k)); return nil }); err != nil {
 		return err
 	}
 	for _, k := range keys {
-		before := bytes.Clone(b.Get(k))
+		before, err := document(bucket, k, b.Get(k))
+		if err != nil {
+			return err
+		}
+		before = bytes.Clone(before)
 		after, err := fn(k, before)
 		if err != nil {
 			return fmt.Errorf("%s %s: %w", bucket, keyText(k), err)
@@ -180,98 +162,12 @@ func (tx *Tx) rewrite(bucket string, fn func(key, value []byte) ([]byte, error))
 		if after == nil {
 			err = b.Delete(k)
 		} else {
-			err = b.Put(k, after)
+			err = b.Put(k, seal(k, after))
 		}
 		if err != nil {
 			return err
 		}
 		tx.note(bucket, k, before, after)
-	}
-	return nil
-}
-
-// rebuildIndexes empties every index and fills it again from the records.
-func (tx *Tx) rebuildIndexes() error {
-	for _, c := range collections {
-		for _, ix := range c.indexNames() {
-			if err := tx.empty(ix); err != nil {
-				return err
-			}
-		}
-		if len(c.indexNames()) == 0 {
-			continue
-		}
-		if err := tx.fillIndexes(c); err != nil {
-			return err
-		}
-	}
-	if err := tx.fillAnswers(); err != nil {
-		return err
-	}
-	return tx.fillCards()
-}
-
-// fillIndexes writes the index entries of a collection in their order: bbolt
-// splits a page only when it commits, so that entries put in between would be
-// moved again with each one that follows.
-func (tx *Tx) fillIndexes(c anyCollection) error {
-	all := map[string][]indexed{}
-	cur := tx.bucket(c.name()).Cursor()
-	for k, v := cur.First(); k != nil; k, v = cur.Next() {
-		keys, err := c.rawIndex(v)
-		if err != nil {
-			return damaged(c.nounName(), k, err)
-		}
-		for _, ix := range keys {
-			all[ix.bucket] = append(all[ix.bucket], ix)
-		}
-	}
-	for _, name := range c.indexNames() {
-		list := all[name]
-		slices.SortFunc(list, func(a, b indexed) int { return strings.Compare(a.key, b.key) })
-		b := tx.bucket(name)
-		b.FillPercent = appended
-		for _, e := range list {
-			if err := b.Put([]byte(e.key), []byte(e.value)); err != nil {
-				return err
-			}
-		}
-	}
-	return nil
-}
-
-// indexPrefix begins the name of every bucket that is made from others.
-const indexPrefix = "ix_"
-
-func makeBuckets(tx *bolt.Tx, now time.Time, version int) error {
-	meta, err := tx.CreateBucket([]byte(bucketMeta))
-	if err != nil {
-		return err
-	}
-	if err := ensureBuckets(tx); err != nil {
-		return err
-	}
-	if err := meta.Put([]byte(keyMade), []byte(now.UTC().Format(time.RFC3339))); err != nil {
-		return err
-	}
-	return meta.Put([]byte(keySchema), []byte(strconv.Itoa(version)))
-}
-
-// bucketNames lists every bucket but meta: records, indexes, journal.
-func bucketNames() []string {
-	names := []string{bucketJournal, bucketAnswers, answersByTime}
-	for _, c := range collections {
-		names = append(names, c.name())
-		names = append(names, c.indexNames()...)
-	}
-	return append(names, cardIndexes...)
-}
-
-func ensureBuckets(tx *bolt.Tx) error {
-	for _, n := range bucketNames() {
-		if _, err := tx.CreateBucketIfNotExists([]byte(n)); err != nil {
-			return err
-		}
 	}
 	return nil
 }

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"strconv"
 	"strings"
 	"sync"
 	"testing"
@@ -64,8 +63,8 @@ func TestMigrationCopiesAndGoesOn(t *testing.T) {
 			if w.Source != "migrated" || w.Title != "" || w.Abrasion != 0.9 {
 				t.Errorf("got %+v", w)
 			}
-			if v, err := readVersion(tx.btx, path); err != nil || v != schemaVersion+2 {
-				t.Errorf("schema %d, %v", v, err)
+			if h, err := readHead(tx.btx, path); err != nil || h.Schema != schemaVersion+2 {
+				t.Errorf("head %+v, %v", h, err)
 			}
 			h := Health{Path: path}
 			h.look(tx) // the journal leads to the new state, the indexes are whole
@@ -131,72 +130,37 @@ func TestMigrationKeepsAnOlderCopy(t *testing.T) {
 	}
 }
 
-func TestSchemaNumberThatCannotBe(t *testing.T) {
-	for _, v := range []string{"", "x", "0", "-1", "1.5"} {
+func TestHeadThatCannotBe(t *testing.T) {
+	for _, doc := range []string{"", "{", `{"schema":0,"made":"2026-01-06T18:30:00Z"}`, `{"schema":-1,"made":"2026-01-06T18:30:00Z"}`, `{"schema":1.5}`, `{"schema":1,"made":"x"}`} {
 		path := newFile(t)
-		raw(t, path, func(tx *bolt.Tx) error { return tx.Bucket([]byte(bucketMeta)).Put([]byte(keySchema), []byte(v)) })
+		raw(t, path, func(tx *bolt.Tx) error {
+			return tx.Bucket([]byte(bucketMeta)).Put([]byte(keyHead), seal([]byte(keyHead), []byte(doc)))
+		})
 		if _, err := Open(path, Options{}); !errors.Is(err, ErrDamaged) {
-			t.Errorf("schema %q: %v", v, err)
+			t.Errorf("head %q: %v", doc, err)
 		}
+	}
+	path := newFile(t)
+	raw(t, path, func(tx *bolt.Tx) error { return tx.Bucket([]byte(bucketMeta)).Delete([]byte(keyHead)) })
+	if _, err := Open(path, Options{}); !errors.Is(err, ErrDamaged) {
+		t.Errorf("no head: %v", err)
 	}
 }
 
 // The numbers of the steps follow each other, the last is what this program
-// writes, and each schema that changed documents has a fixture of them.
+// writes, and each schema has a fixture.
 func TestEveryMigrationHasAFixture(t *testing.T) {
 	if len(migrations) != schemaVersion-1 {
 		t.Fatalf("%d migrations lead to schema %d", len(migrations), schemaVersion)
 	}
-	documents := []int{1}
 	for i, m := range migrations {
 		if m.to != i+2 {
 			t.Errorf("migration %d leads to schema %d", i, m.to)
 		}
-		if m.run != nil {
-			documents = append(documents, m.to)
-		}
 	}
-	for _, v := range documents {
+	for v := 1; v <= schemaVersion; v++ {
 		if _, err := os.Stat(fixture(v)); err != nil {
 			t.Errorf("schema %d has no fixture: %v", v, err)
-		}
-	}
-	if last := documents[len(documents)-1]; last != documentSchema {
-		t.Errorf("an export says schema %d, the documents are of %d", documentSchema, last)
-	}
-}
-
-// A file of schema 1 has no cards, no classes of bits and no causes, one of schema 2
-// no packed ages. Opening it makes them, keeps the records and the journal as they
-// were, and a copy.
-func TestOlderSchemasAreMigrated(t *testing.T) {
-	for _, c := range []struct {
-		from     int
-		readOnly bool
-	}{{1, false}, {1, true}, {2, false}, {2, true}} {
-		path := filepath.Join(t.TempDir(), "shop.db")
-		grow(t, path, size{entries: 200, necks: 8, bits: 20, bitUses: 120, supplies: 2, lots: 4}, 3)
-		was := export(t, path)
-		toSchema(t, path, c.from)
-		s, err := Open(path, Options{Now: at(start), ReadOnly: c.readOnly})
-		if err != nil {
-			t.Fatal(err)
-		}
-		copied := fmt.Sprintf("shop.db.v%d.bak", c.from)
-		if filepath.Base(s.Before) != copied {
-			t.Errorf("the copy is %q", s.Before)
-		}
-		if err := s.Close(); err != nil {
-			t.Fatal(err)
-		}
-		if h := mustBeSound(t, path); h.Schema != schemaVersion {
-			t.Errorf("schema %d", h.Schema)
-		}
-		if !bytes.Equal(was, export(t, path)) {
-			t.Error("the records are not as they were")
-		}
-		if diff := cmp.Diff([]string{"shop.db", copied}, names(t, filepath.Dir(path))); diff != "" {
-			t.Errorf("files (-want +got):\n%s", diff)
 		}
 	}
 }
@@ -206,7 +170,6 @@ func TestOlderSchemasAreMigrated(t *testing.T) {
 func TestManyComeToAnOlderFile(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "shop.db")
 	grow(t, path, size{entries: 400, necks: 8, bits: 20, bitUses: 120, supplies: 4, lots: 20}, 3)
-	toSchema(t, path, 1)
 	link := filepath.Join(filepath.Dir(path), "link.db")
 	if err := os.Symlink(path, link); err != nil {
 		t.Fatal(err)
@@ -218,7 +181,7 @@ func TestManyComeToAnOlderFile(t *testing.T) {
 			if i%2 == 1 {
 				name = link
 			}
-			s, err := Open(name, Options{Now: at(start), Timeout: 20 * time.Second})
+			s, err := Open(name, Options{Now: at(start), Timeout: 20 * time.Second, plan: madeUpPlan(nil)})
 			if err == nil {
 				err = s.Update(func(tx *Tx) error {
 					return Put(tx, Woods, jobs.Wood{Name: fmt.Sprintf("apple-%d", i), Abrasion: 1})
@@ -231,8 +194,11 @@ func TestManyComeToAnOlderFile(t *testing.T) {
 		})
 	}
 	all.Wait()
-	mustBeSound(t, path)
-	view(t, path, func(tx *Tx) error {
+	planned(t, path, func(tx *Tx) error {
+		h := Health{Path: path}
+		if h.look(tx); !h.Sound() {
+			t.Errorf("after migrating: %v", h.Troubles)
+		}
 		for i := range 8 {
 			if _, ok, err := Get(tx, Woods, fmt.Sprintf("apple-%d", i)); !ok {
 				t.Errorf("apple-%d is not there, %v", i, err)
@@ -268,27 +234,39 @@ func TestManyComeToAnOlderFile(t *testing.T) {
 	})
 }
 
-// What was amiss in an old file is told when it is brought up: the indexes made
-// anew would no longer miss a record that is gone.
+// planned reads a file that the made-up plan has brought up.
+func planned(t *testing.T, path string, fn func(*Tx) error) {
+	t.Helper()
+	s, err := Open(path, Options{Now: at(start), ReadOnly: true, plan: madeUpPlan(nil)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	if err := s.View(fn); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// Damage in an old file is told when it is brought up.
 func TestDamageBeforeMigratingIsTold(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "shop.db")
 	grow(t, path, small, 4)
-	toSchema(t, path, 2)
 	raw(t, path, func(tx *bolt.Tx) error {
-		k, _ := tx.Bucket([]byte(Entries.bucket)).Cursor().First()
-		return tx.Bucket([]byte(Entries.bucket)).Delete(k)
+		b := tx.Bucket([]byte(bucketJournal))
+		v := bytes.Clone(b.Get(idKey(3)))
+		v[len(v)-3] ^= 1
+		return b.Put(idKey(3), v)
 	})
-	s, err := Open(path, Options{Now: at(start)})
+	s, err := Open(path, Options{Now: at(start), plan: madeUpPlan(nil)})
 	if err != nil {
 		t.Fatal(err)
 	}
 	s.Close()
-	if len(s.BeforeTroubles) == 0 || !strings.Contains(fmt.Sprint(s.BeforeTroubles), "among the records") {
+	if len(s.BeforeTroubles) != 1 || !strings.Contains(fmt.Sprint(s.BeforeTroubles), "change 3 in the workshop file is damaged") {
 		t.Errorf("told: %v", s.BeforeTroubles)
 	}
 	sound := newFile(t)
-	toSchema(t, sound, 1)
-	if s, err = Open(sound, Options{Now: at(start)}); err != nil || len(s.BeforeTroubles) > 0 {
+	if s, err = Open(sound, Options{Now: at(start), plan: madeUpPlan(nil)}); err != nil || len(s.BeforeTroubles) > 0 {
 		t.Fatalf("a sound file: %v, %v", s.BeforeTroubles, err)
 	}
 	s.Close()
@@ -345,70 +323,32 @@ func TestIndexesAreNamedSo(t *testing.T) {
 	}
 }
 
-// added is what each schema added to a file: buckets of indexes.
-var added = map[int][]string{
-	2: {BitsByClass, EntriesByCause, BitCards, BitsBySet},
-	3: {BitAges},
-}
-
-// toSchema takes out of a file what the schemas after one added.
-func toSchema(t *testing.T, path string, version int) {
-	t.Helper()
-	raw(t, path, func(tx *bolt.Tx) error {
-		for v := version + 1; v <= schemaVersion; v++ {
-			for _, name := range added[v] {
-				if err := tx.DeleteBucket([]byte(name)); err != nil {
-					return err
-				}
-			}
-		}
-		return tx.Bucket([]byte(bucketMeta)).Put([]byte(keySchema), []byte(strconv.Itoa(version)))
-	})
-}
-
-// Looking at a file of schema 1, or putting it in place of another, does not
-// change it and leaves nothing beside it.
-func TestLookingDoesNotMigrate(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "shop.db")
-	grow(t, path, size{entries: 200, necks: 8, bits: 20, bitUses: 120, supplies: 2, lots: 4}, 3)
-	old := filepath.Join(filepath.Dir(path), "old.db")
-	raw, err := os.ReadFile(path)
+// A migration that was cut off after its copy finds that copy again.
+func TestCutOffMigrationCopiesOnce(t *testing.T) {
+	path := newFile(t)
+	s, err := Open(path, Options{Now: at(start), ReadOnly: true})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := os.WriteFile(old, raw, 0o600); err != nil {
-		t.Fatal(err)
-	}
-	toSchema(t, old, 1)
-	was := fileText(t, old)
-	if h := mustBeSound(t, old); h.Schema != 1 {
-		t.Errorf("schema %d", h.Schema)
-	}
-	g, err := Stage(path, old)
+	first, _, err := s.copyAside(schemaVersion)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if h, err := g.Check(); err != nil || !h.Sound() {
-		t.Fatalf("%v %v", h.Troubles, err)
-	}
-	if loss, err := g.Lost(5); err != nil || len(loss.Changes)+loss.More+loss.Apart > 0 {
-		t.Errorf("%+v %v", loss, err)
-	}
-	if _, err := g.Place(start); err != nil {
+	s.Close()
+	was := fileText(t, first)
+	if s, err = Open(path, Options{Now: at(start), plan: madeUpPlan(nil)}); err != nil {
 		t.Fatal(err)
 	}
-	if fileText(t, old) != was || fileText(t, path) != was {
-		t.Error("a file was changed by being looked at")
+	s.Close()
+	if s.Before != first || fileText(t, first) != was {
+		t.Errorf("copies %q, then %q", first, s.Before)
 	}
-	if got := names(t, filepath.Dir(path)); len(got) != 3 { // the file, the old one, the replaced one
-		t.Errorf("files %v", got)
+	copied := fmt.Sprintf("shop.db.v%d.bak", schemaVersion)
+	if diff := cmp.Diff([]string{"shop.db", copied}, names(t, filepath.Dir(path))); diff != "" {
+		t.Errorf("files (-want +got):\n%s", diff)
 	}
-	// Damage to what is there is found all the same.
-	if err := os.WriteFile(old, []byte(strings.ReplaceAll(was, `"holes":6`, `"holes":7`)), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	if h, err := Check(old); err != nil || h.Sound() {
-		t.Errorf("a changed use was not found: %v", err)
+	if kept, err := Kept(path); err != nil || len(kept) != 1 || kept[0] != copied {
+		t.Errorf("kept %v, %v", kept, err)
 	}
 }
 
@@ -419,33 +359,4 @@ func fileText(t *testing.T, path string) string {
 		t.Fatal(err)
 	}
 	return string(b)
-}
-
-// A migration that was cut off after its copy finds that copy again.
-func TestCutOffMigrationCopiesOnce(t *testing.T) {
-	path := newFile(t)
-	toSchema(t, path, 1)
-	s, err := Open(path, Options{Now: at(start), ReadOnly: true, AsIs: true})
-	if err != nil {
-		t.Fatal(err)
-	}
-	first, _, err := s.copyAside(1)
-	if err != nil {
-		t.Fatal(err)
-	}
-	s.Close()
-	was := fileText(t, first)
-	if s, err = Open(path, Options{Now: at(start)}); err != nil {
-		t.Fatal(err)
-	}
-	s.Close()
-	if s.Before != first || fileText(t, first) != was {
-		t.Errorf("copies %q, then %q", first, s.Before)
-	}
-	if diff := cmp.Diff([]string{"shop.db", "shop.db.v1.bak"}, names(t, filepath.Dir(path))); diff != "" {
-		t.Errorf("files (-want +got):\n%s", diff)
-	}
-	if kept, err := Kept(path); err != nil || len(kept) != 1 || kept[0] != "shop.db.v1.bak" {
-		t.Errorf("kept %v, %v", kept, err)
-	}
 }

@@ -35,33 +35,44 @@ func Lost(path, from string, most int) (Loss, error) {
 	}
 	theirs, err := seals(from)
 	if err != nil {
-		return Loss{}, err
+		return Loss{Unknown: err.Error()}, nil
 	}
 	same := 0
-	for same < min(len(mine), len(theirs)) && mine[same].Sum == theirs[same].Sum {
+	for same < min(len(mine), len(theirs)) && mine[same].sum == theirs[same].sum {
 		same++
 	}
 	loss := Loss{Apart: len(theirs) - same, More: max(len(mine)-same-most, 0)}
 	for i := len(mine) - 1; i >= same+loss.More; i-- {
-		loss.Changes = append(loss.Changes, mine[i])
+		loss.Changes = append(loss.Changes, mine[i].Change)
 	}
 	return loss, nil
 }
 
+// sealedChange is a change without its records, and the sum of its document.
+type sealedChange struct {
+	Change
+	sum string
+}
+
 // seals reads the journal without the records.
-func seals(path string) (out []Change, err error) {
-	s, err := Open(path, Options{ReadOnly: true, AsIs: true})
+func seals(path string) (out []sealedChange, err error) {
+	s, err := Open(path, Options{ReadOnly: true, asIs: true})
 	if err != nil {
 		return nil, err
 	}
 	defer s.Close()
+	if v, err := s.schema(); err != nil || v != schemaVersion {
+		return nil, errors.Join(err, fmt.Errorf("%s has schema %d, and its changes cannot be compared", path, v))
+	}
 	err = s.View(func(tx *Tx) error {
-		for c, err := range Changes(tx, false) {
+		cur := tx.bucket(bucketJournal).Cursor()
+		for k, value := cur.First(); k != nil; k, value = cur.Next() {
+			c, err := readChange(k, value)
 			if err != nil {
 				return err
 			}
 			c.Records = nil
-			out = append(out, c)
+			out = append(out, sealedChange{c, string(value[:sealLen])})
 		}
 		return nil
 	})

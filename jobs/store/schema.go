@@ -1,11 +1,11 @@
 // Package store keeps the workshop in one bbolt file. It is the only package
 // that knows bbolt, and no type of bbolt appears in an exported name.
 //
-// The file (schema 3). Values are one JSON document per record; numbers in keys
-// are 8-byte big-endian, instants in keys big-endian Unix seconds with the sign
+// The file (schema 1). Values are one JSON document per record with its
+// checksum before it (seal.go), in indexes the key of a record; numbers in keys are 8-byte big-endian, instants in keys big-endian Unix seconds with the sign
 // bit flipped, so that bytes sort as time does:
 //
-//	meta        "schema" -> number, "made" -> RFC 3339
+//	meta        "head" -> schema, when the file was made, the last numbers given
 //	shop        "shop" -> jobs.Shop
 //	operations  name -> jobs.Operation
 //	woods       name -> jobs.Wood
@@ -18,14 +18,14 @@
 //	parts       id -> jobs.Part                  index by neck
 //	pieces      code -> jobs.Piece
 //	overheads   name -> jobs.OverheadItem
-//	bits        code -> jobs.Bit                 index by class; cards and sets, see bitcard.go
+//	bits        code -> jobs.Bit                 index by class; summaries, see bitsummary.go
 //	edges       bit 0 number -> jobs.Edge
 //	bit_uses    id -> jobs.BitUse                indexes by bit, neck, entry
 //	bit_moves   id -> jobs.BitMove               index by bit
 //	plans       neck 0 version -> jobs.Plan
 //	quotes      code -> quote.Quote
 //	revisions   quote 0 number -> quote.Revision
-//	journal     seq -> Change, its CRC-32C last
+//	journal     seq -> Change
 //	answers     token -> what a verb answered, kept 30 days; index by time
 //	ix_*        index key 0 record key -> record key
 //
@@ -41,18 +41,12 @@ import (
 
 // schemaVersion is the schema this program writes. A file with a lower number
 // is migrated on opening; a higher one is refused.
-const schemaVersion = 3
-
-// documentSchema is the last schema that changed a record. It is what an export
-// says: a schema that changes indexes alone leaves the documents as they were,
-// so that an export written before it is read, and comes out the same, after it.
-const documentSchema = 1
+const schemaVersion = 1
 
 const (
 	bucketMeta    = "meta"
 	bucketJournal = "journal"
-	keySchema     = "schema"
-	keyMade       = "made"
+	keyHead       = "head"
 )
 
 // idKey is the key of a numbered record.

@@ -89,13 +89,13 @@ func oneOfEach(t *testing.T) string {
 // A change of a stored record shows here first.
 func TestStoredFormatIsLocked(t *testing.T) {
 	path := oneOfEach(t)
-	golden(t, fixture(documentSchema), export(t, path))
+	golden(t, fixture(schemaVersion), export(t, path))
 	mustBeSound(t, path)
 }
 
 // Every fixture, of every version that was ever released, can be read.
 func TestFixturesCanBeRead(t *testing.T) {
-	document, err := os.ReadFile(fixture(documentSchema))
+	document, err := os.ReadFile(fixture(schemaVersion))
 	if err != nil {
 		t.Fatal(err)
 	}

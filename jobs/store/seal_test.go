@@ -37,31 +37,44 @@ func TestSumsOfPublishedVectors(t *testing.T) {
 			0x28, 0, 0, 0, 0, 0, 0, 0, 0x02, 0, 0, 0, 0, 0, 0, 0,
 		}, wire(0x56, 0x3a, 0x96, 0xd9)},
 	} {
-		if got := sumOf(c.doc); got != c.want {
+		if got := sumOf(nil, c.doc); got != c.want {
 			t.Errorf("%s: got %08x, want %08x", c.name, got, c.want)
 		}
 	}
-	if got := string(seal([]byte("123456789"))); got != "e3069283123456789" {
+	if got := string(seal(nil, []byte("123456789"))); got != "e3069283123456789" {
 		t.Errorf("sealed: %s", got)
+	}
+	if got := string(seal([]byte("1234"), []byte("56789"))); got != "e306928356789" {
+		t.Errorf("sealed under a key: %s", got)
 	}
 }
 
 func TestSealNoticesEveryFlippedBit(t *testing.T) {
-	raw := seal([]byte(`{"id":7,"note":"done 6"}`))
-	if _, ok := unseal(raw); !ok {
+	key := []byte("N7")
+	raw := seal(key, []byte(`{"id":7,"note":"done 6"}`))
+	if _, ok := unseal(key, raw); !ok {
 		t.Fatal("a fresh seal does not hold")
 	}
 	for i := range raw {
 		for bit := range 8 {
 			raw[i] ^= 1 << bit
-			if _, ok := unseal(raw); ok {
+			if _, ok := unseal(key, raw); ok {
 				t.Errorf("byte %d bit %d: not noticed", i, bit)
 			}
 			raw[i] ^= 1 << bit
 		}
 	}
+	for i := range key {
+		for bit := range 8 {
+			key[i] ^= 1 << bit
+			if _, ok := unseal(key, raw); ok {
+				t.Errorf("key byte %d bit %d: not noticed", i, bit)
+			}
+			key[i] ^= 1 << bit
+		}
+	}
 	for n := range len(raw) {
-		if _, ok := unseal(raw[:n]); ok {
+		if _, ok := unseal(key, raw[:n]); ok {
 			t.Errorf("%d bytes: not noticed", n)
 		}
 	}

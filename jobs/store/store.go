@@ -26,9 +26,7 @@ type Options struct {
 	// the Ask {"words": Command}, until a transaction sets its own.
 	Command string
 
-	// AsIs reads a file of an older schema as it stands, where its documents are
-	// this program's: who only looks at a file must not change it.
-	AsIs bool
+	asIs bool        // leaves an older schema as it is, for who does not read records
 	plan []migration // nil: the program's own; tests bring theirs
 	lent bool        // a session of an open store: Close leaves it open
 }
@@ -78,7 +76,6 @@ func Open(path string, o Options) (*Store, error) {
 			return nil, err
 		}
 	}
-	go learn()
 	go castagnoli()
 	db, err := openBolt(path, o)
 	if err != nil {

@@ -30,14 +30,15 @@ type Tx struct {
 
 	changes []Record
 	at      map[string]int // bucket and key -> place in changes
-	// Bits whose card no longer says what their records do; woods: all of them.
-	staleCards map[string]bool
-	woods      bool
-	necks      map[string]jobs.Neck
-	buckets    map[string]*bolt.Bucket // found so far
-	undoes     uint64
-	redoes     uint64
-	schema     int
+	// Bits whose summary no longer says what their records do; woods: all of them.
+	staleBits map[string]bool
+	woods     bool
+	necks     map[string]jobs.Neck
+	buckets   map[string]*bolt.Bucket // found so far
+	head      *head                   // read once it is needed
+	undoes    uint64
+	redoes    uint64
+	schema    int
 }
 
 // Record is one changed record: its bucket and key, and the document before
@@ -71,9 +72,6 @@ type Change struct {
 	Redoes  uint64   `json:"redoes,omitempty"` // this change brings that one in again
 	Schema  int      `json:"schema,omitempty"` // a migration brought the file to this schema
 	Records []Record `json:"records"`
-	// Sum is the CRC-32C of the document without it, so that a flipped bit in the
-	// history is noticed. It stands last.
-	Sum string `json:"sum,omitempty"`
 }
 
 func (tx *Tx) bucket(name string) *bolt.Bucket {
@@ -105,35 +103,38 @@ func (tx *Tx) empty(name string) error {
 // end; its own half would leave a 20-year file twice as long.
 const appended = 0.95
 
-// NextID gives the next number of a collection; a number is never given twice.
-func NextID[T any](tx *Tx, c *Collection[T]) (uint64, error) {
-	return tx.bucket(c.bucket).NextSequence()
-}
-
-// write puts or (value nil) deletes a record with its index entries.
-func (tx *Tx) write(c anyCollection, key, value []byte) error {
+// write puts or (doc nil) deletes a record with its index entries. A damaged
+// record is not written over.
+func (tx *Tx) write(c anyCollection, key, doc []byte) error {
 	b := tx.bucket(c.name())
-	before := bytes.Clone(b.Get(key))
-	if bytes.Equal(before, value) {
+	var before []byte
+	if value := b.Get(key); value != nil {
+		was, err := document(c.nounName(), key, value)
+		if err != nil {
+			return err
+		}
+		before = bytes.Clone(was)
+	}
+	if bytes.Equal(before, doc) {
 		return nil
 	}
-	if err := tx.reindex(c, before, value); err != nil {
+	if err := tx.reindex(c, before, doc); err != nil {
 		return err
 	}
 	var err error
-	if value == nil {
+	if doc == nil {
 		err = b.Delete(key)
 	} else {
 		if numbered(key) {
 			b.FillPercent = appended
 		}
-		err = b.Put(key, value)
+		err = b.Put(key, seal(key, doc))
 	}
 	if err != nil {
 		return fmt.Errorf("%s %s: %w", c.name(), keyText(key), err)
 	}
-	tx.note(c.name(), key, before, value)
-	if err := tx.touch(c.name(), key, before, value); err != nil {
+	tx.note(c.name(), key, before, doc)
+	if err := tx.touch(c.name(), key, before, doc); err != nil {
 		return err
 	}
 	if c.name() == Necks.bucket {
@@ -203,8 +204,7 @@ func (tx *Tx) settle() (changed bool, err error) {
 	if err := tx.freshen(); err != nil {
 		return false, err
 	}
-	b := tx.bucket(bucketJournal)
-	seq, err := b.NextSequence()
+	seq, err := tx.nextNumber(bucketJournal)
 	if err != nil {
 		return false, err
 	}
@@ -216,13 +216,13 @@ func (tx *Tx) settle() (changed bool, err error) {
 	if err != nil {
 		return false, err
 	}
+	b := tx.bucket(bucketJournal)
 	b.FillPercent = appended
-	return true, b.Put(idKey(seq), sealChange(raw))
+	if err := b.Put(idKey(seq), seal(idKey(seq), raw)); err != nil {
+		return false, err
+	}
+	return true, writeHead(tx.bucket(bucketMeta), *tx.head)
 }
-
-// NextChange is the number that the change of this transaction will get, if it
-// changes anything.
-func (tx *Tx) NextChange() uint64 { return tx.bucket(bucketJournal).Sequence() + 1 }
 
 // Changed says whether anything was written so far.
 func (tx *Tx) Changed() bool { return len(tx.changes) > 0 }

@@ -21,8 +21,8 @@ type documentFault struct {
 
 func (e *documentFault) Error() string { return e.path + ": " + e.what }
 
-// document reads an export piece by piece with a limit on each.
-type document struct {
+// exportReader reads an export piece by piece with a limit on each.
+type exportReader struct {
 	dec   *json.Decoder
 	src   *limited
 	start int64  // of the element at hand
@@ -47,18 +47,18 @@ func (l *limited) Read(p []byte) (int, error) {
 	return n, err
 }
 
-func newDocument(r io.Reader) *document {
+func newExportReader(r io.Reader) *exportReader {
 	src := &limited{r: r, until: maxRecord}
-	return &document{dec: json.NewDecoder(src), src: src}
+	return &exportReader{dec: json.NewDecoder(src), src: src}
 }
 
-func (d *document) bad(path, format string, args ...any) error {
+func (d *exportReader) bad(path, format string, args ...any) error {
 	return &documentFault{path, d.start, fmt.Sprintf(format, args...)}
 }
 
 // inside says what is wrong in the element at hand, with the place inside it
 // where that is known.
-func (d *document) inside(at string, err error) error {
+func (d *exportReader) inside(at string, err error) error {
 	var form *formError
 	var typ *json.UnmarshalTypeError
 	switch {
@@ -74,7 +74,7 @@ func (d *document) inside(at string, err error) error {
 	return &documentFault{at, d.start, strings.ReplaceAll(err.Error(), "\n", "; ")}
 }
 
-func (d *document) token(path string) (json.Token, error) {
+func (d *exportReader) token(path string) (json.Token, error) {
 	d.src.until = d.dec.InputOffset() + maxRecord
 	tok, err := d.dec.Token()
 	d.start = d.dec.InputOffset()
@@ -87,7 +87,7 @@ func (d *document) token(path string) (json.Token, error) {
 	return tok, nil
 }
 
-func (d *document) delim(want json.Delim, path string) error {
+func (d *exportReader) delim(want json.Delim, path string) error {
 	tok, err := d.token(path)
 	if err != nil {
 		return err
@@ -102,7 +102,7 @@ func (d *document) delim(want json.Delim, path string) error {
 }
 
 // member reads the name of the next member, which must be the one wanted.
-func (d *document) member(want, path string) error {
+func (d *exportReader) member(want, path string) error {
 	tok, err := d.token(path)
 	if err != nil {
 		return err
@@ -124,7 +124,7 @@ func clip(s string) string {
 }
 
 // element reads one whole value and gives it without its spaces.
-func (d *document) element(path string, limit int64) ([]byte, error) {
+func (d *exportReader) element(path string, limit int64) ([]byte, error) {
 	d.start = d.dec.InputOffset()
 	d.src.until = d.start + limit
 	var raw json.RawMessage
@@ -154,7 +154,7 @@ func (d *document) element(path string, limit int64) ([]byte, error) {
 }
 
 // list reads an array element by element.
-func (d *document) list(path string, limit int64, each func(raw []byte, at string) error) error {
+func (d *exportReader) list(path string, limit int64, each func(raw []byte, at string) error) error {
 	if err := d.delim('[', path); err != nil {
 		return err
 	}
@@ -173,7 +173,7 @@ func (d *document) list(path string, limit int64, each func(raw []byte, at strin
 }
 
 // end refuses what follows the document.
-func (d *document) end() error {
+func (d *exportReader) end() error {
 	if err := d.delim('}', "$"); err != nil {
 		return err
 	}

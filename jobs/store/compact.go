@@ -13,98 +13,49 @@ import (
 	bolt "go.etcd.io/bbolt"
 )
 
-// anew writes what is no index into a new file beside this one, lets fn do its
-// work there, and gives the new file the name of this one. Changed in place, a
-// 20-year file would be left with a third of its pages free, and every command
-// after it would read and write the list of them. The old file stays locked until
-// its name has gone to the new one; whoever waited for the lock notices (openBolt).
-// The new one is locked from its first byte on and stays open, so that nobody comes
-// between. placed says that the new file has the name, whatever failed after that.
-func (s *Store) anew(fn func(*Tx) error) (placed bool, err error) {
+// compactBatch bounds what one transaction of a compaction holds in memory, in
+// bytes.
+const compactBatch = 16 << 20
+
+// compact writes the file anew without free pages and gives the new one its
+// name. The old file stays locked until its name has gone to the new one, which is
+// locked from its first byte on: whoever waited notices (openBolt), and nobody
+// comes between.
+func (s *Store) compact() error {
 	path, err := filepath.EvalSymlinks(s.path)
 	if err != nil {
-		return false, err
+		return err
 	}
 	f, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".copying-*") // mode 0600
 	if err != nil {
-		return false, err
+		return err
 	}
 	temp := f.Name()
 	defer os.Remove(temp)
 	sameOwner(temp, path)
 	if err := f.Close(); err != nil {
-		return false, err
+		return err
 	}
 	o := s.opts
 	o.ReadOnly = false
 	db, err := openBolt(temp, o)
 	if err != nil {
-		return false, err
+		return err
 	}
 	db.NoSync = true // it has no name yet that anybody reads; made to last below
-	err = s.db.View(func(from *bolt.Tx) error { return copyRecords(db, from) })
-	if err == nil {
-		to := &Store{db: db, path: s.path, opts: s.opts}
-		err = db.Update(func(b *bolt.Tx) error {
-			if err := ensureBuckets(b); err != nil {
-				return err
-			}
-			return fn(to.tx(b))
-		})
-	}
-	if err == nil {
+	if err = bolt.Compact(db, s.db, compactBatch); err == nil {
 		err = db.Sync()
 	}
 	if err == nil {
 		err = os.Rename(temp, path)
 	}
 	if err != nil {
-		return false, errors.Join(err, db.Close())
+		return errors.Join(err, db.Close())
 	}
 	db.NoSync = false
 	old := s.db
 	s.db = db
-	return true, errors.Join(syncDir(filepath.Dir(path)), old.Close())
-}
-
-// copyBatch bounds what one transaction of copyRecords holds in memory, in bytes.
-const copyBatch = 16 << 20
-
-// copyRecords copies every bucket that is no index, in order of its keys.
-func copyRecords(to *bolt.DB, from *bolt.Tx) error {
-	return from.ForEach(func(name []byte, b *bolt.Bucket) error {
-		if bytes.HasPrefix(name, []byte(indexPrefix)) {
-			return nil
-		}
-		cur := b.Cursor()
-		k, v := cur.First()
-		for again := true; again; again = k != nil {
-			err := to.Update(func(tx *bolt.Tx) error {
-				c, err := tx.CreateBucketIfNotExists(name)
-				if err != nil {
-					return err
-				}
-				c.FillPercent = appended
-				if err := c.SetSequence(b.Sequence()); err != nil {
-					return err
-				}
-				for size := 0; k != nil && size < copyBatch; k, v = cur.Next() {
-					size += len(k) + len(v)
-					if v == nil {
-						return fmt.Errorf("%w: %s holds a bucket %s", ErrDamaged, name, keyText(k))
-					}
-					if err := c.Put(k, v); err != nil {
-						return err
-					}
-				}
-				return nil
-			})
-			if err != nil {
-				return err
-			}
-		}
-		return nil
-	})
+	return errors.Join(syncDir(filepath.Dir(path)), old.Close())
 }
 
 // copyAside writes the file as it stands to a name of its own beside it. A step

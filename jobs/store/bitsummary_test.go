@@ -14,16 +14,16 @@ import (
 	bolt "go.etcd.io/bbolt"
 )
 
-// TestCardsFollowTheRecords writes random records of bits, amends and deletes
+// TestSummariesFollowTheRecords writes random records of bits, amends and deletes
 // them, changes woods and takes changes back; after each the lives read from the
 // cards are those derived from all records, inside the transaction too.
-func TestCardsFollowTheRecords(t *testing.T) {
+func TestSummariesFollowTheRecords(t *testing.T) {
 	for seed := range uint64(4 * scale()) {
-		t.Run(fmt.Sprint(seed), func(t *testing.T) { cardsFollow(t, rand.New(rand.NewPCG(seed, 9))) })
+		t.Run(fmt.Sprint(seed), func(t *testing.T) { summariesFollow(t, rand.New(rand.NewPCG(seed, 9))) })
 	}
 }
 
-func cardsFollow(t *testing.T, rng *rand.Rand) {
+func summariesFollow(t *testing.T, rng *rand.Rand) {
 	path := newFile(t)
 	s, err := Open(path, Options{Now: at(start), Command: "made up"})
 	if err != nil {
@@ -94,7 +94,7 @@ func cardsFollow(t *testing.T, rng *rand.Rand) {
 			return err
 		}
 		if diff := cmp.Diff(all.Lives(), kept.Lives()); diff != "" {
-			t.Errorf("lives (-derived +cards):\n%s", diff)
+			t.Errorf("lives (-derived +summaries):\n%s", diff)
 		}
 		in := map[string]string{}
 		for _, set := range jobs.BitKeeps() {
@@ -111,7 +111,7 @@ func cardsFollow(t *testing.T, rng *rand.Rand) {
 			want[b.Code] = all.Where(b.Code)
 		}
 		if diff := cmp.Diff(want, in); diff != "" {
-			t.Errorf("sets (-derived +cards):\n%s", diff)
+			t.Errorf("sets (-derived +summaries):\n%s", diff)
 		}
 		return nil
 	}
@@ -143,38 +143,38 @@ func cardsFollow(t *testing.T, rng *rand.Rand) {
 	}
 	if err := s.View(func(tx *Tx) error {
 		h := Health{}
-		return h.cardsOnly(t, tx)
+		return h.summariesOnly(t, tx)
 	}); err != nil {
 		t.Fatal(err)
 	}
 }
 
-func (h *Health) cardsOnly(t *testing.T, tx *Tx) error {
-	err := h.cards(tx)
+func (h *Health) summariesOnly(t *testing.T, tx *Tx) error {
+	err := h.summaries(tx)
 	for _, x := range h.Troubles {
 		t.Error(x.Text)
 	}
 	return err
 }
 
-// A card that is missing, altered or too many is found.
-func TestCheckFindsWrongCards(t *testing.T) {
+// A summary that is missing, altered or too many is found.
+func TestCheckFindsWrongSummaries(t *testing.T) {
 	for name, c := range map[string]struct {
 		spoil func(tx *bolt.Tx) error
 		want  string
 	}{
-		"gone": {func(tx *bolt.Tx) error { return tx.Bucket([]byte(BitCards)).Delete([]byte("S10-1")) }, "the card of bit S10-1 is not what its records come to"},
+		"gone": {func(tx *bolt.Tx) error { return tx.Bucket([]byte(BitSummaries)).Delete([]byte("S10-1")) }, "the summary of bit S10-1 is not what its records come to"},
 		"altered": {func(tx *bolt.Tx) error {
-			b := tx.Bucket([]byte(BitCards))
+			b := tx.Bucket([]byte(BitSummaries))
 			raw := b.Get([]byte("S10-2"))
-			return b.Put([]byte("S10-2"), bytes.Replace(raw, []byte(`"wear_m":`), []byte(`"wear_m":9`), 1))
-		}, "the card of bit S10-2 is not"},
-		"of no bit": {func(tx *bolt.Tx) error { return tx.Bucket([]byte(BitCards)).Put([]byte("X"), []byte("{}")) }, "entries where the records ask for 3"},
-		"in no set": {func(tx *bolt.Tx) error { return tx.Bucket([]byte(BitsBySet)).Delete(pair("show", []byte("S10-1"))) }, "misses bit S10-1 in the set show"},
-		"in two sets": {func(tx *bolt.Tx) error {
-			return tx.Bucket([]byte(BitsBySet)).Put(pair("scrap", []byte("S10-1")), []byte("S10-1"))
-		}, "ix_bits_set has 4 entries"},
-		"not readable": {func(tx *bolt.Tx) error { return tx.Bucket([]byte(BitCards)).Put([]byte("S10-1"), []byte("{")) }, "the card of bit S10-1 is not"},
+			return b.Put([]byte("S10-2"), seal([]byte("S10-2"), bytes.Replace(raw[sealLen:], []byte(`"wear_m":`), []byte(`"wear_m":9`), 1)))
+		}, "the summary of bit S10-2 is not"},
+		"of no bit": {func(tx *bolt.Tx) error {
+			return tx.Bucket([]byte(BitSummaries)).Put([]byte("X"), seal([]byte("X"), []byte("{}")))
+		}, "entries where the records ask for 3"},
+		"not readable": {func(tx *bolt.Tx) error {
+			return tx.Bucket([]byte(BitSummaries)).Put([]byte("S10-1"), seal([]byte("S10-1"), []byte("{")))
+		}, "the summary of bit S10-1 is not"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			path := newFile(t)

@@ -22,7 +22,7 @@ const (
 	ExitFailure  = 1 // failure: a thing that is not there, a file that cannot be read
 	ExitUsage    = 2 // wrong usage: a word or a value that cannot be used
 	ExitConflict = 3 // conflicts with the records
-	ExitFound    = 4 // a check found problems
+	ExitFound    = 4 // a check found problems, or a reader met a damaged record
 )
 
 // ExitTable says them in one line, for the help.
@@ -63,7 +63,7 @@ func (e *Env) Fail(err error) int {
 	case errors.Is(err, store.ErrBusy):
 		hint = "wait until it is done, or look which terminal still runs one"
 	case errors.Is(err, store.ErrDamaged):
-		hint = "look for a copy with data restore; do not write to this file"
+		hint = "see all damage: bookmatch data check; go back to a sound copy: bookmatch data restore"
 	case errors.Is(err, store.ErrNewer):
 		hint = "use the newer program; nothing was changed"
 	case errors.Is(err, fs.ErrExist):
@@ -82,6 +82,8 @@ func codeOf(err error) int {
 		return ExitUsage
 	case errors.Is(err, jobs.ErrConflict):
 		return ExitConflict
+	case errors.Is(err, store.ErrDamaged):
+		return ExitFound
 	case errors.Is(err, context.Canceled):
 		return 130
 	}

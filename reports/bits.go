@@ -73,127 +73,50 @@ func (b BitBook) life(code string) jobs.EdgeLife {
 // holes turns cut metres into reference holes.
 func refHoles(m float64) float64 { return m / jobs.RefHoleM }
 
-func (b BitBook) register(all bool) Table {
-	t := Table{Name: "register", Wide: true, Title: "Bit register", Subtitle: "cut and best age in reference holes; heads: headstocks left", Empty: "no bit has been added: bit add S10-1 --diameter 10 --point brad --keep show", Columns: []Column{
-		{Key: "bit", Header: "bit", Max: 10},
-		{Key: "size", Header: "size", Max: 9},
-		{Key: "kept_for", Header: "kept for", Max: 8},
-		{Key: "edge", Header: "edge", Kind: KindCount, SheetOnly: true},
-		{Key: "cut", Header: "cut", Kind: KindNumber, Digits: NoDigits},
-		{Key: "best", Header: "best", Kind: KindNumber, Digits: NoDigits},
-		{Key: "left", Header: "left", Kind: KindCount, SheetOnly: true},
-		{Key: "headstocks", Header: "heads", Kind: KindCount},
-		{Key: "chance", Header: "chance", Kind: KindChance},
-		{Key: "low", Header: "low", Kind: KindChance, SheetOnly: true},
-		{Key: "high", Header: "high", Kind: KindChance, SheetOnly: true},
-		{Key: "grade", Header: "grade", Kind: KindCount},
-		{Key: "verdict", Header: "verdict", Max: 15},
-	}}
-	if len(b.Verdicts) > 0 {
-		t.Empty = "all bits are scrapped, lost or broken: bit list --all"
-	}
-	for i, v := range b.Verdicts {
-		bit, l := b.Book.Bits[i], b.life(v.Bit)
-		if l.Keep == jobs.KeepScrap && !all {
-			continue
-		}
-		best, left, heads, chance, low, high, grade := Empty(), Empty(), Empty(), Empty(), Empty(), Empty(), Empty()
-		if v.RetireAtM != nil {
-			best = Number(refHoles(*v.RetireAtM))
-		}
-		if v.HolesLeft != nil {
-			left, heads = Count(*v.HolesLeft), Count(*v.HeadstocksLeft)
-		}
-		if p := v.Next.ChanceDull; p != nil {
-			chance, low, high = Chance(*p), Chance(*v.Next.Low), Chance(*v.Next.High)
-		}
-		if l.LastGrade != nil {
-			grade = Count(*l.LastGrade)
-		}
-		if l.PossibleM > 0 {
-			t.Note("%s: up to %s of an unknown bit of its size may be on it; the verdict counts them in full", v.Bit, bitlife.HolesText(l.PossibleM))
-		}
-		t.Add(Text(v.Bit), Text(bit.DiameterText), Text(l.Keep), Count(l.Edge), Number(refHoles(l.WearM)), best, left, heads, chance, low, high, grade, Text(v.Label()).In(verdictTone(v.Verdict)))
-	}
-	if len(t.Rows) > 0 {
-		t.Note("a grade left empty was not seen, which is not 0; a chance left empty: nothing to go by, or dull already")
-		t.Note("chance to dull an edge in the next %d holes; best: the age at which a fresh edge is cheaper on a face where a torn hole costs %s", b.Job.Holes, b.Shop.Currency.Print(b.Job.Damage))
-		t.Note("the verdict depends on the face: bit verdict BIT --neck NECK")
-		t.Charts = []Chart{{Kind: ChartStackedBars, Title: "Cut and left to the best age", X: "bit", XTitle: "bit", YTitle: "reference holes", Tall: true,
-			Series: []Series{{Name: "cut", Y: "cut"}, {Name: "left", Y: "left"}}}}
-	}
-	return t
-}
-
-// particulars are what the register has no room for.
-func (b BitBook) particulars() Table {
-	t := Table{Name: "particulars", Wide: true, Title: "Particulars of the bits", Empty: "no bit has been added", Columns: []Column{
-		{Key: "bit", Header: "bit", Max: 10}, {Key: "point", Header: "point", Max: 11}, {Key: "material", Header: "material", Max: 12},
-		{Key: "drilled", Header: "drilled", Kind: KindCount}, {Key: "possible", Header: "perhaps", Kind: KindNumber, Digits: NoDigits},
-		{Key: "rated", Header: "rated", Unit: "holes", Kind: KindNumber, Digits: NoDigits}, {Key: "change", Header: "fresh edge", Unit: string(b.Shop.Currency), Kind: KindMoney},
-		{Key: "last_use", Header: "last use", Kind: KindDate}, {Key: "basis", Header: "basis of the verdict", SheetOnly: true, Width: 52},
-	}}
-	for i, v := range b.Verdicts {
-		bit, l := b.Book.Bits[i], b.life(v.Bit)
-		rated, last := NotRecorded(), Empty()
-		if l.RatedM > 0 {
-			rated = Number(refHoles(l.RatedM))
-		}
-		if !l.LastUse.IsZero() {
-			last = Date(l.LastUse.In(b.Shop.Location()))
-		}
-		t.Add(Text(v.Bit), Text(bit.Point), Text(bit.Material), Count(l.Holes), Number(refHoles(l.PossibleM)), rated, Money(v.Change), last, Text(v.Life.Basis))
-	}
-	if len(t.Rows) > 0 {
-		t.Note("drilled: holes on the present edge; perhaps: reference holes of an unknown bit of its size that may be on it")
-	}
-	return t
-}
-
-func verdictTone(v string) Tone {
-	switch v {
-	case bitlife.VerdictReady:
-		return Good
-	case bitlife.VerdictRetire:
-		return Bad
-	}
-	return Careful
-}
-
 // lifeTable lists the edges of one bit, or of all.
 func (b BitBook) lifeTable(code string) Table {
-	t := Table{Name: "lives", Title: "Lives of the edges", Empty: "no edge has cut yet", Columns: []Column{
-		{Key: "bit", Header: "bit", Max: 10}, {Key: "edge", Header: "edge", Kind: KindCount}, {Key: "origin", Header: "from", Max: 9},
-		{Key: "started", Header: "since", Kind: KindDate}, {Key: "size", Header: "size", Unit: "mm", Kind: KindMM, SheetOnly: true},
-		{Key: "drilled", Header: "drilled", Kind: KindCount, SheetOnly: true},
-		{Key: "cut", Header: "cut", Unit: "holes", Kind: KindNumber, Digits: NoDigits}, {Key: "guessed", Header: "guessed", Unit: "holes", Kind: KindNumber, Digits: NoDigits, SheetOnly: true},
-		{Key: "possible", Header: "possible", Unit: "holes", Kind: KindNumber, Digits: NoDigits, SheetOnly: true},
-		{Key: "life", Header: "life", Unit: "holes", Kind: KindNumber, Digits: NoDigits}, {Key: "counts", Header: "counts as", Max: 10},
-		{Key: "ended", Header: "ended", Kind: KindDate, SheetOnly: true}, {Key: "end", Header: "how it ended", Max: 24, Width: 40},
-		{Key: "woods", Header: "woods", SheetOnly: true, Width: 30},
-	}}
+	var lives []jobs.EdgeLife
 	for _, l := range b.Lives {
-		if code != "" && l.Bit != code {
-			continue
+		if code == "" || l.Bit == code {
+			lives = append(lives, l)
 		}
-		counts := "in use"
-		switch {
-		case l.Event:
-			counts = "worn out"
-		case l.Closed:
-			counts = "good"
-		}
-		t.Add(Text(l.Bit), Count(l.Edge), Text(l.Origin), Date(l.Started.In(b.Shop.Location())), MM(l.MeasuredMM), Count(l.Holes), Number(refHoles(l.WearM)), Number(refHoles(l.EstimatedM)),
-			Number(refHoles(l.PossibleM)), Number(refHoles(l.LifeM)), Text(counts), ended(l, b.Shop), Text(l.End), Text(strings.Join(b.woodsOf(l), ", ")))
 	}
-	return t
+	type edge = jobs.EdgeLife
+	return Build(Table{Name: "lives", Title: "Lives of the edges", Empty: "no edge has cut yet"}, lives, []Col[edge]{
+		{Column{Key: "bit", Header: "bit", Max: 10}, func(l edge) Cell { return Text(l.Bit) }},
+		{Column{Key: "edge", Header: "edge", Kind: KindCount}, func(l edge) Cell { return Count(l.Edge) }},
+		{Column{Key: "origin", Header: "from", Max: 9}, func(l edge) Cell { return Text(l.Origin) }},
+		{Column{Key: "started", Header: "since", Kind: KindDate}, func(l edge) Cell { return Date(l.Started.In(b.Shop.Location())) }},
+		{Column{Key: "size", Header: "size", Unit: "mm", Kind: KindMM, SheetOnly: true}, func(l edge) Cell { return MM(l.MeasuredMM) }},
+		{Column{Key: "drilled", Header: "drilled", Kind: KindCount, SheetOnly: true}, func(l edge) Cell { return Count(l.Holes) }},
+		{Column{Key: "cut", Header: "cut", Unit: "holes", Kind: KindNumber, Digits: NoDigits}, func(l edge) Cell { return holesCell(l.WearM) }},
+		{Column{Key: "guessed", Header: "guessed", Unit: "holes", Kind: KindNumber, Digits: NoDigits, SheetOnly: true}, func(l edge) Cell { return holesCell(l.EstimatedM) }},
+		{Column{Key: "possible", Header: "possible", Unit: "holes", Kind: KindNumber, Digits: NoDigits, SheetOnly: true}, func(l edge) Cell { return holesCell(l.PossibleM) }},
+		{Column{Key: "life", Header: "life", Unit: "holes", Kind: KindNumber, Digits: NoDigits}, func(l edge) Cell { return holesCell(l.LifeM) }},
+		{Column{Key: "counts", Header: "counts as", Max: 10}, func(l edge) Cell { return Text(countsAs(l)) }},
+		{Column{Key: "ended", Header: "ended", Kind: KindDate, SheetOnly: true}, func(l edge) Cell { return dayIn(l.EndedOn, b.Shop) }},
+		{Column{Key: "end", Header: "how it ended", Max: 24, Width: 40}, func(l edge) Cell { return Text(l.End) }},
+		{Column{Key: "woods", Header: "woods", SheetOnly: true, Width: 30}, func(l edge) Cell { return Text(strings.Join(b.woodsOf(l), ", ")) }},
+	})
 }
 
-func ended(l jobs.EdgeLife, shop jobs.Shop) Cell {
-	if l.EndedOn.IsZero() {
+// countsAs is what an edge says about lives.
+func countsAs(l jobs.EdgeLife) string {
+	switch {
+	case l.Event:
+		return "worn out"
+	case l.Closed:
+		return "good"
+	}
+	return "in use"
+}
+
+// dayIn is the day of an instant in the shop's zone, empty for none.
+func dayIn(t time.Time, shop jobs.Shop) Cell {
+	if t.IsZero() {
 		return Empty()
 	}
-	return Date(l.EndedOn.In(shop.Location()))
+	return Date(t.In(shop.Location()))
 }
 
 // woodsOf names the woods an edge went through, in the order it met them.

@@ -112,6 +112,14 @@ func (c Cell) Live(formula string) Cell { c.formula = formula; return c }
 // In sets the tone.
 func (c Cell) In(t Tone) Cell { c.tone = t; return c }
 
+// When sets the tone where yes holds.
+func (c Cell) When(yes bool, t Tone) Cell {
+	if yes {
+		c.tone = t
+	}
+	return c
+}
+
 // The accessors below are what an output reads of a cell.
 
 // Kind is what the cell holds, which may differ from its column.

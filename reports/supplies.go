@@ -4,7 +4,6 @@ import (
 	"strings"
 	"time"
 
-	"bookmatch/costing/money"
 	"bookmatch/costing/stock"
 	"bookmatch/jobs"
 )
@@ -48,47 +47,64 @@ func (b SupplyBook) counted(r *Report) {
 	r.Count("order by", "the day on which less than the safety quantity would be left, at the rate of the last year or by the steps of the open necks, less the days to deliver")
 }
 
-func (b SupplyBook) stock() Table {
-	t := Table{Name: "stock", Title: "On hand", Empty: "no supply has been added: supply add NAME --unit ml",
-		Charts: []Chart{{Kind: ChartBars, Title: "Value on hand", X: "supply", XTitle: "supply", YTitle: "value (" + string(b.Shop.Currency) + ")", Series: []Series{{Y: "value", Paint: Spruce}}}},
-		Columns: []Column{
-			{Key: "supply", Header: "supply", Max: 20},
-			{Key: "on_hand", Header: "on hand", Kind: KindQuantity},
-			{Key: "unit", Header: "unit"},
-			{Key: "value", Header: "value", Unit: string(b.Shop.Currency), Kind: KindMoney, Sum: true},
-			{Key: "per_week", Header: "a week", Kind: KindQuantity},
-			{Key: "planned", Header: "planned", Kind: KindQuantity, SheetOnly: true},
-			{Key: "reorder_point", Header: "order at", Kind: KindQuantity, SheetOnly: true},
-			{Key: "order_by", Header: "order by", Kind: KindDate},
-			{Key: "order_quantity", Header: "order", Kind: KindQuantity},
-			{Key: "order_cost", Header: "cost of it", Unit: string(b.Shop.Currency), Kind: KindMoney, SheetOnly: true},
-			{Key: "why", Header: "why", SheetOnly: true, Width: 60},
-		}}
+// supplyLine is the account of a supply with what to order of it.
+type supplyLine struct {
+	stock.SupplyLedger
+	order stock.Reorder
+}
+
+func (b SupplyBook) lines() []supplyLine {
+	out := make([]supplyLine, len(b.Ledgers))
 	for i, l := range b.Ledgers {
-		o := b.Orders[i]
-		by, order, cost := Empty(), Empty(), Empty()
-		if o.OrderBy != "" {
-			by, order, cost = Day(string(o.OrderBy)), Quantity(o.Quantity), Money(o.Cost)
-			if o.Now {
-				by = by.In(Careful)
-				t.Note("order now: %s, %s %s", l.Supply.Name, o.Quantity, l.Supply.Unit)
-			}
-		}
-		rate := NotRecorded()
-		if o.Days > 0 {
-			rate = Quantity(o.PerWeek)
-		}
-		hand := Quantity(l.OnHand)
-		if l.OnHand.Sign() < 0 {
-			hand = hand.In(Bad)
-			t.Note("%s: more used than came in; settled by the next lot", l.Supply.Name)
-		}
-		for _, x := range o.Expiring {
-			t.Note("%s", expiryText(l.Supply, x))
-		}
-		t.Add(Text(l.Supply.Name), hand, Text(string(l.Supply.Unit)), Money(l.Value), rate, Quantity(o.Planned), Quantity(o.Point), by, order, cost, Text(strings.Join(o.Reasons, "; ")))
+		out[i] = supplyLine{l, b.Orders[i]}
 	}
-	return t
+	return out
+}
+
+func (b SupplyBook) stock() Table {
+	cur := string(b.Shop.Currency)
+	t := Table{Name: "stock", Title: "On hand", Empty: "no supply has been added: supply add NAME --unit ml",
+		Charts: []Chart{{Kind: ChartBars, Title: "Value on hand", X: "supply", XTitle: "supply", YTitle: "value (" + cur + ")", Series: []Series{{Y: "value", Paint: Spruce}}}}}
+	lines := b.lines()
+	for _, x := range lines {
+		if x.order.Now && x.order.OrderBy != "" {
+			t.Note("order now: %s, %s %s", x.Supply.Name, x.order.Quantity, x.Supply.Unit)
+		}
+		if x.OnHand.Sign() < 0 {
+			t.Note("%s: more used than came in; settled by the next lot", x.Supply.Name)
+		}
+		for _, e := range x.order.Expiring {
+			t.Note("%s", expiryText(x.Supply, e))
+		}
+	}
+	ordered := func(get func(stock.Reorder) Cell) func(supplyLine) Cell { // empty where nothing is to be ordered
+		return func(x supplyLine) Cell {
+			if x.order.OrderBy == "" {
+				return Empty()
+			}
+			return get(x.order)
+		}
+	}
+	return Build(t, lines, []Col[supplyLine]{
+		{Column{Key: "supply", Header: "supply", Max: 20}, func(x supplyLine) Cell { return Text(x.Supply.Name) }},
+		{Column{Key: "on_hand", Header: "on hand", Kind: KindQuantity}, func(x supplyLine) Cell { return Quantity(x.OnHand).When(x.OnHand.Sign() < 0, Bad) }},
+		{Column{Key: "unit", Header: "unit"}, func(x supplyLine) Cell { return Text(string(x.Supply.Unit)) }},
+		{Column{Key: "value", Header: "value", Unit: cur, Kind: KindMoney, Sum: true}, func(x supplyLine) Cell { return Money(x.Value) }},
+		{Column{Key: "per_week", Header: "a week", Kind: KindQuantity}, func(x supplyLine) Cell { return rateCell(x.order) }},
+		{Column{Key: "planned", Header: "planned", Kind: KindQuantity, SheetOnly: true}, func(x supplyLine) Cell { return Quantity(x.order.Planned) }},
+		{Column{Key: "reorder_point", Header: "order at", Kind: KindQuantity, SheetOnly: true}, func(x supplyLine) Cell { return Quantity(x.order.Point) }},
+		{Column{Key: "order_by", Header: "order by", Kind: KindDate}, ordered(func(o stock.Reorder) Cell { return Day(string(o.OrderBy)).When(o.Now, Careful) })},
+		{Column{Key: "order_quantity", Header: "order", Kind: KindQuantity}, ordered(func(o stock.Reorder) Cell { return Quantity(o.Quantity) })},
+		{Column{Key: "order_cost", Header: "cost of it", Unit: cur, Kind: KindMoney, SheetOnly: true}, ordered(func(o stock.Reorder) Cell { return Money(o.Cost) })},
+		{Column{Key: "why", Header: "why", SheetOnly: true, Width: 60}, func(x supplyLine) Cell { return Text(strings.Join(x.order.Reasons, "; ")) }},
+	})
+}
+
+func rateCell(o stock.Reorder) Cell {
+	if o.Days == 0 {
+		return NotRecorded()
+	}
+	return Quantity(o.PerWeek)
 }
 
 func expiryText(s jobs.Supply, x stock.Expiring) string {
@@ -100,98 +116,34 @@ func expiryText(s jobs.Supply, x stock.Expiring) string {
 }
 
 func (b SupplyBook) lots() Table {
-	t := lotTable(b.Shop.Currency, true)
+	var lines []lotLine
 	for _, l := range b.Ledgers {
-		lotRows(&t, l, b.Shop, true)
+		lines = append(lines, lotLines(l, true)...)
 	}
-	return t
+	return lotTable(lines, b.Shop, true)
 }
 
-func lotTable(cur money.Currency, named bool) Table {
-	t := Table{Name: "lots", Title: "Value on hand by lot", Empty: "no lot has been received"}
-	if named {
-		t.Columns = append(t.Columns, Column{Key: "supply", Header: "supply", Max: 16})
-	}
-	t.Columns = append(t.Columns, []Column{
-		{Key: "lot", Header: "lot"},
-		{Key: "received", Header: "received", Kind: KindDate},
-		{Key: "source", Header: "source", SheetOnly: true},
-		{Key: "quantity", Header: "quantity", Kind: KindQuantity},
-		{Key: "left", Header: "left", Kind: KindQuantity},
-		{Key: "unit", Header: "unit", SheetOnly: true},
-		{Key: "price", Header: "price", Unit: string(cur), Kind: KindMoney, SheetOnly: true},
-		{Key: "unit_price", Header: "each", Unit: string(cur), Kind: KindMoney, Digits: int(cur.Scale()) + 2},
-		{Key: "value", Header: "value", Unit: string(cur), Kind: KindMoney, Sum: true},
-		{Key: "opened", Header: "opened", Kind: KindDate, SheetOnly: true},
-		{Key: "expires", Header: "expires", Kind: KindDate},
-		{Key: "expires_by", Header: "because", SheetOnly: true},
-		{Key: "note", Header: "note", SheetOnly: true, Width: 30},
-	}...)
-	return t
-}
-
-// lotRows adds the lots of a supply; used-up ones only when all is asked for.
-func lotRows(t *Table, l stock.SupplyLedger, shop jobs.Shop, leftOnly bool) {
-	for _, x := range l.Lots {
-		if leftOnly && x.Left.Sign() == 0 {
-			continue
-		}
-		name := itoa(x.ID)
-		if x.Found != 0 {
-			name = "found"
-		}
-		opened, expires := Empty(), Empty()
-		if !x.Opened.IsZero() {
-			opened = Date(x.Opened.In(shop.Location()))
-		}
-		if x.LastDay != "" {
-			expires = Day(string(x.LastDay))
-			if x.Expired && x.Left.Sign() > 0 {
-				expires = expires.In(Bad)
-				t.Note("%s lot %s: expired; the remainder of %s %s (%s) is overhead", l.Supply.Name, name, x.Left, l.Supply.Unit, shop.Currency.Print(x.Lost))
-			}
-		}
-		if x.Source == jobs.SourceGift {
-			t.Note("%s lot %s: a gift; it costs nothing and keeps its replacement cost for quotes", l.Supply.Name, name)
-		}
-		var cells []Cell
-		if t.Index("supply") >= 0 {
-			cells = append(cells, Text(l.Supply.Name))
-		}
-		cells = append(cells, Text(name), Date(x.Received.In(shop.Location())), Text(string(x.Source)), Quantity(x.Quantity), Quantity(x.Left),
-			Text(string(l.Supply.Unit)), Money(x.Price), Money(x.Unit), Money(x.Value), opened, expires, Text(x.Why), Text(x.Note))
-		t.Add(cells...)
-	}
-	var short money.Qty
-	value := money.Zero
-	for _, is := range l.Issues {
-		short, value = short.Plus(is.Short), value.Add(is.ShortValue)
-	}
-	if short.Sign() == 0 {
-		return
-	}
-	var cells []Cell
-	if t.Index("supply") >= 0 {
-		cells = append(cells, Text(l.Supply.Name))
-	}
-	t.Add(append(cells, Text("owed"), Empty(), Text("used beyond the stock"), Empty(), Quantity(money.Qty{Decimal: short.Neg()}), Text(string(l.Supply.Unit)),
-		Empty(), Empty(), Money(value.Neg()).In(Bad))...)
+// expiringLot is a lot that ends soon, with its supply.
+type expiringLot struct {
+	stock.Expiring
+	supply string
+	unit   jobs.Unit
 }
 
 func (b SupplyBook) expiring() Table {
-	t := Table{Name: "expiring", Title: "What expires within six weeks", Empty: "nothing", Columns: []Column{
-		{Key: "supply", Header: "supply", Max: 20}, {Key: "lot", Header: "lot"}, {Key: "expires", Header: "last good day", Kind: KindDate},
-		{Key: "left", Header: "left", Kind: KindQuantity}, {Key: "unit", Header: "unit"},
-		{Key: "value", Header: "value", Unit: string(b.Shop.Currency), Kind: KindMoney, Sum: true}, {Key: "because", Header: "because"},
-	}}
+	var soon []expiringLot
 	for i, o := range b.Orders {
 		for _, x := range o.Expiring {
-			c := Day(string(x.Last))
-			if x.Past {
-				c = c.In(Bad)
-			}
-			t.Add(Text(b.Ledgers[i].Supply.Name), Text(itoa(x.Lot)), c, Quantity(x.Left), Text(string(o.Unit)), Money(x.Value), Text(x.Why))
+			soon = append(soon, expiringLot{x, b.Ledgers[i].Supply.Name, o.Unit})
 		}
 	}
-	return t
+	return Build(Table{Name: "expiring", Title: "What expires within six weeks", Empty: "nothing"}, soon, []Col[expiringLot]{
+		{Column{Key: "supply", Header: "supply", Max: 20}, func(x expiringLot) Cell { return Text(x.supply) }},
+		{Column{Key: "lot", Header: "lot"}, func(x expiringLot) Cell { return Text(itoa(x.Lot)) }},
+		{Column{Key: "expires", Header: "last good day", Kind: KindDate}, func(x expiringLot) Cell { return Day(string(x.Last)).When(x.Past, Bad) }},
+		{Column{Key: "left", Header: "left", Kind: KindQuantity}, func(x expiringLot) Cell { return Quantity(x.Left) }},
+		{Column{Key: "unit", Header: "unit"}, func(x expiringLot) Cell { return Text(string(x.unit)) }},
+		{Column{Key: "value", Header: "value", Unit: string(b.Shop.Currency), Kind: KindMoney, Sum: true}, func(x expiringLot) Cell { return Money(x.Value) }},
+		{Column{Key: "because", Header: "because"}, func(x expiringLot) Cell { return Text(x.Why) }},
+	})
 }

@@ -30,14 +30,13 @@ func SupplyCard(b SupplyBook, all bool) Report {
 		title += ": " + l.Supply.Title
 	}
 	r := b.report("supply-"+l.Supply.Name, title, "")
-	lots := lotTable(b.Shop.Currency, false)
-	lots.Title = "Lots, in the order in which they are used up"
 	shown, taken := l, l.Issues
 	if !all {
 		shown.Lots = lately(l.Lots)
 		taken = taken[max(len(taken)-newestUses, 0):]
 	}
-	lotRows(&lots, shown, b.Shop, false)
+	lots := lotTable(lotLines(shown, false), b.Shop, false)
+	lots.Title = "Lots, in the order in which they are used up"
 	uses := b.uses(taken)
 	if n := len(l.Lots) - len(shown.Lots); n > 0 {
 		lots.Note("lots used up before these: %d; see them with supply show %s --all", n, l.Supply.Name)

@@ -78,7 +78,7 @@ func TestWrapAtHyphen(t *testing.T) {
 		width int
 		want  []string
 	}{
-		{"thickness-head", 16, []string{"bring-to-", "thickness"}},
+		{"thickness-head", 12, []string{"thickness-", "head"}},
 		{"thickness-core", 12, []string{"thickness-", "core"}},
 		{"a-longwordwithouthyphens", 12, []string{"a-longwordwi", "thouthyphens"}},
 		{"dee+zed+yen", 10, []string{"dee+zed+", "yen"}},

@@ -10,7 +10,6 @@ import (
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
-	"bookmatch/reports/screen"
 
 	"github.com/urfave/cli/v2"
 )
@@ -211,7 +210,7 @@ func (e *env) bitShow(c *cli.Context) error {
 	for _, v := range book.Verdicts {
 		if v.Bit == bit.Code {
 			bar := reports.BitLifeBar(v)
-			p.picture, p.above = bar, bar.Text(screen.Usual)
+			p.picture, p.above = bar, true
 		}
 	}
 	return e.hand(c, p)

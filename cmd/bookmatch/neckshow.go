@@ -12,7 +12,6 @@ import (
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
-	"bookmatch/reports/screen"
 
 	"github.com/urfave/cli/v2"
 )
@@ -251,7 +250,7 @@ func (e *env) neckShow(c *cli.Context) error {
 		return e.PrintJSON(n)
 	}
 	strip := n.strip()
-	return e.hand(c, paper{report: neckReport(n, shop), picture: strip, above: strip.Text(screen.Usual)})
+	return e.hand(c, paper{report: neckReport(n, shop), picture: strip, above: true})
 }
 
 // strip is the progress of the neck, each step as long as it is likely to take.

@@ -8,7 +8,6 @@ import (
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
-	"bookmatch/reports/screen"
 
 	"github.com/urfave/cli/v2"
 )
@@ -157,7 +156,7 @@ func (e *env) showQuote(c *cli.Context, v quoteView, shop jobs.Shop) error {
 		e.Warn("%s", w)
 	}
 	curve := reports.QuoteCurve(v.sheet())
-	return e.hand(c, paper{report: reports.QuoteShow(v.sheet(), shop, c.Bool("lines")), picture: curve, below: curve.Text(screen.Usual)})
+	return e.hand(c, paper{report: reports.QuoteShow(v.sheet(), shop, c.Bool("lines")), picture: curve, below: true})
 }
 
 func (e *env) quoteList(c *cli.Context) error {

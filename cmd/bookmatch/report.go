@@ -57,8 +57,8 @@ func outFlags() []cli.Flag {
 type paper struct {
 	report  reports.Report
 	picture reports.Picture
-	above   string // plain characters printed before the tables
-	below   string // and after them
+	above   bool // the screen shows the picture before the tables
+	below   bool // or after them
 }
 
 // hand gives a paper to whoever asked: a file by way of a temporary name, JSON,
@@ -79,13 +79,13 @@ func (e *env) hand(c *cli.Context, p paper) error {
 	case table != "":
 		return e.screen().PrintTable(e.Out, p.report, table)
 	default:
-		if p.above != "" {
-			fmt.Fprintln(e.Out, p.above+"\n")
+		if p.above {
+			fmt.Fprintln(e.Out, p.picture.Text(e.screen().Columns())+"\n")
 		}
-		if err := e.print(p.report); err != nil || p.below == "" {
+		if err := e.print(p.report); err != nil || !p.below {
 			return err
 		}
-		_, err := fmt.Fprintln(e.Out, "\n"+p.below)
+		_, err := fmt.Fprintln(e.Out, "\n"+p.picture.Text(e.screen().Columns()))
 		return err
 	}
 	write, err := p.writer(path, table)
@@ -107,11 +107,12 @@ func (e *env) hand(c *cli.Context, p paper) error {
 
 // writer picks the form by the ending of the file's name.
 func (p paper) writer(path, table string) (func(io.Writer) error, error) {
+	full := p.report.At(reports.Full)
 	switch ext := strings.ToLower(filepath.Ext(path)); {
 	case ext == ".xlsx":
-		return func(w io.Writer) error { return workbook.Write(w, p.report) }, nil
+		return func(w io.Writer) error { return workbook.Write(w, full) }, nil
 	case ext == ".csv":
-		return func(w io.Writer) error { return screen.CSV(w, p.report, table) }, nil
+		return func(w io.Writer) error { return screen.CSV(w, full, table) }, nil
 	case reports.IsPicture(path) && p.picture != nil:
 		return func(w io.Writer) error { return reports.WritePicture(w, path, p.picture) }, nil
 	}

@@ -7,7 +7,6 @@ import (
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
-	"bookmatch/reports/screen"
 
 	"github.com/urfave/cli/v2"
 )
@@ -41,7 +40,7 @@ func (e *env) reportNeck(c *cli.Context) (paper, error) {
 			return err
 		}
 		strip := reports.StripOf(in)
-		p = paper{report: reports.NeckReport(in, quote.CostNeck(cost), cost.Rates), picture: strip, above: strip.Text(screen.Usual)}
+		p = paper{report: reports.NeckReport(in, quote.CostNeck(cost), cost.Rates), picture: strip, above: true}
 		return p.against(b, n)
 	})
 	return p, err

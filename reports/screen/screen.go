@@ -35,7 +35,8 @@ type Screen struct {
 	Bare   bool // one table alone, without titles and notes
 }
 
-func (s Screen) width() int {
+// Columns is the width to draw for.
+func (s Screen) Columns() int {
 	switch {
 	case s.Width <= 0:
 		return Usual
@@ -52,7 +53,7 @@ func (s Screen) Print(w io.Writer, r reports.Report) error {
 	if err := r.Check(); err != nil {
 		return err
 	}
-	s.Width = s.width()
+	s.Width = s.Columns()
 	p := &printer{w: w, s: s}
 	if !s.Bare {
 		p.top(r)

@@ -2,117 +2,14 @@ package workbook
 
 import (
 	"fmt"
-	"math"
-	"strings"
-	"time"
 
 	"bookmatch/reports"
 	"bookmatch/reports/plain"
 
-	"github.com/shopspring/decimal"
 	"github.com/xuri/excelize/v2"
 )
 
-// Widths are in characters of the body face, heights in points.
-const (
-	minWidth   = 7.0
-	maxText    = 46.0
-	pageChars  = 88.0 // of the body face across a page
-	columnMost = 72.0 // of a column: fits the paper with a wide face too
-	boldWider  = 0.82 // what a line of bold letters holds, against plain ones
-	lineHeight = 13.5
-	measured   = 300 // rows looked at for the width of a column
-)
-
-// plan settles where everything of a table will stand.
-func (b *book) plan(t *reports.Table) *place {
-	p := &place{sheet: sheetName(t.Name), table: t, keys: map[string]int{}}
-	tail := tailKeys(t, b.r)
-	rows := append(t.Top(measured), tail...)
-	for i, c := range t.Columns {
-		p.widths = append(p.widths, b.width(i, c, rows))
-	}
-	top := len(plain.Wrap(plain.Clean(titleOf(t, b.r)), p.titleRoom()))
-	if t.Subtitle != "" {
-		top += len(plain.Wrap(plain.Clean(t.Subtitle), p.noteRoom()))
-	}
-	p.head = top + 2
-	p.first = p.head + 1
-	p.last = p.head + t.Size()
-	for i, r := range t.Rows {
-		if r.Key != "" {
-			p.keys[r.Key] = p.first + i
-		}
-	}
-	for i, r := range tail {
-		if r.Key != "" {
-			p.keys[r.Key] = p.last + 1 + i
-		}
-	}
-	return p
-}
-
-// tailKeys gives the rows below the data without reading a stream: their
-// values come later, their places are known now.
-func tailKeys(t *reports.Table, r reports.Report) []reports.Row {
-	rows := append([]reports.Row(nil), t.Footer...)
-	if t.Stream == nil {
-		return t.Tail(r.Currency)
-	}
-	for _, c := range t.Columns {
-		if c.Sum {
-			return append(rows, reports.Row{Key: "total", Style: reports.Total})
-		}
-	}
-	return rows
-}
-
-func titleOf(t *reports.Table, r reports.Report) string {
-	if t.Title != "" {
-		return t.Title
-	}
-	return r.Title
-}
-
-func (p *place) total() float64 {
-	w := 0.0
-	for _, x := range p.widths {
-		w += x
-	}
-	return math.Max(w, 40)
-}
-
-// titleRoom and noteRoom are how many characters fit beside the edge of the
-// paper; a narrow table leaves room to its right.
-func (p *place) titleRoom() int { return int(math.Max(p.total(), pageChars) * 0.6) }
-
-func (p *place) noteRoom() int { return int(math.Max(p.total(), pageChars)) }
-
-// width is a column's width: its own wish, or what header and cells need.
-func (b *book) width(i int, c reports.Column, rows []reports.Row) float64 {
-	if c.Width > 0 {
-		// A column cannot be split over two pages, so one that is wider than the
-		// paper is cut off where a lone one is not scaled down.
-		return math.Min(c.Width, columnMost)
-	}
-	w := minWidth
-	for _, word := range strings.Fields(plain.Clean(c.Head())) {
-		w = math.Max(w, float64(plain.Width(word))+3)
-	}
-	w = math.Max(w, float64(plain.Width(c.Head()))/2+3)
-	for _, r := range rows {
-		if r.Style == reports.Group {
-			continue
-		}
-		cell := r.At(i)
-		n := float64(plain.Width(b.v.Show(cell, c)))
-		if cell.IsNumber() {
-			n += 1 + n/6 // thousands marks, a digit more after a change
-		}
-		w = math.Max(w, n+3)
-	}
-	return math.Min(w, maxText)
-}
+const lineHeight = 13.5 // points
 
 // sheet writes one table from its title to its charts.
 func (b *book) sheet(p *place) error {
@@ -301,50 +198,6 @@ func (o *sheetWriter) ruled() {
 	}
 	o.write(vals, 27)
 }
-
-// value is a cell as the workbook holds it.
-func (o *sheetWriter) value(c reports.Cell, col reports.Column) any {
-	switch {
-	case c.IsEmpty():
-		return nil
-	case c.Kind() == reports.KindText:
-		return plain.Clean(c.Words())
-	case c.Kind() == reports.KindFlag:
-		if c.Yes() {
-			return "yes"
-		}
-		return "no"
-	case c.Kind() == reports.KindDate:
-		return serial(c.Moment())
-	case c.Kind() == reports.KindInstant, c.Kind() == reports.KindClock:
-		return serial(c.Moment().In(o.v.Zone))
-	}
-	d, _ := c.Figure(col, o.v.Currency)
-	return toFloat(d)
-}
-
-// serial is a moment's wall clock as days since 1899-12-30, as ECMA-376 part 1,
-// 18.17.4 counts them.
-func serial(t time.Time) float64 {
-	y, m, d := t.Date()
-	h, min, s := t.Clock()
-	wall := time.Date(y, m, d, h, min, s, 0, time.UTC)
-	return float64(wall.Unix()-epoch) / 86400
-}
-
-var epoch = time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC).Unix()
-
-// toFloat is the nearest float64; the common small numbers take a short way
-// that is exact as well (IEEE 754 division is correctly rounded).
-func toFloat(d decimal.Decimal) float64 {
-	e := d.Exponent()
-	if e >= -15 && e <= 0 && d.NumDigits() <= 15 {
-		return float64(d.CoefficientInt64()) / pow10[-e]
-	}
-	return d.InexactFloat64()
-}
-
-var pow10 = [16]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15}
 
 func (o *sheetWriter) notes() {
 	for i, n := range o.p.table.Notes {

@@ -32,7 +32,7 @@ func many(term, colorterm string) bool {
 // and 4.6 (dim) by WCAG 2.2; bad is bold as well, so that large text's 3 holds.
 const (
 	bold  = "1"
-	faint = "2"
+	light = "2"
 	good  = "38;5;28"
 	watch = "38;5;130"
 	bad   = "1;38;5;160"
@@ -44,9 +44,18 @@ func (s Screen) bold(words string) string { return s.code(words, bold) }
 // dim draws back what is less than the answer.
 func (s Screen) dim(words string) string {
 	if s.Few {
-		return s.code(words, faint)
+		return s.code(words, light)
 	}
 	return s.code(words, dim)
+}
+
+// faint wraps the head of a column and draws it back.
+func (s Screen) faint(words string, width int) string {
+	lines := plain.Wrap(plain.Clean(words), width)
+	for i, l := range lines {
+		lines[i] = s.dim(l)
+	}
+	return strings.Join(lines, "\n")
 }
 
 // paint gives words the colour of a tone, in bold when strong.

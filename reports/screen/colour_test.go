@@ -104,7 +104,7 @@ Next: bit test S10-3   drill finch 6
 	if err := (Screen{Colour: true}).Print(&b, r); err != nil {
 		t.Fatal(err)
 	}
-	for _, s := range []string{"\x1b[1mS10-3 TEST FIRST", "\x1b[38;5;243mAssumed"} {
+	for _, s := range []string{"\x1b[1mS10-3 TEST FIRST", "\x1b[38;5;243mAssumed", "\x1b[38;5;243mbit", "\x1b[38;5;243m─────\x1b[0m\n"} {
 		if !strings.Contains(b.String(), s) {
 			t.Errorf("no %q in %q", s, b.String())
 		}

@@ -43,14 +43,14 @@ func (s Screen) grid(w io.Writer, r reports.Report, t reports.Table) error {
 		tallest = max(tallest, len(plain.Wrap(plain.Clean(t.Columns[i].Head()), widths[k])))
 	}
 	for k, i := range cols {
-		b := s.block(t.Columns[i].Head(), widths[k], reports.Calm, true)
+		b := s.faint(t.Columns[i].Head(), widths[k])
 		head[k] = strings.Repeat("\n", tallest-1-strings.Count(b, "\n")) + b // header words stand on the rule
 		aligns[k] = tw.AlignLeft
 		if t.Columns[i].Numeric() {
 			aligns[k] = tw.AlignRight
 		}
 	}
-	out := &trimmer{w: w}
+	out := &trimmer{w: w, rule: s.dim}
 	tab := newGrid(out, aligns)
 	tab.Header(head)
 	for n, row := range t.Rows {
@@ -117,9 +117,11 @@ func newGrid(w io.Writer, aligns []tw.Align) *tablewriter.Table {
 	)
 }
 
-// trimmer takes the spaces off line ends, so that copies stay clean.
+// trimmer takes the spaces off line ends, so that copies stay clean, and gives
+// rules their ink.
 type trimmer struct {
 	w    io.Writer
+	rule func(string) string
 	line []byte
 	err  error
 }
@@ -131,7 +133,11 @@ func (t *trimmer) Write(b []byte) (int, error) {
 		if i < 0 {
 			break
 		}
-		_, t.err = fmt.Fprintln(t.w, strings.TrimRight(string(t.line[:i]), " "))
+		l := strings.TrimRight(string(t.line[:i]), " ")
+		if strings.Trim(l, "─") == "" {
+			l = t.rule(l)
+		}
+		_, t.err = fmt.Fprintln(t.w, l)
 		t.line = t.line[i+1:]
 	}
 	return len(b), t.err

@@ -11,9 +11,10 @@ import (
 // Caution about a request: Stops asks for a reason (--anyway "why") before the
 // work goes on; the others are only told.
 type Caution struct {
-	Code  string `json:"code"`
-	Text  string `json:"text"`
-	Stops bool   `json:"stops,omitempty"`
+	Code  string     `json:"code"`
+	Text  string     `json:"text"`
+	Stops bool       `json:"stops,omitempty"`
+	Lifts *time.Time `json:"lifts_at,omitempty"` // when waiting alone lifts it
 }
 
 // Start is a request to begin work.
@@ -59,13 +60,13 @@ func (s Start) Begin(operations map[string]Operation, shop Shop, now time.Time) 
 		v, again, ok := st.StepFor(s.Operation.Name)
 		switch {
 		case !ok:
-			cautions = append(cautions, Caution{"outside", fmt.Sprintf("%s is not on the route of %s: logged beside it", s.Operation.Name, st.Neck.Name()), false})
+			cautions = append(cautions, Caution{Code: "outside", Text: fmt.Sprintf("%s is not on the route of %s. Logged beside it.", s.Operation.Name, st.Neck.Name())})
 		case again && s.Rework == "" && !s.Operation.Decide:
-			return e, nil, &ConflictError{fmt.Sprintf("%s is already done on %s", s.Operation.Name, st.Neck.Name()),
-				fmt.Sprintf("to do it again: on %s %s --rework CAUSE (%s)", s.Operation.Name, st.Neck.Name(), strings.Join(ReworkCauses, ", "))}
+			return e, nil, Refuse("done", fmt.Sprintf("%s is done on %s. To redo it, name the cause: %s", s.Operation.Name, st.Neck.Name(), strings.Join(ReworkCauses, ", ")),
+				fmt.Sprintf("on %s %s --rework %s", s.Operation.Name, st.Neck.Name(), ReworkCauses[0]))
 		default:
 			if s.Rework != "" && !again {
-				return e, nil, &ConflictError{fmt.Sprintf("%s was never done on %s: that is no rework", s.Operation.Name, st.Neck.Name()), "leave --rework away"}
+				return e, nil, Refuse("never-done", fmt.Sprintf("%s was never done on %s, so it is no rework", s.Operation.Name, st.Neck.Name()), fmt.Sprintf("on %s %s", s.Operation.Name, st.Neck.Name()))
 			}
 			share.Step = v.No
 			if !again {
@@ -79,7 +80,9 @@ func (s Start) Begin(operations map[string]Operation, shop Shop, now time.Time) 
 	}
 	for _, c := range cautions {
 		if c.Stops && s.Anyway == "" {
-			return e, cautions, &ConflictError{c.Text, `wait, or go on with --anyway "why"`}
+			r := Refuse(c.Code, strings.TrimSuffix(c.Text, "."), fmt.Sprintf("on %s %s --anyway \"label says 6 h\"", s.Operation.Name, NeckNames(s.Necks)))
+			r.Lifts, r.Anyway = c.Lifts, true
+			return e, cautions, r
 		}
 	}
 	return e, cautions, nil
@@ -88,9 +91,9 @@ func (s Start) Begin(operations map[string]Operation, shop Shop, now time.Time) 
 func takesWork(n Neck) error {
 	switch n.Status {
 	case Finished, Scrapped:
-		return &ConflictError{fmt.Sprintf("neck %s is %s", n.Name(), n.Status), "late work is entered with evening enter; a neck to go on with needs neck resume"}
+		return Refuse("closed", fmt.Sprintf("neck %s is %s. Late work is entered with evening enter", n.Name(), n.Status), "neck resume "+n.Name())
 	case Held:
-		return &ConflictError{fmt.Sprintf("neck %s is held: %s", n.Name(), n.Why), "neck resume " + n.Name()}
+		return Refuse("held", fmt.Sprintf("neck %s is on hold: %s", n.Name(), n.Why), "neck resume "+n.Name())
 	}
 	return nil
 }
@@ -107,17 +110,11 @@ func before(v StepView, st NeckState, operations map[string]Operation, shop Shop
 			break
 		}
 		if p.State == Curing || (p.DoneAt != nil && p.ReadyAt != nil && p.ReadyAt.After(now) && p.ReadyAt.After(*p.DoneAt)) {
-			out = append(out, Caution{"cure", fmt.Sprintf("%s on %s cures until %s, by the defaults here; the label goes before them", p.Operation, st.Neck.Name(), shop.When(*p.ReadyAt)), true})
+			out = append(out, Caution{"cure", fmt.Sprintf("%s on %s cures until %s. That is a default. The label decides.", p.Operation, st.Neck.Name(), shop.WhenFrom(*p.ReadyAt, now)), true, p.ReadyAt})
 		}
 	}
 	if v.Before != nil && v.Before.No < v.No {
-		text := fmt.Sprintf("%s before %s on %s", v.Operation, v.Before.Operation, st.Neck.Name())
-		if v.Operation == "drill" && operations[v.Before.Operation].PlanNeed {
-			text = fmt.Sprintf("drilling %s before its holes are laid out (%s is not done)", st.Neck.Name(), v.Before.Operation)
-		} else {
-			text += ": out of the route's order"
-		}
-		out = append(out, Caution{"order", text, false})
+		out = append(out, Caution{Code: "order", Text: fmt.Sprintf("%s on %s is not done yet. Started anyway.", v.Before.Operation, st.Neck.Name())})
 	}
 	return out
 }
@@ -289,5 +286,5 @@ func FindOperation(word string, operations map[string]Operation, necks []NeckSta
 			}
 		}
 	}
-	return Operation{}, &ConflictError{fmt.Sprintf("operation %q may be %s", word, strings.Join(hits, " or ")), "type a letter more"}
+	return Operation{}, Ambiguous("operation", word, hits)
 }

@@ -27,6 +27,16 @@ func (e *FieldError) Error() string {
 	return s
 }
 
+// example gives the value that Want names after "such as", or "".
+func (e *FieldError) example() string {
+	_, after, ok := strings.Cut(e.Want, "such as ")
+	if !ok {
+		return ""
+	}
+	first, _, _ := strings.Cut(after, " ")
+	return strings.TrimRight(first, ",;:.")
+}
+
 // Is answers to ErrInvalid.
 func (e *FieldError) Is(target error) bool { return target == ErrInvalid }
 

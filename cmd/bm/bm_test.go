@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bookmatch/cmd/words"
 	"bytes"
 	"errors"
 	"fmt"
@@ -8,12 +9,9 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
-	"slices"
 	"strings"
 	"sync"
 	"testing"
-
-	"bookmatch/cmd/bench"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/rogpeppe/go-internal/testscript"
@@ -146,69 +144,20 @@ func TestAlone(t *testing.T) {
 		cmd := exec.Command(filepath.Join(dir, name), "neck", "list")
 		cmd.Env = []string{"PATH=" + dir, "HOME=" + dir}
 		out, _ := cmd.CombinedOutput()
-		if code := cmd.ProcessState.ExitCode(); code != bench.ExitFailure || !strings.Contains(string(out), "install both: go install ./cmd/...") || strings.Count(string(out), "\n") != 2 {
+		if code := cmd.ProcessState.ExitCode(); code != words.ExitFailure || !strings.Contains(string(out), "install both: go install ./cmd/...") || strings.Count(string(out), "\n") != 2 {
 			t.Errorf("%s alone: exit %d: %s", name, code, out)
 		}
 		os.Remove(filepath.Join(dir, name))
 	}
 }
 
-func TestRead(t *testing.T) {
-	for _, c := range []struct {
-		args  string
-		word  string // "": handed over
-		words []string
-		flags map[string]string
-	}{
-		{"on drill ada", "on", []string{"drill", "ada"}, map[string]string{}},
-		{"done 6 --grade 0", "done", []string{"6"}, map[string]string{"grade": "0"}},
-		{"done --grade 0 6", "done", []string{"6"}, map[string]string{"grade": "0"}},
-		{"--grade=0 done 6", "", nil, nil}, // before the word stand the flags of every command only
-		{"done -6", "done", []string{"-6"}, map[string]string{}},
-		{"--json off", "off", nil, map[string]string{"json": "true"}},
-		{"--file on off", "", nil, nil}, // is on the word or the file's name? bookmatch knows
-		{"oops -back", "oops", nil, map[string]string{"back": "true"}},
-		{"oops --back=true", "", nil, nil},
-		{"off --grade 0", "", nil, nil},
-		{"Done 6", "done", []string{"6"}, map[string]string{}},
-		{"off --json --json", "", nil, nil},
-		{"done --grade", "", nil, nil},
-		{"on drill ada -- --note", "", nil, nil},
-		{"on --help", "", nil, nil},
-		{"tonight on", "", nil, nil},
-		{"entry list", "", nil, nil},
-		{"", "", nil, nil},
+func TestIsBench(t *testing.T) {
+	for args, want := range map[string]bool{
+		"on drill ada": true, "--json off": true, "OFF": true, "done -6": true, "--file x now": true, "--file=x back": true,
+		"": false, "entry list": false, "on --help": false, "--file on": false, "tonight on": false, "of": false,
 	} {
-		w, l, ok := read(strings.Fields(c.args))
-		if ok != (c.word != "") || ok && (w.Name != c.word || !slices.Equal(l.words, c.words) || !cmp.Equal(l.flags, c.flags)) {
-			t.Errorf("%q: %q %v %v %v", c.args, w.Name, l.words, l.flags, ok)
+		if got := words.IsBench(strings.Fields(args)); got != want {
+			t.Errorf("%q: %v, want %v", args, got, want)
 		}
 	}
-}
-
-// What is read keeps every word as it was typed, and where flags stand does not
-// matter.
-func FuzzRead(f *testing.F) {
-	f.Add("on drill ada --note x")
-	f.Add("--json done 6 --grade=0")
-	f.Add("--file x off")
-	f.Add("spent 25 choose ada --done")
-	f.Fuzz(func(t *testing.T, s string) {
-		args := strings.Split(s, " ")
-		w, l, ok := read(args)
-		if !ok {
-			return
-		}
-		kept := append([]string{w.Name}, l.words...)
-		for name, v := range l.flags {
-			kept = append(kept, "--"+name)
-			if !slices.ContainsFunc(w.Flags, func(f bench.Flag) bool { return f.Name == name && f.Switch }) && name != "json" {
-				kept = append(kept, v)
-			}
-		}
-		again, m, ok := read(kept)
-		if !ok || again.Name != w.Name || !slices.Equal(m.words, l.words) || !cmp.Equal(m.flags, l.flags) {
-			t.Errorf("%q reads as %s %q %v, and typed so as %s %q %v %v", s, w.Name, l.words, l.flags, again.Name, m.words, m.flags, ok)
-		}
-	})
 }

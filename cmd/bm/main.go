@@ -5,39 +5,32 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime/debug"
 	_ "time/tzdata" // a bench machine may have no zone data of its own
 
-	"bookmatch/cmd/bench"
+	"bookmatch/cmd/words"
 )
 
 func main() {
-	e := bench.ProcessEnv()
+	debug.SetGCPercent(400) // a bench word ends before a first collection would pay
+	e := words.ProcessEnv()
 	args := os.Args[1:]
-	word, line, ok := read(args)
-	if !ok {
+	if !words.IsBench(args) {
 		os.Exit(handOver(e, args))
 	}
-	e.Args = args
-	err := word.Run(e, line)
-	if errors.Is(err, bench.ErrHandOver) {
-		os.Exit(handOver(e, args))
-	}
-	code := e.Fail(err)
-	if e.AtEnd != nil {
-		e.AtEnd()
-	}
-	os.Exit(code)
+	os.Exit(words.Program{Commands: words.Bench()}.Run(context.Background(), args, e))
 }
 
 // handOver gives the words to bookmatch: the one beside this program, else the
 // one on the path. Where the system can it takes this process's place.
-func handOver(e *bench.Env, args []string) int {
+func handOver(e *words.Env, args []string) int {
 	name, err := whole()
 	if err == nil {
 		err = become(name, append([]string{name}, args...))
@@ -47,11 +40,11 @@ func handOver(e *bench.Env, args []string) int {
 		return exit.ExitCode()
 	}
 	if err == nil {
-		return bench.ExitDone
+		return words.ExitDone
 	}
 	fmt.Fprintf(e.ErrOut, "bookmatch: bm hands this over to bookmatch, which cannot be started: %v\n", err)
-	e.Hint("install both: go install ./cmd/...")
-	return bench.ExitFailure
+	fmt.Fprintln(e.ErrOut, "  Type: go install ./cmd/...")
+	return words.ExitFailure
 }
 
 // whole finds bookmatch. What goes by that name and is this very program (a copy

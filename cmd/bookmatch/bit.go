@@ -8,7 +8,7 @@ import (
 	"bookmatch/costing/bitlife"
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
-	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 
 	"github.com/urfave/cli/v2"
@@ -73,7 +73,7 @@ func bitCommand(e *env) *cli.Command {
 }
 
 func (e *env) bitAdd(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
@@ -114,7 +114,7 @@ func (e *env) bitAdd(c *cli.Context) error {
 		}
 		b.Say("%s", line)
 		b.Data = bit
-		return b.Tx.AddBit(bit)
+		return b.AddBit(bit)
 	})
 }
 
@@ -132,7 +132,7 @@ type bitRow struct {
 
 // readBits gathers the register: every bit judged on a plain face of the usual
 // depth. The uses are read for who shows them.
-func readBits(tx *store.Tx, uses bool) (reports.BitBook, error) {
+func readBits(tx *workshop.Book, uses bool) (reports.BitBook, error) {
 	var out reports.BitBook
 	b, err := deskBench(tx)
 	if err != nil {
@@ -163,11 +163,11 @@ func readBits(tx *store.Tx, uses bool) (reports.BitBook, error) {
 }
 
 func (e *env) bitList(c *cli.Context) error {
-	if _, err := words(c, 0, 0); err != nil {
+	if _, err := typedWords(c, 0, 0); err != nil {
 		return err
 	}
 	var book reports.BitBook
-	if err := e.view(c, func(tx *store.Tx) (err error) {
+	if err := e.view(c, func(tx *workshop.Book) (err error) {
 		book, err = readBits(tx, false)
 		return err
 	}); err != nil {
@@ -188,13 +188,13 @@ func (e *env) bitList(c *cli.Context) error {
 }
 
 func (e *env) bitShow(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
 	var book reports.BitBook
 	var bit jobs.Bit
-	if err := e.view(c, func(tx *store.Tx) (err error) {
+	if err := e.view(c, func(tx *workshop.Book) (err error) {
 		if bit, err = tx.FindBit(w[0]); err != nil {
 			return err
 		}

@@ -12,12 +12,12 @@ import (
 )
 
 func (e *env) bitMove(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
 	return e.deskWord(c, func(b *desk) error {
-		bit, err := b.Tx.FindBit(w[0])
+		bit, err := b.FindBit(w[0])
 		if err != nil {
 			return err
 		}
@@ -25,7 +25,7 @@ func (e *env) bitMove(c *cli.Context) error {
 		if m.On, err = b.stamp(c, true); err != nil {
 			return err
 		}
-		if m, err = b.Tx.MoveBit(m, c.String("anyway") != ""); err != nil {
+		if m, err = b.MoveBit(m, c.String("anyway") != ""); err != nil {
 			return err
 		}
 		life, err := b.bitLife(bit.Code)
@@ -54,7 +54,7 @@ func lifeTells(l jobs.EdgeLife) string {
 const undersizeMM = 0.05
 
 func (e *env) bitSharpen(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
@@ -63,7 +63,7 @@ func (e *env) bitSharpen(c *cli.Context) error {
 		return &jobs.FieldError{Field: "why", Value: why, Want: "dull, suspected or swapped"}
 	}
 	return e.deskWord(c, func(b *desk) error {
-		bit, err := b.Tx.FindBit(w[0])
+		bit, err := b.FindBit(w[0])
 		if err != nil {
 			return err
 		}
@@ -87,10 +87,10 @@ func (e *env) bitSharpen(c *cli.Context) error {
 		if edge.Started, err = b.stamp(c, true); err != nil {
 			return err
 		}
-		if edge, err = b.Tx.SharpenBit(bit, edge, why); err != nil {
+		if edge, err = b.SharpenBit(bit, edge, why); err != nil {
 			return err
 		}
-		book, err := b.Tx.BitBook(bit.Code)
+		book, err := b.BitBook(bit.Code)
 		if err != nil {
 			return err
 		}

@@ -5,10 +5,10 @@ import (
 	"strconv"
 	"strings"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/costing/bitlife"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 
 	"github.com/urfave/cli/v2"
 )
@@ -30,7 +30,7 @@ func (b *desk) holeFlags(c *cli.Context, u *jobs.BitUse, neck *jobs.Neck) error 
 	switch layers := c.StringSlice("layer"); {
 	case len(layers) > 0:
 		if c.IsSet("wood") {
-			return bench.Usagef("--layer ebony:0.6 --layer hard-maple:15", "--layer names the woods: leave --wood away")
+			return usagef("--layer ebony:0.6 --layer hard-maple:15", "--layer names the woods: leave --wood away")
 		}
 		for _, l := range layers {
 			name, mm, _ := strings.Cut(l, ":")
@@ -48,7 +48,7 @@ func (b *desk) holeFlags(c *cli.Context, u *jobs.BitUse, neck *jobs.Neck) error 
 	default:
 		layer := jobs.Layer{Wood: c.String("wood"), DepthMM: depth}
 		if neck != nil && (layer.Wood == "" || layer.DepthMM == 0) {
-			cut, err := b.CutOf(*neck, jobs.Operation{Drills: "posts"}, bench.FinishOptions{DepthMM: depth})
+			cut, err := b.CutOf(*neck, jobs.Operation{Drills: "posts"}, workshop.FinishOptions{DepthMM: depth})
 			if err != nil {
 				return err
 			}
@@ -111,12 +111,12 @@ func seenFlags(c *cli.Context, u *jobs.BitUse) (err error) {
 }
 
 func (e *env) bitUse(c *cli.Context) error {
-	w, err := words(c, 0, 1)
+	w, err := typedWords(c, 0, 1)
 	if err != nil {
 		return err
 	}
 	if (len(w) == 0) != c.IsSet("unknown") {
-		return bench.Usagef("bit use S10-1 --holes 6, or bit use --unknown 10 --holes 6", "name a bit, or the size of an unknown one")
+		return usagef("bit use S10-1 --holes 6, or bit use --unknown 10 --holes 6", "name a bit, or the size of an unknown one")
 	}
 	return e.deskWord(c, func(b *desk) error {
 		u := jobs.BitUse{Holes: c.Int("holes"), Face: jobs.FaceShow, Note: c.String("note"), Estimated: c.Bool("estimated")}
@@ -124,7 +124,7 @@ func (e *env) bitUse(c *cli.Context) error {
 			u.Face = jobs.FaceHidden
 		}
 		if len(w) == 1 {
-			bit, err := b.Tx.FindBit(w[0])
+			bit, err := b.FindBit(w[0])
 			if err != nil {
 				return err
 			}
@@ -134,7 +134,7 @@ func (e *env) bitUse(c *cli.Context) error {
 		}
 		var neck *jobs.Neck
 		if name := c.String("neck"); name != "" {
-			n, err := b.Tx.FindNeck(name)
+			n, err := b.FindNeck(name)
 			if err != nil {
 				return err
 			}
@@ -151,15 +151,15 @@ func (e *env) bitUse(c *cli.Context) error {
 }
 
 func (e *env) bitTest(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
 	if !c.IsSet("grade") && !c.IsSet("grade-out") && !c.IsSet("signs") {
-		return bench.Usagef("bit test "+w[0]+" --wood hard-maple --grade 0", "a test hole that nobody looked at proves nothing")
+		return usagef("bit test "+w[0]+" --wood hard-maple --grade 0", "a test hole that nobody looked at proves nothing")
 	}
 	return e.deskWord(c, func(b *desk) error {
-		bit, err := b.Tx.FindBit(w[0])
+		bit, err := b.FindBit(w[0])
 		if err != nil {
 			return err
 		}
@@ -202,7 +202,7 @@ func (b *desk) logUse(c *cli.Context, u jobs.BitUse) error {
 	if u.Bit != "" && jobs.DayOf(u.On.In(b.Shop.Location())) < jobs.DayOf(before.Started.In(b.Shop.Location())) && before.Edge == 1 {
 		b.Warn("%s is on file since %s only: the holes count on its first edge", u.Bit, jobs.DayOf(before.Started.In(b.Shop.Location())))
 	}
-	if u, err = b.Tx.LogUse(u); err != nil {
+	if u, err = b.LogUse(u); err != nil {
 		return err
 	}
 	woods, err := store.All(b.Tx, store.Woods)
@@ -263,7 +263,7 @@ func (b *desk) bitLife(code string) (jobs.EdgeLife, error) {
 	if code == "" {
 		return jobs.EdgeLife{}, nil
 	}
-	book, err := b.Tx.BitBook(code)
+	book, err := b.BitBook(code)
 	if err != nil {
 		return jobs.EdgeLife{}, err
 	}
@@ -272,7 +272,7 @@ func (b *desk) bitLife(code string) (jobs.EdgeLife, error) {
 }
 
 func (e *env) bitDrop(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}

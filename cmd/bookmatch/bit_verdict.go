@@ -4,10 +4,11 @@ import (
 	"fmt"
 	"slices"
 
-	"bookmatch/cmd/bench"
+	"bookmatch/cmd/words"
 	"bookmatch/costing/bitlife"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 
 	"github.com/urfave/cli/v2"
 )
@@ -19,14 +20,14 @@ type verdictRow struct {
 }
 
 func (e *env) bitVerdict(c *cli.Context) error {
-	w, err := words(c, 0, 1)
+	w, err := typedWords(c, 0, 1)
 	if err != nil {
 		return err
 	}
 	var rows []verdictRow
 	var shop jobs.Shop
 	var plans []bitlife.Plan
-	err = e.view(c, func(tx *store.Tx) error {
+	err = e.view(c, func(tx *workshop.Book) error {
 		b, err := deskBench(tx)
 		if err != nil {
 			return err
@@ -34,7 +35,7 @@ func (e *env) bitVerdict(c *cli.Context) error {
 		shop = b.Shop
 		var named []string
 		if len(w) == 1 && !c.Bool("tonight") {
-			bit, err := b.Tx.FindBit(w[0])
+			bit, err := b.FindBit(w[0])
 			if err != nil {
 				return err
 			}
@@ -69,7 +70,7 @@ func (e *env) bitVerdict(c *cli.Context) error {
 			v.Damage, v.Change = b.Shop.Currency.Line(v.Damage), b.Shop.Currency.Line(v.Change)
 			rows = append(rows, verdictRow{v, &advice})
 		}
-		for _, x := range b.Warns {
+		for _, x := range b.warns {
 			e.Warn("%s", x)
 		}
 		return nil
@@ -110,7 +111,7 @@ func (e *env) bitVerdict(c *cli.Context) error {
 // judged gives the codes to judge: the one typed, else the show set.
 func (b *desk) judged(w []string, a bitlife.Advisor) ([]string, error) {
 	if len(w) == 1 {
-		bit, err := b.Tx.FindBit(w[0])
+		bit, err := b.FindBit(w[0])
 		return []string{bit.Code}, err
 	}
 	var codes []string
@@ -133,11 +134,11 @@ func (b *desk) jobFlags(c *cli.Context) (bitlife.FaceJob, jobs.Wood, error) {
 	table := jobs.NewWoodTable(woods)
 	hidden := c.Bool("hidden")
 	if name := c.String("neck"); name != "" {
-		necks, err := bench.SplitNecks([]string{name})
+		necks, err := words.SplitNecks([]string{name})
 		if err != nil {
 			return job, jobs.Wood{}, err
 		}
-		states, err := b.Tx.States(necks, b.Operations, b.Shop)
+		states, err := b.States(necks)
 		if err != nil {
 			return job, jobs.Wood{}, err
 		}
@@ -149,7 +150,7 @@ func (b *desk) jobFlags(c *cli.Context) (bitlife.FaceJob, jobs.Wood, error) {
 		if err != nil {
 			return job, jobs.Wood{}, err
 		}
-		job, neck = bench.SumJobs(work), &states[0].Neck
+		job, neck = workshop.SumJobs(work), &states[0].Neck
 	}
 	if c.IsSet("holes") {
 		if c.Int("holes") < 1 || c.Int("holes") > 1000 {
@@ -161,7 +162,7 @@ func (b *desk) jobFlags(c *cli.Context) (bitlife.FaceJob, jobs.Wood, error) {
 		job.Holes = c.Int("holes")
 	}
 	if job.Holes == 0 {
-		job.Holes = bench.HeadstockHoles
+		job.Holes = workshop.HeadstockHoles
 	}
 	wood := table["hard-maple"]
 	if neck != nil && neck.Wood != "" {

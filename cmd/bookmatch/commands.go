@@ -3,11 +3,23 @@ package main
 import (
 	"slices"
 
+	"bookmatch/cmd/words"
+
 	"github.com/urfave/cli/v2"
 )
 
-// commands lists every bench word and noun, in the order of the help; each comes
-// from the file of its noun. To add one, write its file and name it here.
+// groups lists the nouns with their help, in the order of the help.
+var groups = []words.Group{
+	{Name: "shop", Help: "the shop: currency, rates, evenings, settings"},
+}
+
+// verbs lists every command that is a verb of the shop, in the order of the
+// help. Each noun's come from its file.
+func verbs() []words.Command {
+	return slices.Concat(words.Bench(), shopVerbs())
+}
+
+// commands lists the commands that are not verbs of the shop.
 func commands(e *env) []*cli.Command {
 	desk := []*cli.Command{
 		neckCommand(e),
@@ -25,7 +37,6 @@ func commands(e *env) []*cli.Command {
 		stackCommand(e),
 		quoteCommand(e),
 		reportCommand(e),
-		shopCommand(e),
 		dataCommand(e),
 		demoCommand(e),
 	}
@@ -33,5 +44,5 @@ func commands(e *env) []*cli.Command {
 	for _, c := range desk {
 		c.Category = "desk"
 	}
-	return slices.Concat(clockCommands(e), []*cli.Command{tonightCommand(e)}, desk)
+	return append([]*cli.Command{tonightCommand(e)}, desk...)
 }

@@ -9,7 +9,6 @@ import (
 	"path/filepath"
 	"strconv"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 
@@ -48,7 +47,7 @@ func dataCommand(e *env) *cli.Command {
 }
 
 func (e *env) dataBackup(c *cli.Context) error {
-	if _, err := words(c, 0, 0); err != nil {
+	if _, err := typedWords(c, 0, 0); err != nil {
 		return err
 	}
 	s, err := e.open(c, store.Options{ReadOnly: true})
@@ -129,11 +128,11 @@ func (e *env) sayHealth(h store.Health) {
 	for _, t := range h.Troubles {
 		e.Say("%s: %s", t.Where, t.Text)
 	}
-	e.Say("%s found", bench.CountText(len(h.Troubles)+h.More, "trouble"))
+	e.Say("%s found", jobs.CountText(len(h.Troubles)+h.More, "trouble"))
 }
 
 func (e *env) dataCheck(c *cli.Context) error {
-	w, err := words(c, 0, 1)
+	w, err := typedWords(c, 0, 1)
 	if err != nil {
 		return err
 	}
@@ -163,7 +162,7 @@ func (e *env) dataCheck(c *cli.Context) error {
 }
 
 func (e *env) dataExport(c *cli.Context) error {
-	if _, err := words(c, 0, 0); err != nil {
+	if _, err := typedWords(c, 0, 0); err != nil {
 		return err
 	}
 	if c.Bool("schema") {
@@ -177,8 +176,8 @@ func (e *env) dataExport(c *cli.Context) error {
 	if out == "-" {
 		out = ""
 	}
-	if out == "" && e.IsTerminal {
-		return bench.Usagef("add --out FILE, or send it on: bookmatch data export | ...", "an export is not for the screen")
+	if out == "" && e.isTerminal() {
+		return usagef("add --out FILE, or send it on: bookmatch data export | ...", "an export is not for the screen")
 	}
 	if err := e.notTheFile(c, out); err != nil {
 		return err

@@ -8,6 +8,7 @@ import (
 
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 
 	"github.com/urfave/cli/v2"
@@ -17,7 +18,7 @@ import (
 const lostShown = 12
 
 func (e *env) dataRestore(c *cli.Context) error {
-	w, err := words(c, 0, 1)
+	w, err := typedWords(c, 0, 1)
 	if err != nil {
 		return err
 	}
@@ -159,7 +160,7 @@ func (e *env) listCopies(c *cli.Context, path string, copies []store.Copy) error
 }
 
 func (e *env) dataHistory(c *cli.Context) error {
-	w, err := words(c, 0, 3)
+	w, err := typedWords(c, 0, 3)
 	if err != nil {
 		return err
 	}
@@ -169,9 +170,9 @@ func (e *env) dataHistory(c *cli.Context) error {
 	}
 	var past []store.Past
 	zone := time.UTC
-	err = e.view(c, func(tx *store.Tx) error {
+	err = e.view(c, func(tx *workshop.Book) error {
 		var of store.RecordName
-		if shop, err := tx.Shop(); err == nil {
+		if shop, err := tx.Shop, error(nil); err == nil {
 			zone = shop.Location()
 		}
 		if len(w) > 0 {

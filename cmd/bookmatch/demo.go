@@ -13,9 +13,10 @@ import (
 	"strings"
 	"time"
 
-	"bookmatch/cmd/bench"
+	"bookmatch/cmd/words"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 
 	"github.com/urfave/cli/v2"
 )
@@ -33,7 +34,7 @@ func demoCommand(e *env) *cli.Command {
 var demoNow = time.Date(2026, 11, 24, 18, 20, 0, 0, time.UTC)
 
 func (e *env) demo(c *cli.Context) error {
-	if _, err := words(c, 0, 0); err != nil {
+	if _, err := typedWords(c, 0, 0); err != nil {
 		return err
 	}
 	dir := c.String("dir")
@@ -82,7 +83,7 @@ type player struct {
 
 func newPlayer(ctx context.Context, e *env, dir, file string) *player {
 	p := &player{ctx: ctx, dir: dir, file: file}
-	p.env = newEnv(&bench.Env{In: strings.NewReader(""), Out: &p.out, ErrOut: &p.noise, Now: func() time.Time { return p.now }, Getenv: func(k string) string {
+	p.env = newEnv(&words.Env{In: strings.NewReader(""), Out: &p.out, ErrOut: &p.noise, Now: func() time.Time { return p.now }, Getenv: func(k string) string {
 		switch k {
 		case "BOOKMATCH_FILE":
 			return file
@@ -108,7 +109,7 @@ func (p *player) must(words ...string) {
 	if p.err != nil {
 		return
 	}
-	if code := p.say(words...); code != 0 && code != bench.ExitFound {
+	if code := p.say(words...); code != 0 && code != 4 {
 		p.err = fmt.Errorf("demo at %s: %s: %s", p.now.Format(time.RFC3339), strings.Join(words, " "), strings.TrimSpace(p.noise.String()))
 	}
 }
@@ -121,18 +122,15 @@ func (p *player) play() error {
 	if p.err != nil {
 		return p.err
 	}
-	s, err := store.Open(p.file, store.Options{Now: func() time.Time { return p.now }})
+	shop := workshop.At(p.file, func() time.Time { return p.now })
+	done, err := shop.Keep()
 	if err != nil {
 		return err
 	}
-	defer s.Close()
-	if err := s.Bulk(true); err != nil {
-		return err
-	}
-	p.env.Shared = s
+	p.env.Shop = shop
 	err = newStory(p).tell()
-	p.env.Shared = nil
-	return errors.Join(err, s.Bulk(false))
+	p.env.Shop = nil
+	return errors.Join(err, done())
 }
 
 // shown is one thing the demo shows at its end.

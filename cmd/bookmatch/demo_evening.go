@@ -5,6 +5,7 @@ import (
 
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 )
 
 // evening plays one evening: work that is ready, the glue-up last.
@@ -37,20 +38,20 @@ func (s *story) evening(day jobs.Day) {
 // states derives the open necks at the story's hour.
 func (s *story) states() []jobs.NeckState {
 	var out []jobs.NeckState
-	err := s.p.env.Shared.Session(func() time.Time { return s.p.now }, "").View(func(tx *store.Tx) error {
+	err := s.p.env.Shop.Read(s.p.now, func(tx *workshop.Book) error {
 		b, err := deskBench(tx)
 		if err != nil {
 			return err
 		}
 		s.shop, s.operations = b.Shop, b.Operations
-		for n, err := range store.Each(tx, store.Necks) {
+		for n, err := range store.Each(tx.Tx, store.Necks) {
 			if err != nil {
 				return err
 			}
 			if n.IsClosed() {
 				continue
 			}
-			st, err := tx.NeckState(n, b.Operations, b.Shop)
+			st, err := tx.NeckState(n)
 			if err != nil {
 				return err
 			}

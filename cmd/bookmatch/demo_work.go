@@ -4,11 +4,10 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
-	"time"
 
-	"bookmatch/cmd/bench"
+	"bookmatch/cmd/words"
 	"bookmatch/jobs"
-	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 )
 
 // work plays one sitting; false ends the evening.
@@ -63,7 +62,7 @@ func (s *story) start(k jobs.Operation, names string) []string {
 	if k.Drills != "posts" || s.p.err != nil {
 		return w
 	}
-	if s.p.say(w...) == bench.ExitConflict {
+	if s.p.say(w...) == words.ExitConflict {
 		s.newBit("swapped")
 		return w
 	}
@@ -116,7 +115,7 @@ func (s *story) again(k jobs.Operation, necks []jobs.NeckState, cause string) {
 // worn says whether a bit has passed its hidden life.
 func (s *story) worn(code string) bool {
 	worn := false
-	err := s.p.env.Shared.Session(func() time.Time { return s.p.now }, "").View(func(tx *store.Tx) error {
+	err := s.p.env.Shop.Read(s.p.now, func(tx *workshop.Book) error {
 		book, err := tx.BitBook(code)
 		if l, ok := book.Life(code); ok {
 			worn = l.WearM > s.life[code]

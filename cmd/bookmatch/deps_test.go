@@ -24,19 +24,20 @@ func TestHouse(t *testing.T) {
 		"costing/quote":      "costing/money jobs costing/estimate costing/bitlife costing/stock costing/schedule",
 		"jobs/store":         "costing/money layout jobs" + rooms,
 		"reports/plain":      "",
-		"reports":            "costing/money layout jobs reports/plain" + rooms,
+		"reports":            "costing/money layout jobs jobs/workshop reports/plain" + rooms,
 		"reports/screen":     "jobs reports reports/plain",
 		"reports/workbook":   "jobs reports reports/plain",
 		"reports/reporttest": "costing/money reports",
-		"cmd/bench":          "costing/money jobs costing/estimate costing/bitlife jobs/store reports/plain",
-		"cmd/bm":             "cmd/bench",
-		"cmd/bookmatch":      "costing/money layout jobs jobs/store reports reports/plain reports/screen reports/workbook cmd/bench" + rooms,
+		"jobs/workshop":      "costing/money layout jobs jobs/store" + rooms,
+		"cmd/words":          "costing/money jobs jobs/workshop reports reports/plain",
+		"cmd/bm":             "cmd/words",
+		"cmd/bookmatch":      "costing/money layout jobs jobs/store reports reports/plain reports/screen reports/workbook cmd/words jobs/workshop" + rooms,
 	}
 	only := map[string]string{ // third party -> the one package that may know it
 		"go.etcd.io/bbolt":                  "bookmatch/jobs/store",
 		"github.com/olekukonko/tablewriter": "bookmatch/reports/screen",
 		"github.com/xuri/excelize/v2":       "bookmatch/reports/workbook",
-		"github.com/urfave/cli/v2":          "bookmatch/cmd/bookmatch",
+		"github.com/urfave/cli/v2":          "bookmatch/cmd/words",
 	}
 	pure := strings.Fields("jobs layout costing/money" + rooms)
 	seen := 0

@@ -5,9 +5,9 @@ import (
 	"strings"
 	"time"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 
 	"github.com/urfave/cli/v2"
 )
@@ -122,16 +122,16 @@ func (b *desk) row(e jobs.Entry, names map[string]string) entryRow {
 	local := func(t time.Time) time.Time { return t.In(zone) }
 	r := entryRow{ID: e.ID, Operation: e.Operation, Class: e.Class, From: local(e.From), Evening: b.Shop.Evening(e.From), Assumed: e.Assumed, Running: e.Running(),
 		Unclocked: e.SpentSec > 0, Late: e.Late, ClockBack: e.ClockBack, Cause: e.Cause, Payer: e.Payer, Person: e.Person, Grade: e.Grade, Anyway: e.Anyway,
-		Note: e.Note, Written: local(e.Written), elapsed: e.Elapsed(b.Tx.Now)}
+		Note: e.Note, Written: local(e.Written), elapsed: e.Elapsed(b.Now)}
 	if e.To != nil {
 		to := local(*e.To)
 		r.To = &to
 	}
 	r.ElapsedMin = r.elapsed.Minutes()
 	if e.SpentSec == 0 {
-		r.AwayMin = (e.End(b.Tx.Now).Sub(e.From) - r.elapsed).Minutes()
+		r.AwayMin = (e.End(b.Now).Sub(e.From) - r.elapsed).Minutes()
 	}
-	r.parts = e.ShareOut(b.Tx.Now)
+	r.parts = e.ShareOut(b.Now)
 	for i, s := range e.Shares {
 		name, known := names[s.Neck]
 		if !known {
@@ -179,7 +179,7 @@ func (r entryRow) counts() string {
 	for _, n := range r.Necks {
 		c := "-"
 		if n.Count > 0 {
-			c = bench.NumberText(n.Count)
+			c = jobs.NumberText(n.Count)
 		}
 		counts = append(counts, c)
 		if n.Done {
@@ -205,14 +205,14 @@ func (r entryRow) counts() string {
 }
 
 func (e *env) entryList(c *cli.Context) error {
-	if _, err := words(c, 0, 0); err != nil {
+	if _, err := typedWords(c, 0, 0); err != nil {
 		return err
 	}
 	res := entryList{Entries: []entryRow{}}
 	var b *desk
 	var whole, own time.Duration
 	neck := ""
-	err := e.view(c, func(tx *store.Tx) (err error) {
+	err := e.view(c, func(tx *workshop.Book) (err error) {
 		if b, err = deskBench(tx); err != nil {
 			return err
 		}
@@ -236,7 +236,7 @@ func (e *env) entryList(c *cli.Context) error {
 			if es, err = tx.FindEntries(store.EntryFilter{Neck: f.Neck, Operation: f.Operation, From: f.From, To: f.To}, b.Shop); err != nil {
 				return err
 			}
-			es = tx.Settled(es, b.Operations, b.Shop)
+			es = tx.Settled(es)
 		}
 		names := map[string]string{}
 		for _, x := range es {
@@ -286,7 +286,7 @@ func (b *desk) entryFilter(c *cli.Context) (store.EntryFilter, error) {
 	}
 	f.Assumed = c.Bool("assumed")
 	if w := c.String("neck"); w != "" {
-		n, err := b.Tx.FindNeck(w)
+		n, err := b.FindNeck(w)
 		if err != nil {
 			return f, err
 		}

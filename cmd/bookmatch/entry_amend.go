@@ -7,7 +7,6 @@ import (
 	"strings"
 	"time"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 
@@ -28,7 +27,7 @@ func sortedIDs(ids []uint64) []uint64 { slices.Sort(ids); return ids }
 
 // entryID reads the one number that a command needs.
 func entryID(c *cli.Context) (uint64, error) {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return 0, err
 	}
@@ -43,9 +42,9 @@ func entryID(c *cli.Context) (uint64, error) {
 func (b *desk) reason(c *cli.Context) error {
 	why := strings.Join(strings.Fields(c.String("why")), " ")
 	if why == "" {
-		return bench.Usagef(`add --why "the end was read off the wall"`, "a correction needs a reason")
+		return usagef(`add --why "the end was read off the wall"`, "a correction needs a reason")
 	}
-	b.Tx.Why = why
+	b.Why = why
 	return nil
 }
 
@@ -60,7 +59,7 @@ func (e *env) entryAmend(c *cli.Context) error {
 			return was, err
 		}
 		if a.Empty() {
-			return was, bench.Usagef("see bookmatch entry amend --help", "nothing to change was named")
+			return was, usagef("see bookmatch entry amend --help", "nothing to change was named")
 		}
 		if !onlyConfirms(a) || c.String("why") != "" {
 			if err := b.reason(c); err != nil {
@@ -147,7 +146,7 @@ func (b *desk) amendment(c *cli.Context, was jobs.Entry) (jobs.Amendment, error)
 		a.Grade = &n
 	}
 	if v := c.String("bit"); v != "" {
-		bit, err := b.Tx.FindBit(v)
+		bit, err := b.FindBit(v)
 		if err != nil {
 			return fail(err)
 		}
@@ -246,10 +245,10 @@ func (b *desk) stateWithout(neck string, id uint64) (jobs.NeckState, error) {
 	if !ok {
 		return jobs.NeckState{}, &jobs.NotFoundError{Noun: "neck", Value: neck}
 	}
-	es, err := b.Tx.NeckEntries(neck)
+	es, err := b.NeckEntries(neck)
 	if err != nil {
 		return jobs.NeckState{}, err
 	}
 	es = slices.DeleteFunc(es, func(e jobs.Entry) bool { return e.ID == id })
-	return jobs.Derive(n, es, b.Operations, b.Shop, b.Tx.Now), nil
+	return jobs.Derive(n, es, b.Operations, b.Shop, b.Now), nil
 }

@@ -5,46 +5,28 @@ import (
 	"slices"
 	"strings"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
-
-	"github.com/urfave/cli/v2"
+	"bookmatch/jobs/workshop"
 )
-
-// deskWord is benchWord without settling what was left on: mending an entry
-// must not end another.
-func (e *env) deskWord(c *cli.Context, fn func(b *desk) error) error {
-	var b *desk
-	err := e.update(c, func(tx *store.Tx) (err error) {
-		if b, err = deskBench(tx); err != nil {
-			return err
-		}
-		return fn(b)
-	})
-	if err != nil {
-		return err
-	}
-	return e.told(c, b)
-}
 
 // follow writes a mended entry with what follows from it. Where operation, necks and
 // what is done are as before, holes and recipe quantities take the new counts
 // and the new end in place; else what was written for the old entry goes and
 // the new one is finished as `done` would have.
 func (b *desk) follow(was, is jobs.Entry) (jobs.Entry, error) {
-	uses, holes, err := b.Tx.EntryFollowers(was.ID)
+	uses, holes, err := b.EntryFollowers(was.ID)
 	if err != nil {
 		return is, err
 	}
-	if sameWork(was, is) && !(bench.EntryDone(is) && len(uses)+len(holes) == 0 && countsDiffer(was, is)) {
+	if sameWork(was, is) && !(workshop.EntryDone(is) && len(uses)+len(holes) == 0 && countsDiffer(was, is)) {
 		if err := b.recount(is, uses, holes); err != nil {
 			return is, err
 		}
 		return is, store.Put(b.Tx, store.Entries, is)
 	}
-	o := bench.FinishOptions{Bit: is.Bit}
+	o := workshop.FinishOptions{Bit: is.Bit}
 	for _, u := range holes {
 		if !u.Estimated {
 			o.DepthMM = u.DepthMM
@@ -76,10 +58,10 @@ func (b *desk) follow(was, is jobs.Entry) (jobs.Entry, error) {
 		o.Bit, o.Backing, o.DepthMM = "", "", 0
 		is.Bit = ""
 	}
-	if !bench.EntryDone(is) {
+	if !workshop.EntryDone(is) {
 		// What was drilled stays drilled, though the step is open.
 		if operation := b.Operations[is.Operation]; len(holes) > 0 && operation.Drills != "" {
-			states, err := b.Tx.ShareStates(is, b.Operations, b.Shop)
+			states, err := b.ShareStates(is)
 			if err != nil {
 				return is, err
 			}
@@ -98,15 +80,18 @@ func (b *desk) follow(was, is jobs.Entry) (jobs.Entry, error) {
 	}
 	part := is.SetupPart
 	late := is.Late
-	res, err := b.Finish(is, counts, o)
+	if err := b.Finish(is, counts, o, nil); err != nil {
+		return is, err
+	}
+	done, err := b.Entry(is.ID)
 	if err != nil {
 		return is, err
 	}
-	res.Entry.Late = late
+	done.Late = late
 	if part > 0 && !countsDiffer(was, is) && was.Operation == is.Operation {
-		res.Entry.SetupPart = part // the standard of then
+		done.SetupPart = part // the standard of then
 	}
-	return res.Entry, store.Put(b.Tx, store.Entries, res.Entry)
+	return done, store.Put(b.Tx, store.Entries, done)
 }
 
 // sameWork says that two states of an entry are of one operation, bit and class, and
@@ -135,7 +120,7 @@ func (b *desk) recount(e jobs.Entry, uses []jobs.SupplyUse, holes []jobs.BitUse)
 		if i < 0 || e.To == nil {
 			continue
 		}
-		u.On, u.Holes = *e.To, bench.RoundCount(e.Shares[i].Count)
+		u.On, u.Holes = *e.To, workshop.RoundCount(e.Shares[i].Count)
 		if e.Grade != nil {
 			u.GradeIn = e.Grade
 		}
@@ -187,7 +172,7 @@ func (b *desk) overlap(es, hits []jobs.Entry) error {
 	var want, have []string
 	for _, e := range es {
 		for _, f := range hits {
-			if e.Overlaps(f, b.Tx.Now) {
+			if e.Overlaps(f, b.Now) {
 				if t := b.spanText(e); !slices.Contains(want, t) {
 					want = append(want, t)
 				}

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 
@@ -19,21 +18,21 @@ func (e *env) entryMove(c *cli.Context) error {
 	}
 	return e.mend(c, id, func(b *desk, was jobs.Entry) (jobs.Entry, error) {
 		if c.String("to-neck") == "" {
-			return was, bench.Usagef("bookmatch entry move ID --to-neck NECK --why REASON", "the right neck is missing: --to-neck")
+			return was, usagef("bookmatch entry move ID --to-neck NECK --why REASON", "the right neck is missing: --to-neck")
 		}
-		to, err := b.Tx.FindNeck(c.String("to-neck"))
+		to, err := b.FindNeck(c.String("to-neck"))
 		if err != nil {
 			return was, err
 		}
 		from := was.Shares[0].Neck
 		if w := c.String("neck"); w != "" {
-			n, err := b.Tx.FindNeck(w)
+			n, err := b.FindNeck(w)
 			if err != nil {
 				return was, err
 			}
 			from = n.Code
 		} else if len(was.Shares) > 1 {
-			return was, bench.Usagef("add --neck NECK", "entry %d is on several necks: which was wrong?", was.ID)
+			return was, usagef("add --neck NECK", "entry %d is on several necks: which was wrong?", was.ID)
 		}
 		if err := b.reason(c); err != nil {
 			return was, err
@@ -50,7 +49,7 @@ func (e *env) entryMove(c *cli.Context) error {
 // holes, supplies, the mark of a closed neck. What would overlap is refused.
 func (e *env) mend(c *cli.Context, id uint64, fn func(*desk, jobs.Entry) (jobs.Entry, error)) error {
 	return e.deskWord(c, func(b *desk) error {
-		was, err := b.Tx.Entry(id)
+		was, err := b.Entry(id)
 		if err != nil {
 			return err
 		}
@@ -62,10 +61,10 @@ func (e *env) mend(c *cli.Context, id uint64, fn func(*desk, jobs.Entry) (jobs.E
 		if len(what) == 0 {
 			return &jobs.ConflictError{What: fmt.Sprintf("entry %d is like that already", id), How: "see it with entry list"}
 		}
-		if end := is.End(b.Tx.Now); end.After(b.Tx.Now) || is.From.After(b.Tx.Now) {
-			return &jobs.FieldError{Field: "time", Value: b.Shop.WhenFrom(end, b.Tx.Now), Want: "a time that has been"}
+		if end := is.End(b.Now); end.After(b.Now) || is.From.After(b.Now) {
+			return &jobs.FieldError{Field: "time", Value: b.Shop.WhenFrom(end, b.Now), Want: "a time that has been"}
 		}
-		hits, err := b.Tx.Overlapping([]jobs.Entry{is})
+		hits, err := b.Overlapping([]jobs.Entry{is})
 		if err != nil {
 			return err
 		}
@@ -89,12 +88,12 @@ func (e *env) mend(c *cli.Context, id uint64, fn func(*desk, jobs.Entry) (jobs.E
 		if is, err = b.follow(was, is); err != nil {
 			return err
 		}
-		if res.Supplies, res.Bits, err = b.Tx.EntryFollowers(id); err != nil {
+		if res.Supplies, res.Bits, err = b.EntryFollowers(id); err != nil {
 			return err
 		}
 		res.Entry = &is
 		b.Data = res
-		b.Warns = append(b.Warns, res.Warnings...)
+		b.warns = append(b.warns, res.Warnings...)
 		b.Say("entry %d %s %s: %s", id, is.Operation, b.NecksText(is), strings.Join(what, "; "))
 		if n := len(res.Bits) + len(res.Supplies); n > 0 {
 			b.Say("      with it: %s", b.followersText(res.Supplies, res.Bits))
@@ -109,19 +108,19 @@ func (e *env) entryDrop(c *cli.Context) error {
 		return err
 	}
 	return e.deskWord(c, func(b *desk) error {
-		was, err := b.Tx.Entry(id)
+		was, err := b.Entry(id)
 		if err != nil {
 			return err
 		}
 		if err := b.reason(c); err != nil {
 			return err
 		}
-		uses, holes, err := b.Tx.DropEntry(was)
+		uses, holes, err := b.DropEntry(was)
 		if err != nil {
 			return err
 		}
 		b.Data = amendResult{Was: was, What: []string{"dropped"}, Bits: holes, Supplies: uses}
-		b.Say("dropped entry %d: %s %s, %s", id, was.Operation, b.NecksText(was), bench.MinutesText(was.Elapsed(b.Tx.Now)))
+		b.Say("dropped entry %d: %s %s, %s", id, was.Operation, b.NecksText(was), jobs.MinutesText(was.Elapsed(b.Now)))
 		if len(uses)+len(holes) > 0 {
 			b.Say("      with it: %s", b.followersText(uses, holes))
 		}
@@ -133,11 +132,11 @@ func (e *env) entryDrop(c *cli.Context) error {
 func (b *desk) followersText(uses []jobs.SupplyUse, holes []jobs.BitUse) string {
 	var parts []string
 	if len(holes) > 0 {
-		parts = append(parts, bench.BitsText(holes))
+		parts = append(parts, bitsText(holes))
 	}
 	for _, u := range uses {
 		unit := ""
-		if s, err := b.Tx.FindSupply(u.Supply); err == nil {
+		if s, err := b.FindSupply(u.Supply); err == nil {
 			unit = string(s.Unit) + " "
 		}
 		parts = append(parts, u.Quantity.Round(2).String()+" "+unit+u.Supply)

@@ -4,7 +4,6 @@ import (
 	"strings"
 	"time"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 	"bookmatch/reports"
@@ -16,7 +15,7 @@ func (b *desk) history(res *entryList, f store.EntryFilter, names map[string]str
 	for i := range res.Entries {
 		rows[res.Entries[i].ID], shown[res.Entries[i].ID] = &res.Entries[i], true
 	}
-	changes, err := b.Tx.EntryHistory(shown, func(x jobs.Entry) bool {
+	changes, err := b.EntryHistory(shown, func(x jobs.Entry) bool {
 		day := b.Shop.Evening(x.From)
 		return (f.Neck == "" || x.ShareOf(f.Neck) >= 0) && (f.Operation == "" || x.Operation == f.Operation) && (f.From == "" || day >= f.From) && (f.To == "" || day <= f.To)
 	})
@@ -80,7 +79,7 @@ func entryReport(res entryList, b *desk, neck string, own time.Duration) reports
 		t.Add(reports.Count(int(r.ID)), reports.Day(string(r.Evening)), reports.Clock(r.From), to, reports.Text(r.Operation), reports.Text(r.neckNames()), reports.Text(r.counts()), elapsed, reports.Text(r.marks()))
 	}
 	if neck != "" {
-		t.Note("%s of it on %s", bench.MinutesText(own), neck)
+		t.Note("%s of it on %s", jobs.MinutesText(own), neck)
 	}
 	if res.AsOf != "" {
 		t.Note("as the file knew it at %s", res.AsOf)

@@ -6,10 +6,10 @@ import (
 	"strings"
 	"time"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/costing/estimate"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 
 	"github.com/urfave/cli/v2"
@@ -53,7 +53,7 @@ type enterResult struct {
 }
 
 func (e *env) eveningEnter(c *cli.Context) error {
-	w, err := words(c, 2, -1)
+	w, err := typedWords(c, 2, -1)
 	if err != nil {
 		return err
 	}
@@ -66,7 +66,7 @@ func (e *env) eveningEnter(c *cli.Context) error {
 		return err
 	}
 	return e.benchWord(c, func(b *desk) error {
-		works, err := jobs.PlaceCard(items, day, b.Shop.Location(), b.Shop.Turns, c.String("offset"), b.Tx.Now)
+		works, err := jobs.PlaceCard(items, day, b.Shop.Location(), b.Shop.Turns, c.String("offset"), b.Now)
 		if err != nil {
 			return err
 		}
@@ -79,7 +79,7 @@ func (e *env) eveningEnter(c *cli.Context) error {
 			}
 			claims = append(claims, claim)
 		}
-		hits, err := b.Tx.Overlapping(claims)
+		hits, err := b.Overlapping(claims)
 		if err != nil {
 			return err
 		}
@@ -94,7 +94,7 @@ func (e *env) eveningEnter(c *cli.Context) error {
 			if err != nil {
 				return fmt.Errorf("%s: %w", x.Text, err)
 			}
-			total += done.Elapsed(b.Tx.Now)
+			total += done.Elapsed(b.Now)
 			res.Entries = append(res.Entries, b.row(done, names))
 		}
 		res.TotalMin = total.Minutes()
@@ -104,13 +104,13 @@ func (e *env) eveningEnter(c *cli.Context) error {
 			if r.Unclocked {
 				at = "     "
 			}
-			b.Say("%s %s, %s (entry %d)", at, strings.TrimSpace(r.Operation+" "+r.neckNames()+" "+r.counts()), bench.MinutesText(r.elapsed), r.ID)
+			b.Say("%s %s, %s (entry %d)", at, strings.TrimSpace(r.Operation+" "+r.neckNames()+" "+r.counts()), jobs.MinutesText(r.elapsed), r.ID)
 		}
-		b.Say("%s on the evening of %s", bench.MinutesText(total), day)
+		b.Say("%s on the evening of %s", jobs.MinutesText(total), day)
 		if len(res.Bits)+len(res.Supplies) > 0 {
 			b.Say("      with it: %s", b.followersText(res.Supplies, res.Bits))
 		}
-		b.Warns = append(b.Warns, res.Warnings...)
+		b.warns = append(b.warns, res.Warnings...)
 		if len(res.Open) > 0 {
 			b.Warn("still open: %s", strings.Join(res.Open, ", "))
 			b.Warn("hint: if one was done: entry amend ID --done --why \"...\"; on a card a count or the word done says so")
@@ -126,7 +126,7 @@ func (b *desk) enter(x jobs.CardWork, res *enterResult) (jobs.Entry, error) {
 	var codes []string
 	late := false
 	for _, word := range x.Necks {
-		n, err := b.Tx.FindNeck(word)
+		n, err := b.FindNeck(word)
 		if err != nil {
 			return jobs.Entry{}, err
 		}
@@ -167,7 +167,7 @@ func (b *desk) enter(x jobs.CardWork, res *enterResult) (jobs.Entry, error) {
 		return entry, err
 	}
 	to := x.To
-	entry.From, entry.To, entry.Away, entry.Written = x.From, &to, x.Away, b.Tx.Now
+	entry.From, entry.To, entry.Away, entry.Written = x.From, &to, x.Away, b.Now
 	entry.SpentSec, entry.Late = int64(x.Spent*60), late
 	if !ends {
 		for i := range entry.Shares {
@@ -181,22 +181,21 @@ func (b *desk) enter(x jobs.CardWork, res *enterResult) (jobs.Entry, error) {
 	for i, code := range codes {
 		counts = append(counts, jobs.Count{Neck: code, N: x.CountFor(i), Left: b.isLeft(x.Left, states[i].Neck)})
 	}
-	done, err := b.Finish(entry, counts, bench.FinishOptions{Bit: x.Bit, Grade: x.Grade, TempC: x.TempC})
+	if err := b.Finish(entry, counts, workshop.FinishOptions{Bit: x.Bit, Grade: x.Grade, TempC: x.TempC}, nil); err != nil {
+		return entry, err
+	}
+	uses, holes, err := b.EntryFollowers(entry.ID)
 	if err != nil {
 		return entry, err
 	}
-	res.Bits = append(res.Bits, done.Bits...)
-	for _, u := range done.Supplies {
-		if !u.Missing {
-			res.Supplies = append(res.Supplies, u.Use)
-		}
-	}
-	return done.Entry, nil
+	res.Bits = append(res.Bits, holes...)
+	res.Supplies = append(res.Supplies, uses...)
+	return b.Entry(entry.ID)
 }
 
 func (b *desk) isLeft(words []string, n jobs.Neck) bool {
 	return slices.ContainsFunc(words, func(w string) bool {
-		m, err := b.Tx.FindNeck(w)
+		m, err := b.FindNeck(w)
 		return err == nil && m.Code == n.Code
 	})
 }
@@ -204,7 +203,7 @@ func (b *desk) isLeft(words []string, n jobs.Neck) bool {
 // stateBefore derives a neck as it stood at an instant, from what is logged
 // before it.
 func (b *desk) stateBefore(n jobs.Neck, at time.Time) (jobs.NeckState, error) {
-	es, err := b.Tx.NeckEntries(n.Code)
+	es, err := b.NeckEntries(n.Code)
 	if err != nil {
 		return jobs.NeckState{}, err
 	}
@@ -219,7 +218,7 @@ func (b *desk) notDoneLater(e jobs.Entry) error {
 		if s.Step == 0 {
 			continue
 		}
-		es, err := b.Tx.NeckEntries(s.Neck)
+		es, err := b.NeckEntries(s.Neck)
 		if err != nil {
 			return err
 		}
@@ -278,8 +277,8 @@ type looseShow struct {
 }
 
 func (b *desk) loose() (looseShow, error) {
-	tonight := b.Shop.Evening(b.Tx.Now)
-	log, err := b.Tx.EntriesBetween(tonight.Noon().AddDate(0, 0, -estimate.LooseDays-2), b.Tx.Now)
+	tonight := b.Shop.Evening(b.Now)
+	log, err := b.EntriesBetween(tonight.Noon().AddDate(0, 0, -estimate.LooseDays-2), b.Now)
 	return looseShow{estimate.LooseLately(log, b.Shop, tonight), estimate.LooseDays}, err
 }
 
@@ -291,13 +290,13 @@ func (l looseShow) text() string {
 }
 
 func (e *env) eveningShow(c *cli.Context) error {
-	w, err := words(c, 0, 1)
+	w, err := typedWords(c, 0, 1)
 	if err != nil {
 		return err
 	}
 	res := eveningResult{Entries: []entryRow{}, Necks: []neckMinutes{}}
 	var b *desk
-	err = e.view(c, func(tx *store.Tx) (err error) {
+	err = e.view(c, func(tx *workshop.Book) (err error) {
 		if b, err = deskBench(tx); err != nil {
 			return err
 		}
@@ -316,7 +315,7 @@ func (e *env) eveningShow(c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		es = tx.Settled(es, b.Operations, b.Shop)
+		es = tx.Settled(es)
 		names := map[string]string{}
 		own := map[string]time.Duration{}
 		total := time.Duration(0)

@@ -10,9 +10,11 @@ import (
 	"testing"
 	"unicode/utf8"
 
+	"bookmatch/cmd/words"
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports/plain"
 
 	"github.com/urfave/cli/v2"
@@ -54,7 +56,7 @@ func hostileShop(t *testing.T, path string) {
 	at := e.Now().AddDate(0, 0, -7)
 	to := at.Add(40 * 60e9)
 	err = s.Update(func(tx *store.Tx) error {
-		shop, err := tx.SeedOrShop()
+		shop, err := workshop.Seed(tx)
 		if err != nil {
 			return err
 		}
@@ -111,9 +113,9 @@ func TestHostileTextNeverReachesATerminal(t *testing.T) {
 	e, _, _ := testEnv(nil)
 	path := filepath.Join(dir, "shop.db")
 	ran := 0
-	for _, words := range leaves(newApp(e).Commands, nil) {
-		name := strings.Join(words, " ")
-		if words[0] == "demo" {
+	for _, typed := range leaves(append(words.Tree(groups, verbs(), nil), commands(e)...), nil) {
+		name := strings.Join(typed, " ")
+		if typed[0] == "demo" {
 			continue // it plays its own invented workshop
 		}
 		piped := name == "data export" // refused on a terminal; a pipe gets the document as it is
@@ -122,12 +124,15 @@ func TestHostileTextNeverReachesATerminal(t *testing.T) {
 				if err := os.WriteFile(path, image, 0o600); err != nil {
 					t.Fatal(err)
 				}
-				args := append([]string{"--file", path}, append(words, more...)...)
+				args := append([]string{"--file", path}, append(typed, more...)...)
 				if json {
 					args = append(args, "--json")
 				}
 				e, out, errOut := testEnv(map[string]string{"BOOKMATCH_NOW": "2026-11-24T20:00:00Z"})
-				e.IsTerminal, e.ErrTerminal = !json, true
+				e.ErrTerminal = true
+				if !json {
+					e.Columns = 80
+				}
 				code := run(context.Background(), args, e)
 				if code == 0 {
 					ran++

@@ -7,9 +7,8 @@ import (
 	"strconv"
 	"strings"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
-	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 
 	"github.com/urfave/cli/v2"
@@ -20,9 +19,9 @@ const importShown = 20
 
 func dataImportCommand(e *env) *cli.Command {
 	help := "Without --as FILE is an export; it becomes the workshop file. With --as it is a list, CSV or .xlsx with a\nhead row, and its rows become records: all of them or none, as one change that oops takes back.\n"
-	for _, as := range store.BringKinds() {
+	for _, as := range workshop.BringKinds() {
 		help += as + ":\n"
-		for _, f := range store.BringFields(as) {
+		for _, f := range workshop.BringFields(as) {
 			need := ""
 			if f.Required {
 				need = ", needed"
@@ -36,7 +35,7 @@ func dataImportCommand(e *env) *cli.Command {
 		Flags: []cli.Flag{
 			&cli.BoolFlag{Name: "dry-run", Usage: "show what would be created and which rows cannot be, change nothing"},
 			&cli.BoolFlag{Name: "replace", Usage: "an export: keep the present file beside and take its place"},
-			&cli.StringFlag{Name: "as", Usage: "a list of `KIND`: " + strings.Join(store.BringKinds(), ", ")},
+			&cli.StringFlag{Name: "as", Usage: "a list of `KIND`: " + strings.Join(workshop.BringKinds(), ", ")},
 			&cli.StringSliceFlag{Name: "map", Usage: "`COLUMN=FIELD`, repeatable; a column whose head is a field needs none"},
 			&cli.StringSliceFlag{Name: "set", Usage: "`FIELD=VALUE` where a row has none, repeatable"},
 			&cli.StringFlag{Name: "dates", Usage: "order of dates with points or slashes: dmy or mdy"},
@@ -50,7 +49,7 @@ func dataImportCommand(e *env) *cli.Command {
 var errNotKept = errors.New("not kept")
 
 func (e *env) dataImport(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
@@ -58,13 +57,13 @@ func (e *env) dataImport(c *cli.Context) error {
 	if as == "" {
 		for _, f := range []string{"map", "set", "dates", "sheet", "skip-duplicates"} {
 			if c.IsSet(f) {
-				return bench.Usagef("add --as "+strings.Join(store.BringKinds(), "|"), "--%s is for lists", f)
+				return usagef("add --as "+strings.Join(workshop.BringKinds(), "|"), "--%s is for lists", f)
 			}
 		}
 		return e.importWhole(c, w[0])
 	}
-	if !slices.Contains(store.BringKinds(), as) {
-		return &jobs.FieldError{Field: "as", Value: as, Want: strings.Join(store.BringKinds(), ", ")}
+	if !slices.Contains(workshop.BringKinds(), as) {
+		return &jobs.FieldError{Field: "as", Value: as, Want: strings.Join(workshop.BringKinds(), ", ")}
 	}
 	if d := c.String("dates"); d != "" && d != "dmy" && d != "mdy" {
 		return &jobs.FieldError{Field: "dates", Value: d, Want: "dmy or mdy"}
@@ -85,9 +84,9 @@ func (e *env) dataImport(c *cli.Context) error {
 		return err
 	}
 	rows := list.rowsBy(fields, preset, as)
-	var got store.Brought
-	err = e.update(c, func(tx *store.Tx) (err error) {
-		got, err = tx.BringIn(as, rows, store.BringOptions{SkipDuplicates: c.Bool("skip-duplicates"), Dates: c.String("dates")})
+	var got workshop.Brought
+	err = e.update(c, func(tx *workshop.Book) (err error) {
+		got, err = tx.BringIn(as, rows, workshop.BringOptions{SkipDuplicates: c.Bool("skip-duplicates"), Dates: c.String("dates")})
 		if err == nil && (len(got.Rejected) > 0 || c.Bool("dry-run")) {
 			err = errNotKept
 		}
@@ -102,7 +101,7 @@ func (e *env) dataImport(c *cli.Context) error {
 	}
 	if wantJSON(c) {
 		return e.PrintJSON(struct {
-			store.Brought
+			workshop.Brought
 			Kept   bool     `json:"kept"`
 			Unused []string `json:"unused_columns"`
 		}{got, kept, unused(list.head, fields)})
@@ -110,7 +109,7 @@ func (e *env) dataImport(c *cli.Context) error {
 	return e.sayBrought(got, kept, c.Bool("dry-run"), unused(list.head, fields))
 }
 
-func (e *env) sayBrought(got store.Brought, kept, dry bool, unused []string) error {
+func (e *env) sayBrought(got workshop.Brought, kept, dry bool, unused []string) error {
 	t := reports.Table{Name: "create", Columns: []reports.Column{{Key: "row", Header: "row", Kind: reports.KindCount}, {Key: "what", Header: "becomes"}}}
 	for i, c := range got.Create {
 		if i == importShown {
@@ -159,14 +158,14 @@ func (e *env) sayBrought(got store.Brought, kept, dry bool, unused []string) err
 func mapColumns(head, maps []string, as string) (map[int]string, error) {
 	known := map[string]bool{}
 	var names []string
-	for _, f := range store.BringFields(as) {
+	for _, f := range workshop.BringFields(as) {
 		known[f.Name] = true
 		names = append(names, f.Name)
 	}
 	out, taken := map[int]string{}, map[string]string{}
 	take := func(col int, field, how string) error {
 		if by, twice := taken[field]; twice {
-			return bench.Usagef("map one column to each field", "field %q is taken by %s already", field, by)
+			return usagef("map one column to each field", "field %q is taken by %s already", field, by)
 		}
 		taken[field], out[col] = how, field
 		return nil
@@ -206,7 +205,7 @@ func presets(sets []string, as string) (map[string]string, error) {
 	out := map[string]string{}
 	for _, s := range sets {
 		field, v, ok := strings.Cut(s, "=")
-		if !ok || !slices.ContainsFunc(store.BringFields(as), func(f store.BringField) bool { return f.Name == field }) {
+		if !ok || !slices.ContainsFunc(workshop.BringFields(as), func(f workshop.BringField) bool { return f.Name == field }) {
 			return nil, &jobs.FieldError{Field: "set", Value: s, Want: "FIELD=VALUE with a field of " + as}
 		}
 		out[field] = strings.TrimSpace(v)
@@ -216,7 +215,7 @@ func presets(sets []string, as string) (map[string]string, error) {
 
 // needed refuses a list that lacks a field no row can be made without.
 func needed(fields map[int]string, preset map[string]string, as string) error {
-	for _, f := range store.BringFields(as) {
+	for _, f := range workshop.BringFields(as) {
 		if !f.Required || preset[f.Name] != "" {
 			continue
 		}
@@ -225,7 +224,7 @@ func needed(fields map[int]string, preset map[string]string, as string) error {
 			found = found || have == f.Name
 		}
 		if !found {
-			return bench.Usagef(fmt.Sprintf("add --map COLUMN=%s or --set %s=VALUE", f.Name, f.Name), "%s need the field %q and no column has it", as, f.Name)
+			return usagef(fmt.Sprintf("add --map COLUMN=%s or --set %s=VALUE", f.Name, f.Name), "%s need the field %q and no column has it", as, f.Name)
 		}
 	}
 	return nil

@@ -14,7 +14,7 @@ import (
 	"unicode/utf8"
 
 	"bookmatch/jobs"
-	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports/workbook"
 )
 
@@ -151,12 +151,12 @@ func (l *list) checkHead(path string) error {
 }
 
 // rowsBy gives the rows by field, with presets where a cell is empty.
-func (l *list) rowsBy(fields map[int]string, preset map[string]string, as string) []store.BringRow {
+func (l *list) rowsBy(fields map[int]string, preset map[string]string, as string) []workshop.BringRow {
 	timed := map[string]bool{}
-	for _, f := range store.BringFields(as) {
+	for _, f := range workshop.BringFields(as) {
 		timed[f.Name] = f.Time
 	}
-	out := make([]store.BringRow, 0, len(l.rows))
+	out := make([]workshop.BringRow, 0, len(l.rows))
 	for _, r := range l.rows {
 		cells := map[string]string{}
 		for field, v := range preset {
@@ -175,7 +175,7 @@ func (l *list) rowsBy(fields map[int]string, preset map[string]string, as string
 			}
 			cells[field] = v
 		}
-		out = append(out, store.BringRow{No: r.no, Cells: cells})
+		out = append(out, workshop.BringRow{No: r.no, Cells: cells})
 	}
 	return out
 }

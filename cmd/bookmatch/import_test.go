@@ -1,14 +1,13 @@
 package main
 
 import (
+	"bookmatch/cmd/words"
 	"bytes"
 	"context"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
-
-	"bookmatch/cmd/bench"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/xuri/excelize/v2"
@@ -131,11 +130,11 @@ func TestOutNeverFollowsALink(t *testing.T) {
 			t.Fatal(err)
 		}
 		e, _, _ := testEnv(vars)
-		if code := run(context.Background(), append(args, "--out", out), e); code != bench.ExitConflict {
+		if code := run(context.Background(), append(args, "--out", out), e); code != words.ExitConflict {
 			t.Errorf("%q over a link without --force: exit code %d", args, code)
 		}
 		e, _, errOut := testEnv(vars)
-		if code := run(context.Background(), append(args, "--out", out, "--force"), e); code != bench.ExitDone {
+		if code := run(context.Background(), append(args, "--out", out, "--force"), e); code != words.ExitDone {
 			t.Fatalf("%q: %s", args, errOut)
 		}
 		if raw, err := os.ReadFile(other); err != nil || string(raw) != "mine" {

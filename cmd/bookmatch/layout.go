@@ -10,9 +10,8 @@ import (
 	"strings"
 	"time"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
-	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/layout"
 
 	"github.com/urfave/cli/v2"
@@ -80,14 +79,14 @@ func loadSpec(path string) (specFile, error) {
 func specProblem(where string, err error) error {
 	var bad *layout.SpecError
 	if errors.As(err, &bad) {
-		return bench.Usagef("", "%s: %v", where, err)
+		return usagef("", "%s: %v", where, err)
 	}
 	return err
 }
 
 // withPieces fills the veneer thicknesses of named pieces from the stock.
-func withPieces(tx *store.Tx, s layout.Spec) (layout.Spec, error) {
-	b := &desk{&bench.Bench{Tx: tx}}
+func withPieces(tx *workshop.Book, s layout.Spec) (layout.Spec, error) {
+	b := &desk{Book: tx}
 	for _, f := range []struct {
 		codes []string
 		to    *[]float64
@@ -124,7 +123,7 @@ func solvedOf(p jobs.Plan) (layout.Plan, error) {
 // staleness says which input of a plan changed since it was solved, "" when
 // none did: the spec's file where it is still there, else its text, with the
 // pieces of the stock as they are measured now.
-func staleness(tx *store.Tx, p jobs.Plan) string {
+func staleness(tx *workshop.Book, p jobs.Plan) string {
 	if p.Stale != "" {
 		return p.Stale
 	}
@@ -171,8 +170,8 @@ type planState struct {
 	shop   jobs.Shop
 }
 
-func readPlan(tx *store.Tx, word string, version int) (ps planState, err error) {
-	if ps.shop, err = tx.Shop(); err != nil {
+func readPlan(tx *workshop.Book, word string, version int) (ps planState, err error) {
+	if ps.shop, err = tx.Shop, nil; err != nil {
 		return ps, err
 	}
 	if ps.neck, err = tx.FindNeck(word); err != nil {

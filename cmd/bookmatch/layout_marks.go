@@ -4,9 +4,8 @@ import (
 	"strconv"
 	"strings"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
-	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/layout"
 	"bookmatch/reports"
 
@@ -14,7 +13,7 @@ import (
 )
 
 func (e *env) layoutMarks(c *cli.Context) error {
-	w, err := words(c, 1, -1)
+	w, err := typedWords(c, 1, -1)
 	if err != nil {
 		return err
 	}
@@ -35,11 +34,11 @@ func (e *env) layoutMarks(c *cli.Context) error {
 	}
 	marks, readings = append(marks, m...), append(readings, r...)
 	if len(marks)+len(readings) == 0 {
-		return bench.Usagef("bookmatch "+usageLine(c), "no marks: give --points FILE.csv or type them, such as 1 end 50.1, 1 edge 13.4, 2 1 26.0, 2 edge 13.6")
+		return usagef("bookmatch "+strings.TrimSpace(strings.TrimPrefix(c.Command.HelpName, "bookmatch")+" "+c.Command.ArgsUsage), "no marks: give --points FILE.csv or type them, such as 1 end 50.1, 1 edge 13.4, 2 1 26.0, 2 edge 13.6")
 	}
 	var ps planState
 	drilled := c.Bool("drilled")
-	err = e.view(c, func(tx *store.Tx) error {
+	err = e.view(c, func(tx *workshop.Book) error {
 		if ps, err = readPlan(tx, w[0], c.Int("version")); err != nil {
 			return err
 		}
@@ -47,7 +46,7 @@ func (e *env) layoutMarks(c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		st, err := tx.NeckState(ps.neck, b.Operations, b.Shop)
+		st, err := tx.NeckState(ps.neck)
 		for _, v := range st.Steps {
 			drilled = drilled || b.Operations[v.Operation].Drills == "posts" && v.State == jobs.Done
 		}

@@ -2,10 +2,11 @@ package main
 
 import (
 	"io"
+	"strings"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 
 	"github.com/urfave/cli/v2"
@@ -23,13 +24,13 @@ func (ps planState) sheet() reports.LayoutSheet {
 }
 
 func (e *env) layoutShow(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
 	var ps planState
 	var sheet reports.LayoutSheet
-	err = e.view(c, func(tx *store.Tx) error {
+	err = e.view(c, func(tx *workshop.Book) error {
 		if ps, err = readPlan(tx, w[0], c.Int("version")); err != nil {
 			return err
 		}
@@ -38,7 +39,7 @@ func (e *env) layoutShow(c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		st, err := tx.NeckState(ps.neck, b.Operations, b.Shop)
+		st, err := tx.NeckState(ps.neck)
 		if err != nil {
 			return err
 		}
@@ -55,7 +56,7 @@ func (e *env) layoutShow(c *cli.Context) error {
 			}
 			sheet.Bits = append(sheet.Bits, reports.SheetBit{Drills: drills, Bit: name})
 		}
-		sheet.Versions, err = store.AllOf(tx, store.Plans, ps.neck.Code)
+		sheet.Versions, err = store.AllOf(tx.Tx, store.Plans, ps.neck.Code)
 		return err
 	})
 	if err != nil {
@@ -71,16 +72,16 @@ func (e *env) layoutShow(c *cli.Context) error {
 }
 
 func (e *env) layoutDraw(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
 	path := c.String("out")
 	if path == "" {
-		return bench.Usagef("bookmatch "+usageLine(c), "layout draw needs --out FILE.pdf or FILE.svg")
+		return usagef("bookmatch "+strings.TrimSpace(strings.TrimPrefix(c.Command.HelpName, "bookmatch")+" "+c.Command.ArgsUsage), "layout draw needs --out FILE.pdf or FILE.svg")
 	}
 	var ps planState
-	err = e.view(c, func(tx *store.Tx) error {
+	err = e.view(c, func(tx *workshop.Book) error {
 		ps, err = readPlan(tx, w[0], c.Int("version"))
 		return err
 	})

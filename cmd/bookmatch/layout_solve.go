@@ -2,10 +2,10 @@ package main
 
 import (
 	"fmt"
+	"strings"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
-	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/layout"
 	"bookmatch/reports"
 
@@ -14,20 +14,20 @@ import (
 
 // specFor gives the spec named by --spec, else the one the neck's plan was
 // solved from.
-func (e *env) specFor(c *cli.Context, tx *store.Tx, n *jobs.Neck) (specFile, string, error) {
+func (e *env) specFor(c *cli.Context, tx *workshop.Book, n *jobs.Neck) (specFile, string, error) {
 	if path := c.String("spec"); path != "" {
 		f, err := loadSpec(path)
 		return f, "", err
 	}
 	if n == nil {
-		return specFile{}, "", bench.Usagef("bookmatch "+usageLine(c), "a neck with a plan, or --spec FILE is needed")
+		return specFile{}, "", usagef("bookmatch "+strings.TrimSpace(strings.TrimPrefix(c.Command.HelpName, "bookmatch")+" "+c.Command.ArgsUsage), "a neck with a plan, or --spec FILE is needed")
 	}
 	p, ok, err := tx.CurrentPlan(n.Code)
 	if err != nil {
 		return specFile{}, "", err
 	}
 	if !ok {
-		return specFile{}, "", bench.Usagef("bookmatch layout solve "+n.Name()+" --spec head.toml --mode balanced", "neck %s has no plan yet: give --spec FILE", n.Name())
+		return specFile{}, "", usagef("bookmatch layout solve "+n.Name()+" --spec head.toml --mode balanced", "neck %s has no plan yet: give --spec FILE", n.Name())
 	}
 	if p.File != "" {
 		if f, err := loadSpec(p.File); err == nil {
@@ -39,13 +39,13 @@ func (e *env) specFor(c *cli.Context, tx *store.Tx, n *jobs.Neck) (specFile, str
 }
 
 func (e *env) layoutSolve(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
 	var ps planState
 	before := 0
-	err = e.update(c, func(tx *store.Tx) error {
+	err = e.update(c, func(tx *workshop.Book) error {
 		b, err := deskBench(tx)
 		if err != nil {
 			return err
@@ -66,14 +66,14 @@ func (e *env) layoutSolve(c *cli.Context) error {
 			return err
 		}
 		if mode == "" {
-			return bench.Usagef("bookmatch "+usageLine(c), "give --mode: straight-row, even-pitch, even-edge or balanced; layout compare shows them side by side")
+			return usagef("bookmatch "+strings.TrimSpace(strings.TrimPrefix(c.Command.HelpName, "bookmatch")+" "+c.Command.ArgsUsage), "give --mode: straight-row, even-pitch, even-edge or balanced; layout compare shows them side by side")
 		}
 		p, err := layout.Solve(spec, mode)
 		if err != nil {
 			return specProblem("spec", err)
 		}
 		knownThickness(&p, n.HeadMM)
-		st, err := tx.NeckState(n, b.Operations, b.Shop)
+		st, err := tx.NeckState(n)
 		if err != nil {
 			return err
 		}
@@ -86,7 +86,7 @@ func (e *env) layoutSolve(c *cli.Context) error {
 		} else if ok {
 			before = last.Version
 		}
-		if rec, err = tx.KeepPlan(st, rec, b.Operations); err != nil {
+		if rec, err = tx.KeepPlan(st, rec); err != nil {
 			return err
 		}
 		ps = planState{neck: n, plan: rec, solved: p, shop: b.Shop}
@@ -117,7 +117,7 @@ func (e *env) layoutSolve(c *cli.Context) error {
 }
 
 func (e *env) layoutCompare(c *cli.Context) error {
-	w, err := words(c, 0, 1)
+	w, err := typedWords(c, 0, 1)
 	if err != nil {
 		return err
 	}
@@ -127,7 +127,7 @@ func (e *env) layoutCompare(c *cli.Context) error {
 			return err
 		}
 	} else {
-		err = e.view(c, func(tx *store.Tx) error {
+		err = e.view(c, func(tx *workshop.Book) error {
 			n, err := tx.FindNeck(w[0])
 			if err != nil {
 				return err
@@ -153,12 +153,12 @@ func (e *env) layoutCompare(c *cli.Context) error {
 }
 
 func (e *env) layoutCheck(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
 	var ps planState
-	err = e.view(c, func(tx *store.Tx) error {
+	err = e.view(c, func(tx *workshop.Book) error {
 		ps, err = readPlan(tx, w[0], c.Int("version"))
 		return err
 	})
@@ -186,12 +186,12 @@ func (e *env) layoutCheck(c *cli.Context) error {
 }
 
 func (e *env) layoutFreeze(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
 	var ps planState
-	err = e.update(c, func(tx *store.Tx) error {
+	err = e.update(c, func(tx *workshop.Book) error {
 		if ps, err = readPlan(tx, w[0], 0); err != nil {
 			return err
 		}

@@ -3,6 +3,7 @@
 package main
 
 import (
+	"bookmatch/cmd/words"
 	"context"
 	"fmt"
 	"os"
@@ -11,8 +12,6 @@ import (
 	"syscall"
 	"time"
 	_ "time/tzdata" // a bench machine may have no zone data of its own
-
-	"bookmatch/cmd/bench"
 )
 
 func main() {
@@ -33,5 +32,5 @@ func endSoon(ctx context.Context, stop func()) {
 	stop()
 	time.Sleep(300 * time.Millisecond)
 	fmt.Fprintln(os.Stderr, "bookmatch: stopped; what was acknowledged stands")
-	os.Exit(bench.ExitFailure)
+	os.Exit(words.ExitFailure)
 }

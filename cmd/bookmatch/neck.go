@@ -3,9 +3,9 @@ package main
 import (
 	"strings"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 
 	"github.com/urfave/cli/v2"
 )
@@ -47,7 +47,7 @@ func neckCommand(e *env) *cli.Command {
 }
 
 func (e *env) neckAdd(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
@@ -68,7 +68,7 @@ func (e *env) neckAdd(c *cli.Context) error {
 			return err
 		}
 	}
-	err = e.update(c, func(tx *store.Tx) error {
+	err = e.update(c, func(tx *workshop.Book) error {
 		if err := n.Validate(); err != nil {
 			return err
 		}
@@ -96,7 +96,7 @@ func (e *env) neckAdd(c *cli.Context) error {
 		if n.Steps, n.Quantities, err = jobs.PlanSteps(route, operations, quantities); err != nil {
 			return err
 		}
-		return store.Put(tx, store.Necks, n)
+		return store.Put(tx.Tx, store.Necks, n)
 	})
 	if err != nil {
 		return err
@@ -130,21 +130,17 @@ func dayFlag(c *cli.Context, name string, to *jobs.Day) error {
 
 func (e *env) neckStatus(to jobs.Status) cli.ActionFunc {
 	return func(c *cli.Context) error {
-		w, err := words(c, 1, 1)
+		w, err := typedWords(c, 1, 1)
 		if err != nil {
 			return err
 		}
 		var n jobs.Neck
 		var warns []string
-		err = e.update(c, func(tx *store.Tx) error {
-			b, err := deskBench(tx)
-			if err != nil {
-				return err
-			}
+		err = e.update(c, func(tx *workshop.Book) error {
 			if n, err = tx.FindNeck(w[0]); err != nil {
 				return err
 			}
-			st, err := tx.NeckState(n, b.Operations, b.Shop)
+			st, err := tx.NeckState(n)
 			if err != nil {
 				return err
 			}
@@ -152,7 +148,7 @@ func (e *env) neckStatus(to jobs.Status) cli.ActionFunc {
 			if err != nil {
 				return err
 			}
-			return store.Put(tx, store.Necks, n)
+			return store.Put(tx.Tx, store.Necks, n)
 		})
 		if err != nil {
 			return err
@@ -173,13 +169,13 @@ func (e *env) neckStatus(to jobs.Status) cli.ActionFunc {
 }
 
 func (e *env) neckStep(c *cli.Context) error {
-	w, err := words(c, 2, 2)
+	w, err := typedWords(c, 2, 2)
 	if err != nil {
 		return err
 	}
 	var n jobs.Neck
 	var step jobs.Step
-	err = e.update(c, func(tx *store.Tx) error {
+	err = e.update(c, func(tx *workshop.Book) error {
 		b, err := deskBench(tx)
 		if err != nil {
 			return err
@@ -187,7 +183,7 @@ func (e *env) neckStep(c *cli.Context) error {
 		if n, err = tx.FindNeck(w[0]); err != nil {
 			return err
 		}
-		st, err := tx.NeckState(n, b.Operations, b.Shop)
+		st, err := tx.NeckState(n)
 		if err != nil {
 			return err
 		}
@@ -204,7 +200,7 @@ func (e *env) neckStep(c *cli.Context) error {
 		if n, step, err = ch.Apply(st, b.Operations); err != nil {
 			return err
 		}
-		return store.Put(tx, store.Necks, n)
+		return store.Put(tx.Tx, store.Necks, n)
 	})
 	if err != nil {
 		return err
@@ -217,9 +213,9 @@ func (e *env) neckStep(c *cli.Context) error {
 		parts = append(parts, "falls away: "+step.Skip)
 	}
 	if step.Difficulty > 0 {
-		parts = append(parts, "difficulty "+bench.NumberText(step.Difficulty))
+		parts = append(parts, "difficulty "+jobs.NumberText(step.Difficulty))
 	}
-	parts = append([]string{"quantity " + bench.NumberText(step.Quantity)}, parts...)
+	parts = append([]string{"quantity " + jobs.NumberText(step.Quantity)}, parts...)
 	e.Say("neck %s step %d %s: %s", n.Name(), step.No, step.Operation, strings.Join(parts, ", "))
 	return nil
 }

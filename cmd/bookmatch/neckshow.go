@@ -6,11 +6,11 @@ import (
 	"slices"
 	"strings"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/costing/money"
 	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 
 	"github.com/urfave/cli/v2"
@@ -30,16 +30,16 @@ type neckRow struct {
 }
 
 func (e *env) neckList(c *cli.Context) error {
-	if _, err := words(c, 0, 0); err != nil {
+	if _, err := typedWords(c, 0, 0); err != nil {
 		return err
 	}
 	rows := []neckRow{}
-	err := e.view(c, func(tx *store.Tx) error {
+	err := e.view(c, func(tx *workshop.Book) error {
 		b, err := deskBench(tx)
 		if err != nil {
 			return err
 		}
-		for n, err := range store.Each(tx, store.Necks) {
+		for n, err := range store.Each(tx.Tx, store.Necks) {
 			if err != nil {
 				return err
 			}
@@ -47,7 +47,7 @@ func (e *env) neckList(c *cli.Context) error {
 				continue
 			}
 			row := neckRow{Neck: n.Code, Nickname: n.Nickname, Title: n.Title, Status: n.Status, Due: n.Due, Steps: len(n.Steps)}
-			st, err := tx.NeckState(n, b.Operations, b.Shop)
+			st, err := tx.NeckState(n)
 			if err != nil {
 				return err
 			}
@@ -102,7 +102,7 @@ func (r *neckRow) fill(st jobs.NeckState, b *desk) {
 	if v, ok := st.Next(); ok && !st.Neck.IsClosed() {
 		r.Next, r.State = v.Operation, string(v.State)
 		if v.ReadyAt != nil && v.State == jobs.Waiting {
-			r.Lifts = b.Shop.WhenFrom(*v.ReadyAt, b.Tx.Now)
+			r.Lifts = b.Shop.WhenFrom(*v.ReadyAt, b.Now)
 		}
 	}
 }
@@ -161,7 +161,7 @@ type layoutShow struct {
 }
 
 // gatherNeck reads everything `neck show` and `report neck` tell of a neck.
-func gatherNeck(tx *store.Tx, word string) (neckShow, jobs.Shop, error) {
+func gatherNeck(tx *workshop.Book, word string) (neckShow, jobs.Shop, error) {
 	var out neckShow
 	b, err := deskBench(tx)
 	if err != nil {
@@ -175,11 +175,11 @@ func gatherNeck(tx *store.Tx, word string) (neckShow, jobs.Shop, error) {
 	if err != nil {
 		return out, b.Shop, err
 	}
-	entries = tx.Settled(entries, b.Operations, b.Shop)
+	entries = tx.Settled(entries)
 	st := jobs.Derive(n, entries, b.Operations, b.Shop, tx.Now)
 	out = neckShow{Neck: n.Code, Nickname: n.Nickname, Title: n.Title, Status: n.Status, Why: n.Why, Customer: n.Customer, Wood: n.Wood, Due: n.Due, Late: st.Late, Currency: string(b.Shop.Currency)}
 	for _, v := range st.Steps {
-		est, err := b.Est.Step(v.Operation, v.Quantity)
+		est, err := b.Est().Step(v.Operation, v.Quantity)
 		if err != nil {
 			return out, b.Shop, err
 		}
@@ -216,7 +216,7 @@ func gatherNeck(tx *store.Tx, word string) (neckShow, jobs.Shop, error) {
 		}
 	}
 	out.Hours.Evenings = len(evenings)
-	if out.Cost, err = tx.NeckCost(n, b.Operations, b.Shop); err != nil {
+	if out.Cost, err = tx.NeckCost(n); err != nil {
 		return out, b.Shop, err
 	}
 	if plan, ok, err := tx.CurrentPlan(n.Code); err != nil {
@@ -224,7 +224,7 @@ func gatherNeck(tx *store.Tx, word string) (neckShow, jobs.Shop, error) {
 	} else if ok {
 		out.Layout = &layoutShow{plan.Code, plan.Version, plan.Mode, len(plan.Holes), plan.Frozen != nil, plan.Stale}
 	}
-	if w, ok, _ := store.Get(tx, store.Woods, n.Wood); ok {
+	if w, ok, _ := store.Get(tx.Tx, store.Woods, n.Wood); ok {
 		for _, t := range []string{w.Dust, w.TradeControl} {
 			if t != "" {
 				out.Cautions = append(out.Cautions, w.Title+": "+t)
@@ -237,13 +237,13 @@ func gatherNeck(tx *store.Tx, word string) (neckShow, jobs.Shop, error) {
 func round1(f float64) float64 { return math.Round(f*10) / 10 }
 
 func (e *env) neckShow(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
 	var n neckShow
 	var shop jobs.Shop
-	if err := e.view(c, func(tx *store.Tx) (err error) { n, shop, err = gatherNeck(tx, w[0]); return err }); err != nil {
+	if err := e.view(c, func(tx *workshop.Book) (err error) { n, shop, err = gatherNeck(tx, w[0]); return err }); err != nil {
 		return err
 	}
 	if wantJSON(c) && c.String("out") == "" {
@@ -296,7 +296,7 @@ func neckReport(n neckShow, shop jobs.Shop) reports.Report {
 		steps.Note("* an end in it was assumed, not clocked")
 	}
 	r.Add(steps, costTable(n.Cost))
-	hours := fmt.Sprintf("%.1f h on %s", n.Hours.TotalMin/60, bench.CountText(n.Hours.Evenings, "evening"))
+	hours := fmt.Sprintf("%.1f h on %s", n.Hours.TotalMin/60, jobs.CountText(n.Hours.Evenings, "evening"))
 	if n.Hours.ReworkMin > 0 {
 		hours += fmt.Sprintf(", of it %.1f h rework", n.Hours.ReworkMin/60)
 	}
@@ -313,7 +313,7 @@ func neckReport(n neckShow, shop jobs.Shop) reports.Report {
 	last := r.Tables()[len(r.Tables())-1]
 	last.Note("%s", hours)
 	if n.Late > 0 {
-		last.Note("changed after closing: %s", bench.CountText(n.Late, "entry"))
+		last.Note("changed after closing: %s", jobs.CountText(n.Late, "entry"))
 	}
 	for _, t := range n.Cautions {
 		last.Note("%s", t)

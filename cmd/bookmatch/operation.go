@@ -7,10 +7,9 @@ import (
 	"strings"
 	"time"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/costing/estimate"
 	"bookmatch/jobs"
-	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 
 	"github.com/urfave/cli/v2"
@@ -151,14 +150,14 @@ func (b *desk) operationReading(k jobs.Operation, q float64) (operationShow, err
 	if k.Own {
 		r.Yours = &standardShow{k.SetupMin, k.RunMin}
 	}
-	samples, err := b.Est.Samples(k.Name)
+	samples, err := b.Est().Samples(k.Name)
 	if err != nil {
 		return r, err
 	}
 	if q <= 0 {
 		q = b.usualQuantity(k, samples)
 	}
-	est, err := b.Est.Step(k.Name, q)
+	est, err := b.Est().Step(k.Name, q)
 	if err != nil {
 		return r, err
 	}
@@ -189,9 +188,9 @@ func (b *desk) operationReading(k jobs.Operation, q float64) (operationShow, err
 }
 
 func (b *desk) rework(operation string) (reworkShow, error) {
-	entries, err := b.Tx.OperationEntries(operation, b.Operations)
+	entries, err := b.OperationEntries(operation)
 	r := reworkShow{}
-	for _, p := range jobs.Passes(entries, b.Shop, b.Tx.Now) {
+	for _, p := range jobs.Passes(entries, b.Shop, b.Now) {
 		switch {
 		case p.Class == jobs.Rework:
 			r.Again++
@@ -211,7 +210,7 @@ func (b *desk) rework(operation string) (reworkShow, error) {
 }
 
 func (e *env) operationShow(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
@@ -224,7 +223,7 @@ func (e *env) operationShow(c *cli.Context) error {
 	var r operationShow
 	var b *desk
 	var operation jobs.Operation
-	err = e.view(c, func(tx *store.Tx) (err error) {
+	err = e.view(c, func(tx *workshop.Book) (err error) {
 		if b, err = deskBench(tx); err != nil {
 			return err
 		}
@@ -270,7 +269,7 @@ func operationReport(r operationShow, operation jobs.Operation, all bool, shop j
 		days = fmt.Sprintf("%d samples, %s to %s", r.N, shop.Evening(*r.Oldest), shop.Evening(*r.Newest))
 	}
 	std.Note("%s; spread %.2f (log scale); pace with 80 %% between %.2f and %.2f", days, r.Spread, r.PaceLow, r.PaceHigh)
-	std.Note("%s: likely %.0f min, safe %.0f min; largest so far %s", bench.UnitText(r.Quantity, operation), math.Ceil(r.LikelyMin), math.Ceil(r.SafeMin), orNone(strings.TrimPrefix(bench.NumberText(r.LargestQuantity), "0")))
+	std.Note("%s: likely %.0f min, safe %.0f min; largest so far %s", jobs.UnitText(r.Quantity, operation), math.Ceil(r.LikelyMin), math.Ceil(r.SafeMin), noneOr(strings.TrimPrefix(jobs.NumberText(r.LargestQuantity), "0")))
 	if r.FromHere != nil {
 		std.Note("counts from %s on (from here); older samples stay visible", r.FromHere.In(zone).Format("2006-01-02 15:04"))
 	}
@@ -322,9 +321,9 @@ func operationReport(r operationShow, operation jobs.Operation, all bool, shop j
 
 func hoursText(min float64) string {
 	if min < 60 {
-		return bench.NumberText(min) + " min"
+		return jobs.NumberText(min) + " min"
 	}
-	return bench.NumberText(min/60) + " h"
+	return jobs.NumberText(min/60) + " h"
 }
 
 func notNil[T any](s []T) []T {
@@ -335,7 +334,7 @@ func notNil[T any](s []T) []T {
 }
 
 func (e *env) operationList(c *cli.Context) error {
-	if _, err := words(c, 0, 0); err != nil {
+	if _, err := typedWords(c, 0, 0); err != nil {
 		return err
 	}
 	type row struct {
@@ -356,7 +355,7 @@ func (e *env) operationList(c *cli.Context) error {
 	rows := []row{}
 	var b *desk
 	var loose looseShow
-	err := e.view(c, func(tx *store.Tx) (err error) {
+	err := e.view(c, func(tx *workshop.Book) (err error) {
 		if b, err = deskBench(tx); err != nil {
 			return err
 		}

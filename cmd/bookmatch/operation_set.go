@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
@@ -206,7 +205,7 @@ func freeWords(k jobs.Operation, operations map[string]jobs.Operation) error {
 }
 
 func (e *env) operationSet(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
@@ -228,9 +227,9 @@ func (e *env) operationSet(c *cli.Context) error {
 		}
 		switch {
 		case c.Bool("from-here") && c.Bool("from-start"):
-			return bench.Usagef("one of the two", "--from-here and --from-start contradict each other")
+			return usagef("one of the two", "--from-here and --from-start contradict each other")
 		case c.Bool("from-here"):
-			at := b.Tx.Now
+			at := b.Now
 			k.From = &at
 		case c.Bool("from-start"):
 			k.From = nil
@@ -249,11 +248,11 @@ func (e *env) operationSet(c *cli.Context) error {
 		if err := store.Put(b.Tx, store.Operations, k); err != nil {
 			return err
 		}
-		if !b.Tx.Changed() {
-			return bench.Usagef("see bookmatch operation set --help", "nothing to change was named")
+		if !b.Changed() {
+			return usagef("see bookmatch operation set --help", "nothing to change was named")
 		}
 		b.Data = k
-		b.Say("%s: set-up %s, run %s min per %s (%s)", k.Name, bench.NumberText(k.SetupMin), bench.NumberText(k.RunMin), k.Unit(), whose(k))
+		b.Say("%s: set-up %s, run %s min per %s (%s)", k.Name, jobs.NumberText(k.SetupMin), jobs.NumberText(k.RunMin), k.Unit(), whose(k))
 		if k.Per != was.Per {
 			b.Warn("the quantity was %s: samples so far were counted in that; add --from-here if they mislead", was.Per)
 		}
@@ -285,7 +284,7 @@ func (b *desk) renameOperation(k jobs.Operation, to string) (jobs.Operation, err
 		return k, &jobs.ConflictError{What: fmt.Sprintf("there is an operation %q, or was", to), How: "choose another name"}
 	}
 	old, name := k, k.Name
-	at := b.Tx.Now
+	at := b.Now
 	old.Became, old.Renamed, old.Aliases = to, &at, nil
 	k.Name, k.Was = to, append([]string{name}, k.Was...)
 	if !slices.Contains(k.Aliases, name) {
@@ -334,7 +333,7 @@ func (b *desk) renameOperation(k jobs.Operation, to string) (jobs.Operation, err
 }
 
 func (e *env) operationAdd(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
@@ -363,7 +362,7 @@ func (e *env) operationAdd(c *cli.Context) error {
 			return err
 		}
 		b.Data = k
-		b.Say("operation %s: set-up %s, run %s min per %s (%s); put it on a route with route set, or on a neck with neck step NECK %s --add", k.Name, bench.NumberText(k.SetupMin), bench.NumberText(k.RunMin), k.Unit(), whose(k), k.Name)
+		b.Say("operation %s: set-up %s, run %s min per %s (%s); put it on a route with route set, or on a neck with neck step NECK %s --add", k.Name, jobs.NumberText(k.SetupMin), jobs.NumberText(k.RunMin), k.Unit(), whose(k), k.Name)
 		return store.Put(b.Tx, store.Operations, k)
 	})
 }

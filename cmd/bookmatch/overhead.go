@@ -4,11 +4,11 @@ import (
 	"fmt"
 	"strings"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/costing/money"
 	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 
 	"github.com/urfave/cli/v2"
@@ -29,7 +29,7 @@ func overheadCommand(e *env) *cli.Command {
 }
 
 func (e *env) overheadAdd(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
@@ -46,7 +46,7 @@ func (e *env) overheadAdd(c *cli.Context) error {
 			}
 		}
 		if o.Yearly.IsZero() && o.Price.IsZero() {
-			return bench.Usagef("overhead add rent --yearly 1200, or overhead add sander --price 1800 --life 12", "overhead %s: what does it cost?", o.Name)
+			return usagef("overhead add rent --yearly 1200, or overhead add sander --price 1800 --life 12", "overhead %s: what does it cost?", o.Name)
 		}
 		if err := o.Validate(); err != nil {
 			return err
@@ -64,7 +64,7 @@ func (e *env) overheadAdd(c *cli.Context) error {
 }
 
 func (e *env) overheadDrop(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
@@ -87,7 +87,7 @@ func (e *env) overheadDrop(c *cli.Context) error {
 }
 
 func (e *env) overheadShow(c *cli.Context) error {
-	if _, err := words(c, 0, 0); err != nil {
+	if _, err := typedWords(c, 0, 0); err != nil {
 		return err
 	}
 	job, err := jobs.ParseNumber("job", c.String("job"), 0.1, 10000)
@@ -97,11 +97,11 @@ func (e *env) overheadShow(c *cli.Context) error {
 	var b *desk
 	var rate quote.OverheadRate
 	var items []jobs.OverheadItem
-	err = e.view(c, func(tx *store.Tx) error {
+	err = e.view(c, func(tx *workshop.Book) error {
 		if b, err = deskBench(tx); err != nil {
 			return err
 		}
-		rate, items, err = tx.OverheadRate(b.Operations, b.Shop, job)
+		rate, items, err = tx.OverheadRate(job)
 		return err
 	})
 	if err != nil {

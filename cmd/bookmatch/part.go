@@ -6,7 +6,6 @@ import (
 	"strconv"
 	"strings"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/costing/money"
 	"bookmatch/costing/quote"
 	"bookmatch/jobs"
@@ -96,7 +95,7 @@ func (b *desk) aboutPart(c *cli.Context, p *jobs.Part) error {
 		if err != nil {
 			return err
 		}
-		if f.flag == "arrived" && d > jobs.DayOf(b.Tx.Now.In(b.Shop.Location())) {
+		if f.flag == "arrived" && d > jobs.DayOf(b.Now.In(b.Shop.Location())) {
 			return &jobs.FieldError{Field: f.flag, Value: string(d), Want: "a day that has been"}
 		}
 		*f.to = d
@@ -138,24 +137,24 @@ type partJSON struct {
 }
 
 func (b *desk) partData(p jobs.Part) partJSON {
-	today, cur := jobs.DayOf(b.Tx.Now.In(b.Shop.Location())), b.Shop.Currency
+	today, cur := jobs.DayOf(b.Now.In(b.Shop.Location())), b.Shop.Currency
 	out := partJSON{Part: p, Cost: cur.Line(p.Cost()), Returnable: p.Returnable(today), Missing: p.Missing(today)}
 	out.Price, out.Freight, out.Tax = cur.Line(p.Price), cur.Line(p.Freight), cur.Line(p.Tax)
 	return out
 }
 
 func (e *env) partAdd(c *cli.Context) error {
-	w, err := words(c, 2, -1)
+	w, err := typedWords(c, 2, -1)
 	if err != nil {
 		return err
 	}
 	return e.deskWord(c, func(b *desk) error {
-		n, err := b.Tx.FindNeck(w[0])
+		n, err := b.FindNeck(w[0])
 		if err != nil {
 			return err
 		}
 		if !c.IsSet("price") {
-			return bench.Usagef("add --price, without tax", "part %s: what does it cost?", w[1])
+			return usagef("add --price, without tax", "part %s: what does it cost?", w[1])
 		}
 		p := jobs.Part{Neck: n.Code, Name: strings.Join(w[1:], " ")}
 		if err := b.aboutPart(c, &p); err != nil {
@@ -185,7 +184,7 @@ func (b *desk) part(word string) (jobs.Part, error) {
 }
 
 func (e *env) partSet(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
@@ -203,7 +202,7 @@ func (e *env) partSet(c *cli.Context) error {
 }
 
 func (e *env) partDrop(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
@@ -219,7 +218,7 @@ func (e *env) partDrop(c *cli.Context) error {
 }
 
 func (e *env) partFreight(c *cli.Context) error {
-	w, err := words(c, 2, -1)
+	w, err := typedWords(c, 2, -1)
 	if err != nil {
 		return err
 	}
@@ -240,7 +239,7 @@ func (e *env) partFreight(c *cli.Context) error {
 			parts = append(parts, p)
 		}
 		if len(parts) == 0 {
-			return bench.Usagef("part freight 9.90 3,4,5", "freight %s: over which parts?", w[0])
+			return usagef("part freight 9.90 3,4,5", "freight %s: over which parts?", w[0])
 		}
 		var data []partJSON
 		for i, share := range jobs.ShareFreight(b.Shop.Currency.Line(freight), parts, b.Shop.Currency.Scale()) {

@@ -6,20 +6,21 @@ import (
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 
 	"github.com/urfave/cli/v2"
 )
 
 func (e *env) partList(c *cli.Context) error {
-	w, err := words(c, 0, 1)
+	w, err := typedWords(c, 0, 1)
 	if err != nil {
 		return err
 	}
 	var b *desk
 	var parts []jobs.Part
 	names := map[string]string{}
-	err = e.view(c, func(tx *store.Tx) error {
+	err = e.view(c, func(tx *workshop.Book) error {
 		if b, err = deskBench(tx); err != nil {
 			return err
 		}
@@ -29,15 +30,15 @@ func (e *env) partList(c *cli.Context) error {
 				return err
 			}
 			names[n.Code] = n.Name()
-			parts, err = store.By(tx, store.Parts, store.PartsByNeck, n.Code)
+			parts, err = store.By(tx.Tx, store.Parts, store.PartsByNeck, n.Code)
 			return err
 		}
-		all, err := store.All(tx, store.Parts)
+		all, err := store.All(tx.Tx, store.Parts)
 		if err != nil {
 			return err
 		}
 		for _, p := range all {
-			n, ok, err := store.Get(tx, store.Necks, p.Neck)
+			n, ok, err := store.Get(tx.Tx, store.Necks, p.Neck)
 			if err != nil {
 				return err
 			}
@@ -88,7 +89,7 @@ func partReport(b *desk, parts []partJSON, names map[string]string) reports.Repo
 		t.Add(reports.Text(strconv.FormatUint(p.ID, 10)), reports.Text(names[p.Neck]), reports.Text(p.Name), reports.Count(p.Quantity), reports.Money(p.Cost), arrives, back)
 		plain = append(plain, p.Part)
 	}
-	for _, p := range jobs.DueBack(plain, jobs.DayOf(b.Tx.Now.In(b.Shop.Location())), 14) {
+	for _, p := range jobs.DueBack(plain, jobs.DayOf(b.Now.In(b.Shop.Location())), 14) {
 		t.Note("%s (part %d) can go back until %s", p.Name, p.ID, p.ReturnableUntil)
 	}
 	return reports.Report{Name: "parts", Title: "Bought-in parts", Currency: cur, Zone: b.Shop.Location(), Sections: reports.Sections(t)}

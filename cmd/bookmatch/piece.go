@@ -6,7 +6,6 @@ import (
 	"strconv"
 	"strings"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 
@@ -111,13 +110,13 @@ func pieceText(p jobs.Piece) string {
 func mmText(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 func (e *env) pieceAdd(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
 	return e.deskWord(c, func(b *desk) error {
 		if !c.IsSet("price") || !c.IsSet("wood") {
-			return bench.Usagef("piece "+"add V1 --wood walnut --thickness 0.6 --price 9.00", "piece %s: say its wood and its price", w[0])
+			return usagef("piece "+"add V1 --wood walnut --thickness 0.6 --price 9.00", "piece %s: say its wood and its price", w[0])
 		}
 		p := jobs.Piece{Code: w[0], Kind: jobs.PieceKind(c.String("kind"))}
 		wood, err := b.wood(c.String("wood"))
@@ -162,7 +161,7 @@ func (b *desk) wood(word string) (string, error) {
 }
 
 func (e *env) pieceSet(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
@@ -181,7 +180,7 @@ func (e *env) pieceSet(c *cli.Context) error {
 }
 
 func (e *env) pieceUse(c *cli.Context) error {
-	w, err := words(c, 2, 2)
+	w, err := typedWords(c, 2, 2)
 	if err != nil {
 		return err
 	}
@@ -190,7 +189,7 @@ func (e *env) pieceUse(c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		n, err := b.Tx.FindNeck(w[1])
+		n, err := b.FindNeck(w[1])
 		if err != nil {
 			return err
 		}
@@ -214,7 +213,7 @@ func (e *env) pieceUse(c *cli.Context) error {
 }
 
 func (e *env) pieceOffcut(c *cli.Context) error {
-	w, err := words(c, 2, 2)
+	w, err := typedWords(c, 2, 2)
 	if err != nil {
 		return err
 	}
@@ -226,7 +225,7 @@ func (e *env) pieceOffcut(c *cli.Context) error {
 		if from.InStock() {
 			return &jobs.ConflictError{What: fmt.Sprintf("piece %s was not used yet", from.Code), How: "piece use " + from.Code + " NECK"}
 		}
-		p := jobs.Piece{Code: w[1], Kind: from.Kind, Wood: from.Wood, ThicknessMM: from.ThicknessMM, Received: b.Tx.Now, From: from.Code, Papers: from.Papers}
+		p := jobs.Piece{Code: w[1], Kind: from.Kind, Wood: from.Wood, ThicknessMM: from.ThicknessMM, Received: b.Now, From: from.Code, Papers: from.Papers}
 		if p.Price, err = jobs.ParseAmount("value", c.String("value")); err != nil {
 			return err
 		}

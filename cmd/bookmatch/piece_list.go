@@ -6,13 +6,14 @@ import (
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 
 	"github.com/urfave/cli/v2"
 )
 
 func (e *env) pieceList(c *cli.Context) error {
-	if _, err := words(c, 0, 0); err != nil {
+	if _, err := typedWords(c, 0, 0); err != nil {
 		return err
 	}
 	low, high, length, width := 0.0, 1e9, 0.0, 0.0
@@ -39,11 +40,11 @@ func (e *env) pieceList(c *cli.Context) error {
 	fitting := c.IsSet("fits") || c.IsSet("length") || c.IsSet("width")
 	var b *desk
 	pieces := []jobs.Piece{}
-	err = e.view(c, func(tx *store.Tx) error {
+	err = e.view(c, func(tx *workshop.Book) error {
 		if b, err = deskBench(tx); err != nil {
 			return err
 		}
-		all, err := store.All(tx, store.Pieces)
+		all, err := store.All(tx.Tx, store.Pieces)
 		for _, p := range all {
 			switch {
 			case c.String("kind") != "" && string(p.Kind) != c.String("kind"):

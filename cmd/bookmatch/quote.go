@@ -7,6 +7,7 @@ import (
 	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 
 	"github.com/urfave/cli/v2"
@@ -58,14 +59,14 @@ type quoteView struct {
 
 // quoteOf reads one revision. A draft is computed from the records as they
 // stand; what was sent is shown as it was.
-func quoteOf(tx *store.Tx, q quote.Quote, no int) (quoteView, error) {
+func quoteOf(tx *workshop.Book, q quote.Quote, no int) (quoteView, error) {
 	r, err := tx.Revision(q, no)
 	if err != nil {
 		return quoteView{}, err
 	}
 	v := quoteView{quote: q, revision: r}
 	for _, code := range q.Necks {
-		n, _, err := store.Get(tx, store.Necks, code)
+		n, _, err := store.Get(tx.Tx, store.Necks, code)
 		if err != nil {
 			return v, err
 		}
@@ -115,12 +116,12 @@ func (v quoteView) sheet() reports.QuoteSheet {
 func (e *env) readQuote(c *cli.Context, word string, no int) (quoteView, jobs.Shop, error) {
 	var v quoteView
 	var shop jobs.Shop
-	err := e.view(c, func(tx *store.Tx) error {
+	err := e.view(c, func(tx *workshop.Book) error {
 		q, err := tx.FindQuote(word)
 		if err != nil {
 			return err
 		}
-		if shop, err = tx.Shop(); err != nil {
+		if shop, err = tx.Shop, nil; err != nil {
 			return err
 		}
 		v, err = quoteOf(tx, q, no)
@@ -130,7 +131,7 @@ func (e *env) readQuote(c *cli.Context, word string, no int) (quoteView, jobs.Sh
 }
 
 func (e *env) quoteShow(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
@@ -160,17 +161,17 @@ func (e *env) showQuote(c *cli.Context, v quoteView, shop jobs.Shop) error {
 }
 
 func (e *env) quoteList(c *cli.Context) error {
-	if _, err := words(c, 0, 0); err != nil {
+	if _, err := typedWords(c, 0, 0); err != nil {
 		return err
 	}
 	rows := []reports.QuoteRow{}
 	var shop jobs.Shop
-	err := e.view(c, func(tx *store.Tx) (err error) {
-		if shop, err = tx.Shop(); err != nil {
+	err := e.view(c, func(tx *workshop.Book) (err error) {
+		if shop, err = tx.Shop, nil; err != nil {
 			return err
 		}
 		today := jobs.DayOf(tx.Now.In(shop.Location()))
-		for q, err := range store.Each(tx, store.Quotes) {
+		for q, err := range store.Each(tx.Tx, store.Quotes) {
 			if err != nil {
 				return err
 			}
@@ -209,7 +210,7 @@ func quoteStatusError(q quote.Quote, what, how string) error {
 }
 
 // onDay reads --on, today in the shop's zone if it is not given.
-func onDay(c *cli.Context, tx *store.Tx, shop jobs.Shop) (jobs.Day, error) {
+func onDay(c *cli.Context, tx *workshop.Book, shop jobs.Shop) (jobs.Day, error) {
 	day := jobs.DayOf(tx.Now.In(shop.Location()))
 	err := dayFlag(c, "on", &day)
 	return day, err

@@ -6,17 +6,17 @@ import (
 	"strconv"
 	"strings"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 
 	"github.com/urfave/cli/v2"
 )
 
 // quoteAccept makes the necks of a sent quote.
 func (e *env) quoteAccept(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
@@ -25,12 +25,12 @@ func (e *env) quoteAccept(c *cli.Context) error {
 		if now, err := e.Clock(); err == nil {
 			day = string(jobs.DayOf(now).Add(14))
 		}
-		return bench.Usagef("bookmatch quote accept "+w[0]+" --deposit-on "+day, "the time of a quote runs from its deposit: say when it comes")
+		return usagef("bookmatch quote accept "+w[0]+" --deposit-on "+day, "the time of a quote runs from its deposit: say when it comes")
 	}
 	var q quote.Quote
 	var necks []jobs.Neck
-	err = e.update(c, func(tx *store.Tx) error {
-		shop, err := tx.Shop()
+	err = e.update(c, func(tx *workshop.Book) error {
+		shop, err := tx.Shop, error(nil)
 		if err != nil {
 			return err
 		}
@@ -75,10 +75,10 @@ func (e *env) quoteAccept(c *cli.Context) error {
 			q.Necks = append(q.Necks, n.Code)
 		}
 		r.Status = quote.Accepted
-		if err := store.Put(tx, store.Revisions, r); err != nil {
+		if err := store.Put(tx.Tx, store.Revisions, r); err != nil {
 			return err
 		}
-		return store.Put(tx, store.Quotes, q)
+		return store.Put(tx.Tx, store.Quotes, q)
 	})
 	if err != nil {
 		return err
@@ -98,7 +98,7 @@ func (e *env) quoteAccept(c *cli.Context) error {
 
 // answered gives the revision that a customer says yes to: the one named, else
 // the newest that was sent. A later draft was never seen by anybody.
-func answered(tx *store.Tx, q quote.Quote, no int) (quote.Revision, error) {
+func answered(tx *workshop.Book, q quote.Quote, no int) (quote.Revision, error) {
 	if no > 0 {
 		return tx.Revision(q, no)
 	}
@@ -116,14 +116,14 @@ func answered(tx *store.Tx, q quote.Quote, no int) (quote.Revision, error) {
 }
 
 // setAside freezes drafts behind the accepted revision as superseded.
-func setAside(tx *store.Tx, q quote.Quote, agreed int) error {
+func setAside(tx *workshop.Book, q quote.Quote, agreed int) error {
 	for no := agreed + 1; no <= q.Revision; no++ {
 		v, err := quoteOf(tx, q, no)
 		if err != nil {
 			return err
 		}
 		v.revision.Input, v.revision.Result, v.revision.Status = &v.input, &v.result, quote.Superseded
-		if err := store.Put(tx, store.Revisions, v.revision); err != nil {
+		if err := store.Put(tx.Tx, store.Revisions, v.revision); err != nil {
 			return err
 		}
 	}
@@ -132,9 +132,9 @@ func setAside(tx *store.Tx, q quote.Quote, agreed int) error {
 
 // acceptNecks keeps the necks of an accepted quote with its steps, and puts the
 // quoted parts on their lists as not ordered yet.
-func acceptNecks(c *cli.Context, tx *store.Tx, q quote.Quote, r quote.Revision) ([]jobs.Neck, error) {
+func acceptNecks(c *cli.Context, tx *workshop.Book, q quote.Quote, r quote.Revision) ([]jobs.Neck, error) {
 	ask := r.Ask
-	route, ok, err := store.Get(tx, store.Routes, ask.Route)
+	route, ok, err := store.Get(tx.Tx, store.Routes, ask.Route)
 	if err != nil {
 		return nil, err
 	}
@@ -173,7 +173,7 @@ func acceptNecks(c *cli.Context, tx *store.Tx, q quote.Quote, r quote.Revision) 
 		if err := tx.FreeNeckName(n); err != nil {
 			return nil, err
 		}
-		if err := store.Put(tx, store.Necks, n); err != nil {
+		if err := store.Put(tx.Tx, store.Necks, n); err != nil {
 			return nil, err
 		}
 		if err := quotedParts(tx, n, ask.Parts, q.Code); err != nil {
@@ -184,13 +184,13 @@ func acceptNecks(c *cli.Context, tx *store.Tx, q quote.Quote, r quote.Revision) 
 	return out, nil
 }
 
-func quotedParts(tx *store.Tx, n jobs.Neck, parts []quote.Part, quote string) error {
+func quotedParts(tx *workshop.Book, n jobs.Neck, parts []quote.Part, quote string) error {
 	for _, p := range parts {
-		id, err := store.NextID(tx, store.Parts)
+		id, err := store.NextID(tx.Tx, store.Parts)
 		if err != nil {
 			return err
 		}
-		if err := store.Put(tx, store.Parts, jobs.Part{ID: id, Neck: n.Code, Name: p.Name, Quantity: 1, Price: p.Price, Note: "as quoted in " + quote + ", not ordered yet"}); err != nil {
+		if err := store.Put(tx.Tx, store.Parts, jobs.Part{ID: id, Neck: n.Code, Name: p.Name, Quantity: 1, Price: p.Price, Note: "as quoted in " + quote + ", not ordered yet"}); err != nil {
 			return err
 		}
 	}
@@ -198,9 +198,9 @@ func quotedParts(tx *store.Tx, n jobs.Neck, parts []quote.Part, quote string) er
 }
 
 // nextNeckCode gives N and the number after the highest that necks have.
-func nextNeckCode(tx *store.Tx) (string, error) {
+func nextNeckCode(tx *workshop.Book) (string, error) {
 	most := 0
-	for n, err := range store.Each(tx, store.Necks) {
+	for n, err := range store.Each(tx.Tx, store.Necks) {
 		if err != nil {
 			return "", err
 		}

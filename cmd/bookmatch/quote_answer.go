@@ -7,19 +7,20 @@ import (
 	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 
 	"github.com/urfave/cli/v2"
 )
 
 // quoteSend freezes the newest revision.
 func (e *env) quoteSend(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
 	var v quoteView
-	err = e.update(c, func(tx *store.Tx) error {
-		shop, err := tx.Shop()
+	err = e.update(c, func(tx *workshop.Book) error {
+		shop, err := tx.Shop, error(nil)
 		if err != nil {
 			return err
 		}
@@ -49,17 +50,17 @@ func (e *env) quoteSend(c *cli.Context) error {
 			}
 			if old.Status == quote.Sent {
 				old.Status = quote.Superseded
-				if err := store.Put(tx, store.Revisions, old); err != nil {
+				if err := store.Put(tx.Tx, store.Revisions, old); err != nil {
 					return err
 				}
 			}
 		}
 		q.Status = quote.Sent
 		v.quote = q
-		if err := store.Put(tx, store.Quotes, q); err != nil {
+		if err := store.Put(tx.Tx, store.Quotes, q); err != nil {
 			return err
 		}
-		return store.Put(tx, store.Revisions, v.revision)
+		return store.Put(tx.Tx, store.Revisions, v.revision)
 	})
 	if err != nil {
 		return err
@@ -74,13 +75,13 @@ func (e *env) quoteSend(c *cli.Context) error {
 }
 
 func (e *env) quoteDecline(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
 	var q quote.Quote
-	err = e.update(c, func(tx *store.Tx) error {
-		shop, err := tx.Shop()
+	err = e.update(c, func(tx *workshop.Book) error {
+		shop, err := tx.Shop, error(nil)
 		if err != nil {
 			return err
 		}
@@ -106,10 +107,10 @@ func (e *env) quoteDecline(c *cli.Context) error {
 			r.Input, r.Result = &v.input, &v.result
 		}
 		q.Status, q.Why, r.Status = quote.Declined, c.String("why"), quote.Declined
-		if err := store.Put(tx, store.Revisions, r); err != nil {
+		if err := store.Put(tx.Tx, store.Revisions, r); err != nil {
 			return err
 		}
-		return store.Put(tx, store.Quotes, q)
+		return store.Put(tx.Tx, store.Quotes, q)
 	})
 	if err != nil {
 		return err

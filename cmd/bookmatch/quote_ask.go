@@ -6,11 +6,10 @@ import (
 	"slices"
 	"strings"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/costing/quote"
 	"bookmatch/costing/schedule"
 	"bookmatch/jobs"
-	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/layout"
 
 	"github.com/shopspring/decimal"
@@ -55,10 +54,10 @@ func askFlags() []cli.Flag {
 }
 
 // askFrom changes what the flags name and leaves the rest.
-func askFrom(c *cli.Context, tx *store.Tx, q *quote.Quote, a *quote.Ask, guess float64) error {
+func askFrom(c *cli.Context, tx *workshop.Book, q *quote.Quote, a *quote.Ask, guess float64) error {
 	if guess > 0 {
 		if q.GuessHours > 0 && q.GuessHours != guess {
-			return &jobs.ConflictError{What: fmt.Sprintf("the guess of %s h was made before looking and stays", bench.NumberText(q.GuessHours)), How: "leave --guess away"}
+			return &jobs.ConflictError{What: fmt.Sprintf("the guess of %s h was made before looking and stays", jobs.NumberText(q.GuessHours)), How: "leave --guess away"}
 		}
 		q.GuessHours = guess
 	}
@@ -83,7 +82,7 @@ func askFrom(c *cli.Context, tx *store.Tx, q *quote.Quote, a *quote.Ask, guess f
 			*to = wood.Name
 		}
 	}
-	for _, read := range []func(*cli.Context, *store.Tx, *quote.Ask) error{askQuantities, askParts, askPrice, askTerms} {
+	for _, read := range []func(*cli.Context, *workshop.Book, *quote.Ask) error{askQuantities, askParts, askPrice, askTerms} {
 		if err := read(c, tx, a); err != nil {
 			return err
 		}
@@ -91,7 +90,7 @@ func askFrom(c *cli.Context, tx *store.Tx, q *quote.Quote, a *quote.Ask, guess f
 	return nil
 }
 
-func askQuantities(c *cli.Context, tx *store.Tx, a *quote.Ask) error {
+func askQuantities(c *cli.Context, tx *workshop.Book, a *quote.Ask) error {
 	if a.Quantities == nil {
 		a.Quantities = map[string]float64{}
 	}
@@ -149,7 +148,7 @@ func askQuantities(c *cli.Context, tx *store.Tx, a *quote.Ask) error {
 // drillingOf gives what is drilled by a neck's plan or by a layout spec, named
 // after the plan's code or the file. A spec is placed by even pitch: the holes
 // and their depths are the same in every mode.
-func drillingOf(tx *store.Tx, word string) (jobs.Plan, error) {
+func drillingOf(tx *workshop.Book, word string) (jobs.Plan, error) {
 	if strings.HasSuffix(strings.ToLower(word), ".toml") {
 		f, err := loadSpec(word)
 		if err != nil {
@@ -178,7 +177,7 @@ func drillingOf(tx *store.Tx, word string) (jobs.Plan, error) {
 	return plan, err
 }
 
-func askParts(c *cli.Context, _ *store.Tx, a *quote.Ask) error {
+func askParts(c *cli.Context, _ *workshop.Book, a *quote.Ask) error {
 	for _, f := range []struct {
 		flag string
 		wood bool
@@ -231,9 +230,9 @@ func parseParts(flag string, words []string, wood bool) ([]quote.Part, error) {
 	return out, nil
 }
 
-func askPrice(c *cli.Context, _ *store.Tx, a *quote.Ask) error {
+func askPrice(c *cli.Context, _ *workshop.Book, a *quote.Ask) error {
 	if c.IsSet("margin") && c.IsSet("markup") {
-		return bench.Usagef("25 % margin is 33.3 % markup", "give --margin or --markup, not both")
+		return usagef("25 % margin is 33.3 % markup", "give --margin or --markup, not both")
 	}
 	for _, f := range []struct {
 		flag string
@@ -279,7 +278,7 @@ func parsePercent(field, v string, low, high float64) (decimal.Decimal, error) {
 	return decimal.NewFromString(strings.Replace(text, ",", ".", 1))
 }
 
-func askTerms(c *cli.Context, _ *store.Tx, a *quote.Ask) error {
+func askTerms(c *cli.Context, _ *workshop.Book, a *quote.Ask) error {
 	if err := dayFlag(c, "due", &a.Due); err != nil {
 		return err
 	}

@@ -5,10 +5,10 @@ import (
 	"slices"
 	"strings"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 
 	"github.com/urfave/cli/v2"
@@ -16,19 +16,19 @@ import (
 
 // quoteChange prices a change to an accepted quote, or settles one.
 func (e *env) quoteChange(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
 	settle := c.Int("agree") > 0 || c.Int("refuse") > 0
 	if settle == (strings.TrimSpace(c.String("ask")) != "") {
-		return bench.Usagef(`bookmatch quote change `+w[0]+` --ask "..." [--quantity inlay=18] [--redo OPERATION] [--undo MINUTES]   or --agree N, --refuse N`, "say what is to be changed, or which change is settled")
+		return usagef(`bookmatch quote change `+w[0]+` --ask "..." [--quantity inlay=18] [--redo OPERATION] [--undo MINUTES]   or --agree N, --refuse N`, "say what is to be changed, or which change is settled")
 	}
 	var q quote.Quote
 	var order quote.ChangeOrder
 	var shop jobs.Shop
-	err = e.update(c, func(tx *store.Tx) error {
-		if shop, err = tx.Shop(); err != nil {
+	err = e.update(c, func(tx *workshop.Book) error {
+		if shop, err = tx.Shop, nil; err != nil {
 			return err
 		}
 		if q, err = tx.FindQuote(w[0]); err != nil {
@@ -49,7 +49,7 @@ func (e *env) quoteChange(c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		return store.Put(tx, store.Quotes, q)
+		return store.Put(tx.Tx, store.Quotes, q)
 	})
 	if err != nil {
 		return err
@@ -60,7 +60,7 @@ func (e *env) quoteChange(c *cli.Context) error {
 	return e.print(reports.QuoteChange(q, order, shop))
 }
 
-func newChange(c *cli.Context, tx *store.Tx, q *quote.Quote, day jobs.Day) (quote.ChangeOrder, error) {
+func newChange(c *cli.Context, tx *workshop.Book, q *quote.Quote, day jobs.Day) (quote.ChangeOrder, error) {
 	r, err := tx.Revision(*q, q.Agreed)
 	if err != nil {
 		return quote.ChangeOrder{}, err
@@ -118,14 +118,10 @@ func changedInput(in quote.Input, changes []quote.ChangeOrder) quote.Input {
 }
 
 // stepsDone says how far the necks of a quote are with each operation.
-func stepsDone(tx *store.Tx, q quote.Quote) (map[string]quote.StepDone, error) {
-	b, err := deskBench(tx)
-	if err != nil {
-		return nil, err
-	}
+func stepsDone(tx *workshop.Book, q quote.Quote) (map[string]quote.StepDone, error) {
 	out := map[string]quote.StepDone{}
 	for _, code := range q.Necks {
-		states, err := tx.States([]string{code}, b.Operations, b.Shop)
+		states, err := tx.States([]string{code})
 		if err != nil {
 			return nil, err
 		}
@@ -141,7 +137,7 @@ func stepsDone(tx *store.Tx, q quote.Quote) (map[string]quote.StepDone, error) {
 
 // settleChange agrees or refuses a change order; an agreed one moves the
 // quantities of the necks' steps that are not done.
-func settleChange(c *cli.Context, tx *store.Tx, q *quote.Quote, day jobs.Day) (quote.ChangeOrder, error) {
+func settleChange(c *cli.Context, tx *workshop.Book, q *quote.Quote, day jobs.Day) (quote.ChangeOrder, error) {
 	no, status := c.Int("agree"), quote.ChangeAgreed
 	if no == 0 {
 		no, status = c.Int("refuse"), quote.ChangeRefused
@@ -170,7 +166,7 @@ func settleChange(c *cli.Context, tx *store.Tx, q *quote.Quote, day jobs.Day) (q
 		together = float64(max(r.Ask.Necks, 1))
 	}
 	for _, code := range q.Necks {
-		n, ok, err := store.Get(tx, store.Necks, code)
+		n, ok, err := store.Get(tx.Tx, store.Necks, code)
 		if err != nil || !ok {
 			return *order, err
 		}
@@ -185,7 +181,7 @@ func settleChange(c *cli.Context, tx *store.Tx, q *quote.Quote, day jobs.Day) (q
 		if n.Due != "" {
 			n.Due = n.Due.Add(order.Days)
 		}
-		if err := store.Put(tx, store.Necks, n); err != nil {
+		if err := store.Put(tx.Tx, store.Necks, n); err != nil {
 			return *order, err
 		}
 		if err := quotedParts(tx, n, order.Parts, fmt.Sprintf("change %d of %s", order.No, q.Code)); err != nil {

@@ -6,10 +6,10 @@ import (
 	"fmt"
 	"strings"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 
 	"github.com/shopspring/decimal"
@@ -18,7 +18,7 @@ import (
 
 // quoteDraft makes a quote or changes one that is not sent.
 func (e *env) quoteDraft(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
@@ -28,12 +28,12 @@ func (e *env) quoteDraft(c *cli.Context) error {
 	}
 	var v quoteView
 	var shop jobs.Shop
-	err = e.update(c, func(tx *store.Tx) error {
-		if shop, err = tx.Shop(); err != nil {
+	err = e.update(c, func(tx *workshop.Book) error {
+		if shop, err = tx.Shop, nil; err != nil {
 			return err
 		}
-		code := cmp.Or(store.Taken(tx, store.Quotes, w[0]), w[0])
-		q, known, err := store.Get(tx, store.Quotes, code)
+		code := cmp.Or(store.Taken(tx.Tx, store.Quotes, w[0]), w[0])
+		q, known, err := store.Get(tx.Tx, store.Quotes, code)
 		if err != nil {
 			return err
 		}
@@ -54,10 +54,10 @@ func (e *env) quoteDraft(c *cli.Context) error {
 		if err := askFrom(c, tx, &q, &r.Ask, guess); err != nil {
 			return err
 		}
-		if err := store.Put(tx, store.Quotes, q); err != nil {
+		if err := store.Put(tx.Tx, store.Quotes, q); err != nil {
 			return err
 		}
-		if err := store.Put(tx, store.Revisions, r); err != nil {
+		if err := store.Put(tx.Tx, store.Revisions, r); err != nil {
 			return err
 		}
 		v, err = quoteOf(tx, q, 0)
@@ -78,12 +78,12 @@ func (e *env) guess(c *cli.Context, code string) (float64, error) {
 	if s := c.String("guess"); s != "" {
 		return jobs.ParseNumber("guess", s, 0.1, 100000)
 	}
-	if !e.IsTerminal || wantJSON(c) {
+	if !e.isTerminal() || wantJSON(c) {
 		return 0, nil
 	}
 	known := false
-	err := e.view(c, func(tx *store.Tx) (err error) {
-		_, known, err = store.Get(tx, store.Quotes, code)
+	err := e.view(c, func(tx *workshop.Book) (err error) {
+		_, known, err = store.Get(tx.Tx, store.Quotes, code)
 		return err
 	})
 	if err != nil || known {
@@ -100,17 +100,17 @@ func (e *env) guess(c *cli.Context, code string) (float64, error) {
 // quoteRevise makes a new revision from the last one and lays both side by
 // side.
 func (e *env) quoteRevise(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
 	if c.IsSet("guess") {
-		return bench.Usagef("leave --guess away", "a guess before looking belongs to the first draft")
+		return usagef("leave --guess away", "a guess before looking belongs to the first draft")
 	}
 	var was, is quoteView
 	var shop jobs.Shop
-	err = e.update(c, func(tx *store.Tx) error {
-		if shop, err = tx.Shop(); err != nil {
+	err = e.update(c, func(tx *workshop.Book) error {
+		if shop, err = tx.Shop, nil; err != nil {
 			return err
 		}
 		q, err := tx.FindQuote(w[0])
@@ -132,10 +132,10 @@ func (e *env) quoteRevise(c *cli.Context) error {
 			return err
 		}
 		q.Revision, q.Status = r.No, quote.Draft
-		if err := store.Put(tx, store.Quotes, q); err != nil {
+		if err := store.Put(tx.Tx, store.Quotes, q); err != nil {
 			return err
 		}
-		if err := store.Put(tx, store.Revisions, r); err != nil {
+		if err := store.Put(tx.Tx, store.Revisions, r); err != nil {
 			return err
 		}
 		is, err = quoteOf(tx, q, 0)

@@ -8,6 +8,7 @@ import (
 	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 
 	"github.com/urfave/cli/v2"
@@ -16,7 +17,7 @@ import (
 // quoteReview lays quoted beside actual for one quote, or counts over all how
 // often the quotes held.
 func (e *env) quoteReview(c *cli.Context) error {
-	w, err := words(c, 0, 1)
+	w, err := typedWords(c, 0, 1)
 	if err != nil {
 		return err
 	}
@@ -25,7 +26,7 @@ func (e *env) quoteReview(c *cli.Context) error {
 	}
 	var rv quote.Review
 	var shop jobs.Shop
-	err = e.view(c, func(tx *store.Tx) error {
+	err = e.view(c, func(tx *workshop.Book) error {
 		b, err := deskBench(tx)
 		if err != nil {
 			return err
@@ -75,11 +76,11 @@ func actualWork(b *desk, q quote.Quote) (quote.ActualWork, error) {
 			return out, &jobs.NotFoundError{Noun: "neck", Value: code}
 		}
 		out.Finished = out.Finished && n.Status == jobs.Finished
-		entries, err := b.Tx.NeckEntries(code)
+		entries, err := b.NeckEntries(code)
 		if err != nil {
 			return out, err
 		}
-		entries = b.Tx.Settled(entries, b.Operations, b.Shop)
+		entries = b.Settled(entries)
 		for _, x := range entries {
 			i := x.ShareOf(code)
 			if i < 0 {
@@ -90,7 +91,7 @@ func actualWork(b *desk, q quote.Quote) (quote.ActualWork, error) {
 				first = day
 			}
 			last = max(last, day)
-			minutes := x.ShareOut(b.Tx.Now)[i].Minutes()
+			minutes := x.ShareOut(b.Now)[i].Minutes()
 			switch {
 			case x.Class == jobs.Rework && x.Payer == jobs.Payers[1]:
 				out.CustomerMin += minutes
@@ -100,7 +101,7 @@ func actualWork(b *desk, q quote.Quote) (quote.ActualWork, error) {
 				out.OutsideMin += minutes
 			}
 		}
-		st := jobs.Derive(n, entries, b.Operations, b.Shop, b.Tx.Now)
+		st := jobs.Derive(n, entries, b.Operations, b.Shop, b.Now)
 		for _, v := range st.Steps {
 			k, known := at[v.Operation]
 			if !known {
@@ -118,7 +119,7 @@ func actualWork(b *desk, q quote.Quote) (quote.ActualWork, error) {
 				s.Count += v.Quantity
 			}
 		}
-		cost, err := b.Tx.NeckCost(n, b.Operations, b.Shop)
+		cost, err := b.NeckCost(n)
 		if err != nil {
 			return out, err
 		}
@@ -127,7 +128,7 @@ func actualWork(b *desk, q quote.Quote) (quote.ActualWork, error) {
 	if first == "" {
 		return out, nil
 	}
-	worked, err := b.Tx.WorkedEvenings(first, last, b.Operations, b.Shop)
+	worked, err := b.WorkedEvenings(first, last)
 	if err != nil {
 		return out, err
 	}
@@ -145,7 +146,7 @@ const minLooseEvenings = 3
 func (e *env) quoteCalibration(c *cli.Context) error {
 	var kept []quote.Kept
 	var shop jobs.Shop
-	err := e.view(c, func(tx *store.Tx) error {
+	err := e.view(c, func(tx *workshop.Book) error {
 		b, err := deskBench(tx)
 		if err != nil {
 			return err
@@ -175,7 +176,7 @@ func keptQuotes(b *desk, keep func(closed time.Time) bool) ([]quote.Kept, error)
 		if q.Status != quote.Accepted {
 			continue
 		}
-		r, err := b.Tx.Revision(q, q.Agreed)
+		r, err := b.Revision(q, q.Agreed)
 		if err != nil {
 			return nil, err
 		}
@@ -214,7 +215,7 @@ func keptQuotes(b *desk, keep func(closed time.Time) bool) ([]quote.Kept, error)
 // reportQuote is the internal sheet of a quote, or with --customer what the
 // customer gets: two separate files.
 func (e *env) reportQuote(c *cli.Context) (paper, error) {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return paper{}, err
 	}

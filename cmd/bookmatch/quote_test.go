@@ -11,7 +11,7 @@ import (
 	"testing"
 	"time"
 
-	"bookmatch/cmd/bench"
+	"bookmatch/cmd/words"
 	"bookmatch/costing/estimate"
 	"bookmatch/costing/quote"
 	"bookmatch/costing/schedule"
@@ -37,7 +37,7 @@ func newQuoteBench(t *testing.T) *quoteBench {
 func (b *quoteBench) run(args ...string) []byte {
 	b.t.Helper()
 	var out, errOut bytes.Buffer
-	e := newEnv(&bench.Env{In: strings.NewReader(""), Out: &out, ErrOut: &errOut, Now: func() time.Time { return b.now }, Getenv: func(k string) string {
+	e := newEnv(&words.Env{In: strings.NewReader(""), Out: &out, ErrOut: &errOut, Now: func() time.Time { return b.now }, Getenv: func(k string) string {
 		if k == "BOOKMATCH_FILE" {
 			return b.file
 		}
@@ -238,7 +238,7 @@ func TestQuoteAsksForAGuessOnce(t *testing.T) {
 	b := newQuoteBench(t)
 	ask := func(answer string) string {
 		var out, errOut bytes.Buffer
-		e := newEnv(&bench.Env{In: strings.NewReader(answer), Out: &out, ErrOut: &errOut, IsTerminal: true, Now: func() time.Time { return b.now }, Getenv: func(k string) string {
+		e := newEnv(&words.Env{In: strings.NewReader(answer), Out: &out, ErrOut: &errOut, Columns: 80, Now: func() time.Time { return b.now }, Getenv: func(k string) string {
 			return map[string]string{"BOOKMATCH_FILE": b.file, "NO_COLOR": "1"}[k]
 		}})
 		if code := run(context.Background(), []string{"quote", "draft", "Q1", "--for", "an invented customer"}, e); code != 0 {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bookmatch/cmd/words"
 	"bytes"
 	"context"
 	"os"
@@ -8,8 +9,6 @@ import (
 	"strings"
 	"testing"
 	"time"
-
-	"bookmatch/cmd/bench"
 
 	"github.com/google/go-cmp/cmp"
 )
@@ -97,19 +96,19 @@ func (w *walk) play(text string) string {
 }
 
 func (w *walk) run(command string) []string {
-	words := shellWords(command)
-	if len(words) == 0 || words[0] != "bookmatch" {
+	typed := shellWords(command)
+	if len(typed) == 0 || typed[0] != "bookmatch" {
 		w.t.Fatalf("README: %q is no command of this program", command)
 	}
 	w.ran++
 	var both bytes.Buffer
-	e := newEnv(&bench.Env{In: strings.NewReader(""), Out: &both, ErrOut: &both, Now: func() time.Time { return w.now }, Getenv: func(k string) string {
+	e := newEnv(&words.Env{In: strings.NewReader(""), Out: &both, ErrOut: &both, Now: func() time.Time { return w.now }, Getenv: func(k string) string {
 		if k == "BOOKMATCH_FILE" {
 			return w.db
 		}
 		return ""
 	}})
-	run(context.Background(), words[1:], e)
+	run(context.Background(), typed[1:], e)
 	text := strings.TrimRight(strings.ReplaceAll(both.String(), w.db, "~/.local/share/bookmatch/shop.db"), "\n")
 	if text == "" {
 		return nil

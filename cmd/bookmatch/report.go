@@ -124,7 +124,7 @@ func (p paper) writer(path, table string) (func(io.Writer) error, error) {
 }
 
 func (e *env) reportSupplies(c *cli.Context) (paper, error) {
-	if _, err := words(c, 0, 0); err != nil {
+	if _, err := typedWords(c, 0, 0); err != nil {
 		return paper{}, err
 	}
 	book, err := e.supplyBook(c, "")

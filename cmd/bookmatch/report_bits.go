@@ -1,7 +1,7 @@
 package main
 
 import (
-	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 
 	"github.com/urfave/cli/v2"
@@ -9,11 +9,11 @@ import (
 
 // reportBits gathers the register, the lives and what the rims looked like.
 func (e *env) reportBits(c *cli.Context) (paper, error) {
-	if _, err := words(c, 0, 0); err != nil {
+	if _, err := typedWords(c, 0, 0); err != nil {
 		return paper{}, err
 	}
 	var book reports.BitBook
-	err := e.view(c, func(tx *store.Tx) (err error) {
+	err := e.view(c, func(tx *workshop.Book) (err error) {
 		book, err = readBits(tx, true)
 		return err
 	})

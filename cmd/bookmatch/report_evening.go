@@ -1,9 +1,9 @@
 package main
 
 import (
-	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 
 	"github.com/urfave/cli/v2"
@@ -14,15 +14,15 @@ const logWeeks = 12
 
 // reportEvening is the time log of one evening or several.
 func (e *env) reportEvening(c *cli.Context) (paper, error) {
-	w, err := words(c, 0, 1)
+	w, err := typedWords(c, 0, 1)
 	if err != nil {
 		return paper{}, err
 	}
 	if len(w) == 1 && (c.String("from") != "" || c.String("to") != "") {
-		return paper{}, bench.Usagef("write report evening DATE, or --from DATE --to DATE", "a date and a range do not go together")
+		return paper{}, usagef("write report evening DATE, or --from DATE --to DATE", "a date and a range do not go together")
 	}
 	var r reports.Report
-	err = e.view(c, func(tx *store.Tx) error {
+	err = e.view(c, func(tx *workshop.Book) error {
 		b, err := deskBench(tx)
 		if err != nil {
 			return err
@@ -35,7 +35,7 @@ func (e *env) reportEvening(c *cli.Context) (paper, error) {
 		if in.From, in.To, err = eveningRange(c, b, w); err != nil {
 			return err
 		}
-		for n, err := range store.Each(tx, store.Necks) {
+		for n, err := range store.Each(tx.Tx, store.Necks) {
 			if err != nil {
 				return err
 			}
@@ -44,7 +44,7 @@ func (e *env) reportEvening(c *cli.Context) (paper, error) {
 		if in.Weeks, err = tx.FindEntries(store.EntryFilter{From: min(in.From, in.To.Add(-7*logWeeks)), To: in.To}, b.Shop); err != nil {
 			return err
 		}
-		in.Weeks = tx.Settled(in.Weeks, b.Operations, b.Shop)
+		in.Weeks = tx.Settled(in.Weeks)
 		for _, x := range in.Weeks {
 			if day := b.Shop.Evening(x.From); day >= in.From {
 				in.Entries = append(in.Entries, x)
@@ -59,7 +59,7 @@ func (e *env) reportEvening(c *cli.Context) (paper, error) {
 // eveningRange reads which evenings are meant: a date, a range, or without
 // either the newest evening that has work.
 func eveningRange(c *cli.Context, b *desk, w []string) (from, to jobs.Day, err error) {
-	to = b.Shop.Evening(b.Tx.Now)
+	to = b.Shop.Evening(b.Now)
 	switch {
 	case len(w) == 1:
 		from, err = jobs.ParseDay("evening", w[0])
@@ -81,7 +81,7 @@ func eveningRange(c *cli.Context, b *desk, w []string) (from, to jobs.Day, err e
 		}
 		return from, to, nil
 	}
-	last, err := b.Tx.LatestEntries(1)
+	last, err := b.LatestEntries(1)
 	if len(last) == 1 {
 		to = b.Shop.Evening(last[0].From)
 	}
@@ -97,7 +97,7 @@ func blankCard(b *desk, w []string) (reports.Report, error) {
 		}
 	}
 	states, err := openStates(b)
-	return reports.EveningCard(b.Shop, states, day, b.Tx.Now), err
+	return reports.EveningCard(b.Shop, states, day, b.Now), err
 }
 
 // openStates derives every neck that is on the bench or held.
@@ -110,7 +110,7 @@ func openStates(b *desk) ([]jobs.NeckState, error) {
 		if n.IsClosed() {
 			continue
 		}
-		st, err := b.Tx.NeckState(n, b.Operations, b.Shop)
+		st, err := b.NeckState(n)
 		if err != nil {
 			return nil, err
 		}

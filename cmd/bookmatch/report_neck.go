@@ -6,6 +6,7 @@ import (
 	"bookmatch/costing/schedule"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 
 	"github.com/urfave/cli/v2"
@@ -14,12 +15,12 @@ import (
 // reportNeck is the route card of a neck with its cost; without a neck it is
 // the queue for the wall.
 func (e *env) reportNeck(c *cli.Context) (paper, error) {
-	w, err := words(c, 0, 1)
+	w, err := typedWords(c, 0, 1)
 	if err != nil {
 		return paper{}, err
 	}
 	var p paper
-	err = e.view(c, func(tx *store.Tx) error {
+	err = e.view(c, func(tx *workshop.Book) error {
 		b, err := deskBench(tx)
 		if err != nil {
 			return err
@@ -35,7 +36,7 @@ func (e *env) reportNeck(c *cli.Context) (paper, error) {
 		if err != nil {
 			return err
 		}
-		cost, err := tx.NeckInput(n, b.Operations, b.Shop)
+		cost, err := tx.NeckInput(n)
 		if err != nil {
 			return err
 		}
@@ -56,7 +57,7 @@ func (p *paper) against(b *desk, n jobs.Neck) error {
 	if err != nil || !ok || q.Status != quote.Accepted {
 		return err
 	}
-	r, err := b.Tx.Revision(q, q.Agreed)
+	r, err := b.Revision(q, q.Agreed)
 	if err != nil {
 		return err
 	}
@@ -70,13 +71,13 @@ func (p *paper) against(b *desk, n jobs.Neck) error {
 
 // routeOf gathers the steps of a neck with what each is likely to take.
 func routeOf(b *desk, n jobs.Neck) (reports.RouteInput, error) {
-	in := reports.RouteInput{Shop: b.Shop, Operations: b.Operations, Estimates: map[int]estimate.Estimate{}, Now: b.Tx.Now}
+	in := reports.RouteInput{Shop: b.Shop, Operations: b.Operations, Estimates: map[int]estimate.Estimate{}, Now: b.Now}
 	var err error
-	if in.State, err = b.Tx.NeckState(n, b.Operations, b.Shop); err != nil {
+	if in.State, err = b.NeckState(n); err != nil {
 		return in, err
 	}
 	for _, v := range in.State.Steps {
-		if in.Estimates[v.No], err = b.Est.Step(v.Operation, v.Quantity); err != nil {
+		if in.Estimates[v.No], err = b.Est().Step(v.Operation, v.Quantity); err != nil {
 			return in, err
 		}
 	}
@@ -99,11 +100,11 @@ func (p *paper) queue(b *desk) error {
 	if err != nil {
 		return err
 	}
-	line, err := b.Tx.OpenJobs(b.Operations, b.Shop)
+	line, err := b.OpenJobs()
 	if err != nil {
 		return err
 	}
-	cal, _, err := b.Tx.Calendar(b.Operations, b.Shop)
+	cal, _, err := b.Calendar()
 	if err != nil {
 		return err
 	}
@@ -123,7 +124,7 @@ func (p *paper) queue(b *desk) error {
 			row.LeftMin += max(t.Estimate.MeanMin-t.DoneMin, 0)
 		}
 		if len(cal.Slots) > 0 {
-			promise := schedule.PromiseDate(b.Tx.Now.In(b.Shop.Location()), j, line[:i], st.Neck.Due, cal, estimate.Settings{})
+			promise := schedule.PromiseDate(b.Now.In(b.Shop.Location()), j, line[:i], st.Neck.Due, cal, estimate.Settings{})
 			row.Promise = &promise
 		}
 		rows = append(rows, row)
@@ -131,6 +132,6 @@ func (p *paper) queue(b *desk) error {
 	for _, name := range jobs.SortedKeys(byName) { // held, or nothing left but to finish
 		rows = append(rows, reports.QueueRow{State: byName[name]})
 	}
-	p.report = reports.Queue(b.Shop, rows, cal, b.Tx.Now)
+	p.report = reports.Queue(b.Shop, rows, cal, b.Now)
 	return nil
 }

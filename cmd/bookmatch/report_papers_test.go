@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bookmatch/cmd/words"
 	"bytes"
 	"context"
 	"encoding/csv"
@@ -13,34 +14,32 @@ import (
 	"strings"
 	"testing"
 	"time"
-
-	"bookmatch/cmd/bench"
 )
 
 // papersOf plays the demo into a folder and gives a function that types a
 // command on its evening.
-func papersOf(t *testing.T) (dir string, typed func(words ...string) string) {
+func papersOf(t *testing.T) (dir string, say func(typed ...string) string) {
 	t.Helper()
 	dir = t.TempDir()
 	var out, noise bytes.Buffer
-	e := newEnv(&bench.Env{In: strings.NewReader(""), Out: &out, ErrOut: &noise, Now: func() time.Time { return demoNow }, Getenv: func(k string) string {
+	e := newEnv(&words.Env{In: strings.NewReader(""), Out: &out, ErrOut: &noise, Now: func() time.Time { return demoNow }, Getenv: func(k string) string {
 		if k == "BOOKMATCH_FILE" {
 			return filepath.Join(dir, "demo.db")
 		}
 		return ""
 	}})
-	typed = func(words ...string) string {
+	say = func(typed ...string) string {
 		t.Helper()
 		out.Reset()
 		noise.Reset()
 		e.Code = 0
-		if code := run(context.Background(), words, e); code != bench.ExitDone && code != bench.ExitFound {
-			t.Fatalf("bookmatch %s: exit %d: %s", strings.Join(words, " "), code, noise.String())
+		if code := run(context.Background(), typed, e); code != words.ExitDone && code != words.ExitFound {
+			t.Fatalf("bookmatch %s: exit %d: %s", strings.Join(typed, " "), code, noise.String())
 		}
 		return out.String()
 	}
-	typed("demo", "--dir", dir)
-	return dir, typed
+	say("demo", "--dir", dir)
+	return dir, say
 }
 
 // outside runs the checker, which reads with openpyxl and reckons with
@@ -71,9 +70,9 @@ func TestDemoWorkbooks(t *testing.T) {
 	if testing.Short() {
 		t.Skip("starts LibreOffice")
 	}
-	dir, typed := papersOf(t)
-	typed("report", "neck", "--out", filepath.Join(dir, "queue.xlsx"))
-	typed("tonight", "--until", "22:00", "--out", filepath.Join(dir, "tonight.xlsx"))
+	dir, say := papersOf(t)
+	say("report", "neck", "--out", filepath.Join(dir, "queue.xlsx"))
+	say("tonight", "--until", "22:00", "--out", filepath.Join(dir, "tonight.xlsx"))
 	files, err := filepath.Glob(filepath.Join(dir, "*.xlsx"))
 	if err != nil || len(files) < 8 {
 		t.Fatalf("%d workbooks (%v)", len(files), err)
@@ -81,11 +80,11 @@ func TestDemoWorkbooks(t *testing.T) {
 	t.Log("\n" + outside(t, files...))
 
 	// An input changed in the workbook gives what the program gives.
-	typed("shop", "set", "labour", "41.50")
+	say("shop", "set", "labour", "41.50")
 	var doc struct {
 		Tables map[string]struct{ Total map[string]any }
 	}
-	if err := json.Unmarshal([]byte(typed("report", "neck", "swift", "--json")), &doc); err != nil {
+	if err := json.Unmarshal([]byte(say("report", "neck", "swift", "--json")), &doc); err != nil {
 		t.Fatal(err)
 	}
 	want, _ := doc.Tables["groups"].Total["amount"].(string)
@@ -97,19 +96,19 @@ func TestDemoWorkbooks(t *testing.T) {
 
 // The same figures in JSON and CSV of every report of the demo.
 func TestDemoReportsAgree(t *testing.T) {
-	dir, typed := papersOf(t)
-	for _, words := range [][]string{{"evening", "--from", "2026-01-01"}, {"neck", "swift"}, {"neck"}, {"bits"}, {"supplies"}, {"quote", "Q3"}, {"quote", "Q3", "--customer"}, {"year", "2026"}} {
+	dir, say := papersOf(t)
+	for _, typed := range [][]string{{"evening", "--from", "2026-01-01"}, {"neck", "swift"}, {"neck"}, {"bits"}, {"supplies"}, {"quote", "Q3"}, {"quote", "Q3", "--customer"}, {"year", "2026"}} {
 		var doc struct {
 			Tables map[string]struct{ Rows []map[string]any }
 		}
-		dec := json.NewDecoder(strings.NewReader(typed(append([]string{"report"}, append(words, "--json")...)...)))
+		dec := json.NewDecoder(strings.NewReader(say(append([]string{"report"}, append(typed, "--json")...)...)))
 		dec.UseNumber()
 		if err := dec.Decode(&doc); err != nil {
-			t.Fatalf("%v: %v", words, err)
+			t.Fatalf("%v: %v", typed, err)
 		}
 		for name, table := range doc.Tables {
 			file := filepath.Join(dir, "t.csv")
-			typed(append([]string{"report"}, append(words, "--table", name, "--out", file, "--force")...)...)
+			say(append([]string{"report"}, append(typed, "--table", name, "--out", file, "--force")...)...)
 			f, err := os.Open(file)
 			if err != nil {
 				t.Fatal(err)
@@ -117,29 +116,29 @@ func TestDemoReportsAgree(t *testing.T) {
 			rows, err := csv.NewReader(f).ReadAll()
 			f.Close()
 			if err != nil {
-				t.Fatalf("%v %s: %v", words, name, err)
+				t.Fatalf("%v %s: %v", typed, name, err)
 			}
 			if len(rows)-1 != len(table.Rows) {
-				t.Errorf("%v %s: %d rows in CSV, %d in JSON", words, name, len(rows)-1, len(table.Rows))
+				t.Errorf("%v %s: %d rows in CSV, %d in JSON", typed, name, len(rows)-1, len(table.Rows))
 				continue
 			}
 			for i, row := range table.Rows {
 				for k, key := range rows[0] {
 					if n, ok := row[key].(json.Number); ok && n.String() != rows[i+1][k] {
-						t.Errorf("%v %s row %d %s: JSON %s, CSV %s", words, name, i+1, key, n, rows[i+1][k])
+						t.Errorf("%v %s row %d %s: JSON %s, CSV %s", typed, name, i+1, key, n, rows[i+1][k])
 					}
 					if row[key] == nil && rows[i+1][k] != "" {
-						t.Errorf("%v %s row %d %s: JSON null, CSV %q", words, name, i+1, key, rows[i+1][k])
+						t.Errorf("%v %s row %d %s: JSON null, CSV %q", typed, name, i+1, key, rows[i+1][k])
 					}
 				}
 			}
 		}
-		if screen := typed(append([]string{"report"}, words...)...); len(screen) == 0 {
-			t.Errorf("%v prints nothing", words)
+		if screen := say(append([]string{"report"}, typed...)...); len(screen) == 0 {
+			t.Errorf("%v prints nothing", typed)
 		} else {
 			for _, line := range strings.Split(screen, "\n") {
 				if n := len([]rune(line)); n > 80 {
-					t.Errorf("%v: a line of %d: %s", words, n, line)
+					t.Errorf("%v: a line of %d: %s", typed, n, line)
 				}
 			}
 		}

@@ -11,6 +11,7 @@ import (
 	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 
 	"github.com/shopspring/decimal"
@@ -19,7 +20,7 @@ import (
 
 // reportYear gathers a calendar year, this one if none is named.
 func (e *env) reportYear(c *cli.Context) (paper, error) {
-	w, err := words(c, 0, 1)
+	w, err := typedWords(c, 0, 1)
 	if err != nil {
 		return paper{}, err
 	}
@@ -30,7 +31,7 @@ func (e *env) reportYear(c *cli.Context) (paper, error) {
 		}
 	}
 	var r reports.Report
-	err = e.view(c, func(tx *store.Tx) error {
+	err = e.view(c, func(tx *workshop.Book) error {
 		b, err := deskBench(tx)
 		if err != nil {
 			return err
@@ -49,26 +50,26 @@ func (e *env) reportYear(c *cli.Context) (paper, error) {
 }
 
 func yearOf(b *desk, year int) (reports.YearInput, error) {
-	tx := b.Tx
+	tx := b.Book
 	first, last := jobs.Day(fmt.Sprintf("%d-01-01", year)), jobs.Day(fmt.Sprintf("%d-12-31", year))
 	in := reports.YearInput{Shop: b.Shop, Year: year, Now: tx.Now, Prices: map[string]money.Amount{}, Bought: map[string]money.Amount{}, Hours: map[string]reports.NeckHours{}}
 	var err error
 	if in.Entries, err = tx.FindEntries(store.EntryFilter{From: first, To: last}, b.Shop); err != nil {
 		return in, err
 	}
-	in.Entries = tx.Settled(in.Entries, b.Operations, b.Shop)
-	if in.Necks, err = store.All(tx, store.Necks); err != nil {
+	in.Entries = tx.Settled(in.Entries)
+	if in.Necks, err = store.All(tx.Tx, store.Necks); err != nil {
 		return in, err
 	}
 	for _, n := range in.Necks {
 		if n.Status != jobs.Finished || n.Closed == nil || n.Closed.In(b.Shop.Location()).Year() != year {
 			continue
 		}
-		st, err := tx.NeckState(n, b.Operations, b.Shop)
+		st, err := tx.NeckState(n)
 		if err != nil {
 			return in, err
 		}
-		cost, err := tx.NeckCost(n, b.Operations, b.Shop)
+		cost, err := tx.NeckCost(n)
 		if err != nil {
 			return in, err
 		}
@@ -86,7 +87,7 @@ func yearOf(b *desk, year int) (reports.YearInput, error) {
 		cal := quote.Calibrate(kept)
 		in.Quotes = &cal
 	}
-	items, err := store.All(tx, store.Overheads)
+	items, err := store.All(tx.Tx, store.Overheads)
 	if err != nil {
 		return in, err
 	}
@@ -94,7 +95,7 @@ func yearOf(b *desk, year int) (reports.YearInput, error) {
 		items = []jobs.OverheadItem{{Name: "yearly-overhead", Yearly: b.Shop.YearlyOverhead}}
 	}
 	in.Overhead = quote.Absorb(items, quote.LoggedOnNecks(in.Entries, tx.Now), b.Shop.PlannedHours, 0)
-	worked, err := tx.WorkedEvenings(first, last, b.Operations, b.Shop)
+	worked, err := tx.WorkedEvenings(first, last)
 	if err != nil {
 		return in, err
 	}
@@ -122,7 +123,7 @@ func soldPrices(b *desk, prices map[string]money.Amount) error {
 		if q.Status != quote.Accepted || len(q.Necks) == 0 {
 			continue
 		}
-		r, err := b.Tx.Revision(q, q.Agreed)
+		r, err := b.Revision(q, q.Agreed)
 		if err != nil {
 			return err
 		}
@@ -148,7 +149,7 @@ func soldPrices(b *desk, prices map[string]money.Amount) error {
 func standardsOf(b *desk) ([]reports.Standard, error) {
 	var out []reports.Standard
 	for _, name := range jobs.SortedKeys(b.Operations) {
-		samples, err := b.Est.Samples(name)
+		samples, err := b.Est().Samples(name)
 		if err != nil {
 			return nil, err
 		}
@@ -163,7 +164,7 @@ func standardsOf(b *desk) ([]reports.Standard, error) {
 			slices.Sort(seen)
 			q = seen[len(seen)/2]
 		}
-		e, err := b.Est.Step(name, q)
+		e, err := b.Est().Step(name, q)
 		if err != nil {
 			return nil, err
 		}

@@ -6,6 +6,7 @@ import (
 
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 
 	"github.com/urfave/cli/v2"
@@ -29,7 +30,7 @@ func routeCommand(e *env) *cli.Command {
 
 func (e *env) routeList(c *cli.Context) error {
 	var routes []jobs.Route
-	if err := e.view(c, func(tx *store.Tx) (err error) { routes, err = store.All(tx, store.Routes); return err }); err != nil {
+	if err := e.view(c, func(tx *workshop.Book) (err error) { routes, err = store.All(tx.Tx, store.Routes); return err }); err != nil {
 		return err
 	}
 	if wantJSON(c) {
@@ -43,8 +44,8 @@ func (e *env) routeList(c *cli.Context) error {
 }
 
 // findRoute resolves a typed route.
-func findRoute(tx *store.Tx, word string) (jobs.Route, error) {
-	routes, err := store.All(tx, store.Routes)
+func findRoute(tx *workshop.Book, word string) (jobs.Route, error) {
+	routes, err := store.All(tx.Tx, store.Routes)
 	if err != nil {
 		return jobs.Route{}, err
 	}
@@ -53,20 +54,20 @@ func findRoute(tx *store.Tx, word string) (jobs.Route, error) {
 		names = append(names, r.Name)
 	}
 	if hits := jobs.Candidates(word, names); len(hits) == 1 {
-		r, _, err := store.Get(tx, store.Routes, hits[0])
+		r, _, err := store.Get(tx.Tx, store.Routes, hits[0])
 		return r, err
 	}
 	return jobs.Route{}, &jobs.NotFoundError{Noun: "route", Value: word, Near: jobs.Nearest(word, names)}
 }
 
 func (e *env) routeShow(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
 	var route jobs.Route
 	var operations map[string]jobs.Operation
-	err = e.view(c, func(tx *store.Tx) (err error) {
+	err = e.view(c, func(tx *workshop.Book) (err error) {
 		if route, err = findRoute(tx, w[0]); err != nil {
 			return err
 		}
@@ -101,7 +102,7 @@ func (e *env) routeShow(c *cli.Context) error {
 }
 
 func (e *env) routeSet(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
@@ -110,13 +111,13 @@ func (e *env) routeSet(c *cli.Context) error {
 		return err
 	}
 	var route jobs.Route
-	err = e.update(c, func(tx *store.Tx) error {
+	err = e.update(c, func(tx *workshop.Book) error {
 		operations, err := tx.OperationMap()
 		if err != nil {
 			return err
 		}
 		var ok bool
-		if route, ok, err = store.Get(tx, store.Routes, w[0]); err != nil {
+		if route, ok, err = store.Get(tx.Tx, store.Routes, w[0]); err != nil {
 			return err
 		}
 		if !ok {
@@ -145,7 +146,7 @@ func (e *env) routeSet(c *cli.Context) error {
 		for d, q := range quantities {
 			route.Quantities[d] = q
 		}
-		return store.Put(tx, store.Routes, route)
+		return store.Put(tx.Tx, store.Routes, route)
 	})
 	if err != nil {
 		return err

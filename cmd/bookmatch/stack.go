@@ -5,9 +5,9 @@ import (
 	"slices"
 	"strings"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/layout"
 	"bookmatch/reports"
 
@@ -36,7 +36,7 @@ type stackResult struct {
 }
 
 func (e *env) stackShow(c *cli.Context) error {
-	w, err := words(c, 0, 1)
+	w, err := typedWords(c, 0, 1)
 	if err != nil {
 		return err
 	}
@@ -48,7 +48,7 @@ func (e *env) stackShow(c *cli.Context) error {
 	var pieces []jobs.Piece
 	var spec layout.Spec
 	var ys []float64
-	gather := func(tx *store.Tx) error {
+	gather := func(tx *workshop.Book) error {
 		var n *jobs.Neck
 		if len(w) == 1 {
 			found, err := tx.FindNeck(w[0])
@@ -73,7 +73,7 @@ func (e *env) stackShow(c *cli.Context) error {
 				ys = append(ys, post.YMM)
 			}
 		}
-		pieces, err = store.All(tx, store.Pieces)
+		pieces, err = store.All(tx.Tx, store.Pieces)
 		return err
 	}
 	if err := e.view(c, gather); err != nil {
@@ -95,7 +95,7 @@ func (e *env) stackShow(c *cli.Context) error {
 	}
 	sum, ok := layout.StackOf(spec.Stack, spec.Tuner, ys)
 	if !ok {
-		return bench.Usagef("", "the spec does not say enough: stack.core_mm and tuner.clamp_most_mm are needed")
+		return usagef("", "the spec does not say enough: stack.core_mm and tuner.clamp_most_mm are needed")
 	}
 	res.Stack = sum
 	res.Veneers = append(res.Veneers, layout.FitVeneers(spec.Stack, spec.Tuner, ys, side, veneersOf(pieces))...)

@@ -9,6 +9,7 @@ import (
 	"bookmatch/costing/stock"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 
 	"github.com/urfave/cli/v2"
@@ -70,7 +71,7 @@ func (b *desk) stamp(c *cli.Context, end bool) (time.Time, error) {
 	s := strings.TrimSpace(c.String("on"))
 	zone := b.Shop.Location()
 	if s == "" {
-		return b.Tx.Now, nil
+		return b.Now, nil
 	}
 	if t, err := time.Parse(time.RFC3339, s); err == nil {
 		return b.notLater(t.UTC())
@@ -91,8 +92,8 @@ func (b *desk) stamp(c *cli.Context, end bool) (time.Time, error) {
 		}
 		return b.notLater(t)
 	}
-	if end && day == jobs.DayOf(b.Tx.Now.In(zone)) {
-		return b.Tx.Now, nil
+	if end && day == jobs.DayOf(b.Now.In(zone)) {
+		return b.Now, nil
 	}
 	midnight, err := time.ParseInLocation(time.DateOnly, string(day), zone)
 	if err != nil {
@@ -111,16 +112,16 @@ func (b *desk) stamp(c *cli.Context, end bool) (time.Time, error) {
 func (b *desk) notLater(t time.Time) (time.Time, error) {
 	day := jobs.DayOf(t.In(b.Shop.Location()))
 	switch {
-	case day > jobs.DayOf(b.Tx.Now.In(b.Shop.Location())):
+	case day > jobs.DayOf(b.Now.In(b.Shop.Location())):
 		return t, &jobs.FieldError{Field: "on", Value: string(day), Want: "a day that is not in the future"}
-	case t.After(b.Tx.Now):
+	case t.After(b.Now):
 		b.Warn("%s lies ahead of now; it is kept as written", t.In(b.Shop.Location()).Format("2006-01-02 15:04"))
 	}
 	return t, nil
 }
 
 func (e *env) supplyAdd(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
@@ -134,7 +135,7 @@ func (e *env) supplyAdd(c *cli.Context) error {
 		}
 		b.Data = s
 		b.Say("%s: kept in %s%s", s.Name, s.Unit, levelText(s))
-		return b.Tx.AddSupply(s)
+		return b.AddSupply(s)
 	})
 }
 
@@ -146,12 +147,12 @@ func levelText(s jobs.Supply) string {
 }
 
 func (e *env) supplySet(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
 	return e.deskWord(c, func(b *desk) error {
-		s, err := b.Tx.FindSupply(w[0])
+		s, err := b.FindSupply(w[0])
 		if err != nil {
 			return err
 		}
@@ -208,36 +209,32 @@ func aboutSupply(c *cli.Context, s *jobs.Supply) error {
 // book reads the accounts of supplies with what to order; no name reads all.
 func (e *env) supplyBook(c *cli.Context, name string) (reports.SupplyBook, error) {
 	var book reports.SupplyBook
-	err := e.view(c, func(tx *store.Tx) (err error) {
+	err := e.view(c, func(tx *workshop.Book) (err error) {
 		book, err = readSupplies(tx, name)
 		return err
 	})
 	return book, err
 }
 
-func readSupplies(tx *store.Tx, name string) (book reports.SupplyBook, err error) {
-	if book.Shop, err = tx.Shop(); err != nil {
+func readSupplies(tx *workshop.Book, name string) (book reports.SupplyBook, err error) {
+	if book.Shop, err = tx.Shop, nil; err != nil {
 		return book, err
 	}
 	book.Now = tx.Now
-	operations, err := tx.OperationMap()
-	if err != nil {
-		return book, err
-	}
 	if name != "" {
 		s, err := tx.FindSupply(name)
 		if err != nil {
 			return book, err
 		}
-		l, err := tx.SupplyLedger(s, book.Shop)
+		l, err := tx.SupplyLedger(s)
 		if err != nil {
 			return book, err
 		}
 		book.Ledgers = []stock.SupplyLedger{l}
-	} else if book.Ledgers, err = tx.SupplyLedgers(book.Shop); err != nil {
+	} else if book.Ledgers, err = tx.SupplyLedgers(); err != nil {
 		return book, err
 	}
-	planned, err := tx.PlannedUses(operations, book.Shop)
+	planned, err := tx.PlannedUses()
 	if err != nil {
 		return book, err
 	}

@@ -5,7 +5,6 @@ import (
 	"strconv"
 	"strings"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 
@@ -14,12 +13,12 @@ import (
 
 // useOrLot reads the words "use N" or "lot N".
 func useOrLot(c *cli.Context) (what string, id uint64, err error) {
-	w, err := words(c, 2, 2)
+	w, err := typedWords(c, 2, 2)
 	if err != nil {
 		return "", 0, err
 	}
 	if w[0] != "use" && w[0] != "lot" {
-		return "", 0, bench.Usagef("supply "+c.Command.Name+" use 12, or lot 7", "say what number %s is of, not %q", w[1], w[0])
+		return "", 0, usagef("supply "+c.Command.Name+" use 12, or lot 7", "say what number %s is of, not %q", w[1], w[0])
 	}
 	id, err = strconv.ParseUint(w[1], 10, 63)
 	if err != nil || id == 0 {
@@ -49,7 +48,7 @@ func (b *desk) amendUse(c *cli.Context, id uint64) error {
 	if !ok {
 		return &jobs.NotFoundError{Noun: "use", Value: fmt.Sprint(id)}
 	}
-	s, err := b.Tx.FindSupply(u.Supply)
+	s, err := b.FindSupply(u.Supply)
 	if err != nil {
 		return err
 	}
@@ -69,7 +68,7 @@ func (b *desk) amendUse(c *cli.Context, id uint64) error {
 	if v := strings.TrimSpace(c.String("neck")); c.IsSet("neck") {
 		u.Neck, u.Step, u.Entry = "", 0, 0
 		if v != "none" && v != "" {
-			n, err := b.Tx.FindNeck(v)
+			n, err := b.FindNeck(v)
 			if err != nil {
 				return err
 			}
@@ -82,14 +81,14 @@ func (b *desk) amendUse(c *cli.Context, id uint64) error {
 	if c.IsSet("note") {
 		u.Note = c.String("note")
 	}
-	if u, err = b.Tx.RecordUse(u); err != nil {
+	if u, err = b.RecordUse(u); err != nil {
 		return err
 	}
 	return b.tellUse(s, u)
 }
 
 func (b *desk) amendLot(c *cli.Context, id uint64) error {
-	l, err := b.Tx.LotOf("", id)
+	l, err := b.LotOf("", id)
 	if err != nil {
 		return err
 	}
@@ -116,7 +115,7 @@ func (b *desk) amendLot(c *cli.Context, id uint64) error {
 	if c.IsSet("note") {
 		l.Note = c.String("note")
 	}
-	s, err := b.Tx.FindSupply(l.Supply)
+	s, err := b.FindSupply(l.Supply)
 	if err != nil {
 		return err
 	}
@@ -127,14 +126,14 @@ func (b *desk) amendLot(c *cli.Context, id uint64) error {
 
 // changeLot writes a change of a lot and tells which uses it gave another value.
 func (b *desk) changeLot(s jobs.Supply, line string, write func() error) error {
-	before, err := b.Tx.SupplyLedger(s, b.Shop)
+	before, err := b.SupplyLedger(s)
 	if err != nil {
 		return err
 	}
 	if err := write(); err != nil {
 		return err
 	}
-	after, err := b.Tx.SupplyLedger(s, b.Shop)
+	after, err := b.SupplyLedger(s)
 	if err != nil {
 		return err
 	}
@@ -160,7 +159,7 @@ func (e *env) supplyDrop(c *cli.Context) error {
 		supply, line := "", ""
 		var write func() error
 		if what == "lot" {
-			l, err := b.Tx.LotOf("", id)
+			l, err := b.LotOf("", id)
 			if err != nil {
 				return err
 			}
@@ -185,7 +184,7 @@ func (e *env) supplyDrop(c *cli.Context) error {
 			supply, line = u.Supply, fmt.Sprintf("use %d of %s dropped", id, u.Supply)
 			write = func() error { return store.Delete(b.Tx, store.Uses, u) }
 		}
-		s, err := b.Tx.FindSupply(supply)
+		s, err := b.FindSupply(supply)
 		if err != nil {
 			return err
 		}

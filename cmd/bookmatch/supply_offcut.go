@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
 
@@ -11,7 +10,7 @@ import (
 )
 
 func (e *env) supplyOffcut(c *cli.Context) error {
-	w, err := words(c, 2, 2)
+	w, err := typedWords(c, 2, 2)
 	if err != nil {
 		return err
 	}
@@ -21,9 +20,9 @@ func (e *env) supplyOffcut(c *cli.Context) error {
 			return err
 		}
 		if c.String("neck") == "" {
-			return bench.Usagef("add --neck NECK", "offcut %s: from which neck?", s.Name)
+			return usagef("add --neck NECK", "offcut %s: from which neck?", s.Name)
 		}
-		n, err := b.Tx.FindNeck(c.String("neck"))
+		n, err := b.FindNeck(c.String("neck"))
 		if err != nil {
 			return err
 		}
@@ -37,7 +36,7 @@ func (e *env) supplyOffcut(c *cli.Context) error {
 		if l.Received, err = b.stamp(c, true); err != nil {
 			return err
 		}
-		ledger, err := b.Tx.SupplyLedger(s, b.Shop)
+		ledger, err := b.SupplyLedger(s)
 		if err != nil {
 			return err
 		}
@@ -49,7 +48,7 @@ func (e *env) supplyOffcut(c *cli.Context) error {
 		if q.Cmp(used) > 0 || l.Price.Cmp(worth) > 0 {
 			return &jobs.ConflictError{What: fmt.Sprintf("%s bears %s %s of %s worth %s: no more than that can come back", n.Name(), used, s.Unit, s.Name, cur.Print(worth)), How: "record what was taken first: supply use"}
 		}
-		if l, err = b.Tx.ReceiveLot(l); err != nil {
+		if l, err = b.ReceiveLot(l); err != nil {
 			return err
 		}
 		b.Say("lot %d: %s %s of %s back from %s at %s; it bears %s now", l.ID, q, s.Unit, s.Name, n.Name(), cur.Print(l.Price), cur.Print(worth.Sub(l.Price)))

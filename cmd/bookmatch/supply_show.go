@@ -118,7 +118,7 @@ func supplyData(b reports.SupplyBook, i int) supplyJSON {
 }
 
 func (e *env) supplyShow(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
@@ -133,7 +133,7 @@ func (e *env) supplyShow(c *cli.Context) error {
 }
 
 func (e *env) supplyList(c *cli.Context) error {
-	if _, err := words(c, 0, 0); err != nil {
+	if _, err := typedWords(c, 0, 0); err != nil {
 		return err
 	}
 	book, err := e.supplyBook(c, "")
@@ -161,7 +161,7 @@ func (e *env) supplyList(c *cli.Context) error {
 }
 
 func (e *env) supplyLot(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}

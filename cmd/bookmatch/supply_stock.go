@@ -7,7 +7,6 @@ import (
 	"strings"
 	"time"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/costing/money"
 	"bookmatch/costing/stock"
 	"bookmatch/jobs"
@@ -38,7 +37,7 @@ type takenLot struct {
 
 // supplyOf reads the words NAME QUANTITY.
 func (b *desk) supplyOf(w []string) (jobs.Supply, money.Qty, error) {
-	s, err := b.Tx.FindSupply(w[0])
+	s, err := b.FindSupply(w[0])
 	if err != nil {
 		return s, money.Qty{}, err
 	}
@@ -47,7 +46,7 @@ func (b *desk) supplyOf(w []string) (jobs.Supply, money.Qty, error) {
 }
 
 func (e *env) supplyReceive(c *cli.Context) error {
-	w, err := words(c, 2, 2)
+	w, err := typedWords(c, 2, 2)
 	if err != nil {
 		return err
 	}
@@ -61,7 +60,7 @@ func (e *env) supplyReceive(c *cli.Context) error {
 		case c.Bool("gift"):
 			l.Source = jobs.SourceGift
 		case !c.IsSet("price"):
-			return bench.Usagef("add --price, of the whole quantity, or --gift", "receive %s %s: what did it cost?", s.Name, q)
+			return usagef("add --price, of the whole quantity, or --gift", "receive %s %s: what did it cost?", s.Name, q)
 		}
 		if c.IsSet("price") {
 			if l.Price, err = jobs.ParseAmount("price", c.String("price")); err != nil {
@@ -81,14 +80,14 @@ func (e *env) supplyReceive(c *cli.Context) error {
 		if l.Received, err = b.stamp(c, false); err != nil {
 			return err
 		}
-		before, err := b.Tx.SupplyLedger(s, b.Shop)
+		before, err := b.SupplyLedger(s)
 		if err != nil {
 			return err
 		}
-		if l, err = b.Tx.ReceiveLot(l); err != nil {
+		if l, err = b.ReceiveLot(l); err != nil {
 			return err
 		}
-		after, err := b.Tx.SupplyLedger(s, b.Shop)
+		after, err := b.SupplyLedger(s)
 		if err != nil {
 			return err
 		}
@@ -98,7 +97,7 @@ func (e *env) supplyReceive(c *cli.Context) error {
 			b.Say("      %s", line)
 		}
 		b.warnCounted(after, l.Received)
-		if l.LabelExpires != "" && l.LabelExpires < jobs.DayOf(b.Tx.Now.In(b.Shop.Location())) {
+		if l.LabelExpires != "" && l.LabelExpires < jobs.DayOf(b.Now.In(b.Shop.Location())) {
 			b.Warn("lot %d was past its printed date %s when it was written down", l.ID, l.LabelExpires)
 		}
 		b.Data = stockResult{Supply: s.Name, Unit: s.Unit, ID: l.ID, Quantity: q, Value: cur.Line(l.Price), OnHand: after.OnHand, OnValue: cur.Line(after.Value), Currency: cur}
@@ -139,12 +138,12 @@ func repriced(before, after stock.SupplyLedger, cur money.Currency) []string {
 }
 
 func (e *env) supplyOpen(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
 	return e.deskWord(c, func(b *desk) error {
-		s, err := b.Tx.FindSupply(w[0])
+		s, err := b.FindSupply(w[0])
 		if err != nil {
 			return err
 		}
@@ -153,9 +152,9 @@ func (e *env) supplyOpen(c *cli.Context) error {
 			return err
 		}
 		if !c.IsSet("on") {
-			on = b.Tx.Now
+			on = b.Now
 		}
-		l, err := b.Tx.OpenLot(s, c.Uint64("lot"), on, b.Shop)
+		l, err := b.OpenLot(s, c.Uint64("lot"), on)
 		if err != nil {
 			return err
 		}
@@ -182,7 +181,7 @@ func (e *env) supplyUse(c *cli.Context) error {
 		if c.String("neck") == "" {
 			return nil
 		}
-		n, err := b.Tx.FindNeck(c.String("neck"))
+		n, err := b.FindNeck(c.String("neck"))
 		if err != nil {
 			return err
 		}
@@ -204,11 +203,11 @@ func (e *env) supplyCount(c *cli.Context) error {
 func (e *env) supplyWriteOff(c *cli.Context) error {
 	return e.record(c, func(b *desk, u *jobs.SupplyUse) error {
 		u.Kind = jobs.UseWriteOff
-		s, err := b.Tx.FindSupply(u.Supply)
+		s, err := b.FindSupply(u.Supply)
 		if err != nil {
 			return err
 		}
-		l, err := b.Tx.SupplyLedger(s, b.Shop)
+		l, err := b.SupplyLedger(s)
 		if err != nil {
 			return err
 		}
@@ -222,7 +221,7 @@ func (e *env) supplyWriteOff(c *cli.Context) error {
 
 // record keeps a use, a count or a write-off and tells what it came to.
 func (e *env) record(c *cli.Context, fill func(*desk, *jobs.SupplyUse) error) error {
-	w, err := words(c, 2, 2)
+	w, err := typedWords(c, 2, 2)
 	if err != nil {
 		return err
 	}
@@ -238,7 +237,7 @@ func (e *env) record(c *cli.Context, fill func(*desk, *jobs.SupplyUse) error) er
 		if err := fill(b, &u); err != nil {
 			return err
 		}
-		if u, err = b.Tx.RecordUse(u); err != nil {
+		if u, err = b.RecordUse(u); err != nil {
 			return err
 		}
 		return b.tellUse(s, u)
@@ -247,7 +246,7 @@ func (e *env) record(c *cli.Context, fill func(*desk, *jobs.SupplyUse) error) er
 
 // tellUse prices a record that was just written and says what it came to.
 func (b *desk) tellUse(s jobs.Supply, u jobs.SupplyUse) error {
-	ledger, err := b.Tx.SupplyLedger(s, b.Shop)
+	ledger, err := b.SupplyLedger(s)
 	if err != nil {
 		return err
 	}
@@ -273,7 +272,7 @@ func (b *desk) tellUse(s jobs.Supply, u jobs.SupplyUse) error {
 		b.Warn("%s: %s %s beyond the stock; counted at the last known price (%s) and settled by the next lot", s.Name, is.Short, s.Unit, cur.Print(is.ShortValue))
 		from = append(from, fmt.Sprintf("%s beyond the stock", is.Short))
 	}
-	res.Warnings = b.Warns
+	res.Warnings = b.warns
 	b.Data = res
 	tail := fmt.Sprintf("%s %s on hand, worth %s", ledger.OnHand, s.Unit, cur.Print(ledger.Value))
 	switch {

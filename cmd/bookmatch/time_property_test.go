@@ -11,7 +11,7 @@ import (
 	"testing"
 	"time"
 
-	"bookmatch/cmd/bench"
+	"bookmatch/cmd/words"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 
@@ -28,7 +28,7 @@ type evenings struct {
 
 func (p *evenings) say(args ...string) (code int, out, errs string) {
 	var o, x bytes.Buffer
-	e := newEnv(&bench.Env{In: strings.NewReader(""), Out: &o, ErrOut: &x, Now: func() time.Time { return p.now }, Getenv: func(k string) string {
+	e := newEnv(&words.Env{In: strings.NewReader(""), Out: &o, ErrOut: &x, Now: func() time.Time { return p.now }, Getenv: func(k string) string {
 		if k == "BOOKMATCH_FILE" {
 			return p.path
 		}

@@ -7,12 +7,12 @@ import (
 	"strings"
 	"time"
 
-	"bookmatch/cmd/bench"
 	"bookmatch/costing/bitlife"
 	"bookmatch/costing/estimate"
 	"bookmatch/costing/schedule"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 
 	"github.com/urfave/cli/v2"
@@ -32,12 +32,12 @@ func tonightCommand(e *env) *cli.Command {
 }
 
 func (e *env) tonight(c *cli.Context) error {
-	if _, err := words(c, 0, 0); err != nil {
+	if _, err := typedWords(c, 0, 0); err != nil {
 		return err
 	}
 	var b *desk
 	var plan schedule.TonightPlan
-	err := e.update(c, func(tx *store.Tx) (err error) {
+	err := e.update(c, func(tx *workshop.Book) (err error) {
 		if b, err = e.newBench(tx); err != nil {
 			return err
 		}
@@ -60,7 +60,7 @@ func (e *env) tonight(c *cli.Context) error {
 		}
 	}
 	if sheet {
-		return e.hand(c, paper{report: reports.Tonight(plan, b.Shop, b.Tx.Now)})
+		return e.hand(c, paper{report: reports.Tonight(plan, b.Shop, b.Now)})
 	}
 	return e.print(b.tonightReport(plan))
 }
@@ -68,7 +68,7 @@ func (e *env) tonight(c *cli.Context) error {
 // tonightInput gathers the open necks; closed ones are not read beyond their
 // own record.
 func (b *desk) tonightInput(c *cli.Context) (schedule.Tonight, error) {
-	t := schedule.Tonight{Now: b.Tx.Now, Shop: b.Shop, Operations: b.Operations, NextVisit: b.nextVisit()}
+	t := schedule.Tonight{Now: b.Now, Shop: b.Shop, Operations: b.Operations, NextVisit: b.nextVisit()}
 	if err := b.tonightHours(c, &t); err != nil {
 		return t, err
 	}
@@ -84,14 +84,14 @@ func (b *desk) tonightInput(c *cli.Context) (schedule.Tonight, error) {
 		if x, ok := cache[key]; ok {
 			return x
 		}
-		x, err := b.Est.Step(operation, q)
+		x, err := b.Est().Step(operation, q)
 		if err != nil && failed == nil {
 			failed = err
 		}
 		cache[key] = x
 		return x
 	}
-	evening, err := b.Tx.Evening(b.Shop, b.Shop.Evening(b.Tx.Now))
+	evening, err := b.Evening(b.Shop, b.Shop.Evening(b.Now))
 	if err != nil {
 		return t, err
 	}
@@ -108,7 +108,7 @@ func (b *desk) tonightInput(c *cli.Context) (schedule.Tonight, error) {
 		if n.IsClosed() {
 			continue
 		}
-		st, err := b.Tx.NeckState(n, b.Operations, b.Shop)
+		st, err := b.NeckState(n)
 		if err != nil {
 			return t, err
 		}
@@ -135,7 +135,7 @@ func clockOrHour(field, v string) (jobs.Clock, error) {
 // else the usual end. Long before a planned evening the plan's start counts. A
 // step that is on now takes its safe time first.
 func (b *desk) tonightHours(c *cli.Context, t *schedule.Tonight) error {
-	now, zone := b.Tx.Now, b.Shop.Location()
+	now, zone := b.Now, b.Shop.Location()
 	day := b.Shop.Evening(now)
 	slot, planned := b.Shop.SlotOn(day)
 	t.From = now
@@ -166,7 +166,7 @@ func (b *desk) tonightHours(c *cli.Context, t *schedule.Tonight) error {
 			return &jobs.FieldError{Field: "until", Value: v, Want: "a time still to come: it is " + b.Clock(now)}
 		}
 	default:
-		log, err := b.Tx.EntriesBetween(now.AddDate(0, 0, -120), now)
+		log, err := b.EntriesBetween(now.AddDate(0, 0, -120), now)
 		if err != nil {
 			return err
 		}
@@ -186,15 +186,15 @@ func (b *desk) tonightHours(c *cli.Context, t *schedule.Tonight) error {
 		}
 		t.From = now // the plan starts later than the hour given ends
 	}
-	on, running, err := b.Tx.RunningEntry()
+	on, running, err := b.RunningEntry()
 	if err != nil || !running {
 		return err
 	}
-	states, err := b.Tx.ShareStates(on, b.Operations, b.Shop)
+	states, err := b.ShareStates(on)
 	if err != nil {
 		return err
 	}
-	est, err := b.Est.Step(on.Operation, bench.PlannedOf(on, states))
+	est, err := b.Est().Step(on.Operation, workshop.PlannedOf(on, states))
 	if err != nil {
 		return err
 	}
@@ -207,7 +207,7 @@ func (b *desk) tonightHours(c *cli.Context, t *schedule.Tonight) error {
 // nextVisit is the start of the next planned evening after tonight; zero when
 // none is planned.
 func (b *desk) nextVisit() time.Time {
-	day := b.Shop.Evening(b.Tx.Now)
+	day := b.Shop.Evening(b.Now)
 	for i := 1; i <= 60; i++ {
 		if slot, ok := b.Shop.SlotOn(day.Add(i)); ok {
 			if at, err := jobs.WallTime(day.Add(i), slot.From, b.Shop.Location(), ""); err == nil {
@@ -267,7 +267,7 @@ func (b *desk) partsGate(x *schedule.TonightNeck, step int, t *schedule.Tonight)
 	if err != nil {
 		return err
 	}
-	today := jobs.DayOf(b.Tx.Now.In(b.Shop.Location()))
+	today := jobs.DayOf(b.Now.In(b.Shop.Location()))
 	for _, p := range parts {
 		if !p.Missing(today) {
 			continue
@@ -298,7 +298,7 @@ func (b *desk) stockWord(name string, known map[string]string) (string, error) {
 	if err != nil || !ok {
 		return "", err
 	}
-	ledger, err := b.Tx.SupplyLedger(s, b.Shop)
+	ledger, err := b.SupplyLedger(s)
 	if err != nil {
 		return "", err
 	}

@@ -9,9 +9,10 @@ import (
 	"testing"
 	"time"
 
-	"bookmatch/cmd/bench"
+	"bookmatch/cmd/words"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 )
 
 // benchFile makes a file of 2 000 necks, twelve of them open, and 100 000
@@ -36,7 +37,7 @@ func benchFile(b *testing.B) (path string, now time.Time) {
 		operations[k.Name] = k
 	}
 	put(func(tx *store.Tx) error {
-		shop, err := tx.SeedOrShop()
+		shop, err := workshop.Seed(tx)
 		shop.Currency, shop.Zone = "EUR", "Europe/Berlin"
 		shop.Evenings = []jobs.Slot{{Day: time.Tuesday, From: 19 * 60, To: 22 * 60}, {Day: time.Thursday, From: 19 * 60, To: 22 * 60}}
 		if err != nil {
@@ -98,7 +99,7 @@ func BenchmarkTonight(b *testing.B) {
 		b.Run(strings.Join(args, " "), func(b *testing.B) {
 			for b.Loop() {
 				var out, errs bytes.Buffer
-				e := newEnv(&bench.Env{Out: &out, ErrOut: &errs, Now: func() time.Time { return now }, Getenv: func(k string) string {
+				e := newEnv(&words.Env{Out: &out, ErrOut: &errs, Now: func() time.Time { return now }, Getenv: func(k string) string {
 					if k == "BOOKMATCH_FILE" {
 						return path
 					}

@@ -5,6 +5,7 @@ import (
 
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 
 	"github.com/urfave/cli/v2"
@@ -31,12 +32,12 @@ func woodCommand(e *env) *cli.Command {
 }
 
 func (e *env) woodList(c *cli.Context) error {
-	if _, err := words(c, 0, 0); err != nil {
+	if _, err := typedWords(c, 0, 0); err != nil {
 		return err
 	}
 	var woods []jobs.Wood
-	err := e.view(c, func(tx *store.Tx) (err error) {
-		woods, err = store.All(tx, store.Woods)
+	err := e.view(c, func(tx *workshop.Book) (err error) {
+		woods, err = store.All(tx.Tx, store.Woods)
 		return err
 	})
 	if err != nil {
@@ -69,12 +70,12 @@ func (e *env) woodList(c *cli.Context) error {
 }
 
 func (e *env) woodShow(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
 	var wood jobs.Wood
-	if err := e.view(c, func(tx *store.Tx) (err error) {
+	if err := e.view(c, func(tx *workshop.Book) (err error) {
 		wood, err = tx.FindWood(w[0])
 		return err
 	}); err != nil {
@@ -99,13 +100,13 @@ func (e *env) sayWood(w jobs.Wood) {
 }
 
 func (e *env) woodSet(c *cli.Context) error {
-	w, err := words(c, 1, 1)
+	w, err := typedWords(c, 1, 1)
 	if err != nil {
 		return err
 	}
 	var wood jobs.Wood
-	err = e.update(c, func(tx *store.Tx) (err error) {
-		switch as := store.Taken(tx, store.Woods, w[0]); {
+	err = e.update(c, func(tx *workshop.Book) (err error) {
+		switch as := store.Taken(tx.Tx, store.Woods, w[0]); {
 		case !c.Bool("new"):
 			if wood, err = tx.FindWood(w[0]); err != nil {
 				return err
@@ -145,7 +146,7 @@ func (e *env) woodSet(c *cli.Context) error {
 				*f.to = c.String(f.flag)
 			}
 		}
-		return store.Put(tx, store.Woods, wood)
+		return store.Put(tx.Tx, store.Woods, wood)
 	})
 	if err != nil {
 		return err

@@ -60,7 +60,7 @@ func (h *Health) found(where, format string, args ...any) {
 // records, every sequence, the journal replayed from the first change against the
 // state, what records say of one another, and what is derived from them. What it
 // finds is in Health; an error means that it could not look.
-func Check(path string) (Health, error) {
+func Check(path string, derived ...Derived) (Health, error) {
 	h := Health{Path: path, Troubles: []Trouble{}}
 	info, err := os.Stat(path)
 	if err != nil {
@@ -95,7 +95,7 @@ func Check(path string) (Health, error) {
 		return h, err
 	}
 	defer s.Close()
-	if err := s.View(func(tx *Tx) error { h.look(tx); return nil }); err != nil {
+	if err := s.View(func(tx *Tx) error { h.look(tx, derived); return nil }); err != nil {
 		h.found("pages", "%v", err)
 	}
 	return h, nil
@@ -137,7 +137,11 @@ func (h *Health) sums(tx *Tx, bucket string) {
 	}
 }
 
-func (h *Health) look(tx *Tx) {
+// Derived works out the figures that reports are made of, and calls found for
+// each that cannot be right. It belongs to who knows how to work them out.
+type Derived func(tx *Tx, found func(format string, args ...any)) error
+
+func (h *Health) look(tx *Tx, derived []Derived) {
 	if _, want := tx.of.current(); !h.frame(tx) || h.Schema < want {
 		return // an older file is looked at in full once it is brought up
 	}
@@ -162,7 +166,22 @@ func (h *Health) look(tx *Tx) {
 	if err := h.summaries(tx); err != nil {
 		h.found("index", "%v", err)
 	}
-	h.derived(tx)
+	for _, d := range derived {
+		h.figures(tx, d)
+	}
+}
+
+// figures runs one hook of derived figures. A panic on the way is a finding too.
+func (h *Health) figures(tx *Tx, d Derived) {
+	found := func(format string, args ...any) { h.found("derived", format, args...) }
+	defer func() {
+		if p := recover(); p != nil {
+			found("a figure cannot be worked out: %v", p)
+		}
+	}()
+	if err := d(tx, found); err != nil {
+		found("%v", err)
+	}
 }
 
 // strangers finds buckets that the schema does not know.

@@ -22,7 +22,7 @@ func newFile(t testing.TB) string {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "shop.db")
 	update(t, path, start, "shop setup", func(tx *Tx) error {
-		shop, err := tx.SeedOrShop()
+		shop, err := seedShop(tx)
 		if err != nil {
 			return err
 		}
@@ -134,7 +134,7 @@ func grow(t testing.TB, path string, sz size, seed uint64) (last time.Time) {
 		}
 	}
 	do(start, "shop setup", func(tx *Tx) error {
-		shop, err := tx.SeedOrShop()
+		shop, err := seedShop(tx)
 		if err != nil {
 			return err
 		}
@@ -295,3 +295,26 @@ func nextBit(n int, sz size) (bit, worn string) {
 
 func supplyName(i int) string { return fmt.Sprintf("supply-%03d", i) }
 func bitCode(i int) string    { return fmt.Sprintf("S10-%d", i+1) }
+
+// seedShop writes what a shop begins with and gives the default shop.
+func seedShop(tx *Tx) (jobs.Shop, error) {
+	if s, ok, err := Get(tx, Shops, "shop"); ok || err != nil {
+		return s, err
+	}
+	for _, o := range jobs.SeedOperations() {
+		if err := Put(tx, Operations, o); err != nil {
+			return jobs.Shop{}, err
+		}
+	}
+	for _, w := range jobs.SeedWoods() {
+		if err := Put(tx, Woods, w); err != nil {
+			return jobs.Shop{}, err
+		}
+	}
+	for _, r := range jobs.SeedRoutes() {
+		if err := Put(tx, Routes, r); err != nil {
+			return jobs.Shop{}, err
+		}
+	}
+	return jobs.DefaultShop(), nil
+}

@@ -98,7 +98,7 @@ func Stage(path, from string) (*Staged, error) {
 }
 
 // Check looks the staged file over.
-func (g *Staged) Check() (Health, error) { return Check(g.temp) }
+func (g *Staged) Check(derived ...Derived) (Health, error) { return Check(g.temp, derived...) }
 
 // Lost says what the present file has that the staged one has not.
 func (g *Staged) Lost(most int) (Loss, error) { return Lost(g.path, g.temp, most) }

@@ -226,3 +226,8 @@ func (tx *Tx) settle() (changed bool, err error) {
 
 // Changed says whether anything was written so far.
 func (tx *Tx) Changed() bool { return len(tx.changes) > 0 }
+
+// Is says whether this is the record of a numbered collection.
+func (r Record) Is(c interface{ name() string }, id uint64) bool {
+	return r.Bucket == c.name() && bytes.Equal(r.Key, idKey(id))
+}

@@ -1,0 +1,141 @@
+// Package words turns what is typed into Asks and answers into text. It holds
+// the bench words, the commands' shape, the binder that makes flags and help
+// from the tags of an Ask, and the parsers of typed values. The programs
+// bookmatch and bm use it, and the bench page makes its forms with it.
+package words
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"bookmatch/jobs/workshop"
+	"bookmatch/reports"
+
+	"github.com/urfave/cli/v2"
+)
+
+// Command joins words, a verb and a view. Flags, help and completion are made
+// from the tags of the verb's Ask.
+type Command struct {
+	Path    string // "neck add", or one bench word
+	Help    string // one line, at most 62 characters
+	Example string // a line that can be typed: "neck add N7 --nickname wren"
+	Verb    workshop.Verb
+	// View draws the result. Nil prints only warnings and JSON.
+	View func(workshop.Result) reports.Report
+	// Depth is what is shown without a depth flag. Zero means First.
+	Depth reports.Depth
+	// Parts are the depth flags it takes beside --why: Steps, Cost, Lines.
+	Parts reports.Depth
+	// Out says that --out can save it as a workbook, a table or a drawing.
+	Out bool
+	// Bench says that it is typed standing up and shown first in the help.
+	Bench bool
+}
+
+// depthFlags are the flags that ask for more of a screen.
+var depthFlags = []struct {
+	name, help string
+	depth      reports.Depth
+}{
+	{"why", "show the sums, the sources and what the screen leaves out", reports.Why},
+	{"steps", "show every step", reports.Steps},
+	{"cost", "show every cost line", reports.Cost},
+	{"lines", "show every line", reports.Lines},
+}
+
+func (c Command) takes(d reports.Depth) bool {
+	return c.View != nil && !c.Verb.Writes() && (d == reports.Why && !c.Bench || c.Parts&d != 0)
+}
+
+// flags gives the flags of the command: those of its Ask, its depths, its files.
+func (c Command) flags() []cli.Flag {
+	var out []cli.Flag
+	for _, f := range workshop.Fields(c.Verb.NewAsk()) {
+		if f.Flag != "" {
+			out = append(out, flagOf(f))
+		}
+	}
+	for _, d := range depthFlags {
+		if c.takes(d.depth) {
+			out = append(out, &cli.BoolFlag{Name: d.name, Usage: d.help})
+		}
+	}
+	if c.Out {
+		out = append(out,
+			&cli.StringFlag{Name: "out", Usage: "save as `FILE` (.xlsx or .csv; a drawing as .svg or .png)", TakesFile: true},
+			&cli.StringFlag{Name: "table", Usage: "only this `TABLE`"},
+			&cli.BoolFlag{Name: "force", Usage: "replace a file that exists"})
+	}
+	return out
+}
+
+// DepthOf gives the depth that was asked for by flags.
+func (c Command) DepthOf(c2 *cli.Context) reports.Depth {
+	d := max(c.Depth, reports.First)
+	if c.Out && c2.String("out") != "" {
+		d |= reports.Full
+	}
+	for _, f := range depthFlags {
+		if c.takes(f.depth) && c2.Bool(f.name) {
+			d |= f.depth
+		}
+	}
+	return d
+}
+
+// Usage gives the words behind the path: "NECK [COUNT]".
+func (c Command) Usage() string {
+	var out []string
+	for _, f := range workshop.Fields(c.Verb.NewAsk()) {
+		if f.Word != "" {
+			out = append(out, f.Word)
+		}
+	}
+	return strings.Join(out, " ")
+}
+
+// Group is a noun with its line of help.
+type Group struct{ Name, Help string }
+
+// Tree makes the commands of the command-line library. act runs one of them.
+func Tree(groups []Group, cmds []Command, act func(Command, *cli.Context) error) []*cli.Command {
+	var out []*cli.Command
+	nouns := map[string]*cli.Command{}
+	for _, g := range groups {
+		nouns[g.Name] = &cli.Command{Name: g.Name, Usage: g.Help, Category: "desk"}
+	}
+	for _, c := range cmds {
+		noun, verb, two := strings.Cut(c.Path, " ")
+		leaf := &cli.Command{Name: c.Path, Usage: c.Help, ArgsUsage: c.Usage(), Flags: c.flags(), Category: "desk",
+			Action: func(ctx *cli.Context) error { return act(c, ctx) }}
+		if c.Example != "" {
+			leaf.Description = "Example: bookmatch " + c.Example
+		}
+		if c.Bench {
+			leaf.Category = "bench"
+		}
+		if !two {
+			if known := nouns[noun]; known != nil { // a noun that is a command too
+				known.Action, known.Flags, known.ArgsUsage = leaf.Action, leaf.Flags, leaf.ArgsUsage
+				if !slices.Contains(out, known) {
+					out = append(out, known)
+				}
+				continue
+			}
+			out = append(out, leaf)
+			continue
+		}
+		group := nouns[noun]
+		if group == nil {
+			panic(fmt.Sprintf("command %q has no group", c.Path))
+		}
+		leaf.Name = verb
+		group.Subcommands = append(group.Subcommands, leaf)
+		if !slices.Contains(out, group) {
+			out = append(out, group)
+		}
+	}
+	return out
+}

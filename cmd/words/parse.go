@@ -1,0 +1,86 @@
+package words
+
+import (
+	"fmt"
+	"path/filepath"
+	"reflect"
+	"strconv"
+	"strings"
+
+	"bookmatch/costing/money"
+	"bookmatch/jobs"
+	"bookmatch/jobs/workshop"
+
+	"github.com/shopspring/decimal"
+)
+
+// parsers read typed values by the type of their field. Kinds of numbers and
+// plain strings are read by set.
+var parsers = map[reflect.Type]func(f workshop.Field, s string) (any, error){
+	reflect.TypeFor[jobs.Day]():   func(f workshop.Field, s string) (any, error) { return jobs.ParseDay(f.Name(), s) },
+	reflect.TypeFor[jobs.Clock](): func(f workshop.Field, s string) (any, error) { return jobs.ParseClock(f.Name(), s) },
+	reflect.TypeFor[money.Amount](): func(f workshop.Field, s string) (any, error) {
+		a, err := money.Parse(strings.TrimSpace(s))
+		if err != nil {
+			return a, &jobs.FieldError{Field: f.Name(), Value: s, Want: "an amount such as 12.50"}
+		}
+		return a, nil
+	},
+	reflect.TypeFor[money.Qty](): func(f workshop.Field, s string) (any, error) {
+		q, err := money.ParseQty(strings.TrimSpace(s))
+		if err != nil {
+			return q, &jobs.FieldError{Field: f.Name(), Value: s, Want: "a quantity such as 2.5"}
+		}
+		return q, nil
+	},
+	reflect.TypeFor[decimal.Decimal](): func(f workshop.Field, s string) (any, error) {
+		d, err := money.ParseDecimal(strings.TrimSuffix(strings.TrimSpace(s), "%"))
+		if err != nil {
+			return d, &jobs.FieldError{Field: f.Name(), Value: s, Want: "a number such as 25"}
+		}
+		return d, nil
+	},
+}
+
+// whole reads a whole number.
+func whole(name, s string) (int64, error) {
+	n, err := strconv.ParseInt(strings.TrimSpace(s), 10, 64)
+	if err != nil {
+		return 0, &jobs.FieldError{Field: name, Value: s, Want: "a whole number such as 6"}
+	}
+	return n, nil
+}
+
+// number reads a number in the unit of its field.
+func number(f workshop.Field, s string) (float64, error) {
+	return jobs.ParseNumber(f.Name(), s, -1e9, 1e9)
+}
+
+// quantities reads NAME=NUMBER words.
+func quantities(name string, typed []string) (map[string]float64, error) {
+	out := map[string]float64{}
+	for _, s := range typed {
+		key, v, ok := strings.Cut(s, "=")
+		x, err := jobs.ParseNumber(name+" "+key, v, 0, 1e6)
+		if !ok || key == "" {
+			err = &jobs.FieldError{Field: name, Value: s, Want: "NAME=NUMBER such as inlay=14"}
+		}
+		if err != nil {
+			return nil, err
+		}
+		out[strings.TrimSpace(key)] = x
+	}
+	return out, nil
+}
+
+// documentLimit is the most that is read of a file which a flag names, in bytes.
+const documentLimit = 4 << 20
+
+// document reads a file that was named. Its folder is not kept.
+func document(f workshop.Field, path string, g Given) (workshop.Document, error) {
+	if g.Read == nil {
+		return workshop.Document{}, fmt.Errorf("%s: files cannot be read here", f.Name())
+	}
+	raw, err := g.Read(path, documentLimit)
+	return workshop.Document{Name: filepath.Base(path), Path: path, Text: string(raw)}, err
+}

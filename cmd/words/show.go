@@ -1,0 +1,79 @@
+package words
+
+import (
+	"fmt"
+	"io"
+
+	"bookmatch/jobs/workshop"
+	"bookmatch/reports"
+	"bookmatch/reports/plain"
+
+	"github.com/urfave/cli/v2"
+)
+
+// show prints or saves the answer of a command. Warnings of a verb that writes
+// go to stderr. Those of a reading verb are notes of its report.
+func (p Program) show(e *Env, cmd Command, c *cli.Context, res workshop.Result) error {
+	m := workshop.MetaOf(res)
+	if cmd.Verb.Writes() || c.Bool("json") {
+		for _, w := range m.Warnings {
+			if !c.Bool("json") {
+				e.Warn(w)
+			}
+		}
+	}
+	out := c.String("out")
+	if c.Bool("json") && out == "" {
+		return e.PrintJSON(res)
+	}
+	if cmd.View == nil {
+		return nil
+	}
+	r := cmd.View(res).At(cmd.DepthOf(c))
+	if !cmd.Verb.Writes() {
+		for _, w := range m.Warnings {
+			r.Notes = append(r.Notes, w.Text)
+		}
+	}
+	if cmd.Out && (out != "" || c.String("table") != "") && p.Save != nil {
+		return p.Save(e, out, c.String("table"), c.Bool("force"), r)
+	}
+	if len(r.Sections) == 0 || p.Print == nil {
+		return e.brief(r)
+	}
+	return p.Print(e, e.Out, r)
+}
+
+// brief prints a report without tables: what happened, cautions, what comes
+// next.
+func (e *Env) brief(r reports.Report) error {
+	for i, line := range r.Headline {
+		indent := ""
+		if i > 0 {
+			indent = "  "
+		}
+		e.say(e.Out, indent, line)
+	}
+	for _, line := range r.Cautions {
+		e.say(e.Out, "! ", line)
+	}
+	for _, line := range r.Notes {
+		e.say(e.Out, "  ", line)
+	}
+	return nil
+}
+
+// say writes one line. On a terminal it breaks at words.
+func (e *Env) say(w io.Writer, indent, text string) {
+	text = plain.Clean(text)
+	if e.Columns == 0 {
+		fmt.Fprintln(w, indent+text)
+		return
+	}
+	for _, line := range plain.Wrap(text, max(e.Columns, 40)-len(indent)-1) {
+		fmt.Fprintln(w, indent+line)
+		if indent == "" {
+			indent = "  "
+		}
+	}
+}

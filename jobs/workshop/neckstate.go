@@ -1,0 +1,84 @@
+package workshop
+
+import (
+	"slices"
+	"time"
+
+	"bookmatch/jobs"
+	"bookmatch/jobs/store"
+)
+
+// NeckState derives the state of one neck.
+func (b *Book) NeckState(n jobs.Neck) (jobs.NeckState, error) {
+	entries, err := b.NeckEntries(n.Code)
+	if err != nil {
+		return jobs.NeckState{}, err
+	}
+	return jobs.Derive(n, b.settleView(entries), b.Operations, b.Shop, b.Now), nil
+}
+
+// settleView gives entries with forgotten ends assumed, without writing: what
+// a reader shows before the next bench word settles it.
+func (b *Book) settleView(entries []jobs.Entry) []jobs.Entry {
+	for i, e := range entries {
+		if !jobs.Forgotten(e, b.Shop, b.Now) {
+			continue
+		}
+		if done, _, err := b.assume(e); err == nil {
+			entries = slices.Clone(entries)
+			entries[i] = done
+		}
+	}
+	return entries
+}
+
+// Settled gives entries with forgotten ends assumed, for readers outside this
+// package.
+func (b *Book) Settled(entries []jobs.Entry) []jobs.Entry {
+	return b.settleView(entries)
+}
+
+// assume works out the assumed end of a forgotten entry.
+func (b *Book) assume(e jobs.Entry) (jobs.Entry, string, error) {
+	after, err := b.EntriesBetween(e.From.Add(time.Second), b.Now.Add(time.Second))
+	if err != nil {
+		return e, "", err
+	}
+	var next *time.Time
+	for _, f := range after {
+		if f.ID != e.ID && f.SpentSec == 0 && (next == nil || f.From.Before(*next)) {
+			next = &f.From
+		}
+	}
+	log, err := b.EntriesBetween(e.From.AddDate(0, 0, -120), e.From)
+	if err != nil {
+		return e, "", err
+	}
+	operation := b.Operations[e.Operation]
+	q := 0.0
+	var states []jobs.NeckState
+	for _, s := range e.Shares {
+		n, ok, err := store.Get(b.Tx, store.Necks, s.Neck)
+		if err != nil {
+			return e, "", err
+		}
+		st := jobs.NeckState{Neck: n}
+		if step, has := n.Step(s.Step); ok && has {
+			q += step.Quantity
+			st.Steps = []jobs.StepView{{Step: step}}
+		}
+		states = append(states, st)
+	}
+	est, err := b.NewEstimator().Step(e.Operation, max(q, 1))
+	if err != nil {
+		return e, "", err
+	}
+	p95 := time.Duration(est.Quantile(0.95) * float64(time.Minute))
+	if p95 <= 0 {
+		p95 = time.Hour
+	}
+	end, why := jobs.AssumedEnd(e, next, jobs.UsualEnd(e.From, log, b.Shop), p95, b.Now)
+	e = jobs.Stop(e, operation, states, end)
+	e.To, e.Assumed = &end, true
+	return e, why, nil
+}

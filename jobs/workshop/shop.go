@@ -1,0 +1,114 @@
+package workshop
+
+import (
+	"strings"
+
+	"bookmatch/jobs"
+	"bookmatch/jobs/store"
+)
+
+// ShopSetupAsk starts a shop, or changes several settings at once.
+type ShopSetupAsk struct {
+	Asked
+	// Settings are the values typed for keys of jobs.ShopKeys.
+	Settings map[string][]string `json:"settings" flags:"shop"`
+}
+
+// ShopResult is the shop with all its settings, in the order of jobs.ShopKeys.
+type ShopResult struct {
+	Meta
+	Shop     jobs.Shop `json:"shop"`
+	Settings []Setting `json:"settings"`
+}
+
+// Setting is one setting of the shop in words.
+type Setting struct {
+	Key   string `json:"key"`
+	Value string `json:"value"`
+	Was   string `json:"was,omitempty"`
+	Help  string `json:"help"`
+}
+
+// ShopSetAsk changes one setting.
+type ShopSetAsk struct {
+	Asked
+	Key   string `json:"key" word:"KEY"`
+	Value string `json:"value" word:"VALUE..."`
+}
+
+// ShopShowAsk asks for all settings.
+type ShopShowAsk struct{ Asked }
+
+// ShopSetup makes the shop, ShopSet changes one setting, ShopShow lists them.
+var (
+	ShopSetup = Define("shop setup", "NOT SAVED", Writes|Creates, (*Book).shopSetup)
+	ShopSet   = Define("shop set", "NOT CHANGED", Writes, (*Book).shopSet)
+	ShopShow  = Define("shop show", "", Reads, (*Book).shopShow)
+)
+
+// Try makes the changes on a fresh shop, so that bad values leave no file
+// behind.
+func (a *ShopSetupAsk) Try() error {
+	shop := jobs.DefaultShop()
+	return a.change(&shop)
+}
+
+func (a *ShopSetupAsk) change(shop *jobs.Shop) error {
+	for _, k := range jobs.ShopKeys() {
+		typed, ok := a.Settings[k.Key]
+		if !ok || len(typed) == 0 {
+			continue
+		}
+		var err error
+		if k.Key == "evening" {
+			err = shop.SetEvenings(typed)
+		} else {
+			err = k.Set(shop, typed[len(typed)-1])
+		}
+		if err != nil {
+			return err
+		}
+	}
+	if shop.Currency == "" {
+		return &jobs.Refusal{Code: "currency", Class: jobs.Invalid, Why: "a shop needs a currency", Type: []string{"shop setup --currency EUR --zone Europe/Berlin"}}
+	}
+	return nil
+}
+
+func (b *Book) shopSetup(ask *ShopSetupAsk, res *ShopResult) error {
+	if err := ask.change(&b.Shop); err != nil {
+		return err
+	}
+	b.settings(res, "")
+	return store.Put(b.Tx, store.Shops, b.Shop)
+}
+
+func (b *Book) shopSet(ask *ShopSetAsk, res *ShopResult) error {
+	was := b.Shop
+	if err := jobs.SetShop(&b.Shop, ask.Key, ask.Value); err != nil {
+		return err
+	}
+	b.settings(res, ask.Key)
+	for i, k := range jobs.ShopKeys() {
+		if k.Key == ask.Key {
+			res.Settings[0].Was = jobs.ShopKeys()[i].Get(&was)
+		}
+	}
+	return store.Put(b.Tx, store.Shops, b.Shop)
+}
+
+func (b *Book) shopShow(_ *ShopShowAsk, res *ShopResult) error {
+	b.settings(res, "")
+	return nil
+}
+
+// settings fills a result with one setting, or with all.
+func (b *Book) settings(res *ShopResult, only string) {
+	res.Shop = b.Shop
+	res.Currency, res.Zone = string(b.Shop.Currency), b.Shop.Zone
+	for _, k := range jobs.ShopKeys() {
+		if only == "" || k.Key == only {
+			res.Settings = append(res.Settings, Setting{Key: k.Key, Value: strings.TrimSpace(k.Get(&b.Shop)), Help: k.Help})
+		}
+	}
+}

@@ -13,3 +13,10 @@ func ParseDepth(s string) (float64, error) {
 	mm, _, err := parseLength("depth", s, minDepthMM, maxDepthMM)
 	return mm, err
 }
+
+// ParseLength reads any length in the words of a bit's size, from a hundredth of
+// a millimetre to two metres. It gives millimetres. Errors are *FieldError.
+func ParseLength(field, s string) (float64, error) {
+	mm, _, err := parseLength(field, s, 0.01, 2000)
+	return mm, err
+}

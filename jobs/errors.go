@@ -52,10 +52,13 @@ func (e *NotFoundError) Error() string { return fmt.Sprintf("there is no %s %q",
 // listed are the nouns that have a list to look in.
 var listed = []string{"neck", "operation", "route", "wood", "entry", "bit", "supply", "part", "piece", "quote"}
 
+// listed says that there is a list to look in.
+func (e *NotFoundError) listed() bool { return slices.Contains(listed, e.Noun) }
+
 // Hint offers the nearest names, else the list of what there is.
 func (e *NotFoundError) Hint() string {
 	if len(e.Near) == 0 {
-		if slices.Contains(listed, e.Noun) {
+		if e.listed() {
 			return "see bookmatch " + e.Noun + " list"
 		}
 		return ""

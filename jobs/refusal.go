@@ -86,6 +86,9 @@ func RefusalOf(what string, err error) (r *Refusal, ok bool) {
 		}
 	case errors.As(err, &missing):
 		r = &Refusal{Code: "missing", Class: Missing, Why: missing.Error(), Word: missing.Value, Swap: missing.Near}
+		if len(missing.Near) == 0 && missing.listed() {
+			r.Type = []string{missing.Noun + " list"}
+		}
 	case errors.As(err, &conflict):
 		r = &Refusal{Code: "conflict", Class: Conflict, Why: conflict.What}
 		if conflict.How != "" {

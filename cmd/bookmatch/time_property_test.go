@@ -276,7 +276,7 @@ func TestRandomEvenings(t *testing.T) {
 				if d := cmp.Diff(p.derived(), before); d != "" {
 					t.Fatalf("seed %d game %d step %d: %v taken back left a trace\n%s", seed, game, step, args, d)
 				}
-				p.must("oops", "--back")
+				p.must("oops", "--redo")
 				p.check()
 				if d := cmp.Diff(p.derived(), after); d != "" {
 					t.Fatalf("seed %d game %d step %d: %v brought back is not the same\n%s", seed, game, step, args, d)

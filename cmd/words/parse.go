@@ -53,6 +53,9 @@ func whole(name, s string) (int64, error) {
 
 // number reads a number in the unit of its field.
 func number(f workshop.Field, s string) (float64, error) {
+	if f.Unit == "mm" {
+		return jobs.ParseLength(f.Name(), s)
+	}
 	return jobs.ParseNumber(f.Name(), s, -1e9, 1e9)
 }
 

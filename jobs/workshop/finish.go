@@ -129,7 +129,11 @@ func (b *Book) WarnCounts(e jobs.Entry, states []jobs.NeckState, operation jobs.
 				continue
 			}
 			if plan := v.Quantity - v.Counted; plan > 0 && (s.Count > 2*plan || 2*s.Count < plan || operation.Drills != "" && s.Count != plan) {
-				b.Warn(jobs.Warning{Code: "count", Text: fmt.Sprintf("Check %s %s: %s done, %s planned. Wrong?", e.Operation, st.Neck.Name(), jobs.UnitText(s.Count, operation), jobs.NumberText(plan)), Hint: "oops"})
+				text := fmt.Sprintf("Check %s %s: %s done, %s planned. Wrong?", e.Operation, st.Neck.Name(), jobs.UnitText(s.Count, operation), jobs.NumberText(plan))
+				if s.Count < plan {
+					text += fmt.Sprintf(" The rest comes later? oops, then done %s %s left.", st.Neck.Name(), jobs.NumberText(s.Count))
+				}
+				b.Warn(jobs.Warning{Code: "count", Text: text, Hint: "oops"})
 			}
 		}
 	}

@@ -33,6 +33,16 @@ func (r *Report) Draw(title string, d Drawing) {
 	r.Sections = append(r.Sections, Section{Title: title, Drawing: d})
 }
 
+// Picture gives the first drawing that can be saved as a file, or nil.
+func (r Report) Picture() Picture {
+	for _, s := range r.Sections {
+		if p, ok := s.Drawing.(Picture); ok {
+			return p
+		}
+	}
+	return nil
+}
+
 // Tables gives every table, in the order of the sections.
 func (r Report) Tables() []*Table {
 	var out []*Table

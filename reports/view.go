@@ -1,6 +1,22 @@
 package reports
 
-import "bookmatch/jobs/workshop"
+import (
+	"time"
+
+	"bookmatch/costing/money"
+	"bookmatch/jobs/workshop"
+)
+
+// Of begins the report of a result: the shop's currency, zone and paper, and
+// when the figures were made.
+func Of(r workshop.Result, name, title string) Report {
+	m := workshop.MetaOf(r)
+	zone, err := time.LoadLocation(m.Zone)
+	if err != nil {
+		zone = time.UTC
+	}
+	return Report{Name: name, Title: title, Currency: money.Currency(m.Currency), Zone: zone, Paper: Paper(m.Paper), Made: m.Made, Shop: m.ShopName}
+}
 
 // View makes a view of one result type fit for every result. A result of another
 // type is a fault of the program and panics.

@@ -43,8 +43,14 @@ func save(e *words.Env, path, table string, force bool, r reports.Report) error 
 		write = func(w io.Writer) error { return workbook.Write(w, r) }
 	case ext == ".csv":
 		write = func(w io.Writer) error { return screen.CSV(w, r, table) }
+	case reports.IsPicture(path) && r.Picture() != nil:
+		write = func(w io.Writer) error { return reports.WritePicture(w, path, r.Picture()) }
 	default:
-		return &jobs.FieldError{Field: "out", Value: path, Want: "a name that ends in .xlsx or .csv, such as " + strings.TrimSuffix(path, filepath.Ext(path)) + ".xlsx"}
+		want := ".xlsx or .csv"
+		if r.Picture() != nil {
+			want = ".xlsx, .csv, .png or .svg"
+		}
+		return &jobs.FieldError{Field: "out", Value: path, Want: "a name that ends in " + want + ", such as " + strings.TrimSuffix(path, filepath.Ext(path)) + ".xlsx"}
 	}
 	if err := reports.WriteFile(path, force, write); err != nil {
 		return err

@@ -32,6 +32,9 @@ type Command struct {
 	Out bool
 	// Bench says that it is typed standing up and shown first in the help.
 	Bench bool
+	// Bare is what the command is when no word is typed behind it. Its Ask takes no
+	// words. Nil asks for the word.
+	Bare *Command
 }
 
 // depthFlags are the flags that ask for more of a screen.
@@ -71,18 +74,24 @@ func (c Command) flags() []cli.Flag {
 	return out
 }
 
-// DepthOf gives the depth that was asked for by flags.
+// DepthOf gives the depth that was asked for by flags. A file holds the full
+// report. A part of it (--steps, --cost, --lines) takes the place of the screen,
+// --why is added to it.
 func (c Command) DepthOf(c2 *cli.Context) reports.Depth {
 	d := max(c.Depth, reports.First)
-	if c.Out && c2.String("out") != "" {
-		d |= reports.Full
+	if c.Out && (c2.String("out") != "" || c2.String("table") != "") {
+		d = reports.Full
 	}
+	var parts reports.Depth
 	for _, f := range depthFlags {
 		if c.takes(f.depth) && c2.Bool(f.name) {
-			d |= f.depth
+			parts |= f.depth
 		}
 	}
-	return d
+	if parts&^reports.Why != 0 {
+		d &^= reports.First
+	}
+	return d | parts
 }
 
 // Usage gives the words behind the path: "NECK [COUNT]".
@@ -92,6 +101,9 @@ func (c Command) Usage() string {
 		if f.Word != "" {
 			out = append(out, f.Word)
 		}
+	}
+	if c.Bare != nil {
+		return "[" + strings.Join(out, " ") + "]"
 	}
 	return strings.Join(out, " ")
 }

@@ -42,6 +42,9 @@ func (p Program) Run(ctx context.Context, args []string, e *Env) int {
 
 // act runs one command from its words to its answer.
 func (p Program) act(e *Env, cmd Command, c *cli.Context) error {
+	if cmd.Bare != nil && !c.Args().Present() {
+		cmd = *cmd.Bare
+	}
 	ask := cmd.Verb.NewAsk()
 	given := Given{Words: c.Args().Slice(), Flags: map[string][]string{}, Read: e.ReadFile}
 	for _, f := range workshop.Fields(ask) {

@@ -29,6 +29,8 @@ type Ask interface{ asked() *Asked }
 type Meta struct {
 	Currency string         `json:"currency,omitempty"`
 	Zone     string         `json:"zone,omitempty"`
+	ShopName string         `json:"shop_name,omitempty"`
+	Paper    string         `json:"paper,omitempty"`  // the shop's paper size
 	Made     time.Time      `json:"made"`             // the instant of the figures
 	Change   uint64         `json:"change,omitempty"` // number of the newest change in the file
 	Warnings []jobs.Warning `json:"warnings,omitempty"`

@@ -48,7 +48,14 @@ func (e *env) open(c *cli.Context, o store.Options) (*store.Store, error) {
 	if s := w.Kept(); s != nil {
 		return s.Session(o.Now, o.Command), nil
 	}
-	return store.Open(w.Path, o)
+	s, err := store.Open(w.Path, o)
+	if err != nil {
+		return nil, err
+	}
+	for _, x := range s.Warnings() {
+		e.Env.Warn(x)
+	}
+	return s, nil
 }
 
 func (e *env) view(c *cli.Context, fn func(*workshop.Book) error) error {

@@ -11,6 +11,7 @@ import (
 
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/jobs/workshop"
 
 	"github.com/urfave/cli/v2"
 )
@@ -73,30 +74,20 @@ func (e *env) dataBackup(c *cli.Context) error {
 		s.Close()
 		return err
 	}
-	made, removed, err := s.Backup(c.String("to"), day, keep)
 	s.Close() // let others in before the long look
-	if err != nil {
-		return err
-	}
-	health, err := store.Check(made.Path)
+	made, err := store.Backup(s.Path(), c.String("to"), day, keep, workshop.Derived)
 	if err != nil {
 		return err
 	}
 	if wantJSON(c) {
-		if !health.Sound() {
-			e.Found()
-		}
-		return e.PrintJSON(struct {
-			Copy    store.Copy   `json:"copy"`
-			Removed []string     `json:"removed"`
-			Health  store.Health `json:"health"`
-		}{made, orEmpty(removed), health})
+		made.Removed = orEmpty(made.Removed)
+		return e.PrintJSON(made)
 	}
-	e.Say("copy %s, %s", made.Path, fileSize(made.Bytes))
-	for _, r := range removed {
+	e.Say("copy %s, %s", made.Copy.Path, fileSize(made.Copy.Bytes))
+	for _, r := range made.Removed {
 		e.Say("removed %s, beyond the %d kept", filepath.Base(r), keep)
 	}
-	e.sayHealth(health)
+	e.sayHealth(made.Health)
 	return nil
 }
 
@@ -121,6 +112,9 @@ func (e *env) sayHealth(h store.Health) {
 		records += r.Records
 	}
 	if h.Sound() {
+		for _, name := range h.Left {
+			e.Say("left behind by a command that was cut off, removed by the next that writes: %s", name)
+		}
 		e.Say("sound: %d records, %d index entries, %d changes, schema %d", records, h.Indexed, h.Changes, h.Schema)
 		return
 	}
@@ -143,7 +137,7 @@ func (e *env) dataCheck(c *cli.Context) error {
 	if len(w) == 1 {
 		path = w[0]
 	}
-	h, err := store.Check(path)
+	h, err := store.Check(path, workshop.Derived)
 	if err != nil {
 		return err
 	}
@@ -182,15 +176,15 @@ func (e *env) dataExport(c *cli.Context) error {
 	if err := e.notTheFile(c, out); err != nil {
 		return err
 	}
-	s, err := e.open(c, store.Options{ReadOnly: true})
+	path, err := e.path(c)
 	if err != nil {
 		return err
 	}
-	defer s.Close()
 	if out == "" {
-		return e.sendOn(s)
+		return e.sendOn(path)
 	}
-	if err := writePrivate(out, c.Bool("force"), s.Export); err != nil {
+	write := func(w io.Writer) error { return store.Export(path, w) }
+	if err := writePrivate(out, c.Bool("force"), write); err != nil {
 		return err
 	}
 	info, err := os.Stat(out)
@@ -201,16 +195,18 @@ func (e *env) dataExport(c *cli.Context) error {
 	return nil
 }
 
-// sendOn exports into a file of its own first: whoever reads it may be slow, and
-// the bench must not wait for him.
-func (e *env) sendOn(s *store.Store) error {
+// sendOn exports into a file without a name first: an export that fails on the way
+// sends nothing.
+func (e *env) sendOn(path string) error {
 	f, err := os.CreateTemp("", "bookmatch-export-*") // mode 0600
 	if err != nil {
 		return err
 	}
-	defer os.Remove(f.Name())
 	defer f.Close()
-	if err := errors.Join(s.Export(f), s.Close()); err != nil {
+	if err := os.Remove(f.Name()); err != nil { // it goes with the program, however that ends
+		return err
+	}
+	if err := store.Export(path, f); err != nil {
 		return err
 	}
 	if _, err := f.Seek(0, io.SeekStart); err != nil {

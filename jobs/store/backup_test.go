@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -27,11 +28,6 @@ func names(t *testing.T, dir string) (out []string) {
 
 func TestBackupKeepsTheNewest(t *testing.T) {
 	path := newFile(t)
-	s, err := Open(path, Options{Now: at(start)})
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer s.Close()
 	dir := filepath.Dir(path)
 	foreign := filepath.Join(dir, "shop.db.2026-01-01.old")
 	if err := os.WriteFile(foreign, []byte("keep me"), 0o600); err != nil {
@@ -39,14 +35,14 @@ func TestBackupKeepsTheNewest(t *testing.T) {
 	}
 	var removed []string
 	for _, day := range []jobs.Day{"2026-01-06", "2026-01-08", "2026-01-08", "2026-01-13"} {
-		made, gone, err := s.Backup("", day, 3)
+		b, err := Backup(path, "", day, 3)
 		if err != nil {
 			t.Fatal(err)
 		}
-		mustBeSound(t, made.Path)
-		removed = append(removed, gone...)
+		mustBeSound(t, b.Copy.Path)
+		removed = append(removed, b.Removed...)
 	}
-	want := []string{"shop.db", "shop.db.2026-01-01.old", "shop.db.2026-01-08-2.bak", "shop.db.2026-01-08.bak", "shop.db.2026-01-13.bak"}
+	want := []string{"shop.db", "shop.db.2026-01-01.old", "shop.db.2026-01-08-2.bak", "shop.db.2026-01-08.bak", "shop.db.2026-01-13.bak", "shop.db.state"}
 	if diff := cmp.Diff(want, names(t, dir)); diff != "" {
 		t.Errorf("files (-want +got):\n%s", diff)
 	}
@@ -64,11 +60,6 @@ func TestBackupKeepsTheNewest(t *testing.T) {
 func TestBackupWhileInUse(t *testing.T) {
 	path := newFile(t)
 	grow(t, path, small, 1)
-	s, err := Open(path, Options{Now: at(start), Command: "wood set"})
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer s.Close()
 	stop, done := make(chan struct{}), make(chan error, 1)
 	go func() {
 		for i := 0; ; i++ {
@@ -78,7 +69,7 @@ func TestBackupWhileInUse(t *testing.T) {
 				return
 			default:
 			}
-			err := s.Update(func(tx *Tx) error {
+			err := tryUpdate(path, start, "wood set", func(tx *Tx) error {
 				for _, n := range []string{"apple", "pear"} {
 					if err := Put(tx, Woods, wood(n, 1+float64(i%7))); err != nil {
 						return err
@@ -94,11 +85,11 @@ func TestBackupWhileInUse(t *testing.T) {
 	}()
 	var copies []string
 	for range 8 {
-		made, _, err := s.Backup("", "2026-01-06", 0)
+		b, err := Backup(path, "", "2026-01-06", 0)
 		if err != nil {
 			t.Fatal(err)
 		}
-		copies = append(copies, made.Path)
+		copies = append(copies, b.Copy.Path)
 	}
 	close(stop)
 	if err := <-done; err != nil {
@@ -117,12 +108,7 @@ func TestBackupOfTheEvening(t *testing.T) {
 	dir := filepath.Dir(path)
 	try := func(now time.Time) *Copy {
 		t.Helper()
-		s, err := Open(path, Options{Now: at(now)})
-		if err != nil {
-			t.Fatal(err)
-		}
-		defer s.Close()
-		c, err := s.BackupEvening()
+		c, err := BackupEvening(path, at(now))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -151,7 +137,7 @@ func TestBackupOfTheEvening(t *testing.T) {
 	if c := try(start.AddDate(0, 0, 4)); c != nil {
 		t.Errorf("switched off: %+v", c)
 	}
-	want := []string{"shop.db", "shop.db.2026-01-06.bak", "shop.db.2026-01-08.bak"}
+	want := []string{"shop.db", "shop.db.2026-01-06.bak", "shop.db.2026-01-08.bak", "shop.db.state"}
 	if diff := cmp.Diff(want, names(t, dir)); diff != "" {
 		t.Errorf("files (-want +got):\n%s", diff)
 	}
@@ -172,11 +158,7 @@ func TestBackupOfADamagedFileIsRefused(t *testing.T) {
 	if err := os.WriteFile(path, image, 0o600); err != nil {
 		t.Fatal(err)
 	}
-	s, err := Open(path, Options{ReadOnly: true})
-	if err == nil {
-		_, _, err = s.Backup("", "2026-01-06", 1)
-		s.Close()
-	}
+	_, err = Backup(path, "", "2026-01-06", 1)
 	if !errors.Is(err, ErrDamaged) {
 		t.Errorf("got %v", err)
 	}
@@ -187,19 +169,14 @@ func TestBackupOfADamagedFileIsRefused(t *testing.T) {
 
 func TestRestoreTellsWhatIsLost(t *testing.T) {
 	path := newFile(t)
-	s, err := Open(path, Options{Now: at(start)})
+	made, err := Backup(path, "", "2026-01-06", 0)
 	if err != nil {
 		t.Fatal(err)
 	}
-	made, _, err := s.Backup("", "2026-01-06", 0)
-	if err != nil {
-		t.Fatal(err)
-	}
-	s.Close()
 	for i := range 5 {
 		putWood(t, path, fmt.Sprintf("wood-%d", i), 1)
 	}
-	g, err := Stage(path, made.Path)
+	g, err := Stage(path, made.Copy.Path)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -252,12 +229,7 @@ func TestRestoreRefusesTheFileItself(t *testing.T) {
 	}
 	// The file is reached through a link: what the link leads to is not written over.
 	other := newFile(t)
-	g, err := Stage(link, other)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer g.Discard()
-	if _, err := g.Place(start); !errors.Is(err, ErrDamaged) {
+	if _, err := Stage(link, other); !errors.Is(err, jobs.ErrConflict) || !strings.Contains(err.Error(), link+" is a link to "+path) {
 		t.Errorf("placing over a link: %v", err)
 	}
 }
@@ -304,14 +276,16 @@ func TestCopyOf(t *testing.T) {
 	}
 }
 
-// A copy removes what commands that died an hour ago left under passing names,
-// and nothing else.
-func TestCopySweepsPassingNames(t *testing.T) {
+// The next command that writes removes what commands that are gone left under
+// passing names, and nothing else; data check names it.
+func TestLeftoversAreSwept(t *testing.T) {
 	path := newFile(t)
 	dir := filepath.Dir(path)
-	old := time.Now().Add(-2 * time.Hour)
-	for name, age := range map[string]time.Time{"shop.db.copying-123": old, "shop.db.importing-9": old, "shop.db.new-77": old,
-		"shop.db.copying-456": time.Now(), "shop.db.copying-mine": old, "other.db.copying-1": old, "shop.db.v1.bak": old} {
+	old, now := time.Now().Add(-2*time.Hour), time.Now()
+	const nobody = 1 << 30 // no process can have this number
+	gone, mine := fmt.Sprintf("-%d-5", nobody), fmt.Sprintf("-%d-5", os.Getpid())
+	for name, age := range map[string]time.Time{"shop.db.copying" + gone: now, "shop.db.importing" + gone: now, "shop.db.new" + mine: old,
+		"shop.db.copying" + mine: now, "shop.db.copying-mine": old, "other.db.copying" + gone: old, "shop.db.v1.bak": old} {
 		if err := os.WriteFile(filepath.Join(dir, name), []byte("x"), 0o600); err != nil {
 			t.Fatal(err)
 		}
@@ -319,15 +293,12 @@ func TestCopySweepsPassingNames(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	s, err := Open(path, Options{Now: at(start), ReadOnly: true})
-	if err != nil {
-		t.Fatal(err)
+	left := []string{"shop.db.copying" + gone, "shop.db.importing" + gone, "shop.db.new" + mine}
+	if diff := cmp.Diff(left, mustBeSound(t, path).Left); diff != "" {
+		t.Errorf("left behind (-want +got):\n%s", diff)
 	}
-	defer s.Close()
-	if _, _, err := s.Backup("", "2026-01-06", 3); err != nil {
-		t.Fatal(err)
-	}
-	want := []string{"other.db.copying-1", "shop.db", "shop.db.2026-01-06.bak", "shop.db.copying-456", "shop.db.copying-mine", "shop.db.v1.bak"}
+	putWood(t, path, "apple", 1)
+	want := []string{"other.db.copying" + gone, "shop.db", "shop.db.copying" + mine, "shop.db.copying-mine", "shop.db.v1.bak"}
 	if diff := cmp.Diff(want, names(t, dir)); diff != "" {
 		t.Errorf("files (-want +got):\n%s", diff)
 	}

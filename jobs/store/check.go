@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"hash/maphash"
 	"os"
+	"slices"
 	"strings"
 	"time"
 
@@ -29,13 +30,15 @@ type Counted struct {
 // Health is what a check saw. No Troubles: every page, record, index entry,
 // change and figure is as it should be.
 type Health struct {
-	Path     string    `json:"path"`
-	Schema   int       `json:"schema"`
-	Bytes    int64     `json:"bytes"`
-	Records  []Counted `json:"records"`
-	Indexed  int       `json:"indexed"`
-	Changes  int       `json:"changes"`
-	Newest   time.Time `json:"newest,omitzero"` // instant of the newest change
+	Path    string    `json:"path"`
+	Schema  int       `json:"schema"`
+	Bytes   int64     `json:"bytes"`
+	Records []Counted `json:"records"`
+	Indexed int       `json:"indexed"`
+	Changes int       `json:"changes"`
+	Newest  time.Time `json:"newest,omitzero"` // instant of the newest change
+	// Left are files beside it that commands left which were cut off.
+	Left     []string  `json:"left_behind,omitempty"`
 	Troubles []Trouble `json:"troubles"`
 	More     int       `json:"more,omitempty"` // troubles beyond those listed
 
@@ -69,36 +72,43 @@ func Check(path string, derived ...Derived) (Health, error) {
 		}
 		return h, err
 	}
-	h.Bytes = info.Size()
 	if info.Mode().Perm()&0o077 != 0 {
 		h.found("access", "others may read or write the file (mode %04o): chmod 600 %s", info.Mode().Perm(), path)
 	}
-	pages, err := CheckPages(path)
-	if errors.Is(err, ErrDamaged) {
-		pages, err = []string{err.Error()}, nil
-	}
-	if err != nil {
-		return h, err
-	}
-	for _, p := range pages {
-		h.found("pages", "%s", p)
-	}
-	if len(pages) > 0 {
-		return h, nil // bbolt must not be let loose on it
-	}
-	s, err := Open(path, Options{ReadOnly: true, asIs: true})
-	if errors.Is(err, ErrDamaged) {
+	m, err := takeImage(path)
+	switch {
+	case errors.Is(err, ErrDamaged):
 		h.found("pages", "%v", err)
 		return h, nil
-	}
-	if err != nil {
+	case err != nil:
 		return h, err
+	}
+	defer m.Close()
+	h.Left = Leftovers(path)
+	m.check(&h, derived...)
+	return h, nil
+}
+
+// check looks an image over.
+func (m *image) check(h *Health, derived ...Derived) {
+	if info, err := m.f.Stat(); err == nil {
+		h.Bytes = info.Size()
+	}
+	for _, p := range checkPages(m.f) {
+		h.found("pages", "%s", p)
+	}
+	if slices.ContainsFunc(h.Troubles, func(t Trouble) bool { return t.Where == "pages" }) {
+		return // bbolt must not be let loose on it
+	}
+	s, err := m.open()
+	if err != nil {
+		h.found("pages", "%v", err)
+		return
 	}
 	defer s.Close()
 	if err := s.View(func(tx *Tx) error { h.look(tx, derived); return nil }); err != nil {
 		h.found("pages", "%v", err)
 	}
-	return h, nil
 }
 
 // frame looks at what does not depend on the schema: bbolt's own check and the

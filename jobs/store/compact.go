@@ -26,7 +26,7 @@ func (s *Store) compact() error {
 	if err != nil {
 		return err
 	}
-	f, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".copying-*") // mode 0600
+	f, err := passing(filepath.Dir(path), filepath.Base(path), "copying")
 	if err != nil {
 		return err
 	}
@@ -62,17 +62,20 @@ func (s *Store) compact() error {
 // that was cut off left the same copy there already: it is not made twice.
 // made says whether it was made now.
 func (s *Store) copyAside(version int) (to string, made bool, err error) {
-	sweep(filepath.Dir(s.path), filepath.Base(s.path))
-	temp, err := os.CreateTemp(filepath.Dir(s.path), filepath.Base(s.path)+".copying-*") // mode 0600
+	temp, err := passing(filepath.Dir(s.path), filepath.Base(s.path), "copying")
 	if err != nil {
 		return "", false, err
 	}
 	defer os.Remove(temp.Name())
-	if err := s.copyTo(temp); err != nil {
-		if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
-			err = fmt.Errorf("%w: %s ends before its last page", ErrDamaged, s.path)
-		}
-		return "", false, err
+	err = s.db.View(func(tx *bolt.Tx) error { _, err := tx.WriteTo(temp); return err })
+	if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
+		err = fmt.Errorf("%w: %s ends before its last page", ErrDamaged, s.path)
+	}
+	if err == nil {
+		err = temp.Sync()
+	}
+	if err = errors.Join(err, temp.Close()); err != nil {
+		return "", false, noRoom(err)
 	}
 	sameOwner(temp.Name(), s.path)
 	for n := 1; ; n++ {

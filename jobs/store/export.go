@@ -2,6 +2,7 @@ package store
 
 import (
 	"bufio"
+	"errors"
 	"fmt"
 	"hash/crc32"
 	"io"
@@ -39,8 +40,34 @@ const exportFormat = "bookmatch export"
 // neighbours with each: without it, the whole file counts as this process's memory.
 const exportHolds = 1 << 18
 
-// Export writes the document. It streams: memory does not grow with the file.
-func (s *Store) Export(to io.Writer) error {
+// Export writes the document from a copy of the file, so that the bench does not
+// wait for a slow reader. The copy is looked at in full first: what an import
+// would refuse is not written, and ErrDamaged says why. It streams: memory does
+// not grow with the file.
+func Export(path string, to io.Writer) error {
+	s, err := Open(path, Options{ReadOnly: true}) // brings an older file up
+	if err != nil {
+		return err
+	}
+	if err := s.Close(); err != nil {
+		return err
+	}
+	m, err := takeCopy(path)
+	if err != nil {
+		return err
+	}
+	defer m.Close()
+	h := Health{Path: path}
+	if m.check(&h); !h.Sound() {
+		return fmt.Errorf("%w, and nothing was exported: %s", ErrDamaged, h.Troubles[0].Text)
+	}
+	if s, err = m.open(); err != nil {
+		return err
+	}
+	return errors.Join(s.export(to), s.Close())
+}
+
+func (s *Store) export(to io.Writer) error {
 	w := bufio.NewWriterSize(to, 1<<18)
 	err := s.View(func(tx *Tx) error {
 		numbers, err := tx.numbers()

@@ -27,13 +27,8 @@ func scale() int {
 
 func export(t testing.TB, path string) []byte {
 	t.Helper()
-	s, err := Open(path, Options{ReadOnly: true})
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer s.Close()
 	var b bytes.Buffer
-	if err := s.Export(&b); err != nil {
+	if err := Export(path, &b); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes()

@@ -62,7 +62,8 @@ func StageImport(path, from string) (*Staged, error) {
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return nil, err
 	}
-	temp, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".importing-*")
+	sweep(path)
+	temp, err := passing(filepath.Dir(path), filepath.Base(path), "importing")
 	if err != nil {
 		return nil, err
 	}

@@ -47,9 +47,29 @@ func CheckPages(path string) (problems []string, err error) {
 		return nil, err
 	}
 	defer f.Close()
+	return checkPages(f), nil
+}
+
+func checkPages(f *os.File) (problems []string) {
 	w := &pageWalk{f: f}
 	w.walk()
-	return w.problems, nil
+	return w.problems
+}
+
+// otherMeta says which meta page of a file cannot be read; empty where both are
+// sound, or neither.
+func otherMeta(path string) string {
+	f, err := os.Open(path)
+	if err != nil {
+		return ""
+	}
+	defer f.Close()
+	w := &pageWalk{f: f}
+	w.metas()
+	if len(w.problems) == 2 { // one page, and that the other is used
+		return w.problems[0]
+	}
+	return ""
 }
 
 func (w *pageWalk) bad(format string, args ...any) {
@@ -84,12 +104,9 @@ func (w *pageWalk) readMeta(at int64) (m boltMeta, why string) {
 	return boltMeta{pageSize: u32(d[8:]), root: u64(d[16:]), free: u64(d[32:]), pages: u64(d[40:]), transaction: u64(d[48:])}, ""
 }
 
-func (w *pageWalk) walk() {
-	info, err := w.f.Stat()
-	if err != nil {
-		w.bad("%v", err)
-		return
-	}
+// metas reads both meta pages and gives the one to go by; ok is false where
+// neither can be read.
+func (w *pageWalk) metas() (m boltMeta, ok bool) {
 	first, why := w.readMeta(0)
 	size := int64(first.pageSize)
 	if why != "" { // the page size stands in the other one: try those that exist
@@ -106,10 +123,10 @@ func (w *pageWalk) walk() {
 	if why2 != "" {
 		w.bad("meta page 1 %s", why2)
 	}
-	m := first
+	m = first
 	switch {
 	case why != "" && why2 != "":
-		return
+		return m, false
 	case why != "" || why2 == "" && second.transaction > first.transaction:
 		m = second
 	}
@@ -117,6 +134,20 @@ func (w *pageWalk) walk() {
 		w.bad("the other meta page is used, so the newest change may be missing")
 	}
 	w.size, w.pages = size, m.pages
+	return m, true
+}
+
+func (w *pageWalk) walk() {
+	info, err := w.f.Stat()
+	if err != nil {
+		w.bad("%v", err)
+		return
+	}
+	m, ok := w.metas()
+	if !ok {
+		return
+	}
+	size := w.size
 	if m.pages > math.MaxInt64/uint64(size) || int64(m.pages)*size > info.Size() {
 		w.bad("the file has %d bytes where %d pages of %d bytes are in use: it was cut off", info.Size(), m.pages, size)
 		return

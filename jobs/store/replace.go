@@ -83,8 +83,12 @@ func seals(path string) (out []sealedChange, err error) {
 // it does not touch what it was copied from, not even to migrate it.
 type Staged struct{ path, temp string }
 
-// Stage copies from beside path, mode 0600.
+// Stage copies from beside path, mode 0600. A path that is a link is refused: what
+// it leads to would stay, and the link be replaced.
 func Stage(path, from string) (*Staged, error) {
+	if err := noLink(path); err != nil {
+		return nil, err
+	}
 	if a, errA := os.Stat(path); errA == nil {
 		if b, errB := os.Stat(from); errB == nil && os.SameFile(a, b) {
 			return nil, &jobs.ConflictError{What: from + " is the workshop file itself", How: "name a copy, see data restore without a name"}
@@ -126,9 +130,10 @@ func copyBeside(path, from string) (temp string, err error) {
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return "", err
 	}
-	f, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".copying-*")
+	sweep(path)
+	f, err := passing(filepath.Dir(path), filepath.Base(path), "copying")
 	if err != nil {
-		return "", err
+		return "", noRoom(err)
 	}
 	_, err = io.Copy(f, src)
 	if err == nil {
@@ -136,9 +141,18 @@ func copyBeside(path, from string) (temp string, err error) {
 	}
 	if err = errors.Join(err, f.Close()); err != nil {
 		os.Remove(f.Name())
-		return "", err
+		return "", noRoom(err)
 	}
 	return f.Name(), nil
+}
+
+// noLink refuses a path that is a link and says where it leads.
+func noLink(path string) error {
+	to, err := os.Readlink(path)
+	if err != nil {
+		return nil // no link
+	}
+	return &jobs.ConflictError{What: fmt.Sprintf("%s is a link to %s, and a restore would put a file in the place of the link", path, to), How: "name the file itself: --file " + to}
 }
 
 func missing(fresh bool, path string) error {
@@ -171,7 +185,7 @@ func replace(path, temp string, now time.Time) (kept string, err error) {
 		return "", err
 	}
 	defer old.Close()
-	if err := lock(old); err != nil {
+	if err := lock(old, syscall.LOCK_EX); err != nil {
 		return "", fmt.Errorf("%w (%s)", ErrBusy, path)
 	}
 	for n := 1; ; n++ {
@@ -200,11 +214,12 @@ func replace(path, temp string, now time.Time) (kept string, err error) {
 	return kept, syncDir(filepath.Dir(path))
 }
 
-// lock waits as long as a command would for the lock that bbolt takes.
-func lock(f *os.File) error {
+// lock waits as long as a command would for the lock that bbolt takes: how is
+// syscall.LOCK_EX or LOCK_SH.
+func lock(f *os.File, how int) error {
 	end := time.Now().Add(DefaultTimeout)
 	for {
-		err := syscall.Flock(int(f.Fd()), syscall.LOCK_EX|syscall.LOCK_NB)
+		err := syscall.Flock(int(f.Fd()), how|syscall.LOCK_NB)
 		if err == nil || time.Now().After(end) {
 			return err
 		}

@@ -42,6 +42,9 @@ type Store struct {
 	Before string
 	// BeforeTroubles is what was amiss in it then, as Check finds it.
 	BeforeTroubles []Trouble
+	// Fallback says which meta page cannot be read, so that the other one was used
+	// and the newest change may be missing; empty where both are sound.
+	Fallback string
 }
 
 // Errors of Open that a person can do something about.
@@ -72,21 +75,35 @@ func Open(path string, o Options) (*Store, error) {
 	case fresh && !o.Create:
 		return nil, fmt.Errorf("%w at %s", ErrMissing, path)
 	case fresh:
+		if err := believable(o.Now()); err != nil {
+			return nil, err
+		}
 		if err := create(path, o); err != nil {
 			return nil, err
 		}
 	}
 	go castagnoli()
+	if !o.ReadOnly {
+		sweep(path)
+	}
 	db, err := openBolt(path, o)
 	if err != nil {
 		return nil, err
 	}
-	s := &Store{db: db, path: path, opts: o}
+	s := newStore(db, path, o)
+	s.Fallback = otherMeta(path)
 	if err := s.prepare(); err != nil {
 		s.Close()
 		return nil, err
 	}
 	return s, nil
+}
+
+func newStore(db *bolt.DB, path string, o Options) *Store {
+	if o.Now == nil {
+		o.Now = time.Now
+	}
+	return &Store{db: db, path: path, opts: o}
 }
 
 // create makes a file with all its buckets under a passing name and only then
@@ -95,17 +112,21 @@ func create(path string, o Options) error {
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return err
 	}
-	temp := fmt.Sprintf("%s.new-%d", path, os.Getpid())
-	if err := os.Remove(temp); err != nil && !errors.Is(err, fs.ErrNotExist) {
+	f, err := passing(filepath.Dir(path), filepath.Base(path), "new")
+	if err != nil {
+		return noRoom(err)
+	}
+	temp := f.Name()
+	defer os.Remove(temp)
+	if err := f.Close(); err != nil {
 		return err
 	}
-	defer os.Remove(temp)
 	o.ReadOnly = false
 	db, err := openBolt(temp, o)
 	if err != nil {
 		return err
 	}
-	s := &Store{db: db, path: temp, opts: o}
+	s := newStore(db, temp, o)
 	err = s.prepare()
 	if err := errors.Join(err, s.Close()); err != nil {
 		return err
@@ -174,20 +195,25 @@ func openBolt(path string, o Options) (*bolt.DB, error) {
 }
 
 func tryBolt(path string, o Options) (db *bolt.DB, file *os.File, err error) {
-	err = guard(path, func() error { // a torn page can make bbolt panic while it reads the free list
-		db, err = bolt.Open(path, 0o600, &bolt.Options{
-			Timeout: o.Timeout, ReadOnly: o.ReadOnly, FreelistType: bolt.FreelistMapType, NoStatistics: true,
-			OpenFile: func(name string, flag int, mode os.FileMode) (*os.File, error) {
-				f, err := os.OpenFile(name, flag, mode)
-				file = f
-				return f, err
-			},
-		})
-		return err
+	db, err = boltOpen(path, o, func(name string, flag int, mode os.FileMode) (*os.File, error) {
+		f, err := os.OpenFile(name, flag, mode)
+		file = f
+		return f, err
 	})
 	if err != nil && file != nil {
 		file.Close() // a panic inside bbolt leaves it open, and with it the lock
 	}
+	return db, file, err
+}
+
+// boltOpen opens a file of bbolt, and says what went wrong in our words.
+func boltOpen(path string, o Options, openFile func(string, int, os.FileMode) (*os.File, error)) (db *bolt.DB, err error) {
+	err = guard(path, func() error { // a torn page can make bbolt panic while it reads the free list
+		db, err = bolt.Open(path, 0o600, &bolt.Options{
+			Timeout: o.Timeout, ReadOnly: o.ReadOnly, FreelistType: bolt.FreelistMapType, NoStatistics: true, OpenFile: openFile,
+		})
+		return err
+	})
 	switch {
 	case errors.Is(err, berrors.ErrTimeout):
 		err = fmt.Errorf("%w (%s)", ErrBusy, path)
@@ -196,7 +222,7 @@ func tryBolt(path string, o Options) (db *bolt.DB, file *os.File, err error) {
 	case errors.Is(err, fs.ErrPermission) && !o.ReadOnly:
 		err = fmt.Errorf("%s cannot be written: %w", path, err)
 	}
-	return db, file, err
+	return db, err
 }
 
 // Close lets the next command in.
@@ -231,6 +257,9 @@ func (s *Store) Update(fn func(*Tx) error) error {
 	err := guard(s.path, func() error {
 		return s.db.Update(func(b *bolt.Tx) error {
 			tx := s.tx(b)
+			if err := believable(tx.Now); err != nil {
+				return err
+			}
 			if err := fn(tx); err != nil {
 				return err
 			}
@@ -244,7 +273,7 @@ func (s *Store) Update(fn func(*Tx) error) error {
 	if errors.Is(err, errNothing) {
 		return nil
 	}
-	return err
+	return noRoom(err)
 }
 
 // DefaultPath is where the workshop's file lies when nothing else is said: the

@@ -94,13 +94,13 @@ func TestFilesAreTheBuildersOwn(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, _, err := s.Backup("", "2026-01-06", 3); err != nil {
-		t.Fatal(err)
-	}
 	if _, _, err := s.copyAside(1); err != nil {
 		t.Fatal(err)
 	}
 	s.Close()
+	if _, err := Backup(path, "", "2026-01-06", 3); err != nil {
+		t.Fatal(err)
+	}
 	g, err := Stage(path, copyName(filepath.Dir(path), "shop.db", "2026-01-06", 1))
 	if err != nil {
 		t.Fatal(err)
@@ -124,7 +124,7 @@ func TestFilesAreTheBuildersOwn(t *testing.T) {
 			t.Errorf("%s has mode %v", e.Name(), info.Mode())
 		}
 	}
-	want := []string{"shop.db", "shop.db.2026-01-06.bak", "shop.db.replaced-20260106T183000Z", "shop.db.v1.bak"}
+	want := []string{"shop.db", "shop.db.2026-01-06.bak", "shop.db.replaced-20260106T183000Z", "shop.db.state", "shop.db.v1.bak"}
 	if diff := cmp.Diff(want, names); diff != "" {
 		t.Errorf("files (-want +got):\n%s", diff)
 	}
@@ -227,11 +227,11 @@ func TestBusyFileSaysSo(t *testing.T) {
 func TestWriterThatWaitedGetsTheNewFile(t *testing.T) {
 	path := newFile(t)
 	putWood(t, path, "apple", 0.9)
-	s, err := Open(path, Options{Now: at(start)})
+	made, err := Backup(path, "", "2026-01-06", 0)
 	if err != nil {
 		t.Fatal(err)
 	}
-	made, _, err := s.Backup("", "2026-01-06", 0)
+	s, err := Open(path, Options{Now: at(start)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -243,7 +243,7 @@ func TestWriterThatWaitedGetsTheNewFile(t *testing.T) {
 	if err := os.Rename(path, path+".old"); err != nil {
 		t.Fatal(err)
 	}
-	if err := os.Link(made.Path, path); err != nil {
+	if err := os.Link(made.Copy.Path, path); err != nil {
 		t.Fatal(err)
 	}
 	s.Close()

@@ -89,6 +89,7 @@ func (w *Workshop) Do(v Verb, ask Ask) (Result, error) {
 	r := v.NewResult()
 	if !v.Writes() {
 		err = s.View(func(tx *store.Tx) error { return v.on(tx, ask, r) })
+		r.meta().Warnings = append(r.meta().Warnings, s.Warnings()...)
 		return answer(r, v, err)
 	}
 	err = s.Update(func(tx *store.Tx) error {
@@ -105,6 +106,7 @@ func (w *Workshop) Do(v Verb, ask Ask) (Result, error) {
 		return v.keep(tx, ask, r)
 	})
 	w.written = w.written || err == nil
+	r.meta().Warnings = append(r.meta().Warnings, s.Warnings()...)
 	return answer(r, v, err)
 }
 
@@ -186,14 +188,6 @@ func (w *Workshop) Copy() error {
 	if !w.written || w.open != nil {
 		return nil
 	}
-	s, err := store.Open(w.Path, store.Options{Now: w.Now, ReadOnly: true})
-	if err != nil {
-		return err
-	}
-	defer s.Close()
-	if due, err := s.BackupDue(); err != nil || !due {
-		return err
-	}
-	_, err = s.BackupEvening()
+	_, err := store.BackupEvening(w.Path, w.Now, Derived)
 	return err
 }

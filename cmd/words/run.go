@@ -33,12 +33,20 @@ type Program struct {
 func (p Program) Run(ctx context.Context, args []string, e *Env) int {
 	e.Args = args
 	app := p.app(e)
+	if n := len(args); n > 0 && args[n-1] == completing {
+		app.RunContext(ctx, append([]string{"bookmatch"}, args...))
+		return ExitDone
+	}
 	ordered, asJSON, err := reorder(app, args)
 	if err == nil {
 		err = missing(app, ordered, app.RunContext(ctx, append([]string{"bookmatch"}, ordered...)))
 	}
 	return e.Fail(err, asJSON)
 }
+
+// completing is the word with which a shell asks the command-line library what
+// may come next.
+const completing = "--generate-bash-completion"
 
 // act runs one command from its words to its answer.
 func (p Program) act(e *Env, cmd Command, c *cli.Context) error {
@@ -96,6 +104,7 @@ func (p Program) app(e *Env) *cli.App {
 		HideVersion:               true,
 		DisableSliceFlagSeparator: true, // a comma belongs to the words of a flag
 		HideHelpCommand:           true,
+		EnableBashCompletion:      true,
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "file", Usage: "the workshop's `FILE`", TakesFile: true},
 			&cli.BoolFlag{Name: "json", Usage: "print JSON"},

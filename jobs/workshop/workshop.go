@@ -105,7 +105,7 @@ func (w *Workshop) Do(v Verb, ask Ask) (Result, error) {
 		r.meta().Change = tx.NextChange()
 		return v.keep(tx, ask, r)
 	})
-	w.written = w.written || err == nil
+	w.written = w.written || err == nil && v.Mode&Creates == 0
 	r.meta().Warnings = append(r.meta().Warnings, s.Warnings()...)
 	return answer(r, v, err)
 }

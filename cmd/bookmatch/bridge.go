@@ -243,3 +243,6 @@ func noneOr(s string) string {
 	}
 	return s
 }
+
+// parseGrade reads a rim grade of a flag.
+func parseGrade(field, s string) (*int, error) { return workshop.ParseGrade(s) }

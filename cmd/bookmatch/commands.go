@@ -10,13 +10,18 @@ import (
 
 // groups lists the nouns with their help, in the order of the help.
 var groups = []words.Group{
+	{Name: "wood", Help: "woods: bit wear, tear-out, dust, trade rules"},
 	{Name: "shop", Help: "the shop: currency, rates, evenings, settings"},
 }
 
 // verbs lists every command that is a verb of the shop, in the order of the
 // help. Each noun's come from its file.
 func verbs() []words.Command {
-	return slices.Concat(words.Bench(), shopVerbs())
+	return slices.Concat(
+		words.Bench(),
+		woodVerbs(),
+		shopVerbs(),
+	)
 }
 
 // commands lists the commands that are not verbs of the shop.
@@ -31,7 +36,6 @@ func commands(e *env) []*cli.Command {
 		partCommand(e),
 		pieceCommand(e),
 		overheadCommand(e),
-		woodCommand(e),
 		bitCommand(e),
 		layoutCommand(e),
 		stackCommand(e),

@@ -68,9 +68,9 @@ func TestCutMetres(t *testing.T) {
 func TestTale(t *testing.T) {
 	woods := NewWoodTable(SeedWoods())
 	wenge := BitUse{Holes: 1, Layers: []Layer{{"wenge", 15}}, GradeIn: grade(2)}
-	loose := use(1)
-	loose.Backing.State, loose.GradeOut = BackingLoose, grade(3)
-	tight := loose
+	unlogged := use(1)
+	unlogged.Backing.State, unlogged.GradeOut = BackingLoose, grade(3)
+	tight := unlogged
 	tight.Backing.State = BackingTight
 	burn, nail := use(1), use(1)
 	burn.Signs, nail.Signs = []string{SignBurn}, []string{SignNail}
@@ -82,7 +82,7 @@ func TestTale(t *testing.T) {
 		"clean":                              {graded(6, 0), TaleClean},
 		"fuzz on maple":                      {graded(6, 1), TaleDull},
 		"a chip on wenge is wenge":           {wenge, TaleClean},
-		"exit over loose backing says none":  {loose, TaleSilent},
+		"exit over loose backing says none":  {unlogged, TaleSilent},
 		"exit over tight backing counts":     {tight, TaleDull},
 		"burn":                               {burn, TaleDull},
 		"a nail is an accident and not wear": {nail, TaleShock},

@@ -63,13 +63,13 @@ func Forgotten(e Entry, shop Shop, now time.Time) bool {
 // those are in the log, else any), else the planned slot, else 22:30.
 func UsualEnd(at time.Time, log []Entry, shop Shop) time.Time {
 	zone := shop.Location()
-	day := EveningOf(at, zone, shop.Turns)
+	day := EveningOf(at, zone, shop.DayEnds)
 	last := map[Day]time.Time{}
 	for _, e := range log {
 		if e.To == nil || e.Assumed || e.SpentSec > 0 {
 			continue
 		}
-		d := EveningOf(e.From, zone, shop.Turns)
+		d := EveningOf(e.From, zone, shop.DayEnds)
 		if d < day && e.To.After(last[d]) {
 			last[d] = *e.To
 		}

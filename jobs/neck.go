@@ -154,7 +154,7 @@ func PlanSteps(route Route, operations map[string]Operation, quantities map[stri
 		if rs.Needs != "" && all[rs.Needs] <= 0 {
 			continue
 		}
-		for _, part := range sittings(operation, q) {
+		for _, part := range sessions(operation, q) {
 			steps = append(steps, Step{No: len(steps) + 1, Operation: operation.Name, Quantity: part, Note: rs.Note})
 		}
 	}
@@ -163,7 +163,7 @@ func PlanSteps(route Route, operations map[string]Operation, quantities map[stri
 
 // sittings splits a step into those that cannot share an evening: each coat of
 // finish has to cure before the next.
-func sittings(k Operation, q float64) []float64 {
+func sessions(k Operation, q float64) []float64 {
 	if k.Per != "coats" || k.CureMin <= 0 || q <= 1 || q > 100 {
 		return []float64{q}
 	}

@@ -66,12 +66,12 @@ type Operation struct {
 	Clamps     int     `json:"clamps,omitempty"`   // sets of clamps held until UnclampMin
 	Noise      bool    `json:"noise,omitempty"`    // stops at the curfew
 	Dust       bool    `json:"dust,omitempty"`     // never beside an open finish or glue film
-	OneGo      bool    `json:"one_go,omitempty"`   // cannot stop midway
+	NoStop     bool    `json:"no_stop,omitempty"`  // cannot stop midway
 	Decide     bool    `json:"decide,omitempty"`   // thinking, may be done off the bench
 	Drills     string  `json:"drills,omitempty"`   // "posts": show holes of the plan; "hidden": holes nobody sees
 	PlanNeed   bool    `json:"plan,omitempty"`     // works from the layout plan
 	Hardware   bool    `json:"hardware,omitempty"` // needs the bought-in parts on the bench
-	Film       bool    `json:"film,omitempty"`     // leaves an open film that dust would spoil
+	Wet        bool    `json:"wet,omitempty"`      // leaves an open film that dust would spoil
 	// Chances that a pass has to be repeated or ends the neck: judgement until
 	// the log says better.
 	ReworkChance float64       `json:"rework_chance,omitempty"`

@@ -128,7 +128,7 @@ func Passes(entries []Entry, shop Shop, now time.Time) []Pass {
 	zone := shop.Location() // looked up once: a long log asks often
 	for _, g := range groups {
 		if g.merged < 0 {
-			out = append(out, g.pass(zone, shop.Turns, now))
+			out = append(out, g.pass(zone, shop.DayEnds, now))
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Pass) int { return a.To.Compare(b.To) })

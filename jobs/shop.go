@@ -67,7 +67,7 @@ type Shop struct {
 	Name     string         `json:"name"`
 	Currency money.Currency `json:"currency"`
 	Zone     string         `json:"zone"`
-	Turns    Clock          `json:"evening_turns"` // the evening's date turns here, not at midnight
+	DayEnds  Clock          `json:"day_ends"` // the evening's date turns here, not at midnight
 	Labour   money.Amount   `json:"labour_per_h"`
 	// Overhead per logged bench hour. When YearlyOverhead and a year of logged
 	// hours exist the true figure is shown beside it.
@@ -79,7 +79,7 @@ type Shop struct {
 	Evenings       []Slot          `json:"evenings"`
 	Holidays       []Day           `json:"holidays,omitempty"`
 	Paper          string          `json:"paper"` // a4 or letter
-	Curfew         Clock           `json:"noise_curfew"`
+	QuietAfter     Clock           `json:"quiet_after"`
 	Clamps         int             `json:"clamps"` // sets of clamps, a counted resource
 	ColdBelowC     float64         `json:"cold_below_c"`
 	ColdFactor     float64         `json:"cold_cure_factor"`
@@ -96,7 +96,7 @@ type Shop struct {
 // the table below are starting guesses to overwrite.
 func DefaultShop() Shop {
 	return Shop{
-		Zone: "UTC", Turns: 5 * 60, TaxRule: TaxPerTotal, Paper: "a4", Curfew: 21 * 60, Clamps: 4,
+		Zone: "UTC", DayEnds: 5 * 60, TaxRule: TaxPerTotal, Paper: "a4", QuietAfter: 21 * 60, Clamps: 4,
 		ColdBelowC: 15, ColdFactor: 2, HoleDepthMM: 15, SpindleRPM: []int{500, 900, 1400, 2000, 2600},
 		BitShape: 2.5, TestHoleCost: money.New(1, 0), PrinterX: 100, PrinterY: 100, BackupKeep: 14,
 		PlannedHours: 330,
@@ -121,7 +121,7 @@ func (s Shop) Location() *time.Location {
 }
 
 // Evening gives the shop day of t.
-func (s Shop) Evening(t time.Time) Day { return EveningOf(t, s.Location(), s.Turns) }
+func (s Shop) Evening(t time.Time) Day { return EveningOf(t, s.Location(), s.DayEnds) }
 
 // SlotOn gives the planned hours of a day; ok is false on a day off.
 func (s Shop) SlotOn(d Day) (Slot, bool) {

@@ -34,7 +34,7 @@ var shopKeys = []ShopKey{
 		s.Zone = v
 		return nil
 	}},
-	clockKey("evening-turns", "an evening belongs to the day before until this hour", func(s *Shop) *Clock { return &s.Turns }),
+	clockKey("day-ends", "an evening belongs to the day before until this hour", func(s *Shop) *Clock { return &s.DayEnds }),
 	amountKey("labour", "pay per hour of work", func(s *Shop) *money.Amount { return &s.Labour }),
 	amountKey("overhead", "overhead per logged bench hour", func(s *Shop) *money.Amount { return &s.Overhead }),
 	amountKey("yearly-overhead", "rent, tools, insurance of a year", func(s *Shop) *money.Amount { return &s.YearlyOverhead }),
@@ -94,21 +94,21 @@ var shopKeys = []ShopKey{
 	{"paper", "a4 or letter", func(s *Shop) string { return s.Paper }, func(s *Shop, v string) error {
 		return setOneOf("paper", strings.ToLower(v), &s.Paper, "a4", "letter")
 	}},
-	{"curfew", "no noisy machine after this hour; none where nobody minds", func(s *Shop) string {
-		if s.Curfew == 0 {
+	{"quiet-after", "no noisy machine after this hour; none where nobody minds", func(s *Shop) string {
+		if s.QuietAfter == 0 {
 			return "none"
 		}
-		return s.Curfew.String()
+		return s.QuietAfter.String()
 	}, func(s *Shop, v string) error {
 		if strings.TrimSpace(v) == "none" {
-			s.Curfew = 0
+			s.QuietAfter = 0
 			return nil
 		}
-		c, err := ParseClock("curfew", v)
+		c, err := ParseClock("quiet-after", v)
 		if err != nil {
-			return &FieldError{"curfew", v, "a time such as 21:00, or none"}
+			return &FieldError{"quiet-after", v, "a time such as 21:00, or none"}
 		}
-		s.Curfew = c
+		s.QuietAfter = c
 		return nil
 	}},
 	{"clamps", "sets of clamps", func(s *Shop) string { return strconv.Itoa(s.Clamps) }, func(s *Shop, v string) error {

@@ -12,8 +12,8 @@ type StepState string
 const (
 	Waiting StepState = "waiting" // something before it is not done
 	Ready   StepState = "ready"
-	On      StepState = "on"    // being worked now
-	Begun   StepState = "begun" // worked, not done
+	On      StepState = "on"      // being worked now
+	Started StepState = "started" // worked, not done
 	Curing  StepState = "curing"
 	Done    StepState = "done"
 	Skipped StepState = "skipped"
@@ -107,7 +107,7 @@ func (v *StepView) add(e Entry, share Share, part time.Duration, operation Opera
 			v.DoneAt, v.FreeAt, v.ReadyAt, v.Cold = &end, &free, &ready, cold
 		}
 	case v.State == Waiting:
-		v.State = Begun
+		v.State = Started
 	}
 }
 
@@ -127,12 +127,12 @@ func order(views []StepView, operations map[string]Operation, now time.Time) {
 			switch {
 			case v.State == On:
 			case before != nil && !operations[v.Operation].Decide:
-				if v.State != Begun {
+				if v.State != Started {
 					v.State = Waiting
 				}
 			case cure != nil && cure.After(now) && !operations[v.Operation].Decide:
 				v.ReadyAt = cure
-				if v.State != Begun {
+				if v.State != Started {
 					v.State = Waiting
 				}
 			case v.State == Waiting:

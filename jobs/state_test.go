@@ -63,7 +63,7 @@ func TestStatesOfASteps(t *testing.T) {
 		t.Errorf("running: %s %v", v.State, v.Actual)
 	}
 	begun := work(1, "choose-veneer", "20:00", "20:10", Share{Neck: "N1", Step: step})
-	if v := viewOf(t, stateOf(t, n, now, begun), "choose-veneer"); v.State != Begun {
+	if v := viewOf(t, stateOf(t, n, now, begun), "choose-veneer"); v.State != Started {
 		t.Errorf("begun: %s", v.State)
 	}
 	again := work(3, "choose-veneer", "21:00", "21:20", Share{Neck: "N1", Step: step})

@@ -153,7 +153,7 @@ type UseKind string
 const (
 	UseIssue    UseKind = "use"
 	UseCount    UseKind = "count"
-	UseWriteOff UseKind = "writeoff"
+	UseWriteOff UseKind = "write-off"
 )
 
 // SupplyUse is a record against the stock of a supply: a quantity used, a
@@ -188,7 +188,7 @@ func (u SupplyUse) Validate() error {
 	case UseCount:
 		errs = append(errs, notNegative("quantity", u.Quantity))
 	default:
-		errs = append(errs, &FieldError{"kind", string(u.Kind), "use, count or writeoff"})
+		errs = append(errs, &FieldError{"kind", string(u.Kind), "use, count or write-off"})
 	}
 	if u.Kind != UseIssue && u.Neck != "" {
 		errs = append(errs, &FieldError{"neck", u.Neck, "no neck: a count or a write-off belongs to overhead"})

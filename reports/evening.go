@@ -41,7 +41,7 @@ func Evening(in EveningInput) Report {
 	if weeks, ok := weekStack(in); ok {
 		r.Add(weeks)
 	}
-	r.Count("evening", "An entry belongs to the evening on which it began; the evening turns at %s, not at midnight.", in.Shop.Turns)
+	r.Count("evening", "An entry belongs to the evening on which it began; the evening turns at %s, not at midnight.", in.Shop.DayEnds)
 	r.Count("time", "True elapsed time without breaks, in whole seconds. Over several necks the set-up part is shared equally and the run by count; the shares add up to the entry.")
 	r.Count("assumed", "An end that nobody clocked: it counts in the cost and never as a sample of the standard.")
 	r.Count("pass", "first: a first pass, which teaches the standard; rework: done again, with its cause; decide: thinking.")
@@ -138,7 +138,7 @@ func entryFlags(e jobs.Entry, s jobs.Share) string {
 type tally struct {
 	key           string
 	time, assumed time.Duration
-	sittings      int
+	sessions      int
 }
 
 // tallies adds shares up by a key, longest first.
@@ -156,7 +156,7 @@ func tallies(entries []jobs.Entry, now time.Time, key func(jobs.Entry, jobs.Shar
 				out = append(out, tally{key: k})
 			}
 			out[j].time += parts[i]
-			out[j].sittings++
+			out[j].sessions++
 			if e.Assumed {
 				out[j].assumed += parts[i]
 			}
@@ -208,7 +208,7 @@ func fillTallies(t *Table, ts []tally) {
 		if all > 0 {
 			part = x.time.Seconds() / all.Seconds()
 		}
-		t.Add(Text(x.key), Count(x.sittings), Minutes(x.time), Hours(x.time).Live("{total_min}/60"), Share(part).Live("{total_min}/SUM({total_min:})"), Minutes(x.assumed))
+		t.Add(Text(x.key), Count(x.sessions), Minutes(x.time), Hours(x.time).Live("{total_min}/60"), Share(part).Live("{total_min}/SUM({total_min:})"), Minutes(x.assumed))
 	}
 }
 

@@ -28,7 +28,7 @@ func curve() Curve {
 func TestStripText(t *testing.T) {
 	got := strip().Text(60)
 	// 70 of 425 minutes are done: 16 %
-	want := " # done   + begun   ~ curing   > ready   ! waits   . to come"
+	want := " # done   + started   ~ curing   > ready   ! waits   . to come"
 	if len(strings.Split(got, "\n")[0]) > 60 {
 		t.Errorf("wider than 60:\n%s", got)
 	}

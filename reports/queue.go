@@ -97,11 +97,11 @@ func load(rows []QueueRow, cal schedule.Calendar) Table {
 		length += float64(s.Minutes())
 	}
 	length = length / float64(len(cal.Slots)) * cal.Length
-	evenings := left * cal.Loose / length
+	evenings := left * cal.Unlogged / length
 	t := Table{Name: "load", Title: "Evenings load", Columns: []Column{{Key: "what", Header: "what", Width: 34}, {Key: "value", Header: "value", Kind: KindNumber, Width: 12}, {Key: "unit", Header: "unit", Width: 12}}}
 	add := func(key, what string, c Cell, unit string) { t.AddKey(key, Text(what), c, Text(unit)) }
 	add("left", "left to do", HoursOf(left/60).Live("{queue/left_h@total}"), "h")
-	add("loose", "evening over logged work", Number(round(cal.Loose, 2)), "x")
+	add("loose", "evening over logged work", Number(round(cal.Unlogged, 2)), "x")
 	add("length", "length of an evening", HoursOf(round(length/60, 2)), "h")
 	add("evenings", "evenings needed", Number(round(evenings, 1)), "evenings")
 	add("planned", "evenings planned a week", Number(planned), "a week")

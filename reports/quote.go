@@ -213,11 +213,11 @@ func (q QuoteSheet) hours() Table {
 	if q.Quote.GuessHours > 0 {
 		t.Add(Text("your guess before looking"), HoursOf(q.Quote.GuessHours), Empty(), Text("kept for the calibration"))
 	}
-	loose := q.Input.Loose
-	if q.Input.Ask.LooseInOverhead {
-		t.Note("un-logged time (x %.2f) is carried by the overhead, not by these hours", loose.Factor)
+	unlogged := q.Input.Unlogged
+	if q.Input.Ask.UnloggedInOverhead {
+		t.Note("un-logged time (x %.2f) is carried by the overhead, not by these hours", unlogged.Factor)
 	} else {
-		t.Note("with un-logged time x %.2f the mean is %.1f h of evenings; it is priced once, on its own line", loose.Factor, h.Mean*loose.Factor)
+		t.Note("with un-logged time x %.2f the mean is %.1f h of evenings; it is priced once, on its own line", unlogged.Factor, h.Mean*unlogged.Factor)
 	}
 	t.Note("%d draws, seed %d: the same inputs give the same hours; the sum of the steps' P80s would be wrong and is not shown", h.Draws, h.Seed)
 	return t

@@ -102,7 +102,7 @@ func QuoteChange(q quote.Quote, c quote.ChangeOrder, shop jobs.Shop) Report {
 		t.Note("%s", n)
 	}
 	if c.Status == quote.ChangeUnagreed {
-		t.Note("not agreed: work on it is on the shop's account until quote change %s --agree %d", q.Code, c.No)
+		t.Note("not agreed: work on it is on the shop's account until quote change %s --accept %d", q.Code, c.No)
 	}
 	return Report{Name: "change", Title: title, Sections: Sections(t), Currency: cur, Zone: shop.Location(), Shop: shop.Name}
 }

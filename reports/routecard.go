@@ -91,7 +91,7 @@ func RouteCard(in RouteInput) Table {
 func StripOf(in RouteInput) Strip {
 	n := in.State.Neck
 	s := Strip{Title: strings.TrimSpace(n.Code + " " + n.Nickname + "  " + n.Title)}
-	states := map[jobs.StepState]StepState{jobs.Ready: StepReady, jobs.On: StepRunning, jobs.Begun: StepRunning, jobs.Curing: StepCuring, jobs.Done: StepDone}
+	states := map[jobs.StepState]StepState{jobs.Ready: StepReady, jobs.On: StepRunning, jobs.Started: StepRunning, jobs.Curing: StepCuring, jobs.Done: StepDone}
 	for _, v := range in.State.Steps {
 		if v.State == jobs.Skipped {
 			continue

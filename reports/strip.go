@@ -20,7 +20,7 @@ const (
 
 var stepMarks = map[StepState]string{StepToDo: ".", StepReady: ">", StepRunning: "+", StepCuring: "~", StepBlocked: "!", StepDone: "#"}
 
-var stepWords = map[StepState]string{StepToDo: "to come", StepReady: "ready", StepRunning: "begun", StepCuring: "curing", StepBlocked: "waits", StepDone: "done"}
+var stepWords = map[StepState]string{StepToDo: "to come", StepReady: "ready", StepRunning: "started", StepCuring: "curing", StepBlocked: "waits", StepDone: "done"}
 
 // StripStep is one step of a progress strip; Weight is its share of the strip,
 // such as its likely minutes. Zero weighs as one.

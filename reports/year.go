@@ -23,7 +23,7 @@ type YearInput struct {
 	Bought    map[string]money.Amount
 	Hours     map[string]NeckHours // of the necks finished in the year, all their work
 	Overhead  quote.OverheadRate   // over the hours of the year
-	Loose     estimate.Loose
+	Unlogged  estimate.Unlogged
 	Quotes    *quote.Calibration // nil: no finished quote
 	Uses      []jobs.BitUse      // of the year
 	Lives     []jobs.EdgeLife
@@ -44,7 +44,7 @@ func Year(in YearInput) Report {
 		r.Add(Standards(in.Standards, in.Shop.Location())...)
 	}
 	r.Count("paid hours", "Hours logged on necks for a customer; all others are for stock. An entry counts in the month of its evening.")
-	r.Count("loose factor", "Length of an evening, first start to last end, over the work logged in it. %d evenings.", in.Loose.Evenings)
+	r.Count("loose factor", "Length of an evening, first start to last end, over the work logged in it. %d evenings.", in.Unlogged.Evenings)
 	r.Count("hours per neck", "All hours of the necks finished in the year, whenever they were worked, over their number.")
 	r.Count("earned per hour", "Net price less supplies, bits and parts, over the hours of the same necks: finished in the year and sold by an accepted quote.")
 	r.Count("overhead true", "Overhead of a year over the hours that were logged on necks in it, paid and for stock.")
@@ -102,11 +102,11 @@ func (in YearInput) figures() Table {
 		part = Share(paid.Seconds() / logged.Seconds()).Live("{value@paid}/{value@logged}")
 	}
 	add("paidpart", "paid part of the hours", part, "", "paid hours over bench hours")
-	loose, basis := NotRecorded(), "no evening was logged"
-	if in.Loose.Evenings > 0 {
-		loose, basis = Number(in.Loose.Measured), fmt.Sprintf("evening length over logged work, %d evenings; %.2f is used for quotes", in.Loose.Evenings, in.Loose.Factor)
+	unlogged, basis := NotRecorded(), "no evening was logged"
+	if in.Unlogged.Evenings > 0 {
+		unlogged, basis = Number(in.Unlogged.Measured), fmt.Sprintf("evening length over logged work, %d evenings; %.2f is used for quotes", in.Unlogged.Evenings, in.Unlogged.Factor)
 	}
-	add("loose", "loose factor", loose, "x", basis)
+	add("loose", "loose factor", unlogged, "x", basis)
 	per := NotRecorded()
 	if finished > 0 {
 		per = Hours(neckTime / time.Duration(finished))
@@ -168,7 +168,7 @@ func perWeek(evenings int, in YearInput) string {
 	}
 	days := first.DaysTo(last) + 1
 	if days < 7 {
-		return "an evening turns at " + in.Shop.Turns.String()
+		return "an evening turns at " + in.Shop.DayEnds.String()
 	}
 	return fmt.Sprintf("%.1f a week over %d weeks", float64(evenings)*7/float64(days), (days+6)/7)
 }

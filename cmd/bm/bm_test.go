@@ -107,7 +107,7 @@ func TestBothWriteTheSame(t *testing.T) {
 		"--json on ease-holes ada", "done", "on nothing ada", "on drill nobody",
 		"on flush ada --anyway later --note x --bit S10-1", "on flush ada", "off --json", "off now",
 		"spent 25 choose ada --done", "spent 25 choose ada --done --on 2026-11-20", "spent x choose ada",
-		"oops", "oops --back", "oops --back", "done --temp warm", "done --grade 9", "done -1",
+		"oops", "oops --redo", "oops --redo", "done --temp warm", "done --grade 9", "done -1",
 		"on drill ada --rework bit --payer shop", "done 2 --depth 14 --backing tight --bit S10-1", "on glue bo --by nobody", "done --temp=12",
 		"--bit S10-1 on drill ada --rework bit", "off --", "on --help", "of", "", "tonight", "on drill bo --unknown x", "--file", "on drill ada --note",
 		"data check", "OFF", "On ease ada", "Done", "Neck list",

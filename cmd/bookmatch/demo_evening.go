@@ -71,15 +71,15 @@ func gluing(k jobs.Operation) bool { return k.CureMin >= 8*60 }
 // noise stops at the curfew, the same operation on two necks is one sitting.
 func (s *story) choose(states []jobs.NeckState, left float64) (jobs.Operation, []jobs.NeckState, bool) {
 	hour := s.p.now.In(s.zone)
-	late := jobs.Clock(hour.Hour()*60+hour.Minute()) >= s.shop.Curfew-10
+	late := jobs.Clock(hour.Hour()*60+hour.Minute()) >= s.shop.QuietAfter-10
 	pick := func(closing bool) (jobs.Operation, []jobs.NeckState, bool) {
 		for i, st := range states {
 			v, ok := st.Next()
-			if !ok || (v.State != jobs.Ready && v.State != jobs.Begun) || (v.ReadyAt != nil && v.ReadyAt.After(s.p.now)) {
+			if !ok || (v.State != jobs.Ready && v.State != jobs.Started) || (v.ReadyAt != nil && v.ReadyAt.After(s.p.now)) {
 				continue
 			}
 			k := s.operations[v.Operation]
-			if gluing(k) != closing || (k.Noise && late) || (k.OneGo && k.StandardMin(v.Quantity)*1.3 > left+10) {
+			if gluing(k) != closing || (k.Noise && late) || (k.NoStop && k.StandardMin(v.Quantity)*1.3 > left+10) {
 				continue
 			}
 			necks := []jobs.NeckState{st}

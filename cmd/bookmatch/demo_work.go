@@ -35,10 +35,10 @@ func (s *story) work(k jobs.Operation, necks []jobs.NeckState, left float64) boo
 	}
 	p.must(s.start(k, names)...)
 	switch {
-	case s.rng.Float64() < 0.012 && !k.OneGo: // left on over night
+	case s.rng.Float64() < 0.012 && !k.NoStop: // left on over night
 		s.forgot = true
 		return false
-	case minutes > left && !k.OneGo:
+	case minutes > left && !k.NoStop:
 		s.pass(math.Max(5, left))
 		p.must("off")
 		return false

@@ -314,7 +314,7 @@ func (b *desk) asOf(v string) (time.Time, error) {
 	if err != nil {
 		return time.Time{}, &jobs.FieldError{Field: "as-of", Value: v, Want: "a date such as 2027-02-01, or an RFC 3339 instant such as 2027-02-01T20:00:00Z"}
 	}
-	at, err := jobs.WallTime(d.Add(1), b.Shop.Turns, b.Shop.Location(), "")
+	at, err := jobs.WallTime(d.Add(1), b.Shop.DayEnds, b.Shop.Location(), "")
 	if err != nil { // an hour that clocks skip or repeat: any of it does
 		return d.Add(1).Noon().Add(-7 * time.Hour), nil
 	}

@@ -66,7 +66,7 @@ func (e *env) eveningEnter(c *cli.Context) error {
 		return err
 	}
 	return e.benchWord(c, func(b *desk) error {
-		works, err := jobs.PlaceCard(items, day, b.Shop.Location(), b.Shop.Turns, c.String("offset"), b.Now)
+		works, err := jobs.PlaceCard(items, day, b.Shop.Location(), b.Shop.DayEnds, c.String("offset"), b.Now)
 		if err != nil {
 			return err
 		}
@@ -261,7 +261,7 @@ type eveningResult struct {
 	// ClockedMin is the part of TotalMin that was clocked within SpanMin.
 	ClockedMin float64       `json:"clocked_min"`
 	Necks      []neckMinutes `json:"necks"`
-	Loose      looseShow     `json:"loose"`
+	Unlogged   unloggedShow  `json:"unlogged"`
 }
 
 type neckMinutes struct {
@@ -271,18 +271,18 @@ type neckMinutes struct {
 }
 
 // looseShow is the un-logged time of the last ten weeks.
-type looseShow struct {
-	estimate.Loose
+type unloggedShow struct {
+	estimate.Unlogged
 	Days int `json:"days"`
 }
 
-func (b *desk) loose() (looseShow, error) {
+func (b *desk) unlogged() (unloggedShow, error) {
 	tonight := b.Shop.Evening(b.Now)
-	log, err := b.EntriesBetween(tonight.Noon().AddDate(0, 0, -estimate.LooseDays-2), b.Now)
-	return looseShow{estimate.LooseLately(log, b.Shop, tonight), estimate.LooseDays}, err
+	log, err := b.EntriesBetween(tonight.Noon().AddDate(0, 0, -estimate.UnloggedDays-2), b.Now)
+	return unloggedShow{estimate.UnloggedLately(log, b.Shop, tonight), estimate.UnloggedDays}, err
 }
 
-func (l looseShow) text() string {
+func (l unloggedShow) text() string {
 	if l.Evenings == 0 {
 		return fmt.Sprintf("un-logged time: no evening measured in ten weeks, %.2f taken (judgement)", l.Factor)
 	}
@@ -334,7 +334,7 @@ func (e *env) eveningShow(c *cli.Context) error {
 		for _, d := range estimate.WorkedEvenings(es, b.Shop) {
 			res.SpanMin, res.ClockedMin = d.SpanMin, d.LoggedMin
 		}
-		res.Loose, err = b.loose()
+		res.Unlogged, err = b.unlogged()
 		return err
 	})
 	if err != nil {
@@ -361,6 +361,6 @@ func (e *env) eveningShow(c *cli.Context) error {
 		}
 		t.Note("from the first start to the last end %.0f min%s, %.0f of them logged", res.SpanMin, out, res.ClockedMin)
 	}
-	t.Note("%s", res.Loose.text())
+	t.Note("%s", res.Unlogged.text())
 	return e.print(rep)
 }

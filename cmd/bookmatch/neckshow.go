@@ -255,7 +255,7 @@ func (e *env) neckShow(c *cli.Context) error {
 
 // strip is the progress of the neck, each step as long as it is likely to take.
 func (n neckShow) strip() reports.Strip {
-	states := map[jobs.StepState]reports.StepState{jobs.Ready: reports.StepReady, jobs.On: reports.StepRunning, jobs.Begun: reports.StepRunning, jobs.Curing: reports.StepCuring, jobs.Done: reports.StepDone}
+	states := map[jobs.StepState]reports.StepState{jobs.Ready: reports.StepReady, jobs.On: reports.StepRunning, jobs.Started: reports.StepRunning, jobs.Curing: reports.StepCuring, jobs.Done: reports.StepDone}
 	s := reports.Strip{Title: strings.TrimSpace(n.Neck + " " + n.Nickname + "  " + n.Title)}
 	for _, x := range n.Steps {
 		if x.State == jobs.Skipped {

@@ -84,7 +84,7 @@ type operationShow struct {
 	Basis           string               `json:"basis"`
 	Source          string               `json:"source,omitempty"`
 	Warnings        []string             `json:"warnings,omitempty"`
-	Loose           looseShow            `json:"loose"`
+	Unlogged        unloggedShow         `json:"unlogged"`
 }
 
 type standardShow struct {
@@ -233,7 +233,7 @@ func (e *env) operationShow(c *cli.Context) error {
 		if r, err = b.operationReading(operation, q); err != nil {
 			return err
 		}
-		r.Loose, err = b.loose()
+		r.Unlogged, err = b.unlogged()
 		return err
 	})
 	if err != nil {
@@ -299,7 +299,7 @@ func operationReport(r operationShow, operation jobs.Operation, all bool, shop j
 	for _, w := range r.Warnings {
 		std.Note("%s", w)
 	}
-	std.Note("%s", r.Loose.text())
+	std.Note("%s", r.Unlogged.text())
 	rep := reports.Report{Name: "operation", Title: fmt.Sprintf("%s: %s", r.Operation, r.Title), Zone: zone, Sections: reports.Sections(std)}
 	cols := []reports.Column{{Key: "evening", Header: "evening", Kind: reports.KindDate}, {Key: "necks", Header: "necks", Max: 20}, {Key: "minutes", Header: "min", Kind: reports.KindNumber, Digits: reports.NoDigits}, {Key: "ratio", Header: "x standard", Kind: reports.KindNumber, Digits: 2}}
 	if len(r.Outliers) > 0 {
@@ -354,7 +354,7 @@ func (e *env) operationList(c *cli.Context) error {
 	}
 	rows := []row{}
 	var b *desk
-	var loose looseShow
+	var unlogged unloggedShow
 	err := e.view(c, func(tx *workshop.Book) (err error) {
 		if b, err = deskBench(tx); err != nil {
 			return err
@@ -370,14 +370,14 @@ func (e *env) operationList(c *cli.Context) error {
 			}
 			rows = append(rows, row{r.Operation, r.Title, r.SetupMin, r.RunMin, r.Per, r.Own, r.N, r.Pace, r.Spread, r.Quantity, r.LikelyMin, r.SafeMin, r.CureMin})
 		}
-		loose, err = b.loose()
+		unlogged, err = b.unlogged()
 		return err
 	})
 	if err != nil {
 		return err
 	}
 	if wantJSON(c) {
-		return e.PrintJSON(map[string]any{"operations": rows, "loose": loose})
+		return e.PrintJSON(map[string]any{"operations": rows, "loose": unlogged})
 	}
 	t := reports.Table{Name: "operations", Columns: []reports.Column{
 		{Key: "operation", Header: "operation", Max: 20}, {Key: "setup_min", Header: "set-up", Kind: reports.KindNumber}, {Key: "run_min", Header: "run", Kind: reports.KindNumber, Digits: 2}, {Key: "per", Header: "per"}, {Key: "own", Header: "whose"},
@@ -391,6 +391,6 @@ func (e *env) operationList(c *cli.Context) error {
 		t.Add(reports.Text(r.Operation), reports.Number(r.SetupMin), reports.Number(r.RunMin), reports.Text(b.Operations[r.Operation].Unit()), reports.Text(whose), reports.Count(r.N), reports.Number(r.Pace), reports.Number(r.Quantity), reports.Number(math.Ceil(r.LikelyMin)), reports.Number(math.Ceil(r.SafeMin)))
 	}
 	t.Note("minutes; likely and safe (80 %%) are for the quantity in the column before; defaults are judgement, no source")
-	t.Note("%s", loose.text())
+	t.Note("%s", unlogged.text())
 	return e.print(reports.Report{Name: "operations", Title: "Operations", Sections: reports.Sections(t)})
 }

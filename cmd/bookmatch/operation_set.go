@@ -48,10 +48,10 @@ var operationMarks = []struct {
 	of         func(*jobs.Operation) *bool
 }{
 	{"noise", "stops at the curfew", func(k *jobs.Operation) *bool { return &k.Noise }},
-	{"dust", "never before an open film", func(k *jobs.Operation) *bool { return &k.Dust }},
-	{"one-go", "cannot stop midway", func(k *jobs.Operation) *bool { return &k.OneGo }},
+	{"dusty", "never before an open film", func(k *jobs.Operation) *bool { return &k.Dust }},
+	{"no-stop", "cannot stop midway", func(k *jobs.Operation) *bool { return &k.NoStop }},
 	{"decide", "thinking, may be done off the bench", func(k *jobs.Operation) *bool { return &k.Decide }},
-	{"film", "leaves an open film that dust would spoil", func(k *jobs.Operation) *bool { return &k.Film }},
+	{"wet", "leaves an open film that dust would spoil", func(k *jobs.Operation) *bool { return &k.Wet }},
 	{"plan", "works from the layout plan", func(k *jobs.Operation) *bool { return &k.PlanNeed }},
 	{"hardware", "needs the bought-in parts", func(k *jobs.Operation) *bool { return &k.Hardware }},
 }

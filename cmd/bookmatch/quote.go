@@ -40,8 +40,8 @@ func quoteCommand(e *env) *cli.Command {
 				&cli.StringSliceFlag{Name: "redo", Usage: "`OPERATION` of a step that has to be done again, repeatable"},
 				&cli.StringFlag{Name: "undo", Usage: "`MINUTES` to undo what is done"},
 				&cli.StringSliceFlag{Name: "part", Usage: "`NAME=PRICE` to buy for it, repeatable"},
-				&cli.IntFlag{Name: "agree", Usage: "change `N` is agreed"},
-				&cli.IntFlag{Name: "refuse", Usage: "change `N` is refused"},
+				&cli.IntFlag{Name: "accept", Usage: "change `N` is agreed"},
+				&cli.IntFlag{Name: "decline", Usage: "change `N` is refused"},
 			}},
 			{Name: "review", Usage: "quoted against actual and why; without a quote: how often quotes held", ArgsUsage: "[QUOTE]", Flags: outFlags(), Action: e.quoteReview},
 		},
@@ -98,14 +98,14 @@ type quoteJSON struct {
 	Necks    []string     `json:"necks,omitempty"`
 	Promised jobs.Day     `json:"promised,omitempty"`
 	quote.Quoted
-	Loose   estimate.Loose      `json:"loose"`
-	Steps   []quote.Step        `json:"steps"`
-	Changes []quote.ChangeOrder `json:"changes,omitempty"`
+	Unlogged estimate.Unlogged   `json:"unlogged"`
+	Steps    []quote.Step        `json:"steps"`
+	Changes  []quote.ChangeOrder `json:"changes,omitempty"`
 }
 
 func (v quoteView) json() quoteJSON {
 	return quoteJSON{Quote: v.quote.Code, Revision: v.revision.No, Status: v.revision.Status, Customer: v.quote.Customer, Title: v.quote.Title, Currency: string(v.input.Rates.Currency),
-		Sent: v.revision.Sent, Until: v.revision.Until, Guess: v.quote.GuessHours, Necks: v.quote.Necks, Promised: v.promised, Quoted: v.result, Loose: v.input.Loose, Steps: v.input.Steps, Changes: v.quote.Changes}
+		Sent: v.revision.Sent, Until: v.revision.Until, Guess: v.quote.GuessHours, Necks: v.quote.Necks, Promised: v.promised, Quoted: v.result, Unlogged: v.input.Unlogged, Steps: v.input.Steps, Changes: v.quote.Changes}
 }
 
 func (v quoteView) sheet() reports.QuoteSheet {

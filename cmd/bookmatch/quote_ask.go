@@ -262,7 +262,7 @@ func askPrice(c *cli.Context, _ *workshop.Book, a *quote.Ask) error {
 	switch v := c.String("unlogged"); v {
 	case "":
 	case "hours", "overhead":
-		a.LooseInOverhead = v == "overhead"
+		a.UnloggedInOverhead = v == "overhead"
 	default:
 		return &jobs.FieldError{Field: "unlogged", Value: v, Want: "hours (it multiplies them) or overhead (its rate carries it)"}
 	}

@@ -20,9 +20,9 @@ func (e *env) quoteChange(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	settle := c.Int("agree") > 0 || c.Int("refuse") > 0
+	settle := c.Int("accept") > 0 || c.Int("decline") > 0
 	if settle == (strings.TrimSpace(c.String("ask")) != "") {
-		return usagef(`bookmatch quote change `+w[0]+` --ask "..." [--quantity inlay=18] [--redo OPERATION] [--undo MINUTES]   or --agree N, --refuse N`, "say what is to be changed, or which change is settled")
+		return usagef(`bookmatch quote change `+w[0]+` --ask "..." [--quantity inlay=18] [--redo OPERATION] [--undo MINUTES]   or --accept N, --decline N`, "say what is to be changed, or which change is settled")
 	}
 	var q quote.Quote
 	var order quote.ChangeOrder
@@ -128,7 +128,7 @@ func stepsDone(tx *workshop.Book, q quote.Quote) (map[string]quote.StepDone, err
 		for _, v := range states[0].Steps {
 			d := out[v.Operation]
 			d.Done = d.Done || v.DoneAt != nil
-			d.Begun = d.Begun || v.Actual > 0
+			d.Started = d.Started || v.Actual > 0
 			out[v.Operation] = d
 		}
 	}
@@ -138,9 +138,9 @@ func stepsDone(tx *workshop.Book, q quote.Quote) (map[string]quote.StepDone, err
 // settleChange agrees or refuses a change order; an agreed one moves the
 // quantities of the necks' steps that are not done.
 func settleChange(c *cli.Context, tx *workshop.Book, q *quote.Quote, day jobs.Day) (quote.ChangeOrder, error) {
-	no, status := c.Int("agree"), quote.ChangeAgreed
+	no, status := c.Int("accept"), quote.ChangeAgreed
 	if no == 0 {
-		no, status = c.Int("refuse"), quote.ChangeRefused
+		no, status = c.Int("decline"), quote.ChangeRefused
 	}
 	if no > len(q.Changes) {
 		return quote.ChangeOrder{}, &jobs.NotFoundError{Noun: "change of quote " + q.Code, Value: fmt.Sprint(no)}

@@ -132,16 +132,16 @@ func actualWork(b *desk, q quote.Quote) (quote.ActualWork, error) {
 	if err != nil {
 		return out, err
 	}
-	loose := estimate.LooseFactor(worked, first, last)
-	if loose.Evenings >= minLooseEvenings {
-		out.Loose, out.LooseEvenings = loose.Measured, loose.Evenings
+	unlogged := estimate.UnloggedFactor(worked, first, last)
+	if unlogged.Evenings >= minUnloggedEvenings {
+		out.Unlogged, out.UnloggedEvenings = unlogged.Measured, unlogged.Evenings
 	}
 	return out, nil
 }
 
 // minLooseEvenings is the fewest evenings whose un-logged time a review takes
 // as measured (judgement).
-const minLooseEvenings = 3
+const minUnloggedEvenings = 3
 
 func (e *env) quoteCalibration(c *cli.Context) error {
 	var kept []quote.Kept

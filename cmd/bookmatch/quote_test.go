@@ -138,7 +138,7 @@ func TestQuoteReviewAddsUpAfterABuild(t *testing.T) {
 	b.run("quote", "send", "Q1")
 	b.run("quote", "accept", "Q1", "--deposit-on", "2027-01-15", "--nickname", "ada")
 	b.run("quote", "change", "Q1", "--ask", "four more dots", "--quantity", "inlay=7")
-	b.run("quote", "change", "Q1", "--agree", "1")
+	b.run("quote", "change", "Q1", "--accept", "1")
 	var neck struct {
 		Steps []struct {
 			Operation string  `json:"operation"`
@@ -205,8 +205,8 @@ func TestQuoteLearnsFromTheLog(t *testing.T) {
 	b.now = b.now.AddDate(0, 0, 1)
 	b.run("quote", "draft", "Q1", "--for", "an invented customer", "--quantity", "holes=6")
 	var q struct {
-		Loose estimate.Loose `json:"loose"`
-		Steps []struct {
+		Unlogged estimate.Unlogged `json:"unlogged"`
+		Steps    []struct {
 			Operation string            `json:"operation"`
 			Estimate  estimate.Estimate `json:"estimate"`
 		} `json:"steps"`
@@ -214,8 +214,8 @@ func TestQuoteLearnsFromTheLog(t *testing.T) {
 	}
 	b.json(&q, "quote", "show", "Q1")
 	// 60 of 80 minutes are logged; five evenings at 1.333 lean on five at 1.25.
-	if want := (1.25 + 80.0/60) / 2; q.Loose.Evenings != 5 || math.Abs(q.Loose.Factor-want) > 0.001 {
-		t.Errorf("un-logged time %+v, want %.3f over 5 evenings", q.Loose, want)
+	if want := (1.25 + 80.0/60) / 2; q.Unlogged.Evenings != 5 || math.Abs(q.Unlogged.Factor-want) > 0.001 {
+		t.Errorf("un-logged time %+v, want %.3f over 5 evenings", q.Unlogged, want)
 	}
 	for _, s := range q.Steps {
 		if want := map[bool]int{true: 1, false: 0}[s.Operation == "thickness-core" || s.Operation == "joint-veneer"]; s.Estimate.N != want && (want == 1 || s.Operation == "drill") {

@@ -99,7 +99,7 @@ func yearOf(b *desk, year int) (reports.YearInput, error) {
 	if err != nil {
 		return in, err
 	}
-	in.Loose = estimate.LooseFactor(worked, first, last)
+	in.Unlogged = estimate.UnloggedFactor(worked, first, last)
 	book, err := tx.BitBook()
 	if err != nil {
 		return in, err

@@ -48,7 +48,7 @@ func supplyCommand(e *env) *cli.Command {
 				&cli.IntFlag{Name: "step", Usage: "step `N` of the neck"},
 				&cli.StringFlag{Name: "rework", Usage: "used in rework: `CAUSE` " + strings.Join(jobs.ReworkCauses, ", ")}, reason, note}},
 			{Name: "count", Usage: "stock-take: what is really there", ArgsUsage: "NAME QUANTITY", Flags: []cli.Flag{on, lot, reason, note}, Action: e.supplyCount},
-			{Name: "writeoff", Usage: "spilled, spoiled or thrown away: overhead bears it", ArgsUsage: "NAME QUANTITY", Flags: []cli.Flag{on, lot, reason, note}, Action: e.supplyWriteOff},
+			{Name: "write-off", Usage: "spilled, spoiled or thrown away: overhead bears it", ArgsUsage: "NAME QUANTITY", Flags: []cli.Flag{on, lot, reason, note}, Action: e.supplyWriteOff},
 			{Name: "offcut", Usage: "something comes back from a neck at a chosen value", ArgsUsage: "NAME QUANTITY --neck NECK", Action: e.supplyOffcut, Flags: []cli.Flag{
 				&cli.StringFlag{Name: "neck", Usage: "`NECK` that is credited"}, &cli.StringFlag{Name: "value", Usage: "`VALUE` of what comes back", Value: "0"},
 				&cli.BoolFlag{Name: "salvage", Usage: "salvaged from a scrapped neck"}, on, note}},

@@ -72,11 +72,11 @@ func (b *desk) tonightInput(c *cli.Context) (schedule.Tonight, error) {
 	if err := b.tonightHours(c, &t); err != nil {
 		return t, err
 	}
-	loose, err := b.loose()
+	unlogged, err := b.unlogged()
 	if err != nil {
 		return t, err
 	}
-	t.Loose = loose.Loose
+	t.Unlogged = unlogged.Unlogged
 	cache := map[string]estimate.Estimate{}
 	var failed error
 	t.Estimate = func(operation string, q float64) estimate.Estimate {

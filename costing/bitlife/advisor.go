@@ -29,7 +29,7 @@ type Verdict struct {
 	Life           LifeBasis    `json:"life"`
 	Damage         money.Amount `json:"torn_hole_cost"`
 	DamageBasis    string       `json:"damage_basis"`
-	Change         money.Amount `json:"change"`
+	Change         money.Amount `json:"new_edge_cost"`
 	Neck           string       `json:"neck,omitempty"`
 	Away           string       `json:"away,omitempty"` // lost or broken: there is nothing to judge
 	Reasons        []string     `json:"reasons"`

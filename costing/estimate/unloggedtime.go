@@ -7,12 +7,12 @@ import (
 	"bookmatch/jobs"
 )
 
-// LooseDays is how far back un-logged time is measured: ten weeks.
-const LooseDays = 70
+// UnloggedDays is how far back un-logged time is measured: ten weeks.
+const UnloggedDays = 70
 
 // sittingGap parts two sittings of one evening: what lies between them is not
 // un-logged bench time. Judgement: supper takes longer than sweeping.
-const sittingGap = 90 * time.Minute
+const sessionGap = 90 * time.Minute
 
 // WorkedEvenings measures the evenings of a log, in order of days: from the
 // first start to the last end of what was clocked, and the work in it. Gaps
@@ -25,7 +25,7 @@ func WorkedEvenings(log []jobs.Entry, shop jobs.Shop) []Worked {
 	unsure := map[jobs.Day]bool{}
 	zone := shop.Location()
 	for _, e := range log {
-		day := jobs.EveningOf(e.From, zone, shop.Turns)
+		day := jobs.EveningOf(e.From, zone, shop.DayEnds)
 		if e.Assumed || e.ClockBack {
 			unsure[day] = true
 		}
@@ -45,7 +45,7 @@ func WorkedEvenings(log []jobs.Entry, shop jobs.Shop) []Worked {
 		end := es[0].From
 		for _, e := range es {
 			gap := e.From.Sub(end)
-			if gap > 0 && gap <= sittingGap {
+			if gap > 0 && gap <= sessionGap {
 				span += gap
 			}
 			work := e.Elapsed(*e.To)
@@ -69,9 +69,9 @@ func sortedDays(m map[jobs.Day][]jobs.Entry) []jobs.Day {
 	return days
 }
 
-// LooseLately measures the un-logged time of the ten weeks before an evening;
+// UnloggedLately measures the un-logged time of the ten weeks before an evening;
 // that evening itself, which may not be over, does not count. It enters a quote
 // or a date once, and where it does it is named.
-func LooseLately(log []jobs.Entry, shop jobs.Shop, tonight jobs.Day) Loose {
-	return LooseFactor(WorkedEvenings(log, shop), tonight.Add(-LooseDays), tonight.Add(-1))
+func UnloggedLately(log []jobs.Entry, shop jobs.Shop, tonight jobs.Day) Unlogged {
+	return UnloggedFactor(WorkedEvenings(log, shop), tonight.Add(-UnloggedDays), tonight.Add(-1))
 }

@@ -61,11 +61,11 @@ func TestLooseLatelyLooksTenWeeksBack(t *testing.T) {
 	}
 	log = append(log, clocked(90, "2025-12-01", "19:00", "19:20"), clocked(91, "2025-12-01", "20:20", "20:40")) // too long ago
 	log = append(log, clocked(92, "2026-03-17", "19:00", "19:20"), clocked(93, "2026-03-17", "20:20", "20:40")) // tonight
-	got := LooseLately(log, shop, "2026-03-17")
+	got := UnloggedLately(log, shop, "2026-03-17")
 	if want := (5*1.25 + 3*4.0/3) / 8; got.Evenings != 3 || math.Abs(got.Factor-want) > 1e-12 || math.Abs(got.Measured-4.0/3) > 1e-12 {
 		t.Errorf("got %+v, want factor %g of three evenings", got, want)
 	}
-	if none := LooseLately(nil, shop, "2026-03-17"); none.Factor != 1.25 || none.Evenings != 0 || none.Measured != 0 {
+	if none := UnloggedLately(nil, shop, "2026-03-17"); none.Factor != 1.25 || none.Evenings != 0 || none.Measured != 0 {
 		t.Errorf("no log: %+v", none)
 	}
 }

@@ -55,8 +55,8 @@ type ChangeAsk struct {
 
 // StepDone says how far the neck is with a step.
 type StepDone struct {
-	Begun bool
-	Done  bool
+	Started bool
+	Done    bool
 }
 
 // PriceChange works a change order out from the frozen input of the accepted
@@ -67,7 +67,7 @@ type StepDone struct {
 // names steps that are repeated in full; every wait of such a step comes again.
 func PriceChange(in Input, ask ChangeAsk, done map[string]StepDone) (ChangeOrder, error) {
 	c := ChangeOrder{Status: ChangeUnagreed, ChangeAsk: ask, Undo: in.Rates.Currency.Line(money.Zero)}
-	b := builder{in: in, cur: in.Rates.Currency, loose: looseFactor(in)}
+	b := builder{in: in, cur: in.Rates.Currency, unlogged: unloggedFactor(in)}
 	waits, undo := 0, false
 	for _, operation := range ask.Redo {
 		if !slices.ContainsFunc(in.Steps, func(s Step) bool { return s.Operation == operation }) {
@@ -98,22 +98,22 @@ func PriceChange(in Input, ask ChangeAsk, done map[string]StepDone) (ChangeOrder
 		d := done[s.Operation]
 		minutes, basis := 0.0, ""
 		switch {
-		case !d.Begun && !d.Done:
+		case !d.Started && !d.Done:
 			minutes = s.scaled(q).MeanMin - s.scaled(s.Quantity).MeanMin
 			basis = fmt.Sprintf("%s instead of %s %s, not begun yet", num(q), num(s.Quantity), jobs.Plural(s.Quantity, s.Unit))
 		case q > s.Quantity:
 			minutes = s.scaled(q - s.Quantity).MeanMin
-			basis = fmt.Sprintf("%s more %s in another sitting, %s", num(q-s.Quantity), jobs.Plural(q-s.Quantity, s.Unit), begunOrDone(d))
+			basis = fmt.Sprintf("%s more %s in another sitting, %s", num(q-s.Quantity), jobs.Plural(q-s.Quantity, s.Unit), startedOrDone(d))
 			if s.CureMin >= 6*60 {
 				waits++
 			}
 		default:
-			c.Notes = append(c.Notes, fmt.Sprintf("%s is %s: fewer %s save nothing", s.Operation, begunOrDone(d), jobs.Plural(2, s.Unit)))
+			c.Notes = append(c.Notes, fmt.Sprintf("%s is %s: fewer %s save nothing", s.Operation, startedOrDone(d), jobs.Plural(2, s.Unit)))
 			continue
 		}
 		h := hundredths(minutes * float64(s.Copies))
 		b.add(Line{LineLabour, s.Operation, s.Title, h, "h", in.Rates.LabourOf(s.Operation), money.Zero, basis})
-		b.supplyChange(s, q, d.Begun || d.Done)
+		b.supplyChange(s, q, d.Started || d.Done)
 	}
 	hours := decimal.Zero
 	for _, l := range b.lines {
@@ -126,8 +126,8 @@ func PriceChange(in Input, ask ChangeAsk, done map[string]StepDone) (ChangeOrder
 	}
 	if !hours.IsZero() {
 		b.add(Line{LineOverhead, "", "overhead", money.Qty{Decimal: hours}, "h", in.Rates.Overhead, money.Zero, "per hour logged at the bench"})
-		if extra := (money.Qty{Decimal: hours.Mul(decimal.NewFromFloat(b.loose - 1)).Round(2)}); !extra.IsZero() {
-			b.add(Line{LineUnlogged, "", "un-logged time", extra, "h", in.Rates.Labour, money.Zero, b.looseBasis()})
+		if extra := (money.Qty{Decimal: hours.Mul(decimal.NewFromFloat(b.unlogged - 1)).Round(2)}); !extra.IsZero() {
+			b.add(Line{LineUnlogged, "", "un-logged time", extra, "h", in.Rates.Labour, money.Zero, b.unloggedBasis()})
 		}
 	}
 	for _, p := range ask.Parts {
@@ -155,7 +155,7 @@ func PriceChange(in Input, ask ChangeAsk, done map[string]StepDone) (ChangeOrder
 	return c, nil
 }
 
-func begunOrDone(d StepDone) string {
+func startedOrDone(d StepDone) string {
 	if d.Done {
 		return "already done"
 	}
@@ -222,7 +222,7 @@ func changeDays(hours float64, waits int, in Input) int {
 	}
 	minutes := 0.0
 	for _, s := range in.Calendar.Slots {
-		minutes += float64(s.Minutes()) * in.Calendar.Length / math.Max(in.Loose.Factor, 1) / planned
+		minutes += float64(s.Minutes()) * in.Calendar.Length / math.Max(in.Unlogged.Factor, 1) / planned
 	}
 	evenings := math.Max(hours, 0)*60/math.Max(minutes, 1) + float64(waits)
 	return int(math.Ceil(evenings / worked * 7))

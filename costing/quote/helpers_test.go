@@ -112,7 +112,7 @@ func headstockJob(name string) schedule.Job {
 	for _, r := range jobs.SeedRoutes()[0].Steps {
 		k := operations[r.Operation]
 		e := estimate.ForStep(estimate.StandardOf(k), quantities[k.Per], nil, estimate.Pace{}, estimate.Settings{})
-		j.Tasks = append(j.Tasks, schedule.Task{Work: estimate.Work{Name: k.Name, Estimate: e, Rework: k.ReworkChance}, SetupMin: k.SetupMin, CureMin: k.CureMin, OneGo: k.OneGo, Noise: k.Noise, Hardware: k.Hardware})
+		j.Tasks = append(j.Tasks, schedule.Task{Work: estimate.Work{Name: k.Name, Estimate: e, Rework: k.ReworkChance}, SetupMin: k.SetupMin, CureMin: k.CureMin, NoStop: k.NoStop, Noise: k.Noise, Hardware: k.Hardware})
 	}
 	return j
 }

@@ -14,7 +14,7 @@ import (
 // PriceQuote works a quote out. It is a pure function of its input: the same
 // input gives the same quote. A margin of 100 % or more is a *jobs.FieldError.
 func PriceQuote(in Input) (Quoted, error) {
-	b := builder{in: in, cur: in.Rates.Currency, loose: looseFactor(in)}
+	b := builder{in: in, cur: in.Rates.Currency, unlogged: unloggedFactor(in)}
 	b.labour()
 	b.supplies()
 	b.parts()
@@ -39,11 +39,11 @@ func PriceQuote(in Input) (Quoted, error) {
 
 // looseFactor is the factor by which hours at the bench are multiplied; 1
 // when un-logged time is carried by the overhead instead.
-func looseFactor(in Input) float64 {
-	if in.Ask.LooseInOverhead || in.Loose.Factor < 1 {
+func unloggedFactor(in Input) float64 {
+	if in.Ask.UnloggedInOverhead || in.Unlogged.Factor < 1 {
 		return 1
 	}
-	return in.Loose.Factor
+	return in.Unlogged.Factor
 }
 
 // priceOf turns a cost into a price by margin or markup, rounds it and adds
@@ -77,7 +77,7 @@ func priceOf(cost money.Amount, in Input) (Price, error) {
 type builder struct {
 	in       Input
 	cur      money.Currency
-	loose    float64
+	unlogged float64
 	lines    []Line
 	warnings []string
 	hours    decimal.Decimal // mean, of all labour lines and rework
@@ -158,17 +158,17 @@ func (b *builder) labour() {
 		b.timeCost = b.timeCost.Add(b.add(Line{LineRework, "", "rework allowance", h, "h", p.rate, money.Zero, "chance of a second pass: " + strings.Join(p.basis, ", ")}))
 		b.hours = b.hours.Add(h.Decimal)
 	}
-	if extra := (money.Qty{Decimal: b.hours.Mul(decimal.NewFromFloat(b.loose - 1)).Round(2)}); extra.Sign() > 0 {
-		b.timeCost = b.timeCost.Add(b.add(Line{LineUnlogged, "", "un-logged time", extra, "h", b.in.Rates.Labour, money.Zero, b.looseBasis()}))
+	if extra := (money.Qty{Decimal: b.hours.Mul(decimal.NewFromFloat(b.unlogged - 1)).Round(2)}); extra.Sign() > 0 {
+		b.timeCost = b.timeCost.Add(b.add(Line{LineUnlogged, "", "un-logged time", extra, "h", b.in.Rates.Labour, money.Zero, b.unloggedBasis()}))
 	}
 	b.timeCost = b.timeCost.Add(b.add(Line{LineOverhead, "", "overhead", money.Qty{Decimal: b.hours}, "h", b.in.Rates.Overhead, money.Zero, "per hour logged at the bench"}))
 }
 
-func (b *builder) looseBasis() string {
-	if b.in.Loose.Evenings == 0 {
-		return fmt.Sprintf("evenings are %.2f times their logged work: assumed, no evening measured lately", b.in.Loose.Factor)
+func (b *builder) unloggedBasis() string {
+	if b.in.Unlogged.Evenings == 0 {
+		return fmt.Sprintf("evenings are %.2f times their logged work: assumed, no evening measured lately", b.in.Unlogged.Factor)
 	}
-	return fmt.Sprintf("evenings are %.2f times their logged work, measured over %d %s", b.in.Loose.Factor, b.in.Loose.Evenings, jobs.Plural(float64(b.in.Loose.Evenings), "evening"))
+	return fmt.Sprintf("evenings are %.2f times their logged work, measured over %d %s", b.in.Unlogged.Factor, b.in.Unlogged.Evenings, jobs.Plural(float64(b.in.Unlogged.Evenings), "evening"))
 }
 
 func (b *builder) stepText(s Step) string {

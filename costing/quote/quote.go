@@ -76,22 +76,22 @@ type Ask struct {
 	Parts     []Part            `json:"parts,omitempty"`
 	Arrival   *schedule.Arrival `json:"arrival,omitempty"` // of the parts
 	// Margin is a percent of the price, or of the cost when Markup is set.
-	Margin          decimal.Decimal   `json:"margin_percent"`
-	Markup          bool              `json:"markup,omitempty"`
-	RoundTo         money.Amount      `json:"round_to,omitzero"`
-	HandlingPct     decimal.Decimal   `json:"handling_percent,omitzero"` // of bought-in parts
-	DepositPct      decimal.Decimal   `json:"deposit_percent,omitzero"`  // of the gross price; the floor may ask for more
-	Stages          []StageAsk        `json:"stages,omitempty"`
-	ValidDays       int               `json:"valid_days,omitempty"`
-	Due             jobs.Day          `json:"due,omitempty"`        // wished
-	DepositOn       jobs.Day          `json:"deposit_on,omitempty"` // expected
-	LooseInOverhead bool              `json:"loose_in_overhead,omitempty"`
-	Spec            []string          `json:"spec,omitempty"`
-	Exclusions      []string          `json:"exclusions,omitempty"`
-	Wording         map[string]string `json:"wording,omitempty"` // by WordingKeys
-	Note            string            `json:"note,omitempty"`
-	Seed            uint64            `json:"seed,omitempty"`
-	Draws           int               `json:"draws,omitempty"`
+	Margin             decimal.Decimal   `json:"margin_percent"`
+	Markup             bool              `json:"markup,omitempty"`
+	RoundTo            money.Amount      `json:"round_to,omitzero"`
+	HandlingPct        decimal.Decimal   `json:"handling_percent,omitzero"` // of bought-in parts
+	DepositPct         decimal.Decimal   `json:"deposit_percent,omitzero"`  // of the gross price; the floor may ask for more
+	Stages             []StageAsk        `json:"stages,omitempty"`
+	ValidDays          int               `json:"valid_days,omitempty"`
+	Due                jobs.Day          `json:"due,omitempty"`        // wished
+	DepositOn          jobs.Day          `json:"deposit_on,omitempty"` // expected
+	UnloggedInOverhead bool              `json:"loose_in_overhead,omitempty"`
+	Spec               []string          `json:"spec,omitempty"`
+	Exclusions         []string          `json:"exclusions,omitempty"`
+	Wording            map[string]string `json:"wording,omitempty"` // by WordingKeys
+	Note               string            `json:"note,omitempty"`
+	Seed               uint64            `json:"seed,omitempty"`
+	Draws              int               `json:"draws,omitempty"`
 }
 
 // Settings are the numbers of the models with the seed and draws asked for.
@@ -125,7 +125,7 @@ type Input struct {
 	Steps    []Step            `json:"steps"`
 	Supplies []Supply          `json:"supplies,omitempty"`
 	Wear     []Wear            `json:"wear,omitempty"`
-	Loose    estimate.Loose    `json:"loose"`
+	Unlogged estimate.Unlogged `json:"unlogged"`
 	Calendar schedule.Calendar `json:"calendar"`
 	Before   []schedule.Job    `json:"before,omitempty"` // necks that come first
 	Settings estimate.Settings `json:"settings"`
@@ -147,7 +147,7 @@ type Step struct {
 	Rework     float64           `json:"rework,omitempty"`
 	Scrap      float64           `json:"scrap,omitempty"`
 	CureMin    float64           `json:"cure_min,omitempty"`
-	OneGo      bool              `json:"one_go,omitempty"`
+	NoStop     bool              `json:"no_stop,omitempty"`
 	Noise      bool              `json:"noise,omitempty"`
 	Hardware   bool              `json:"hardware,omitempty"`
 	Decide     bool              `json:"decide,omitempty"`
@@ -170,7 +170,7 @@ type Wear struct {
 	Operation string       `json:"operation"`
 	CutM      float64      `json:"cut_m"`
 	LifeM     float64      `json:"life_m"`
-	Change    money.Amount `json:"change"` // a fresh edge
+	Change    money.Amount `json:"new_edge_cost"` // a fresh edge
 	Basis     string       `json:"basis"`
 	Missing   string       `json:"missing,omitempty"`
 }
@@ -184,7 +184,7 @@ type Quoted struct {
 	LossChance float64          `json:"loss_chance"` // that the cost exceeds the net price
 	SafeHours  float64          `json:"safe_hours"`
 	SafeNet    money.Amount     `json:"safe_net"` // the net price had it been built on the P80 of hours
-	Deposit    DepositFloor     `json:"deposit_floor"`
+	Deposit    DepositMinimum   `json:"deposit_minimum"`
 	Stages     []Stage          `json:"stages"`
 	ValidDays  int              `json:"valid_days"`
 	Assumed    []string         `json:"assumed"`
@@ -233,9 +233,9 @@ type Price struct {
 	Deposit       money.Amount    `json:"deposit"`
 }
 
-// DepositFloor is the least a deposit has to cover: what is spent before the
+// DepositMinimum is the least a deposit has to cover: what is spent before the
 // first stage and cannot be got back.
-type DepositFloor struct {
+type DepositMinimum struct {
 	Parts  money.Amount `json:"parts"`
 	Wood   money.Amount `json:"wood"`
 	Design money.Amount `json:"design"`

@@ -22,8 +22,8 @@ func quoteInput(change func(*Input)) Input {
 		At:    monday,
 		Rates: RateCard{Currency: "EUR", Labour: money.MustParse("34.00"), Overhead: money.MustParse("7.50")},
 		Tax:   pct("21"), TaxRule: jobs.TaxPerTotal,
-		Loose:    estimate.LooseFactor(nil, "", ""),
-		Calendar: schedule.NewCalendar(jobs.Shop{Evenings: slots("tue 19:30-22:00", "thu 19:30-22:00"), Curfew: 21 * 60}),
+		Unlogged: estimate.UnloggedFactor(nil, "", ""),
+		Calendar: schedule.NewCalendar(jobs.Shop{Evenings: slots("tue 19:30-22:00", "thu 19:30-22:00"), QuietAfter: 21 * 60}),
 		Settings: estimate.Settings{Draws: 2000, DateDraws: 200},
 	}
 	quantities := map[string]float64{"neck": 1, "choice": 1, "holes": 6, "pilots": 6, "cm2": 140, "edge_cm": 50, "pages": 1, "inlay": 14}
@@ -38,7 +38,7 @@ func quoteInput(change func(*Input)) Input {
 			continue
 		}
 		in.Steps = append(in.Steps, Step{Operation: k.Name, Title: k.Title, Per: k.Per, Unit: k.Unit(), Quantity: q, Copies: 1, Difficulty: 1, Standard: estimate.StandardOf(k),
-			Estimate: estimate.ForStep(estimate.StandardOf(k), q, nil, estimate.Pace{}, estimate.Settings{}), Rework: k.ReworkChance, Scrap: k.ScrapChance, CureMin: k.CureMin, OneGo: k.OneGo, Noise: k.Noise, Hardware: k.Hardware, Decide: k.Decide})
+			Estimate: estimate.ForStep(estimate.StandardOf(k), q, nil, estimate.Pace{}, estimate.Settings{}), Rework: k.ReworkChance, Scrap: k.ScrapChance, CureMin: k.CureMin, NoStop: k.NoStop, Noise: k.Noise, Hardware: k.Hardware, Decide: k.Decide})
 		for _, line := range k.Recipe {
 			in.Supplies = append(in.Supplies, Supply{Supply: line.Supply, Unit: "g", Operation: k.Name, Quantity: line.Quantity(money.QtyFromFloat(q)), UnitPrice: money.MustParse("0.19"), Basis: "lot of 2026-01-10"})
 		}
@@ -69,7 +69,7 @@ func TestQuoteAddsUp(t *testing.T) {
 		"three by one":   func(in *Input) { in.Ask.Necks = 3; copies(in, 3) },
 		"handling":       func(in *Input) { in.Ask.HandlingPct = pct("5") },
 		"own rate":       func(in *Input) { in.Rates.ByOperation = []OperationRate{{"inlay-cut", money.MustParse("48.00")}} },
-		"loose overhead": func(in *Input) { in.Ask.LooseInOverhead = true },
+		"loose overhead": func(in *Input) { in.Ask.UnloggedInOverhead = true },
 		"yen":            func(in *Input) { in.Rates.Currency = "JPY" },
 		"tax per line":   func(in *Input) { in.TaxRule = jobs.TaxPerLine },
 		"wood and stages": func(in *Input) {

@@ -21,14 +21,14 @@ type ActualStep struct {
 
 // ActualWork is what the log says of the accepted necks.
 type ActualWork struct {
-	Steps         []ActualStep
-	OutsideMin    float64 // work that no quoted step answers to
-	ReworkMin     float64 // paid by the shop
-	CustomerMin   float64 // rework that the customer caused and pays
-	Cost          NeckCost
-	Loose         float64 // measured while they were made; 0 takes the quoted one
-	LooseEvenings int
-	Finished      bool
+	Steps            []ActualStep
+	OutsideMin       float64 // work that no quoted step answers to
+	ReworkMin        float64 // paid by the shop
+	CustomerMin      float64 // rework that the customer caused and pays
+	Cost             NeckCost
+	Unlogged         float64 // measured while they were made; 0 takes the quoted one
+	UnloggedEvenings int
+	Finished         bool
 }
 
 // ReviewPart is one reason for the difference between quoted and actual cost.
@@ -160,24 +160,24 @@ func ReviewQuote(q Quote, r Revision, actual ActualWork) Review {
 	}
 	cost["rework"] = cost["rework"].Add(reworkSupplies)
 
-	loose := actual.Loose
-	if loose < 1 {
-		loose = in.Loose.Factor
+	unlogged := actual.Unlogged
+	if unlogged < 1 {
+		unlogged = in.Unlogged.Factor
 	}
-	quotedLoose := money.Zero
+	quotedUnlogged := money.Zero
 	for _, l := range out.Lines {
 		if l.Group == LineUnlogged {
-			quotedLoose = quotedLoose.Add(l.Amount)
+			quotedUnlogged = quotedUnlogged.Add(l.Amount)
 		}
 	}
-	actualLoose := money.Zero
-	if !in.Ask.LooseInOverhead {
-		actualLoose = cur.Line(in.Rates.Labour.Mul(money.QtyFromFloat(total / 60 * (loose - 1)).Decimal))
-		minutes["unlogged"] = total*(loose-1) - quotedHoursOf(out, LineUnlogged)*60
+	actualUnlogged := money.Zero
+	if !in.Ask.UnloggedInOverhead {
+		actualUnlogged = cur.Line(in.Rates.Labour.Mul(money.QtyFromFloat(total / 60 * (unlogged - 1)).Decimal))
+		minutes["unlogged"] = total*(unlogged-1) - quotedHoursOf(out, LineUnlogged)*60
 	}
-	cost["unlogged"] = actualLoose.Sub(quotedLoose)
+	cost["unlogged"] = actualUnlogged.Sub(quotedUnlogged)
 
-	rv.Actual = actual.Cost.Total.Add(actualLoose)
+	rv.Actual = actual.Cost.Total.Add(actualUnlogged)
 	rv.Difference = rv.Actual.Sub(rv.Quoted)
 	rest := rv.Difference
 	for _, part := range ReviewParts() {
@@ -203,7 +203,7 @@ func ReviewQuote(q Quote, r Revision, actual ActualWork) Review {
 	if !rv.Finished {
 		rv.Notes = append(rv.Notes, "the neck is not finished: steps to come count as not done")
 	}
-	if actual.Loose < 1 && !in.Ask.LooseInOverhead {
+	if actual.Unlogged < 1 && !in.Ask.UnloggedInOverhead {
 		rv.Notes = append(rv.Notes, "un-logged time was not measured while it was made: taken as quoted")
 	}
 	for _, c := range q.Changes {

@@ -27,7 +27,7 @@ func TestReviewAddsUp(t *testing.T) {
 			c.Status = ChangeAgreed
 			q.Changes = append(q.Changes, c)
 		}
-		a := ActualWork{ReworkMin: float64(r.IntN(90)), CustomerMin: float64(r.IntN(50)), OutsideMin: float64(r.IntN(40)), Loose: 1 + 0.5*r.Float64(), Finished: true}
+		a := ActualWork{ReworkMin: float64(r.IntN(90)), CustomerMin: float64(r.IntN(50)), OutsideMin: float64(r.IntN(40)), Unlogged: 1 + 0.5*r.Float64(), Finished: true}
 		a.Cost.Total = money.New(int64(20000+r.IntN(200000)), -2)
 		for _, s := range in.Steps {
 			a.Steps = append(a.Steps, ActualStep{Operation: s.Operation, Minutes: s.Estimate.MeanMin * (0.5 + r.Float64()), Count: math.Round(s.Quantity * (0.5 + r.Float64())), Done: true})
@@ -53,7 +53,7 @@ func TestReviewNamesTheReason(t *testing.T) {
 	in := quoteInput(nil)
 	out := mustPrice(t, in)
 	actual := func(change func(*ActualWork)) ActualWork {
-		a := ActualWork{Loose: in.Loose.Factor, Finished: true}
+		a := ActualWork{Unlogged: in.Unlogged.Factor, Finished: true}
 		for _, s := range in.Steps {
 			a.Steps = append(a.Steps, ActualStep{s.Operation, s.Estimate.MeanMin, s.Quantity, true})
 			a.ReworkMin += s.Rework * s.Estimate.MeanMin
@@ -101,7 +101,7 @@ func TestReviewNamesTheReason(t *testing.T) {
 				want += c.min / 60 * 41.5
 			}
 			if part == "unlogged" {
-				want += c.min / 60 * (in.Loose.Factor - 1) * 34
+				want += c.min / 60 * (in.Unlogged.Factor - 1) * 34
 			}
 			if math.Abs(amount-want) > 0.05 {
 				t.Errorf("%s +%.0f min: %s is %.2f, want %.2f", c.part, c.min, part, amount, want)

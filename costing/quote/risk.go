@@ -14,7 +14,7 @@ func (b *builder) work() []estimate.Work {
 	overhead, shop := b.in.Rates.Overhead.Float(), b.in.Rates.Labour.Float()
 	var out []estimate.Work
 	for _, s := range b.in.Steps {
-		w := estimate.Work{Name: s.Operation, Estimate: s.Estimate, Rework: s.Rework, PerHour: b.in.Rates.LabourOf(s.Operation).Float() + (b.loose-1)*shop + overhead}
+		w := estimate.Work{Name: s.Operation, Estimate: s.Estimate, Rework: s.Rework, PerHour: b.in.Rates.LabourOf(s.Operation).Float() + (b.unlogged-1)*shop + overhead}
 		for range s.Copies {
 			out = append(out, w)
 		}
@@ -49,14 +49,14 @@ func (b *builder) promise() schedule.Promise {
 	for _, s := range in.Steps {
 		copies = max(copies, s.Copies)
 		own.Tasks = append(own.Tasks, schedule.Task{Work: estimate.Work{Name: s.Operation, Estimate: s.Estimate, Rework: s.Rework},
-			SetupMin: s.Standard.SetupMin * s.Estimate.Pace, CureMin: s.CureMin, OneGo: s.OneGo, Noise: s.Noise, Hardware: s.Hardware})
+			SetupMin: s.Standard.SetupMin * s.Estimate.Pace, CureMin: s.CureMin, NoStop: s.NoStop, Noise: s.Noise, Hardware: s.Hardware})
 	}
 	before := append([]schedule.Job(nil), in.Before...)
 	for range copies - 1 {
 		before = append(before, own)
 	}
 	cal := in.Calendar
-	cal.Loose = math.Max(in.Loose.Factor, 1)
+	cal.Unlogged = math.Max(in.Unlogged.Factor, 1)
 	return schedule.PromiseDate(in.At, own, before, in.Ask.Due, cal, in.Settings)
 }
 

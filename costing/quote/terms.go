@@ -25,7 +25,7 @@ func DefaultDepositPct() decimal.Decimal { return defaultDepositPct }
 // terms works out deposit, stages and validity.
 func (b *builder) terms(q *Quoted) {
 	ask := b.in.Ask
-	floor := DepositFloor{Parts: b.cur.Line(money.Zero), Wood: b.cur.Line(money.Zero), Design: b.cur.Line(money.Zero)}
+	floor := DepositMinimum{Parts: b.cur.Line(money.Zero), Wood: b.cur.Line(money.Zero), Design: b.cur.Line(money.Zero)}
 	for _, p := range ask.Parts {
 		amount := b.cur.Line(p.Price.MulInt(int64(max(ask.Necks, 1))))
 		if p.Wood {
@@ -96,13 +96,13 @@ func (b *builder) assumed() []string {
 	if in.Ask.DepositOn == "" {
 		say("the deposit comes in %d days, on %s", AssumedDepositDays, jobs.DayOf(in.At).Add(AssumedDepositDays))
 	}
-	if in.Loose.Evenings == 0 {
-		say("evenings are %.2f times their logged work", in.Loose.Factor)
+	if in.Unlogged.Evenings == 0 {
+		say("evenings are %.2f times their logged work", in.Unlogged.Factor)
 	}
-	if in.Ask.LooseInOverhead {
+	if in.Ask.UnloggedInOverhead {
 		say("un-logged time is carried by the overhead rate, hours are not multiplied")
 	} else {
-		say("un-logged time multiplies the hours (x %.2f), the overhead does not carry it", b.loose)
+		say("un-logged time multiplies the hours (x %.2f), the overhead does not carry it", b.unlogged)
 	}
 	none := 0
 	for _, s := range in.Steps {

@@ -33,11 +33,11 @@ type Calendar struct {
 	// factor with this median and log spread.
 	Length       float64 `json:"length"`
 	LengthSpread float64 `json:"length_spread"`
-	// Loose is the length of an evening divided by its logged work (see
-	// LooseFactor).
-	Loose float64 `json:"loose"`
-	// Curfew stops noisy operations; 0 is none.
-	Curfew jobs.Clock `json:"curfew,omitempty"`
+	// Unlogged is the length of an evening divided by its logged work (see
+	// UnloggedFactor).
+	Unlogged float64 `json:"unlogged"`
+	// QuietAfter stops noisy operations; 0 is none.
+	QuietAfter jobs.Clock `json:"quiet_after,omitempty"`
 }
 
 // Priors for what the log has not told yet. Judgement: three planned evenings
@@ -50,7 +50,7 @@ const (
 
 // NewCalendar gives the calendar of a shop without a log.
 func NewCalendar(shop jobs.Shop) Calendar {
-	c := Calendar{Slots: shop.Evenings, Holidays: shop.Holidays, Length: 1, LengthSpread: priorLengthSpread, Loose: estimate.DefaultLoose, Curfew: shop.Curfew}
+	c := Calendar{Slots: shop.Evenings, Holidays: shop.Holidays, Length: 1, LengthSpread: priorLengthSpread, Unlogged: estimate.DefaultLoose, QuietAfter: shop.QuietAfter}
 	for i := range c.Attendance {
 		c.Attendance[i] = Beta{priorWorked, priorMissed}
 	}
@@ -101,7 +101,7 @@ func (c Calendar) Learn(worked []estimate.Worked, first, last jobs.Day) Calendar
 		c.Length = math.Exp(sum / (n + priorLengthN))
 		c.LengthSpread = math.Sqrt((priorLengthN*priorLengthSpread*priorLengthSpread + math.Max(0, ss)) / (n + priorLengthN))
 	}
-	c.Loose = estimate.LooseFactor(worked, first, last).Factor
+	c.Unlogged = estimate.UnloggedFactor(worked, first, last).Factor
 	return c
 }
 

@@ -31,7 +31,7 @@ type truth struct {
 	come       [7]float64
 	length     float64
 	lengthSD   float64
-	loose      float64
+	unlogged   float64
 }
 
 // worldRoute is the route of an inlaid, finished headstock; minutes, cures and
@@ -42,23 +42,23 @@ func worldRoute() []jobs.Operation {
 		{Name: "choose-veneer", RunMin: 25, Per: "choice"},
 		{Name: "thickness-core", SetupMin: 12, RunMin: 0.10, Per: "cm2", Noise: true},
 		{Name: "joint-veneer", SetupMin: 10, RunMin: 0.10, Per: "cm2"},
-		{Name: "glue-face", SetupMin: 8, RunMin: 0.05, Per: "cm2", CureMin: night, OneGo: true, ReworkChance: 0.04},
+		{Name: "glue-face", SetupMin: 8, RunMin: 0.05, Per: "cm2", CureMin: night, NoStop: true, ReworkChance: 0.04},
 		{Name: "thickness-head", SetupMin: 4, RunMin: 0.08, Per: "cm2", Noise: true},
-		{Name: "glue-back", SetupMin: 8, RunMin: 0.05, Per: "cm2", CureMin: night, OneGo: true, ReworkChance: 0.04},
+		{Name: "glue-back", SetupMin: 8, RunMin: 0.05, Per: "cm2", CureMin: night, NoStop: true, ReworkChance: 0.04},
 		{Name: "flush-sand", SetupMin: 6, RunMin: 0.12, Per: "edge_cm", Noise: true, ReworkChance: 0.02},
 		{Name: "block-sand", RunMin: 12, Per: "neck"},
 		{Name: "template", SetupMin: 8, RunMin: 1, Per: "pages"},
 		{Name: "layout", SetupMin: 6, RunMin: 1.5, Per: "holes"},
-		{Name: "backing", SetupMin: 3, RunMin: 4, Per: "neck", CureMin: 5, OneGo: true},
-		{Name: "drill", SetupMin: 10, RunMin: 1.5, Per: "holes", Noise: true, OneGo: true, ReworkChance: 0.03},
+		{Name: "backing", SetupMin: 3, RunMin: 4, Per: "neck", CureMin: 5, NoStop: true},
+		{Name: "drill", SetupMin: 10, RunMin: 1.5, Per: "holes", Noise: true, NoStop: true, ReworkChance: 0.03},
 		{Name: "ease-holes", SetupMin: 2, RunMin: 0.5, Per: "holes"},
 		{Name: "pilot-holes", SetupMin: 5, RunMin: 0.7, Per: "pilots", Noise: true},
 		{Name: "inlay-draw", SetupMin: 15, RunMin: 4, Per: "inlay"},
 		{Name: "inlay-cut", SetupMin: 10, RunMin: 12, Per: "inlay", ReworkChance: 0.05},
 		{Name: "inlay-rout", SetupMin: 15, RunMin: 9, Per: "inlay", Noise: true, ReworkChance: 0.03},
-		{Name: "inlay-glue", SetupMin: 8, RunMin: 2, Per: "inlay", CureMin: night, OneGo: true},
+		{Name: "inlay-glue", SetupMin: 8, RunMin: 2, Per: "inlay", CureMin: night, NoStop: true},
 		{Name: "inlay-level", SetupMin: 5, RunMin: 3, Per: "inlay"},
-		{Name: "finish-coat", SetupMin: 12, RunMin: 4, Per: "coats", CureMin: 24 * 60, OneGo: true, ReworkChance: 0.06},
+		{Name: "finish-coat", SetupMin: 12, RunMin: 4, Per: "coats", CureMin: 24 * 60, NoStop: true, ReworkChance: 0.06},
 		{Name: "ream-finish", SetupMin: 4, RunMin: 0.7, Per: "holes"},
 		{Name: "fit-tuners", SetupMin: 5, RunMin: 3.5, Per: "holes", Hardware: true},
 	}
@@ -74,7 +74,7 @@ func worldQuantities(r *rand.Rand) map[string]float64 {
 }
 
 func newTruth(r *rand.Rand, route []jobs.Operation, stds []estimate.Standard) truth {
-	t := truth{sigma: uniform(r, 0.2, 0.42), jobSigma: uniform(r, 0.08, 0.2), length: uniform(r, 0.8, 1.1), lengthSD: uniform(r, 0.05, 0.25), loose: uniform(r, 1.1, 1.45)}
+	t := truth{sigma: uniform(r, 0.2, 0.42), jobSigma: uniform(r, 0.08, 0.2), length: uniform(r, 0.8, 1.1), lengthSD: uniform(r, 0.05, 0.25), unlogged: uniform(r, 1.1, 1.45)}
 	pace := uniform(r, -0.4, 0.4)
 	for i := range route {
 		off, at := 0.28, pace
@@ -108,7 +108,7 @@ func (t truth) live(r *rand.Rand, route []jobs.Operation, left [][]float64, firs
 			}
 			now := float64(day*1440 + int(s.From))
 			end := now + float64(s.Minutes())*t.length*math.Exp(t.lengthSD*r.NormFloat64())
-			curfew := float64(day*1440 + 21*60)
+			quietAfter := float64(day*1440 + 21*60)
 			begun := false
 		again:
 			for now < end {
@@ -118,24 +118,24 @@ func (t truth) live(r *rand.Rand, route []jobs.Operation, left [][]float64, firs
 						continue
 					}
 					k := route[pos[n]]
-					room := (end - now) / t.loose
+					room := (end - now) / t.unlogged
 					switch {
 					case ready[n] > now:
 						wait = math.Min(wait, ready[n])
 						continue
-					case k.Noise && now >= curfew, n == last && k.Hardware && day < partsDay:
+					case k.Noise && now >= quietAfter, n == last && k.Hardware && day < partsDay:
 						continue
-					case k.OneGo && begun && safe[n][pos[n]] > room, room < math.Min(15, safe[n][pos[n]]):
+					case k.NoStop && begun && safe[n][pos[n]] > room, room < math.Min(15, safe[n][pos[n]]):
 						continue
 					}
 					begun = true
 					until := end
-					if k.Noise && !k.OneGo {
-						until = math.Min(end, curfew)
+					if k.Noise && !k.NoStop {
+						until = math.Min(end, quietAfter)
 					}
-					finish := now + left[n][pos[n]]*t.loose
-					if !k.OneGo && finish > until {
-						left[n][pos[n]] = (finish-until)/t.loose + t.setup[pos[n]]
+					finish := now + left[n][pos[n]]*t.unlogged
+					if !k.NoStop && finish > until {
+						left[n][pos[n]] = (finish-until)/t.unlogged + t.setup[pos[n]]
 						now = until
 						continue again
 					}
@@ -190,7 +190,7 @@ func coverShop(i uint64, n int) covered {
 			all = append(all, x)
 		}
 	}
-	cal := NewCalendar(jobs.Shop{Evenings: plan, Curfew: 21 * 60})
+	cal := NewCalendar(jobs.Shop{Evenings: plan, QuietAfter: 21 * 60})
 	if n > 0 {
 		var log []estimate.Worked
 		from := start.Add(-60 * n)
@@ -198,14 +198,14 @@ func coverShop(i uint64, n int) covered {
 			for _, s := range plan {
 				if s.Day == day.Weekday() && r.Float64() < t.come[s.Day] {
 					span := float64(s.Minutes()) * t.length * math.Exp(t.lengthSD*r.NormFloat64())
-					log = append(log, estimate.Worked{Day: day, SpanMin: span, LoggedMin: span / t.loose})
+					log = append(log, estimate.Worked{Day: day, SpanMin: span, LoggedMin: span / t.unlogged})
 				}
 			}
 		}
 		cal = cal.Learn(log, from, start.Add(-1))
 	} else {
 		// Without a log nothing is known of the evenings; hours are what is tested.
-		cal.Loose = t.loose
+		cal.Unlogged = t.unlogged
 	}
 	pace := estimate.ShopPace(all, set)
 
@@ -235,7 +235,7 @@ func coverShop(i uint64, n int) covered {
 				actual += m / 60
 			}
 			if k >= first[neck] {
-				j.Tasks = append(j.Tasks, Task{Work: estimate.Work{Name: operation.Name, Estimate: e, Rework: operation.ReworkChance}, SetupMin: stds[k].SetupMin, CureMin: operation.CureMin, OneGo: operation.OneGo, Noise: operation.Noise, Hardware: operation.Hardware})
+				j.Tasks = append(j.Tasks, Task{Work: estimate.Work{Name: operation.Name, Estimate: e, Rework: operation.ReworkChance}, SetupMin: stds[k].SetupMin, CureMin: operation.CureMin, NoStop: operation.NoStop, Noise: operation.Noise, Hardware: operation.Hardware})
 			}
 		}
 		if neck < others {

@@ -15,7 +15,7 @@ type Task struct {
 	estimate.Work
 	SetupMin float64 `json:"setup_min,omitempty"` // once more when taken up on another evening
 	CureMin  float64 `json:"cure_min,omitempty"`  // after it, by the clock, before the next
-	OneGo    bool    `json:"one_go,omitempty"`    // must fit into what is left of the evening
+	NoStop   bool    `json:"no_stop,omitempty"`   // must fit into what is left of the evening
 	Noise    bool    `json:"noise,omitempty"`     // not after the curfew
 	Hardware bool    `json:"hardware,omitempty"`  // waits for the parts
 	DoneMin  float64 `json:"done_min,omitempty"`  // minutes already put into it
@@ -198,7 +198,7 @@ func promiseBasis(own Job, before []Job, cal Calendar) []string {
 		}
 	}
 	out := []string{
-		fmt.Sprintf("%g %s a week planned, %.1f worked on average; %.0f %% of an evening is logged work", planned, jobs.Plural(planned, "evening"), worked, 100/cal.Loose),
+		fmt.Sprintf("%g %s a week planned, %.1f worked on average; %.0f %% of an evening is logged work", planned, jobs.Plural(planned, "evening"), worked, 100/cal.Unlogged),
 		fmt.Sprintf("%d steps left, mean %.1f h; %d waits of 6 h or more, the longest %.0f h", len(own.Tasks), likely, cures, longest),
 	}
 	if len(before) > 0 {
@@ -219,11 +219,11 @@ func promiseBasis(own Job, before []Job, cal Calendar) []string {
 func tooLong(own Job, cal Calendar) []string {
 	most := 0.0
 	for _, s := range cal.Slots {
-		most = math.Max(most, float64(s.Minutes())*cal.Length/math.Max(cal.Loose, 1))
+		most = math.Max(most, float64(s.Minutes())*cal.Length/math.Max(cal.Unlogged, 1))
 	}
 	var out []string
 	for _, t := range own.Tasks {
-		if t.OneGo && t.Estimate.SafeMin > most {
+		if t.NoStop && t.Estimate.SafeMin > most {
 			out = append(out, fmt.Sprintf("%s cannot stop midway and is safe in %.0f min, longer than an evening's %.0f: it is planned as a long evening", t.Name, t.Estimate.SafeMin, most))
 		}
 	}

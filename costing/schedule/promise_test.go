@@ -27,7 +27,7 @@ func slots(words ...string) []jobs.Slot {
 
 // certain is a calendar that leaves nothing to chance.
 func certain(words ...string) Calendar {
-	c := Calendar{Slots: slots(words...), Length: 1, Loose: 1}
+	c := Calendar{Slots: slots(words...), Length: 1, Unlogged: 1}
 	return c
 }
 
@@ -46,7 +46,7 @@ func headstockJob(name string) Job {
 	for _, r := range jobs.SeedRoutes()[0].Steps {
 		k := operations[r.Operation]
 		e := estimate.ForStep(estimate.StandardOf(k), quantities[k.Per], nil, estimate.Pace{}, estimate.Settings{})
-		j.Tasks = append(j.Tasks, Task{Work: estimate.Work{Name: k.Name, Estimate: e, Rework: k.ReworkChance}, SetupMin: k.SetupMin, CureMin: k.CureMin, OneGo: k.OneGo, Noise: k.Noise, Hardware: k.Hardware})
+		j.Tasks = append(j.Tasks, Task{Work: estimate.Work{Name: k.Name, Estimate: e, Rework: k.ReworkChance}, SetupMin: k.SetupMin, CureMin: k.CureMin, NoStop: k.NoStop, Noise: k.Noise, Hardware: k.Hardware})
 	}
 	return j
 }
@@ -54,7 +54,7 @@ func headstockJob(name string) Job {
 // The limit is 500 ms for the promised date over 8 open necks, with what moves
 // it.
 func BenchmarkPromiseOver8Necks(b *testing.B) {
-	cal := NewCalendar(jobs.Shop{Evenings: slots("mon 19:30-22:00", "tue 19:30-22:00", "thu 19:30-22:00"), Curfew: 21 * 60})
+	cal := NewCalendar(jobs.Shop{Evenings: slots("mon 19:30-22:00", "tue 19:30-22:00", "thu 19:30-22:00"), QuietAfter: 21 * 60})
 	var before []Job
 	for range 7 {
 		before = append(before, headstockJob("other"))
@@ -78,17 +78,17 @@ func TestPromiseByHand(t *testing.T) {
 	}{
 		{"one evening", Job{Tasks: []Task{exact(100, 0)}}, nil, certain("tue 20:00-22:00"), day("2026-12-01")},
 		{"two evenings of work", Job{Tasks: []Task{exact(200, 0)}}, nil, certain("tue 20:00-22:00"), day("2026-12-08")},
-		{"un-logged time halves the evening", Job{Tasks: []Task{exact(100, 0)}}, nil, Calendar{Slots: slots("tue 20:00-22:00"), Length: 1, Loose: 2}, day("2026-12-08")},
+		{"un-logged time halves the evening", Job{Tasks: []Task{exact(100, 0)}}, nil, Calendar{Slots: slots("tue 20:00-22:00"), Length: 1, Unlogged: 2}, day("2026-12-08")},
 		{"three glue-ups cost three evenings, though an hour would do", Job{Tasks: []Task{exact(10, night), exact(10, night), exact(10, 0)}}, nil, certain("tue 20:00-22:00", "thu 20:00-22:00"), day("2026-12-08")},
 		{"the last cure counts", Job{Tasks: []Task{exact(10, 3*24*60)}}, nil, certain("tue 20:00-22:00"), day("2026-12-04")},
 		{"a neck before it takes the evening", Job{Tasks: []Task{exact(60, 0)}}, []Job{{Tasks: []Task{exact(110, 0)}}}, certain("tue 20:00-22:00"), day("2026-12-08")},
 		{"a cure of the one before gives it away again", Job{Tasks: []Task{exact(60, 0)}}, []Job{{Tasks: []Task{exact(20, night), exact(110, 0)}}}, certain("tue 20:00-22:00"), day("2026-12-01")},
-		{"a holiday", Job{Tasks: []Task{exact(60, 0)}}, nil, Calendar{Slots: slots("tue 20:00-22:00"), Holidays: []jobs.Day{"2026-12-01", "2026-12-08"}, Length: 1, Loose: 1}, day("2026-12-15")},
+		{"a holiday", Job{Tasks: []Task{exact(60, 0)}}, nil, Calendar{Slots: slots("tue 20:00-22:00"), Holidays: []jobs.Day{"2026-12-01", "2026-12-08"}, Length: 1, Unlogged: 1}, day("2026-12-15")},
 		{"the deposit", Job{Tasks: []Task{exact(60, 0)}, Starts: "2027-01-15"}, nil, certain("tue 20:00-22:00"), day("2027-01-19")},
 		{"parts", Job{Tasks: []Task{{Work: exact(30, 0).Work, Hardware: true}}, Parts: &Arrival{"2026-12-20", "2026-12-20"}}, nil, certain("tue 20:00-22:00"), day("2026-12-22")},
-		{"one go does not fit beside the first", Job{Tasks: []Task{exact(60, 0), {Work: exact(90, 0).Work, OneGo: true}}}, nil, certain("tue 20:00-22:00"), day("2026-12-08")},
-		{"one go longer than an evening becomes a long evening", Job{Tasks: []Task{{Work: exact(200, 0).Work, OneGo: true}}}, nil, certain("tue 20:00-22:00"), day("2026-12-01")},
-		{"noise ends at the curfew", Job{Tasks: []Task{{Work: exact(90, 0).Work, Noise: true}}}, nil, Calendar{Slots: slots("tue 20:00-22:00"), Length: 1, Loose: 1, Curfew: 21 * 60}, day("2026-12-08")},
+		{"one go does not fit beside the first", Job{Tasks: []Task{exact(60, 0), {Work: exact(90, 0).Work, NoStop: true}}}, nil, certain("tue 20:00-22:00"), day("2026-12-08")},
+		{"one go longer than an evening becomes a long evening", Job{Tasks: []Task{{Work: exact(200, 0).Work, NoStop: true}}}, nil, certain("tue 20:00-22:00"), day("2026-12-01")},
+		{"noise ends at the curfew", Job{Tasks: []Task{{Work: exact(90, 0).Work, Noise: true}}}, nil, Calendar{Slots: slots("tue 20:00-22:00"), Length: 1, Unlogged: 1, QuietAfter: 21 * 60}, day("2026-12-08")},
 		{"a set-up comes again", Job{Tasks: []Task{{Work: exact(230, 0).Work, SetupMin: 20}}}, nil, certain("tue 20:00-22:00"), day("2026-12-15")},
 		{"a cure running now", Job{Tasks: []Task{exact(10, 0)}, Ready: monday.Add(48 * time.Hour)}, nil, certain("tue 20:00-22:00"), day("2026-12-08")},
 		{"a short cure is waited for", Job{Tasks: []Task{exact(10, 30), exact(10, 0)}}, nil, certain("tue 20:00-22:00"), day("2026-12-01")},
@@ -128,7 +128,7 @@ func TestPromiseAgreesWithGeometric(t *testing.T) {
 }
 
 func TestPromiseOrderAndMoves(t *testing.T) {
-	cal := NewCalendar(jobs.Shop{Evenings: slots("mon 19:30-22:00", "thu 19:30-22:00"), Curfew: 21 * 60})
+	cal := NewCalendar(jobs.Shop{Evenings: slots("mon 19:30-22:00", "thu 19:30-22:00"), QuietAfter: 21 * 60})
 	own := headstockJob("own")
 	own.Parts = &Arrival{"2027-01-10", "2027-01-31"}
 	p := PromiseDate(monday, own, []Job{headstockJob("a"), headstockJob("b")}, "2027-06-01", cal, estimate.Settings{DateDraws: 400})
@@ -215,13 +215,13 @@ func TestCalendarLearns(t *testing.T) {
 	if want := (Beta{3 + 3, 1 + 1}); got.Attendance[time.Tuesday] != want {
 		t.Errorf("attendance %+v, want %+v: the holiday is not a missed evening, 3 November is", got.Attendance[time.Tuesday], want)
 	}
-	if want := (5*1.25 + 3*1.5) / 8; math.Abs(got.Loose-want) > 1e-12 {
-		t.Errorf("loose %.4f, want %.4f", got.Loose, want)
+	if want := (5*1.25 + 3*1.5) / 8; math.Abs(got.Unlogged-want) > 1e-12 {
+		t.Errorf("loose %.4f, want %.4f", got.Unlogged, want)
 	}
 	if math.Abs(got.Length-1) > 1e-12 || got.LengthSpread >= 0.2 {
 		t.Errorf("length %.3f spread %.3f, want 1 and below 0.2", got.Length, got.LengthSpread)
 	}
-	if l := estimate.LooseFactor(nil, "", ""); l.Factor != 1.25 || l.Measured != 0 {
+	if l := estimate.UnloggedFactor(nil, "", ""); l.Factor != 1.25 || l.Measured != 0 {
 		t.Errorf("no evenings: %+v", l)
 	}
 }

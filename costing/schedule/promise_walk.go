@@ -39,14 +39,14 @@ const (
 // walker holds the parts of a scenario that all draws share and the state of
 // one draw.
 type walker struct {
-	cal    Calendar
-	keep   float64 // share of the evenings that would be worked and are
-	slots  [7]*jobs.Slot
-	off    map[int]bool // days from today
-	today  int          // weekday of day 0
-	nowMin float64
-	jobs   []walkJob
-	curfew float64
+	cal        Calendar
+	keep       float64 // share of the evenings that would be worked and are
+	slots      [7]*jobs.Slot
+	off        map[int]bool // days from today
+	today      int          // weekday of day 0
+	nowMin     float64
+	jobs       []walkJob
+	quietAfter float64
 }
 
 type walkJob struct {
@@ -65,14 +65,14 @@ type walkJob struct {
 type walkTask struct {
 	estimate.Drawer
 	safe, setup, cure, done float64
-	oneGo, noise, hardware  bool
+	noStop, noise, hardware bool
 }
 
 func newWalker(s scenario, set estimate.Settings) *walker {
 	today := jobs.DayOf(s.now)
-	w := &walker{cal: s.cal, keep: 1 - s.missed, off: map[int]bool{}, today: int(today.Weekday()), nowMin: float64(s.now.Hour()*60 + s.now.Minute()), curfew: math.Inf(1)}
-	if s.cal.Curfew > 0 {
-		w.curfew = float64(s.cal.Curfew)
+	w := &walker{cal: s.cal, keep: 1 - s.missed, off: map[int]bool{}, today: int(today.Weekday()), nowMin: float64(s.now.Hour()*60 + s.now.Minute()), quietAfter: math.Inf(1)}
+	if s.cal.QuietAfter > 0 {
+		w.quietAfter = float64(s.cal.QuietAfter)
 	}
 	for i := range s.cal.Slots {
 		w.slots[s.cal.Slots[i].Day] = &s.cal.Slots[i]
@@ -96,7 +96,7 @@ func newWalker(s scenario, set estimate.Settings) *walker {
 			wj.partSD = math.Log(safe/likely) / 0.8416212335729143 // the normal's P80
 		}
 		for _, t := range j.Tasks {
-			wj.tasks = append(wj.tasks, walkTask{estimate.NewDrawer(t.Work, set), t.Estimate.SafeMin, t.SetupMin, t.CureMin, t.DoneMin, t.OneGo, t.Noise, t.Hardware})
+			wj.tasks = append(wj.tasks, walkTask{estimate.NewDrawer(t.Work, set), t.Estimate.SafeMin, t.SetupMin, t.CureMin, t.DoneMin, t.NoStop, t.Noise, t.Hardware})
 		}
 		w.jobs = append(w.jobs, wj)
 	}
@@ -157,7 +157,7 @@ func (w *walker) draw(seed, i uint64) int {
 // evening works from wall minute t to end of a day and says whether the last
 // neck was finished.
 func (w *walker) evening(day int, t, end float64) bool {
-	loose := math.Max(w.cal.Loose, 1)
+	unlogged := math.Max(w.cal.Unlogged, 1)
 	midnight := float64(day * dayMinutes)
 	fresh := true
 	last := len(w.jobs) - 1
@@ -174,21 +174,21 @@ func (w *walker) evening(day int, t, end float64) bool {
 					next = math.Min(next, j.readyAt-midnight)
 					break
 				}
-				if task.hardware && j.partsOn > day || task.noise && t >= w.curfew {
+				if task.hardware && j.partsOn > day || task.noise && t >= w.quietAfter {
 					break
 				}
-				room := (end - t) / loose
-				if task.oneGo && task.safe > room && !fresh || room < math.Min(worthStarting, task.safe) {
+				room := (end - t) / unlogged
+				if task.noStop && task.safe > room && !fresh || room < math.Min(worthStarting, task.safe) {
 					break
 				}
 				do := j.left[j.pos]
-				if !task.oneGo {
+				if !task.noStop {
 					do = math.Min(do, room)
 					if task.noise {
-						do = math.Min(do, (w.curfew-t)/loose)
+						do = math.Min(do, (w.quietAfter-t)/unlogged)
 					}
 				}
-				t += do * loose
+				t += do * unlogged
 				fresh, moved = false, true
 				j.left[j.pos] -= do
 				if j.left[j.pos] > 1e-9 {

@@ -23,8 +23,8 @@ type Tonight struct {
 	Necks      []TonightNeck
 	// Estimate answers for an operation and a quantity.
 	Estimate func(operation string, q float64) estimate.Estimate
-	// Loose is the un-logged time of the shop.
-	Loose estimate.Loose
+	// Unlogged is the un-logged time of the shop.
+	Unlogged estimate.Unlogged
 	// DustTonight names dusty work that was logged this evening already.
 	DustTonight string
 	Errands     []Errand
@@ -64,9 +64,9 @@ type TonightLine struct {
 	LikelyMin float64   `json:"likely_min"`
 	SafeMin   float64   `json:"safe_min"`
 	Why       string    `json:"why"`
-	Closes    bool      `json:"closes,omitempty"` // cures over night: comes last
+	Closes    bool      `json:"overnight,omitempty"` // cures over night: comes last
 	// Part says that Quantity is as much of the step as fits; it stays open.
-	Part      bool       `json:"part,omitempty"`
+	Part      bool       `json:"partial,omitempty"`
 	CureUntil *time.Time `json:"cure_until,omitempty"`
 	Needs     []string   `json:"needs,omitempty"`
 	Basis     string     `json:"basis"`
@@ -100,7 +100,7 @@ type TonightPlan struct {
 	Until   time.Time     `json:"until"`
 	Plan    []TonightLine `json:"plan"`
 	Other   []TonightLine `json:"other,omitempty"`
-	Short   []ShortLine   `json:"short"`
+	Short   []ShortLine   `json:"twenty_min"`
 	Blocked []BlockedNeck `json:"blocked"`
 	Notes   []string      `json:"notes"`
 }

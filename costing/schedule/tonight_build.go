@@ -12,12 +12,12 @@ import (
 // tonightBook is the planner at work: which steps of which neck are taken into
 // the evening, before the closing ones and as closing ones.
 type tonightBook struct {
-	t      Tonight
-	necks  []tonightNeck
-	free   int // sets of clamps
-	clamps *Gate
-	film   *Gate
-	curfew time.Time // zero: none
+	t          Tonight
+	necks      []tonightNeck
+	free       int // sets of clamps
+	clamps     *Gate
+	wet        *Gate
+	quietAfter time.Time // zero: none
 }
 
 // pick is how many steps of each neck are taken: steps before the closing one,
@@ -55,7 +55,7 @@ func tonightRank(k jobs.Operation) int {
 }
 
 // sitting is one line before it is laid out in time.
-type sitting struct {
+type session struct {
 	operation jobs.Operation
 	parts     []part
 	ahead     bool // a decision before its turn
@@ -76,7 +76,7 @@ func (b *tonightBook) build(p pick) (lines []TonightLine, why *Gate) {
 		taken[i] = map[int]bool{}
 	}
 	dusty := b.t.DustTonight
-	lay := func(s sitting, closing bool) *Gate {
+	lay := func(s session, closing bool) *Gate {
 		line := b.line(s, p)
 		start := cursor
 		for _, x := range s.parts {
@@ -85,15 +85,15 @@ func (b *tonightBook) build(p pick) (lines []TonightLine, why *Gate) {
 			}
 		}
 		end := start.Add(time.Duration(line.SafeMin) * time.Minute)
-		if s.operation.Noise && !b.curfew.IsZero() && end.After(b.curfew) {
-			return &Gate{"noise curfew " + b.t.Shop.Curfew.String(), b.visit()}
+		if s.operation.Noise && !b.quietAfter.IsZero() && end.After(b.quietAfter) {
+			return &Gate{"noise curfew " + b.t.Shop.QuietAfter.String(), b.visit()}
 		}
 		if end.After(b.t.Until) {
 			return &Gate{fmt.Sprintf("time: %.0f min to be safe, %.0f are left", line.SafeMin, math.Max(0, math.Floor(b.t.Until.Sub(start).Minutes()))), b.visit()}
 		}
 		if s.operation.Dust {
-			if b.film != nil && b.film.Lifts.After(start) {
-				return b.film
+			if b.wet != nil && b.wet.Lifts.After(start) {
+				return b.wet
 			}
 			dusty = s.operation.Name
 		}
@@ -115,7 +115,7 @@ func (b *tonightBook) build(p pick) (lines []TonightLine, why *Gate) {
 		return nil
 	}
 	for {
-		s, ok := b.nextSitting(p, pos, taken, avail, cursor)
+		s, ok := b.nextSession(p, pos, taken, avail, cursor)
 		if !ok {
 			break
 		}
@@ -131,7 +131,7 @@ func (b *tonightBook) build(p pick) (lines []TonightLine, why *Gate) {
 			}
 			return nil, &Gate{fmt.Sprintf("clamps: it takes %d, there are %d", b.free-free, b.free), nil}
 		}
-		if s.operation.Film && dusty != "" {
+		if s.operation.Wet && dusty != "" {
 			return nil, &Gate{fmt.Sprintf("film: dust from %s tonight", dusty), b.visit()}
 		}
 		if why := lay(s, true); why != nil {
@@ -152,7 +152,7 @@ func (b *tonightBook) visit() *time.Time {
 // nextSitting chooses what comes next before the closing: of the steps at the
 // head of each neck the noisy one first, then by leverage; necks with the same
 // operation at their head share the set-up.
-func (b *tonightBook) nextSitting(p pick, pos []int, taken []map[int]bool, avail []time.Time, cursor time.Time) (sitting, bool) {
+func (b *tonightBook) nextSession(p pick, pos []int, taken []map[int]bool, avail []time.Time, cursor time.Time) (session, bool) {
 	best, rank := -1, 9
 	for i, n := range b.necks {
 		for taken[i][pos[i]] {
@@ -173,16 +173,16 @@ func (b *tonightBook) nextSitting(p pick, pos []int, taken []map[int]bool, avail
 		for i := range b.necks {
 			for _, k := range p.decides[i] {
 				if !taken[i][k] {
-					return sitting{b.necks[i].steps[k].operation, []part{{i, k}}, true}, true
+					return session{b.necks[i].steps[k].operation, []part{{i, k}}, true}, true
 				}
 			}
 		}
 	}
 	if best < 0 {
-		return sitting{}, false
+		return session{}, false
 	}
 	operation := b.necks[best].steps[pos[best]].operation
-	s := sitting{operation: operation}
+	s := session{operation: operation}
 	for i, n := range b.necks {
 		if pos[i] < p.before[i] && n.steps[pos[i]].operation.Name == operation.Name && (i == best || !avail[i].After(cursor) || !avail[i].After(avail[best])) {
 			s.parts = append(s.parts, part{i, pos[i]})
@@ -193,17 +193,17 @@ func (b *tonightBook) nextSitting(p pick, pos []int, taken []map[int]bool, avail
 
 // closing gives the closing sittings, films after glue so that nothing is
 // handled beside them.
-func (b *tonightBook) closing(p pick) []sitting {
-	var out []sitting
-	for _, film := range []bool{false, true} {
+func (b *tonightBook) closing(p pick) []session {
+	var out []session
+	for _, wet := range []bool{false, true} {
 		for i, n := range b.necks {
-			if !p.closes[i] || n.steps[p.before[i]].operation.Film != film {
+			if !p.closes[i] || n.steps[p.before[i]].operation.Wet != wet {
 				continue
 			}
 			operation := n.steps[p.before[i]].operation
-			at := slices.IndexFunc(out, func(s sitting) bool { return s.operation.Name == operation.Name })
+			at := slices.IndexFunc(out, func(s session) bool { return s.operation.Name == operation.Name })
 			if at < 0 {
-				out = append(out, sitting{operation: operation})
+				out = append(out, session{operation: operation})
 				at = len(out) - 1
 			}
 			out[at].parts = append(out[at].parts, part{i, p.before[i]})
@@ -215,7 +215,7 @@ func (b *tonightBook) closing(p pick) []sitting {
 // line estimates a sitting as a whole: one set-up, all its quantity. Minutes
 // are rounded up to whole ones, so that what is printed is what was planned
 // with.
-func (b *tonightBook) line(s sitting, p pick) TonightLine {
+func (b *tonightBook) line(s session, p pick) TonightLine {
 	l := TonightLine{Operation: s.operation.Name, steps: map[string]int{}}
 	done, weight := 0.0, 0.0
 	for _, x := range s.parts {

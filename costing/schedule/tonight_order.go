@@ -35,7 +35,7 @@ func (t Tonight) leverage(n *tonightNeck, neck jobs.Neck) {
 	if perWeek == 0 {
 		perWeek, length = 3, 3*2.25 // judgement, until evenings are set up
 	}
-	evenings := math.Max(days, math.Ceil(hours*math.Max(t.Loose.Factor, 1)/(length/perWeek)))
+	evenings := math.Max(days, math.Ceil(hours*math.Max(t.Unlogged.Factor, 1)/(length/perWeek)))
 	chain := math.Ceil(evenings * 7 / perWeek)
 	word := "cures"
 	if cures == 1 {
@@ -90,12 +90,12 @@ func (t Tonight) clamps() (free int, next *Gate) {
 }
 
 // film names a film that is open in the shop now: dust would spoil it.
-func (t Tonight) film() *Gate {
+func (t Tonight) wet() *Gate {
 	var open *Gate
 	for _, n := range t.Necks {
 		for _, v := range n.State.Steps {
 			k := t.Operations[jobs.PresentName(v.Operation, t.Operations)]
-			if k.Film && v.State == jobs.Curing && v.ReadyAt != nil && (open == nil || v.ReadyAt.After(*open.Lifts)) {
+			if k.Wet && v.State == jobs.Curing && v.ReadyAt != nil && (open == nil || v.ReadyAt.After(*open.Lifts)) {
 				at := *v.ReadyAt
 				open = &Gate{fmt.Sprintf("dust: the %s on %s is open until %s", v.Operation, n.State.Neck.Name(), t.Shop.WhenFrom(at, t.Now)), &at}
 			}

@@ -24,10 +24,10 @@ func PlanTonight(t Tonight) TonightPlan {
 	}
 	byLeverage(b.necks)
 	b.free, b.clamps = t.clamps()
-	b.film = t.film()
-	if t.Shop.Curfew > 0 {
-		if at, err := jobs.WallTime(t.Shop.Evening(t.Now), t.Shop.Curfew, t.Shop.Location(), ""); err == nil {
-			b.curfew = at
+	b.wet = t.wet()
+	if t.Shop.QuietAfter > 0 {
+		if at, err := jobs.WallTime(t.Shop.Evening(t.Now), t.Shop.QuietAfter, t.Shop.Location(), ""); err == nil {
+			b.quietAfter = at
 		}
 	}
 	out := TonightPlan{From: t.start(), Until: t.Until, Plan: []TonightLine{}, Short: []ShortLine{}, Blocked: []BlockedNeck{}, Notes: []string{}}
@@ -145,7 +145,7 @@ func (b *tonightBook) fillPart(p *pick) bool {
 			continue
 		}
 		s := n.steps[p.before[i]]
-		if s.gate != nil || s.closes || s.safe <= 0 || s.operation.OneGo || s.operation.Decide || s.operation.CureMin > 0 || s.q < 2 || slices.Contains(p.decides[i], p.before[i]) {
+		if s.gate != nil || s.closes || s.safe <= 0 || s.operation.NoStop || s.operation.Decide || s.operation.CureMin > 0 || s.q < 2 || slices.Contains(p.decides[i], p.before[i]) {
 			continue
 		}
 		step := math.Max(1, math.Floor(s.q/20))

@@ -37,7 +37,7 @@ func tonightOperations() map[string]jobs.Operation {
 // tonightOf is the input for necks given as states, with the default standards.
 func tonightOf(until time.Duration, necks ...jobs.NeckState) Tonight {
 	operations := tonightOperations()
-	t := Tonight{Now: tonightNow, Until: tonightNow.Add(until), NextVisit: time.Date(2026, 3, 26, 19, 0, 0, 0, time.UTC), Shop: tonightShop(), Operations: operations, Loose: estimate.Loose{Factor: 1.25},
+	t := Tonight{Now: tonightNow, Until: tonightNow.Add(until), NextVisit: time.Date(2026, 3, 26, 19, 0, 0, 0, time.UTC), Shop: tonightShop(), Operations: operations, Unlogged: estimate.Unlogged{Factor: 1.25},
 		Estimate: func(operation string, q float64) estimate.Estimate {
 			return estimate.ForStep(estimate.StandardOf(operations[operation]), q, nil, estimate.Pace{}, estimate.Settings{})
 		}}
@@ -107,7 +107,7 @@ func TestTonight(t *testing.T) {
 		{"a cure waits by the clock", 3 * time.Hour, []jobs.NeckState{at("A", "thickness-head", 2*time.Hour)}, nil,
 			nil, nil, []string{"a: glue-face cures until Wed 03:00"}},
 		{"a cure that ends tonight is waited for", 4 * time.Hour, []jobs.NeckState{at("A", "thickness-head", 9*time.Hour)},
-			func(x *Tonight) { x.Shop.Curfew = 0 },
+			func(x *Tonight) { x.Shop.QuietAfter = 0 },
 			[]string{"thickness-head a", "glue-back a"}, nil, nil},
 		{"noise stops at the curfew", 3 * time.Hour, []jobs.NeckState{at("A", "flush-sand", long), at("B", "block-sand", long)},
 			func(x *Tonight) {
@@ -115,14 +115,14 @@ func TestTonight(t *testing.T) {
 			},
 			[]string{"block-sand b", "print-template b", "mark-posts b"}, nil, []string{"a: noise curfew 21:00"}},
 		{"a quiet step that would delay noise past the curfew is not called noisy", 149 * time.Minute, []jobs.NeckState{at("A", "choose-veneer", long), at("B", "choose-veneer", long)},
-			func(x *Tonight) { x.Shop.Curfew = jobs.Clock(20*60 + 30) },
+			func(x *Tonight) { x.Shop.QuietAfter = jobs.Clock(20*60 + 30) },
 			[]string{"choose-veneer a", "thickness-core a", "joint-veneer a", "glue-face a"}, []string{"choose-veneer b", "thickness-core b", "joint-veneer b", "glue-face b"}, []string{"b: it would push noisy work of the plan past the curfew 20:30"}},
 		{"noisy work comes before quiet work", 3 * time.Hour, []jobs.NeckState{at("A", "block-sand", long), at("B", "pilot-holes", long)}, nil,
 			[]string{"pilot-holes b", "block-sand a", "print-template a", "mark-posts a", "fit-backing a", "drill a", "ease-holes a"}, nil, nil},
 		{"necks with the same operation share a set-up", 45 * time.Minute, []jobs.NeckState{at("A", "mark-posts", long), at("B", "mark-posts", long)}, nil,
 			[]string{"mark-posts a+b"}, nil, nil},
 		{"an open film keeps dust away", 90 * time.Minute, []jobs.NeckState{at("A", "ream-finish", 2*time.Hour), at("B", "block-sand", long)},
-			func(x *Tonight) { x.Shop.Curfew = 0 },
+			func(x *Tonight) { x.Shop.QuietAfter = 0 },
 			nil, nil, []string{"b: dust: the finish-coat on a is open until Wed 17:00", "a: finish-coat cures until Wed 17:00"}},
 		{"no film after dust the same evening", 3 * time.Hour, []jobs.NeckState{at("A", "finish-coat", long)},
 			func(x *Tonight) { x.DustTonight = "flush-sand" },
@@ -176,7 +176,7 @@ func checkTonight(t *testing.T, in Tonight, got TonightPlan) {
 	t.Helper()
 	for _, lines := range [][]TonightLine{got.Plan, got.Other} {
 		cursor := in.Now
-		closed, dust, film, sum := false, false, false, 0.0
+		closed, dust, wet, sum := false, false, false, 0.0
 		clamps := 0
 		steps := map[string]int{}
 		for _, l := range lines {
@@ -191,7 +191,7 @@ func checkTonight(t *testing.T, in Tonight, got TonightPlan) {
 				t.Errorf("%s comes after a closing step", l.Operation)
 			}
 			closed = closed || l.Closes
-			dust, film = dust || k.Dust, film || k.Film
+			dust, wet = dust || k.Dust, wet || k.Wet
 			if l.Closes {
 				clamps += k.Clamps * len(l.Necks)
 			}
@@ -212,7 +212,7 @@ func checkTonight(t *testing.T, in Tonight, got TonightPlan) {
 		if sum > in.Until.Sub(in.Now).Minutes() {
 			t.Errorf("safe minutes add to %g", sum)
 		}
-		if film && (dust || in.DustTonight != "") {
+		if wet && (dust || in.DustTonight != "") {
 			t.Error("dust beside a film")
 		}
 		if clamps > in.Shop.Clamps {
@@ -265,7 +265,7 @@ func TestTonightHoldsForRandomShops(t *testing.T) {
 		in := tonightOf(time.Duration(10+rng.IntN(300))*time.Minute, necks...)
 		in.Shop.Clamps = rng.IntN(4)
 		if rng.IntN(3) == 0 {
-			in.Shop.Curfew = jobs.Clock(18*60 + rng.IntN(300))
+			in.Shop.QuietAfter = jobs.Clock(18*60 + rng.IntN(300))
 		}
 		if rng.IntN(5) == 0 {
 			in.DustTonight = "flush-sand"
@@ -298,7 +298,7 @@ func TestPartOfAStep(t *testing.T) {
 	if !strings.Contains(got.Plan[0].Why, "2 of 4") {
 		t.Errorf("why %q", got.Plan[0].Why)
 	}
-	in.Operations["inlay-cut"] = func(k jobs.Operation) jobs.Operation { k.OneGo = true; return k }(in.Operations["inlay-cut"])
+	in.Operations["inlay-cut"] = func(k jobs.Operation) jobs.Operation { k.NoStop = true; return k }(in.Operations["inlay-cut"])
 	if got := PlanTonight(in); len(got.Plan) != 0 {
 		t.Errorf("a step that cannot stop midway: %v", show(got.Plan))
 	}

@@ -28,10 +28,10 @@ func (b *tonightBook) reasons(lines []TonightLine, p pick) []TonightLine {
 			switch {
 			case k.Decide:
 				why = append(why, b.decideWhy(*l))
-			case k.Noise && !b.curfew.IsZero():
-				why = append(why, "ready, and noisy: before "+b.t.Shop.Curfew.String())
-			case !b.curfew.IsZero() && l.EndsBy.After(b.curfew):
-				why = append(why, "ready, and quiet: allowed after "+b.t.Shop.Curfew.String())
+			case k.Noise && !b.quietAfter.IsZero():
+				why = append(why, "ready, and noisy: before "+b.t.Shop.QuietAfter.String())
+			case !b.quietAfter.IsZero() && l.EndsBy.After(b.quietAfter):
+				why = append(why, "ready, and quiet: allowed after "+b.t.Shop.QuietAfter.String())
 			default:
 				why = append(why, "ready, next on "+strings.Join(l.Names, " and "))
 			}
@@ -146,7 +146,7 @@ func (b *tonightBook) firstReason(i int, p pick) Gate {
 		p.before[i] = 1
 	}
 	for j, n := range b.necks {
-		if s.operation.Dust && p.closes[j] && n.steps[p.before[j]].operation.Film {
+		if s.operation.Dust && p.closes[j] && n.steps[p.before[j]].operation.Wet {
 			return Gate{fmt.Sprintf("dust: the evening ends with %s on %s", n.steps[p.before[j]].operation.Name, n.name), b.visit()}
 		}
 	}
@@ -159,7 +159,7 @@ func (b *tonightBook) firstReason(i int, p pick) Gate {
 	case strings.HasPrefix(why.Reason, "time"):
 		return Gate{fmt.Sprintf("time: %.0f min to be safe, too many beside the plan", math.Ceil(s.safe)), b.visit()}
 	case strings.HasPrefix(why.Reason, "noise") && !s.operation.Noise:
-		return Gate{"it would push noisy work of the plan past the curfew " + b.t.Shop.Curfew.String(), b.visit()}
+		return Gate{"it would push noisy work of the plan past the curfew " + b.t.Shop.QuietAfter.String(), b.visit()}
 	}
 	return *why
 }
@@ -220,9 +220,9 @@ func (b *tonightBook) notes(out *TonightPlan) {
 	for _, l := range out.Plan {
 		mean += l.mean
 	}
-	all := mean * math.Max(b.t.Loose.Factor, 1)
+	all := mean * math.Max(b.t.Unlogged.Factor, 1)
 	have := out.Until.Sub(out.From).Minutes()
-	out.Notes = append(out.Notes, fmt.Sprintf("about %.0f min of work on average, %.0f with un-logged time (x %.2f), of the %.0f min there are", mean, all, math.Max(b.t.Loose.Factor, 1), have))
+	out.Notes = append(out.Notes, fmt.Sprintf("about %.0f min of work on average, %.0f with un-logged time (x %.2f), of the %.0f min there are", mean, all, math.Max(b.t.Unlogged.Factor, 1), have))
 	for _, l := range out.Plan {
 		if l.Closes && b.t.Shop.ColdBelowC > 0 {
 			out.Notes = append(out.Notes, fmt.Sprintf("cures are by the defaults here and follow the product label; below %g C they take %g times as long", b.t.Shop.ColdBelowC, b.t.Shop.ColdFactor))

@@ -65,7 +65,7 @@ func keepEntries(es []jobs.Entry, f EntryFilter, shop jobs.Shop) []jobs.Entry {
 	var out []jobs.Entry
 	zone := shop.Location()
 	for _, e := range es {
-		if f.keeps(e, zone, shop.Turns) {
+		if f.keeps(e, zone, shop.DayEnds) {
 			out = append(out, e)
 		}
 	}

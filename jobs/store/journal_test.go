@@ -18,7 +18,7 @@ func undo(t *testing.T, path string) error {
 
 func redo(t *testing.T, path string) error {
 	t.Helper()
-	return tryUpdate(path, start, "oops --back", func(tx *Tx) error { _, err := tx.Redo(); return err })
+	return tryUpdate(path, start, "oops --redo", func(tx *Tx) error { _, err := tx.Redo(); return err })
 }
 
 // The journal is walked as two stacks would be: undo and redo give the same

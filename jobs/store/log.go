@@ -56,7 +56,7 @@ func (tx *Tx) Evening(shop jobs.Shop, day jobs.Day) ([]jobs.Entry, error) {
 	if err != nil {
 		return nil, err
 	}
-	return slices.DeleteFunc(near, func(e jobs.Entry) bool { return jobs.EveningOf(e.From, zone, shop.Turns) != day }), nil
+	return slices.DeleteFunc(near, func(e jobs.Entry) bool { return jobs.EveningOf(e.From, zone, shop.DayEnds) != day }), nil
 }
 
 // RunningEntry gives the entry that is on, if any.

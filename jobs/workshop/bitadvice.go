@@ -138,7 +138,7 @@ func (b *Book) needs(necks []jobs.Neck, about []string, only float64) (out []nee
 		}
 		for _, v := range st.Steps {
 			operation := b.Operations[v.Operation]
-			next := v.State == jobs.Ready || v.State == jobs.Begun || v.State == jobs.On || (v.State == jobs.Waiting && slices.Contains(about, n.Code))
+			next := v.State == jobs.Ready || v.State == jobs.Started || v.State == jobs.On || (v.State == jobs.Waiting && slices.Contains(about, n.Code))
 			if operation.Drills == "" || !next {
 				continue
 			}

@@ -14,25 +14,25 @@ import (
 // How far back the calendar reads the log.
 const (
 	calendarWeeks = 26 // of which evenings were worked
-	looseWeeks    = 10 // of unlogged time
+	unloggedWeeks = 10 // of unlogged time
 )
 
 // Calendar gives what the log says of the shop's evenings, and its un-logged
 // time over the last ten weeks. Days before the log began are not missed
 // evenings, and tonight is not judged yet.
-func (b *Book) Calendar() (schedule.Calendar, estimate.Loose, error) {
+func (b *Book) Calendar() (schedule.Calendar, estimate.Unlogged, error) {
 	tonight := b.Shop.Evening(b.Now)
 	worked, err := b.WorkedEvenings(tonight.Add(-7*calendarWeeks), tonight.Add(-1))
 	if err != nil {
-		return schedule.Calendar{}, estimate.Loose{}, err
+		return schedule.Calendar{}, estimate.Unlogged{}, err
 	}
 	cal := schedule.NewCalendar(b.Shop)
-	loose := estimate.LooseFactor(worked, tonight.Add(-7*looseWeeks), tonight.Add(-1))
+	unlogged := estimate.UnloggedFactor(worked, tonight.Add(-7*unloggedWeeks), tonight.Add(-1))
 	if len(worked) > 0 {
 		cal = cal.Learn(worked, worked[0].Day, tonight.Add(-1))
 	}
-	cal.Loose = loose.Factor
-	return cal, loose, nil
+	cal.Unlogged = unlogged.Factor
+	return cal, unlogged, nil
 }
 
 // WorkedEvenings gives the evenings of the log from first to last, in order.
@@ -110,7 +110,7 @@ func (b *Book) openJob(n jobs.Neck, est *Estimator) (schedule.Job, error) {
 		}
 		e = e.Brief().Times(v.Difficulty)
 		j.Tasks = append(j.Tasks, schedule.Task{Work: estimate.Work{Name: v.Operation, Estimate: e, Rework: k.ReworkChance}, SetupMin: k.SetupMin * e.Pace, CureMin: k.CureMin,
-			OneGo: k.OneGo, Noise: k.Noise, Hardware: k.Hardware, DoneMin: v.Actual.Minutes()})
+			NoStop: k.NoStop, Noise: k.Noise, Hardware: k.Hardware, DoneMin: v.Actual.Minutes()})
 	}
 	parts, err := store.By(b.Tx, store.Parts, store.PartsByNeck, n.Code)
 	if err != nil {

@@ -73,7 +73,7 @@ var bringFields = map[string][]BringField{
 		{"supply", true, "name of the supply", false},
 		{"date", true, "day of the use", true},
 		{"quantity", true, "in the unit of the supply", false},
-		{"kind", false, "use (default), count or writeoff", false},
+		{"kind", false, "use (default), count or write-off", false},
 		{"neck", false, "code or nickname; overhead without one", false},
 		{"reason", false, "why, for a count or a write-off", false},
 		{"note", false, "a remark", false},

@@ -7,8 +7,8 @@ import (
 	"bookmatch/jobs/store"
 )
 
-// Begun are the flags that begin work has in common, with and without a clock.
-type Begun struct {
+// Started are the flags that begin work has in common, with and without a clock.
+type Started struct {
 	Rework string `json:"rework,omitempty" flag:"rework" arg:"CAUSE" help:"redo a step: bit, glue, marking, wood, customer, other"`
 	Payer  string `json:"payer,omitempty" flag:"payer" help:"who pays for the rework: shop or customer"`
 	Anyway string `json:"anyway,omitempty" flag:"anyway" arg:"WHY" help:"go on where you would be stopped, and why"`
@@ -17,7 +17,7 @@ type Begun struct {
 }
 
 // why is the reason for the journal.
-func (x Begun) why() string { return x.Anyway }
+func (x Started) why() string { return x.Anyway }
 
 // OnAsk begins work on the clock.
 type OnAsk struct {
@@ -25,7 +25,7 @@ type OnAsk struct {
 	Operation string   `json:"operation" word:"OPERATION"`
 	Necks     []string `json:"necks" word:"NECK[+NECK]..." read:"necks"`
 	Bit       string   `json:"bit,omitempty" flag:"bit" help:"the BIT in the chuck" arg:"BIT"`
-	Begun
+	Started
 	// Running is the entry that was seen running, 0 for none. Nil does not mind.
 	Running *uint64 `json:"running,omitempty"`
 }
@@ -54,7 +54,7 @@ func (b *Book) on(ask *OnAsk, res *OnResult) error {
 	if err := b.stillRuns(ask.Running); err != nil {
 		return err
 	}
-	start, entry, cautions, err := b.begin(ask.Operation, ask.Necks, ask.Begun)
+	start, entry, cautions, err := b.begin(ask.Operation, ask.Necks, ask.Started)
 	if err != nil {
 		return err
 	}
@@ -106,7 +106,7 @@ func (b *Book) on(ask *OnAsk, res *OnResult) error {
 
 // begin finds the operation and the necks that were named and begins an entry:
 // what on and spent have in common.
-func (b *Book) begin(word string, necks []string, x Begun) (start jobs.Start, entry jobs.Entry, cautions []jobs.Caution, err error) {
+func (b *Book) begin(word string, necks []string, x Started) (start jobs.Start, entry jobs.Entry, cautions []jobs.Caution, err error) {
 	start = jobs.Start{Rework: x.Rework, Payer: x.Payer, Anyway: x.Anyway, Person: x.Person, Note: x.Note}
 	if start.Necks, err = b.States(necks); err != nil {
 		return start, entry, nil, err

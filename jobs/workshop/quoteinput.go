@@ -66,7 +66,7 @@ func (b *Book) QuoteInput(q quote.Quote, ask quote.Ask, set estimate.Settings) (
 	if err := b.quoteWear(&in); err != nil {
 		return in, err
 	}
-	if in.Calendar, in.Loose, err = b.Calendar(); err != nil {
+	if in.Calendar, in.Unlogged, err = b.Calendar(); err != nil {
 		return in, err
 	}
 	in.Before, err = b.OpenJobs(q.Necks...)
@@ -116,7 +116,7 @@ func (b *Book) quoteSteps(in *quote.Input) error {
 		std.RunMin *= difficulty
 		quantity := s.Quantity * together
 		in.Steps = append(in.Steps, quote.Step{Operation: k.Name, Title: cmp.Or(k.Title, k.Name), Per: k.Per, Unit: k.Unit(), Quantity: quantity, Copies: copies, Difficulty: difficulty, Standard: std,
-			Estimate: estimate.ForStep(std, quantity, samples, pace, in.Settings), Rework: k.ReworkChance, Scrap: k.ScrapChance, CureMin: k.CureMin, OneGo: k.OneGo, Noise: k.Noise, Hardware: k.Hardware, Decide: k.Decide})
+			Estimate: estimate.ForStep(std, quantity, samples, pace, in.Settings), Rework: k.ReworkChance, Scrap: k.ScrapChance, CureMin: k.CureMin, NoStop: k.NoStop, Noise: k.Noise, Hardware: k.Hardware, Decide: k.Decide})
 		for _, line := range k.Recipe {
 			u, err := b.quoteSupply(line, k, quantity, copies)
 			if err != nil {

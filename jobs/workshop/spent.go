@@ -16,7 +16,7 @@ type SpentAsk struct {
 	Text     string   `json:"necks" word:"NECK[+NECK]..."`
 	Finished bool     `json:"done,omitempty" flag:"done" help:"the step is done"`
 	On       jobs.Day `json:"on,omitempty" flag:"on" arg:"DATE" help:"the DATE of the work, if not today"`
-	Begun
+	Started
 }
 
 // Spent logs work without a clock.
@@ -40,7 +40,7 @@ func (b *Book) spent(ask *SpentAsk, res *DoneResult) error {
 	if err != nil {
 		return err
 	}
-	start, entry, cautions, err := b.begin(ask.Operation, names, ask.Begun)
+	start, entry, cautions, err := b.begin(ask.Operation, names, ask.Started)
 	if err != nil {
 		return err
 	}

@@ -21,7 +21,7 @@ func yearOfOneNeck() reports.YearInput {
 	in := reports.YearInput{Shop: shop, Year: 2026, Now: time.Date(2026, 12, 1, 12, 0, 0, 0, time.UTC),
 		Necks:  []jobs.Neck{{Code: "N1", Nickname: "ada", Paid: true, Status: jobs.Finished, Closed: &closed}, {Code: "N2", Status: jobs.Open}},
 		Prices: map[string]money.Amount{"N1": money.MustParse("900.00")}, Bought: map[string]money.Amount{"N1": money.MustParse("100.00")},
-		Hours: map[string]reports.NeckHours{"N1": {All: 16 * time.Hour}}, Loose: estimate.Loose{Factor: 1.25, Measured: 1.3, Evenings: 5},
+		Hours: map[string]reports.NeckHours{"N1": {All: 16 * time.Hour}}, Unlogged: estimate.Unlogged{Factor: 1.25, Measured: 1.3, Evenings: 5},
 		Quotes: &quote.Calibration{N: 3, UnderSafe: 2, Low: 0.21, High: 0.94, Verdict: "too few to say"},
 		Uses:   []jobs.BitUse{{Bit: "S1", Holes: 12, On: closed}, {Bit: "S2", Holes: 6, On: closed}, {Bit: "S2", Holes: 1, Test: true, On: closed}}}
 	in.Overhead = quote.Absorb([]jobs.OverheadItem{{Name: "rent", Yearly: money.MustParse("2600")}}, 10*time.Hour, 330, 0)

@@ -6,7 +6,7 @@ import "bookmatch/jobs"
 const DefaultLoose = 1.25
 
 // priorLooseN is how many evenings the default weighs as (judgement).
-const priorLooseN = 5
+const priorUnloggedN = 5
 
 // Worked is one evening of the log.
 type Worked struct {
@@ -16,8 +16,8 @@ type Worked struct {
 	SpanMin, LoggedMin float64
 }
 
-// Loose is the un-logged time of a shop: sweeping, finding the bit, tea.
-type Loose struct {
+// Unlogged is the un-logged time of a shop: sweeping, finding the bit, tea.
+type Unlogged struct {
 	Factor   float64 `json:"factor"` // evening length / logged work
 	Evenings int     `json:"evenings"`
 	// Measured is the plain ratio of the evenings; Factor is it drawn towards
@@ -25,11 +25,11 @@ type Loose struct {
 	Measured float64 `json:"measured,omitempty"`
 }
 
-// LooseFactor measures the sum of evening lengths over the sum of logged work
+// UnloggedFactor measures the sum of evening lengths over the sum of logged work
 // of the days from first to last. With few evenings it leans on 1.25, which
 // weighs as five of them (judgement).
-func LooseFactor(worked []Worked, first, last jobs.Day) Loose {
-	l := Loose{Factor: DefaultLoose}
+func UnloggedFactor(worked []Worked, first, last jobs.Day) Unlogged {
+	l := Unlogged{Factor: DefaultLoose}
 	var span, logged float64
 	for _, w := range worked {
 		if w.Day < first || w.Day > last || w.LoggedMin < 20 || w.SpanMin < w.LoggedMin {
@@ -44,6 +44,6 @@ func LooseFactor(worked []Worked, first, last jobs.Day) Loose {
 	}
 	n := float64(l.Evenings)
 	l.Measured = span / logged
-	l.Factor = (priorLooseN*DefaultLoose + n*l.Measured) / (priorLooseN + n)
+	l.Factor = (priorUnloggedN*DefaultLoose + n*l.Measured) / (priorUnloggedN + n)
 	return l
 }

@@ -171,3 +171,17 @@ func (k Operation) Cure(shop Shop, tempC *float64) (unclamp, full time.Duration,
 	}
 	return minutes(k.UnclampMin), minutes(math.Max(k.CureMin, k.UnclampMin)), cold && k.CureMin > 0
 }
+
+// Marks names the properties of an operation, as their flags are called.
+func (k Operation) Marks() []string {
+	out := []string{}
+	for _, m := range []struct {
+		name string
+		has  bool
+	}{{"noise", k.Noise}, {"dusty", k.Dust}, {"no-stop", k.NoStop}, {"decide", k.Decide}, {"wet", k.Wet}, {"plan", k.PlanNeed}, {"hardware", k.Hardware}, {"drills " + k.Drills, k.Drills != ""}} {
+		if m.has {
+			out = append(out, m.name)
+		}
+	}
+	return out
+}

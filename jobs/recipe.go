@@ -2,9 +2,38 @@ package jobs
 
 import (
 	"errors"
+	"slices"
+	"strings"
 
 	"bookmatch/costing/money"
 )
+
+// ChangeRecipe reads "glue=0.02+2" (for each unit, and once a mix) and "glue=-"
+// (takes the line out) and gives the recipe with that change.
+func ChangeRecipe(recipe []RecipeLine, typed string) ([]RecipeLine, error) {
+	name, amount, ok := strings.Cut(typed, "=")
+	name = strings.TrimSpace(name)
+	rest := slices.DeleteFunc(slices.Clone(recipe), func(l RecipeLine) bool { return l.Supply == name })
+	if ok && strings.TrimSpace(amount) == "-" {
+		if len(rest) == len(recipe) {
+			return nil, &NotFoundError{Noun: "recipe line", Value: name}
+		}
+		return rest, nil
+	}
+	per, waste, mixed := strings.Cut(amount, "+")
+	line := RecipeLine{Supply: name}
+	var err error
+	if ok {
+		line.PerUnit, err = money.ParseQty(strings.TrimSpace(per))
+	}
+	if err == nil && mixed {
+		line.Waste, err = money.ParseQty(strings.TrimSpace(waste))
+	}
+	if !ok || err != nil {
+		return nil, &FieldError{"recipe", typed, "SUPPLY=PER or SUPPLY=PER+WASTE such as glue=0.02+2"}
+	}
+	return append(rest, line), line.Validate()
+}
 
 // Validate finds every field of a recipe line that cannot be used; each is a
 // *FieldError.

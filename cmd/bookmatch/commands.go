@@ -10,6 +10,7 @@ import (
 
 // groups lists the nouns with their help, in the order of the help.
 var groups = []words.Group{
+	{Name: "operation", Help: "operations: setup and run time, cures, recipes"},
 	{Name: "wood", Help: "woods: bit wear, tear-out, dust, trade rules"},
 	{Name: "shop", Help: "the shop: currency, rates, evenings, settings"},
 }
@@ -19,6 +20,7 @@ var groups = []words.Group{
 func verbs() []words.Command {
 	return slices.Concat(
 		words.Bench(),
+		operationVerbs(),
 		woodVerbs(),
 		shopVerbs(),
 	)
@@ -29,7 +31,6 @@ func commands(e *env) []*cli.Command {
 	desk := []*cli.Command{
 		neckCommand(e),
 		routeCommand(e),
-		operationCommand(e),
 		entryCommand(e),
 		eveningCommand(e),
 		supplyCommand(e),

@@ -5,6 +5,7 @@ package workshop
 func Verbs() []Verb {
 	return []Verb{
 		On, Off, Done, Away, Back, Go, Oops, Spent, Now,
+		OperationList, OperationShow, OperationSet, OperationAdd,
 		WoodList, WoodShow, WoodSet,
 		ShopSetup, ShopSet, ShopShow,
 	}

@@ -39,7 +39,7 @@ type Bit struct {
 	Point        string  `json:"point"`
 	Material     string  `json:"material"`
 	Keep         string  `json:"kept_for"`
-	// Price of the bit new; CostOfChange of a fresh edge: a new bit, or having
+	// Price of the bit new; NewEdgeCost of a fresh edge: a new bit, or having
 	// this one sharpened. Zero means not known.
 	Price       money.Amount `json:"price"`
 	NewEdgeCost money.Amount `json:"new_edge_cost"`

@@ -38,7 +38,7 @@ func Year(in YearInput) Report {
 	if in.Now.In(in.Shop.Location()).Year() == in.Year {
 		r.Subject = "up to " + in.Now.In(in.Shop.Location()).Format("2 Jan 2006")
 	}
-	r.Inputs = []Input{{Name: "yearly_overhead", Label: "overhead of a year, wear of machines included", Unit: string(in.Shop.Currency), Value: Money(in.Overhead.Yearly.Round(in.Shop.Currency.Scale())), Basis: "overhead list"}}
+	r.Inputs = []Input{{Name: "yearly_overhead", Label: "overhead of a year", Unit: string(in.Shop.Currency), Value: Money(in.Overhead.Yearly.Round(in.Shop.Currency.Scale())), Basis: "shop setting"}}
 	r.Add(in.figures(), in.months(), in.necks(), in.rework(), in.bits())
 	if len(in.Standards) > 0 {
 		r.Add(Standards(in.Standards, in.Shop.Location())...)

@@ -11,6 +11,8 @@ import (
 // groups lists the nouns with their help, in the order of the help.
 var groups = []words.Group{
 	{Name: "operation", Help: "operations: setup and run time, cures, recipes"},
+	{Name: "route", Help: "routes: which steps a neck goes through, in order"},
+	{Name: "overhead", Help: "yearly costs, and the overhead for each logged hour"},
 	{Name: "wood", Help: "woods: bit wear, tear-out, dust, trade rules"},
 	{Name: "shop", Help: "the shop: currency, rates, evenings, settings"},
 }
@@ -21,6 +23,8 @@ func verbs() []words.Command {
 	return slices.Concat(
 		words.Bench(),
 		operationVerbs(),
+		routeVerbs(),
+		overheadVerbs(),
 		woodVerbs(),
 		shopVerbs(),
 	)
@@ -30,13 +34,11 @@ func verbs() []words.Command {
 func commands(e *env) []*cli.Command {
 	desk := []*cli.Command{
 		neckCommand(e),
-		routeCommand(e),
 		entryCommand(e),
 		eveningCommand(e),
 		supplyCommand(e),
 		partCommand(e),
 		pieceCommand(e),
-		overheadCommand(e),
 		bitCommand(e),
 		layoutCommand(e),
 		stackCommand(e),

@@ -75,7 +75,7 @@ func (e *env) neckAdd(c *cli.Context) error {
 		if err := tx.FreeNeckName(n); err != nil {
 			return err
 		}
-		route, err := findRoute(tx, c.String("route"))
+		route, err := tx.FindRoute(c.String("route"))
 		if err != nil {
 			return err
 		}

@@ -67,7 +67,7 @@ func askFrom(c *cli.Context, tx *workshop.Book, q *quote.Quote, a *quote.Ask, gu
 		}
 	}
 	if c.IsSet("route") {
-		route, err := findRoute(tx, c.String("route"))
+		route, err := tx.FindRoute(c.String("route"))
 		if err != nil {
 			return err
 		}

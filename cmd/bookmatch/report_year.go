@@ -87,14 +87,7 @@ func yearOf(b *desk, year int) (reports.YearInput, error) {
 		cal := quote.Calibrate(kept)
 		in.Quotes = &cal
 	}
-	items, err := store.All(tx.Tx, store.Overheads)
-	if err != nil {
-		return in, err
-	}
-	if len(items) == 0 && b.Shop.YearlyOverhead.Sign() > 0 {
-		items = []jobs.OverheadItem{{Name: "yearly-overhead", Yearly: b.Shop.YearlyOverhead}}
-	}
-	in.Overhead = quote.Absorb(items, quote.LoggedOnNecks(in.Entries, tx.Now), b.Shop.PlannedHours, 0)
+	in.Overhead = quote.Absorb(b.Shop.YearlyOverhead, quote.LoggedOnNecks(in.Entries, tx.Now), b.Shop.PlannedHours, 0)
 	worked, err := tx.WorkedEvenings(first, last)
 	if err != nil {
 		return in, err

@@ -49,14 +49,11 @@ func (c RateCard) LabourOf(operation string) money.Amount {
 	return c.Labour
 }
 
-// OverheadRate is what a bench hour has to carry. Yearly overhead includes the
-// yearly wear of equipment. PerHour divides by the hours that were logged,
+// OverheadRate is what a bench hour has to carry. PerHour divides by the hours that were logged,
 // PlannedPerHour by those the builder believes a year has; Missing is what a
 // job of JobHours loses when the second is used and the first is true.
 type OverheadRate struct {
 	Yearly         money.Amount    `json:"yearly"`
-	Wear           money.Amount    `json:"wear"` // of equipment, inside Yearly
-	Logged         time.Duration   `json:"-"`
 	LoggedHours    decimal.Decimal `json:"logged_h"`
 	PlannedHours   decimal.Decimal `json:"planned_h"`
 	PerHour        money.Amount    `json:"per_h"`
@@ -86,16 +83,9 @@ func LoggedOnNecks(entries []jobs.Entry, now time.Time) time.Duration {
 
 // Absorb divides the yearly overhead by the hours logged in a year, and beside
 // it by the planned hours. A zero denominator gives no rate and a warning.
-func Absorb(items []jobs.OverheadItem, logged time.Duration, plannedHours, jobHours float64) OverheadRate {
+func Absorb(yearly money.Amount, logged time.Duration, plannedHours, jobHours float64) OverheadRate {
 	planned, job := money.QtyFromFloat(plannedHours).Decimal, money.QtyFromFloat(jobHours).Decimal
-	out := OverheadRate{Logged: logged, PlannedHours: planned, JobHours: job}
-	for _, it := range items {
-		y := it.PerYear()
-		out.Yearly = out.Yearly.Add(y)
-		if it.IsWear() {
-			out.Wear = out.Wear.Add(y)
-		}
-	}
+	out := OverheadRate{Yearly: yearly, PlannedHours: planned, JobHours: job}
 	out.LoggedHours = decimal.NewFromInt(int64(logged/time.Second)).DivRound(decimal.NewFromInt(3600), 2)
 	if planned.Sign() > 0 {
 		out.PlannedPerHour = out.Yearly.Div(planned)

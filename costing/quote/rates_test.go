@@ -5,7 +5,6 @@ import (
 	"time"
 
 	"bookmatch/costing/money"
-	"bookmatch/jobs"
 )
 
 // Job costing, from accounting study texts: 7a overhead 120,000 over 50,000 h,
@@ -14,7 +13,7 @@ import (
 // 4,698.00 with 3,740 of materials and labour at 27.
 func TestAbsorbWorkedExamples(t *testing.T) {
 	absorb := func(yearly string, hours int) money.Amount {
-		return Absorb([]jobs.OverheadItem{{Name: "all", Yearly: money.MustParse(yearly)}}, time.Duration(hours)*time.Hour, 0, 0).PerHour
+		return Absorb(money.MustParse(yearly), time.Duration(hours)*time.Hour, 0, 0).PerHour
 	}
 	job := func(overhead money.Amount, labour string, hours int, materials string) money.Amount {
 		h := time.Duration(hours) * time.Hour
@@ -30,20 +29,16 @@ func TestAbsorbWorkedExamples(t *testing.T) {
 // Own arithmetic: 2,600 a year over 330 logged hours is 7.88 an hour; over 600
 // imagined ones 4.33; a job of 40 h then loses 141.82.
 func TestAbsorbImaginedHours(t *testing.T) {
-	items := []jobs.OverheadItem{
-		{Name: "rent", Yearly: money.MustParse("2450")},
-		{Name: "sander", Price: money.MustParse("1900"), Residual: money.MustParse("100"), LifeYears: 12},
-	}
-	got := Absorb(items, 330*time.Hour, 600, 40)
+	yearly := money.MustParse("2600")
+	got := Absorb(yearly, 330*time.Hour, 600, 40)
 	eq(t, "yearly", got.Yearly, "2600")
-	eq(t, "wear inside it", got.Wear, "150")
 	eq(t, "per logged hour", got.PerHour.Round(2), "7.88")
 	eq(t, "per imagined hour", got.PlannedPerHour.Round(2), "4.33")
 	eq(t, "missing", got.Missing.Round(2), "141.82")
-	if got := Absorb(items, 10*time.Hour, 600, 40); got.Known || len(got.Warnings) != 1 {
+	if got := Absorb(yearly, 10*time.Hour, 600, 40); got.Known || len(got.Warnings) != 1 {
 		t.Errorf("10 h logged: %+v", got)
 	}
-	if got := Absorb(nil, 0, 0, 0); got.Known || !got.PerHour.IsZero() {
+	if got := Absorb(money.Zero, 0, 0, 0); got.Known || !got.PerHour.IsZero() {
 		t.Errorf("nothing: %+v", got)
 	}
 }

@@ -9,7 +9,7 @@ import (
 // export and import walk the list.
 var collections = []anyCollection{
 	Shops, Operations, Woods, Routes, Necks, Entries,
-	Supplies, Lots, Uses, Parts, Pieces, Overheads,
+	Supplies, Lots, Uses, Parts, Pieces,
 	Bits, Edges, BitUses, BitMoves,
 	Plans, Quotes, Revisions,
 }

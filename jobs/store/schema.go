@@ -17,7 +17,6 @@
 //	uses        id -> jobs.SupplyUse             indexes by supply, neck, entry
 //	parts       id -> jobs.Part                  index by neck
 //	pieces      code -> jobs.Piece
-//	overheads   name -> jobs.OverheadItem
 //	bits        code -> jobs.Bit                 index by class; summaries, see bitsummary.go
 //	edges       bit 0 number -> jobs.Edge
 //	bit_uses    id -> jobs.BitUse                indexes by bit, neck, entry

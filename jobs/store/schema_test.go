@@ -72,9 +72,6 @@ func oneOfEach(t *testing.T) string {
 			func() error {
 				return Put(tx, Plans, jobs.Plan{Neck: "N7", Version: 1, Code: "K3M", Mode: "balanced", Spec: "spec", Holes: []jobs.PlanHole{{String: 1, Side: "bass", DiameterMM: 10, DepthMM: 15, XMM: -12.5, YMM: 40}}, Solved: json.RawMessage(`{"a":[1,2.50]}`), Made: when})
 			},
-			func() error {
-				return Put(tx, Overheads, jobs.OverheadItem{Name: "rent", Yearly: money.New(1200, 0)})
-			},
 		} {
 			if err := put(); err != nil {
 				return err

@@ -152,20 +152,12 @@ func (b *Book) PlannedUses() (map[string][]stock.PlannedUse, error) {
 	return stock.PlanUses(states, b.Operations, b.Shop, b.Shop.Evening(b.Now)), nil
 }
 
-// OverheadRate divides the yearly overhead by the hours logged in the year
-// before now. Without items the shop's own yearly sum stands for them.
-func (b *Book) OverheadRate(jobHours float64) (quote.OverheadRate, []jobs.OverheadItem, error) {
-	items, err := store.All(b.Tx, store.Overheads)
-	if err != nil {
-		return quote.OverheadRate{}, nil, err
-	}
-	if len(items) == 0 && !b.Shop.YearlyOverhead.IsZero() {
-		items = []jobs.OverheadItem{{Name: "yearly-overhead", Yearly: b.Shop.YearlyOverhead, Note: "shop setting"}}
-	}
+// OverheadRate divides the yearly overhead by the hours logged on necks in the
+// year before now.
+func (b *Book) OverheadRate(jobHours float64) (quote.OverheadRate, error) {
 	entries, err := b.EntriesBetween(b.Now.AddDate(-1, 0, 0), b.Now.Add(time.Second))
 	if err != nil {
-		return quote.OverheadRate{}, nil, err
+		return quote.OverheadRate{}, err
 	}
-	rate := quote.Absorb(items, quote.LoggedOnNecks(b.Settled(entries), b.Now), b.Shop.PlannedHours, jobHours)
-	return rate, items, nil
+	return quote.Absorb(b.Shop.YearlyOverhead, quote.LoggedOnNecks(b.Settled(entries), b.Now), b.Shop.PlannedHours, jobHours), nil
 }

@@ -6,6 +6,7 @@ func Verbs() []Verb {
 	return []Verb{
 		On, Off, Done, Away, Back, Go, Oops, Spent, Now,
 		OperationList, OperationShow, OperationSet, OperationAdd,
+		RouteList, RouteShow, RouteSet, OverheadShow,
 		WoodList, WoodShow, WoodSet,
 		ShopSetup, ShopSet, ShopShow,
 	}

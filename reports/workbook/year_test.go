@@ -24,7 +24,7 @@ func yearOfOneNeck() reports.YearInput {
 		Hours: map[string]reports.NeckHours{"N1": {All: 16 * time.Hour}}, Unlogged: estimate.Unlogged{Factor: 1.25, Measured: 1.3, Evenings: 5},
 		Quotes: &quote.Calibration{N: 3, UnderSafe: 2, Low: 0.21, High: 0.94, Verdict: "too few to say"},
 		Uses:   []jobs.BitUse{{Bit: "S1", Holes: 12, On: closed}, {Bit: "S2", Holes: 6, On: closed}, {Bit: "S2", Holes: 1, Test: true, On: closed}}}
-	in.Overhead = quote.Absorb([]jobs.OverheadItem{{Name: "rent", Yearly: money.MustParse("2600")}}, 10*time.Hour, 330, 0)
+	in.Overhead = quote.Absorb(money.MustParse("2600"), 10*time.Hour, 330, 0)
 	for i := range 5 {
 		from := time.Date(2026, time.Month(1+i), 6, 18, 0, 0, 0, time.UTC)
 		to := from.Add(2 * time.Hour)

@@ -225,7 +225,7 @@ func (e *env) importWhole(c *cli.Context, from string) error {
 	if store.Exists(path) && !c.Bool("replace") && !dry {
 		return &jobs.ConflictError{What: "there is a workshop file at " + path, How: "add --replace to keep it beside and put the import in its place, or name a new file with --file"}
 	}
-	g, err := store.StageImport(path, from)
+	g, err := store.StageImport(path, from, e.In)
 	if err != nil {
 		return err
 	}

@@ -48,7 +48,7 @@ func Backup(path, dir string, day jobs.Day, keep int, derived ...Derived) (made 
 		return made, noRoom(err)
 	}
 	made.Health = Health{Path: path, Troubles: []Trouble{}}
-	(&image{f, path}).check(&made.Health, derived...)
+	(&image{f, path}).check(&made.Health, true, derived...)
 	if !made.Health.Sound() {
 		return made, fmt.Errorf("%w: the copy is not good and was not kept: %s", ErrDamaged, made.Health.Troubles[0].Text)
 	}

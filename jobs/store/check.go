@@ -1,62 +1,18 @@
 package store
 
 import (
-	"bytes"
 	"errors"
-	"fmt"
 	"hash/maphash"
 	"os"
 	"slices"
 	"strings"
-	"time"
 
 	"bookmatch/jobs"
-
-	bolt "go.etcd.io/bbolt"
 )
 
-// Trouble is one thing that a check found.
-type Trouble struct {
-	Where string `json:"where"` // pages, bbolt, record, index, journal, sequence, answer, reference, derived, access
-	Text  string `json:"text"`
-}
-
-// Counted is how many records a bucket holds.
-type Counted struct {
-	Bucket  string `json:"bucket"`
-	Records int    `json:"records"`
-}
-
-// Health is what a check saw. No Troubles: every page, record, index entry,
-// change and figure is as it should be.
-type Health struct {
-	Path    string    `json:"path"`
-	Schema  int       `json:"schema"`
-	Bytes   int64     `json:"bytes"`
-	Records []Counted `json:"records"`
-	Indexed int       `json:"indexed"`
-	Changes int       `json:"changes"`
-	Newest  time.Time `json:"newest,omitzero"` // instant of the newest change
-	// Left are files beside it that commands left which were cut off.
-	Left     []string  `json:"left_behind,omitempty"`
-	Troubles []Trouble `json:"troubles"`
-	More     int       `json:"more,omitempty"` // troubles beyond those listed
-
-	numbers map[string]uint64 // the last numbers given
-}
-
-// Sound says that nothing was found.
-func (h Health) Sound() bool { return len(h.Troubles) == 0 }
-
-const mostTroubles = 200
-
-func (h *Health) found(where, format string, args ...any) {
-	if len(h.Troubles) >= mostTroubles {
-		h.More++
-		return
-	}
-	h.Troubles = append(h.Troubles, Trouble{where, fmt.Sprintf(format, args...)})
-}
+// Derived works out the figures that reports are made of, and calls found for
+// each that cannot be right. It belongs to who knows how to work them out.
+type Derived func(tx *Tx, found func(format string, args ...any)) error
 
 // Check looks a file over without changing it: its pages, bbolt's own check,
 // every record (decoded, validated, under its own key), every index against the
@@ -85,12 +41,12 @@ func Check(path string, derived ...Derived) (Health, error) {
 	}
 	defer m.Close()
 	h.Left = Leftovers(path)
-	m.check(&h, derived...)
+	m.check(&h, true, derived...)
 	return h, nil
 }
 
 // check looks an image over.
-func (m *image) check(h *Health, derived ...Derived) {
+func (m *image) check(h *Health, meaning bool, derived ...Derived) {
 	if info, err := m.f.Stat(); err == nil {
 		h.Bytes = info.Size()
 	}
@@ -106,7 +62,7 @@ func (m *image) check(h *Health, derived ...Derived) {
 		return
 	}
 	defer s.Close()
-	if err := s.View(func(tx *Tx) error { h.look(tx, derived); return nil }); err != nil {
+	if err := s.View(func(tx *Tx) error { h.look(tx, meaning, derived); return nil }); err != nil {
 		h.found("pages", "%v", err)
 	}
 }
@@ -147,11 +103,9 @@ func (h *Health) sums(tx *Tx, bucket string) {
 	}
 }
 
-// Derived works out the figures that reports are made of, and calls found for
-// each that cannot be right. It belongs to who knows how to work them out.
-type Derived func(tx *Tx, found func(format string, args ...any)) error
-
-func (h *Health) look(tx *Tx, derived []Derived) {
+// look looks at the records, and where meaning is set at what they say of one
+// another and what is derived from them.
+func (h *Health) look(tx *Tx, meaning bool, derived []Derived) {
 	if _, want := tx.of.current(); !h.frame(tx) || h.Schema < want {
 		return // an older file is looked at in full once it is brought up
 	}
@@ -169,6 +123,9 @@ func (h *Health) look(tx *Tx, derived []Derived) {
 	h.answers(tx)
 	if !h.Sound() {
 		return // what follows trusts the records
+	}
+	if !meaning {
+		return
 	}
 	if err := h.references(tx); err != nil {
 		h.found("reference", "%v", err)
@@ -208,110 +165,6 @@ func (h *Health) strangers(tx *Tx) {
 	}
 }
 
-// replay goes through the journal from the first change and gives the hash of
-// each record as it leaves it. Each change must find what it says stood before.
-func (h *Health) replay(tx *Tx, seed maphash.Seed) map[string]map[string]uint64 {
-	state := map[string]map[string]uint64{}
-	b := tx.bucket(bucketJournal)
-	cur := b.Cursor()
-	next := uint64(1)
-	for k, raw := cur.First(); k != nil; k, raw = cur.Next() {
-		c, err := readChange(k, raw)
-		switch {
-		case errors.Is(err, errSum): // told already
-			next++
-			continue
-		case err != nil:
-			h.found("journal", "%v", err)
-			next++
-			continue
-		case !bytes.Equal(k, idKey(c.Seq)):
-			h.found("journal", "change %d stands under the number %s", c.Seq, keyText(k))
-		case c.Seq != next:
-			h.found("journal", "changes %d to %d are missing", next, c.Seq-1)
-		}
-		next = c.Seq + 1
-		h.Changes++
-		if c.At.After(h.Newest) {
-			h.Newest = c.At
-		}
-		for _, r := range c.Records {
-			m := state[r.Bucket]
-			if m == nil {
-				m = map[string]uint64{}
-				state[r.Bucket] = m
-			}
-			before, after := noNull(r.Before), noNull(r.After)
-			was, there := m[string(r.Key)]
-			if there != (before != nil) || there && was != maphash.Bytes(seed, before) {
-				h.found("journal", "change %d does not find %s as the changes before it left it", c.Seq, r.Name())
-			}
-			if after == nil {
-				delete(m, string(r.Key))
-			} else {
-				m[string(r.Key)] = maphash.Bytes(seed, after)
-			}
-		}
-	}
-	if last := h.numbers[bucketJournal]; last != next-1 {
-		h.found("journal", "the newest change is %d where %d were written", next-1, last)
-	}
-	return state
-}
-
-// collection looks at the records of one bucket, takes them off the replayed
-// state, and compares its indexes.
-func (h *Health) collection(tx *Tx, c anyCollection, replayed map[string]uint64, seed maphash.Seed) {
-	b := tx.bucket(c.name())
-	count, top := 0, uint64(0)
-	want := map[string]int{}
-	cur := b.Cursor()
-	for k, v := cur.First(); k != nil; k, v = cur.Next() {
-		count++
-		v, sound := unseal(k, v)
-		if !sound {
-			continue // told already
-		}
-		if numbered(k) {
-			top = keyNumber(k)
-		}
-		if err := c.check(k, v); err != nil {
-			h.found("record", "%s", strings.ReplaceAll(err.Error(), "\n", "; "))
-		}
-		if sum, ok := replayed[string(k)]; !ok {
-			h.found("journal", "%s %s is not in the journal", c.name(), keyText(k))
-		} else if sum != maphash.Bytes(seed, v) {
-			h.found("journal", "%s %s is not as the journal has it", c.name(), keyText(k))
-		}
-		delete(replayed, string(k))
-		entries, err := c.rawIndex(v)
-		if err != nil {
-			continue // told above
-		}
-		for _, e := range entries {
-			want[e.bucket]++
-			if got := tx.bucket(e.bucket).Get([]byte(e.key)); !bytes.Equal(got, k) {
-				h.found("index", "%s misses %s %s", e.bucket, c.name(), keyText(k))
-			}
-		}
-	}
-	given := h.numbers[c.name()]
-	if other, ok := sequenceOf[c.name()]; ok {
-		given = h.numbers[other]
-	}
-	if given < top {
-		h.found("sequence", "%s would give number %d again", c.name(), given+1)
-	}
-	h.Records = append(h.Records, Counted{c.name(), count})
-	for _, ix := range c.indexNames() {
-		n := keysIn(tx.bucket(ix))
-		if n != want[ix] {
-			h.found("index", "%s has %d entries where the records ask for %d", ix, n, want[ix])
-		}
-		h.Indexed += n
-	}
-}
-
 // nounOf names what a bucket holds.
 func nounOf(bucket string) string {
 	if c := named(bucket); c != nil {
@@ -326,23 +179,4 @@ func nounOf(bucket string) string {
 		return "summary of bit"
 	}
 	return bucket
-}
-
-func keysIn(b *bolt.Bucket) int {
-	n := 0
-	cur := b.Cursor()
-	for k, _ := cur.First(); k != nil; k, _ = cur.Next() {
-		n++
-	}
-	return n
-}
-
-// sequenceOf names buckets that take their numbers from another's sequence.
-var sequenceOf = map[string]string{"bit_moves": "bit_uses"}
-
-func keyNumber(k []byte) (n uint64) {
-	for _, x := range k[len(k)-8:] {
-		n = n<<8 | uint64(x)
-	}
-	return n
 }

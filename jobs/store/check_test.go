@@ -320,7 +320,7 @@ func readAll(path string) error {
 			for k, v := cur.First(); k != nil; k, v = cur.Next() {
 				doc, err := document(c.nounName(), k, v)
 				if err == nil {
-					err = c.check(k, doc)
+					_, err = c.check(k, doc)
 				}
 				if err != nil {
 					return errors.Join(ErrDamaged, err)

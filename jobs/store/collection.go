@@ -3,13 +3,8 @@ package store
 import (
 	"bytes"
 	"encoding/json"
-	"errors"
 	"fmt"
-	"iter"
 	"reflect"
-	"strings"
-
-	bolt "go.etcd.io/bbolt"
 )
 
 // Collection is one bucket of records of type T with its indexes. All
@@ -39,9 +34,9 @@ type anyCollection interface {
 	indexNames() []string
 	// rawIndex gives the index entries of a document.
 	rawIndex(doc []byte) ([]indexed, error)
-	// check decodes and validates a document and says whether it sits under
-	// its own key.
-	check(key, doc []byte) error
+	// check decodes and validates a document, says whether it sits under its own
+	// key, and gives its index entries.
+	check(key, doc []byte) ([]indexed, error)
 	// strict decodes and validates a document and gives the key it belongs under.
 	strict(doc []byte) (key []byte, err error)
 	// document is the type of the records.
@@ -60,50 +55,60 @@ func (c *Collection[T]) indexNames() []string {
 	return out
 }
 
-func (c *Collection[T]) rawIndex(value []byte) ([]indexed, error) {
-	if value == nil || len(c.indexes) == 0 {
+func (c *Collection[T]) rawIndex(doc []byte) ([]indexed, error) {
+	if doc == nil || len(c.indexes) == 0 {
 		return nil, nil
 	}
 	var v T
-	if err := json.Unmarshal(value, &v); err != nil {
+	if err := json.Unmarshal(doc, &v); err != nil {
 		return nil, fmt.Errorf("%s: %w", c.noun, err)
 	}
-	var out []indexed
-	rec := c.key(&v)
+	return c.entries(&v), nil
+}
+
+// entries gives the index entries of a record.
+func (c *Collection[T]) entries(v *T) (out []indexed) {
+	rec := c.key(v)
 	for _, ix := range c.indexes {
-		for _, k := range ix.keys(&v) {
+		for _, k := range ix.keys(v) {
 			full := append(append(append([]byte{}, k...), 0), rec...)
 			out = append(out, indexed{ix.bucket, string(full), string(rec)})
 		}
 	}
-	return out, nil
+	return out
 }
 
-func (c *Collection[T]) check(key, value []byte) error {
-	got, err := c.strict(value)
+func (c *Collection[T]) check(key, doc []byte) ([]indexed, error) {
+	v, err := c.decode(doc)
 	if err != nil {
-		return fmt.Errorf("%s %s: %w", c.noun, keyText(key), err)
+		return nil, fmt.Errorf("%s %s: %w", c.noun, keyText(key), err)
 	}
-	if !bytes.Equal(got, key) {
-		return fmt.Errorf("%s %s: stands under the key of another", c.noun, keyText(key))
+	if !bytes.Equal(c.key(&v), key) {
+		return nil, fmt.Errorf("%s %s: stands under the key of another", c.noun, keyText(key))
 	}
-	return nil
+	return c.entries(&v), nil
 }
 
-func (c *Collection[T]) strict(value []byte) ([]byte, error) {
-	var v T
-	if err := json.Unmarshal(value, &v); err != nil {
+func (c *Collection[T]) strict(doc []byte) ([]byte, error) {
+	v, err := c.decode(doc)
+	if err != nil {
 		return nil, err
-	}
-	if err := writable(reflect.ValueOf(v)); err != nil {
-		return nil, err
-	}
-	if c.valid != nil {
-		if err := c.valid(&v); err != nil {
-			return nil, err
-		}
 	}
 	return c.key(&v), nil
+}
+
+// decode reads a document that must be one that can be written.
+func (c *Collection[T]) decode(doc []byte) (v T, err error) {
+	if err := json.Unmarshal(doc, &v); err != nil {
+		return v, err
+	}
+	if err := writable(reflect.ValueOf(v)); err != nil {
+		return v, err
+	}
+	if c.valid != nil {
+		err = c.valid(&v)
+	}
+	return v, err
 }
 
 func (c *Collection[T]) document() reflect.Type { return reflect.TypeFor[T]() }
@@ -126,202 +131,3 @@ func Put[T any](tx *Tx, c *Collection[T], v T) error {
 // Delete removes a record by its key text or number. Removing what is not
 // there does nothing.
 func Delete[T any](tx *Tx, c *Collection[T], v T) error { return tx.write(c, c.key(&v), nil) }
-
-// Get reads one record by code or name.
-func Get[T any](tx *Tx, c *Collection[T], key string) (T, bool, error) {
-	return getRaw(tx, c, []byte(key))
-}
-
-// Taken gives the code of the record that answers to a code, capitals aside, ""
-// where there is none: at the bench nobody types capitals, so that two codes that
-// differ by them alone would be one.
-func Taken[T any](tx *Tx, c *Collection[T], code string) string {
-	if tx.bucket(c.bucket).Get([]byte(code)) != nil {
-		return code
-	}
-	cur := tx.bucket(c.bucket).Cursor()
-	for k, _ := cur.First(); k != nil; k, _ = cur.Next() {
-		if strings.EqualFold(string(k), code) {
-			return string(k)
-		}
-	}
-	return ""
-}
-
-// GetID reads one numbered record.
-func GetID[T any](tx *Tx, c *Collection[T], id uint64) (T, bool, error) {
-	return getRaw(tx, c, idKey(id))
-}
-
-// GetPair reads one record of a collection keyed by owner and number (edges,
-// plans, quotes).
-func GetPair[T any](tx *Tx, c *Collection[T], owner string, n int) (T, bool, error) {
-	return getRaw(tx, c, pair(owner, idKey(uint64(n))))
-}
-
-func getRaw[T any](tx *Tx, c *Collection[T], key []byte) (T, bool, error) {
-	var v T
-	ok, err := readInto(tx, c, key, &v)
-	return v, ok, err
-}
-
-// readInto reads one record into a zero value. Who reads many lends the place in
-// the slice: a copy of each would be most of the memory a bench word touches.
-func readInto[T any](tx *Tx, c *Collection[T], key []byte, v *T) (bool, error) {
-	return tx.readSealed(c.bucket, c.noun, key, v)
-}
-
-// addTo reads the record that an index entry leads to, to the end of a list.
-func addTo[T any](tx *Tx, c *Collection[T], key []byte, list []T) ([]T, error) {
-	var zero T
-	list = append(list, zero)
-	ok, err := readInto(tx, c, key, &list[len(list)-1])
-	if err == nil && !ok {
-		err = damaged(c.noun, key, errNotThere)
-	}
-	return list, err
-}
-
-var errNotThere = errors.New("it is in an index but not in the file")
-
-// Each walks all records in key order. Stop by breaking; a record that cannot
-// be read ends the walk with its error.
-func Each[T any](tx *Tx, c *Collection[T]) iter.Seq2[T, error] {
-	return eachUnder(tx, c, nil)
-}
-
-// EachOf walks the records of one owner in a collection keyed by owner and
-// number.
-func EachOf[T any](tx *Tx, c *Collection[T], owner string) iter.Seq2[T, error] {
-	return eachUnder(tx, c, pair(owner, nil))
-}
-
-func eachUnder[T any](tx *Tx, c *Collection[T], prefix []byte) iter.Seq2[T, error] {
-	return func(yield func(T, error) bool) {
-		cur := tx.bucket(c.bucket).Cursor()
-		for k, raw := cur.Seek(prefix); k != nil && bytes.HasPrefix(k, prefix); k, raw = cur.Next() {
-			var v T
-			err := readValue(c.noun, k, raw, &v)
-			if !yield(v, err) || err != nil {
-				return
-			}
-		}
-	}
-}
-
-// All gathers Each.
-func All[T any](tx *Tx, c *Collection[T]) ([]T, error) { return allUnder(tx, c, nil) }
-
-// AllOf gathers EachOf.
-func AllOf[T any](tx *Tx, c *Collection[T], owner string) ([]T, error) {
-	return allUnder(tx, c, pair(owner, nil))
-}
-
-func allUnder[T any](tx *Tx, c *Collection[T], prefix []byte) ([]T, error) {
-	var out []T
-	var zero T
-	cur := tx.bucket(c.bucket).Cursor()
-	for k, raw := cur.Seek(prefix); k != nil && bytes.HasPrefix(k, prefix); k, raw = cur.Next() {
-		out = append(out, zero)
-		if err := readValue(c.noun, k, raw, &out[len(out)-1]); err != nil {
-			return nil, err
-		}
-	}
-	return out, nil
-}
-
-// By gathers the records that an index lists under a name, in index order.
-func By[T any](tx *Tx, c *Collection[T], ix, name string) ([]T, error) {
-	return by(tx, c, ix, []byte(name))
-}
-
-func by[T any](tx *Tx, c *Collection[T], ix string, name []byte) (out []T, err error) {
-	n := 0 // counting first is cheap: a list that grows is copied over and over
-	for range scan(tx, ix, name, false) {
-		n++
-	}
-	if n == 0 {
-		return nil, nil
-	}
-	out = make([]T, 0, n)
-	for rec := range scan(tx, ix, name, false) {
-		if out, err = addTo(tx, c, rec, out); err != nil {
-			return nil, err
-		}
-	}
-	return out, nil
-}
-
-// ByID gathers the records that an index lists under a number.
-func ByID[T any](tx *Tx, c *Collection[T], ix string, id uint64) ([]T, error) {
-	return by(tx, c, ix, idKey(id))
-}
-
-// Latest gathers at most n records of an index name, newest first.
-func Latest[T any](tx *Tx, c *Collection[T], ix, name string, n int) ([]T, error) {
-	out := make([]T, 0, min(n, 256))
-	for rec := range scan(tx, ix, []byte(name), true) {
-		if len(out) == n {
-			break
-		}
-		var err error
-		if out, err = addTo(tx, c, rec, out); err != nil {
-			return nil, err
-		}
-	}
-	return out, nil
-}
-
-// scan walks the record keys of one name of an index, forwards or backwards.
-func scan(tx *Tx, ix string, name []byte, back bool) iter.Seq[[]byte] {
-	return func(yield func([]byte) bool) {
-		prefix := append(append([]byte{}, name...), 0)
-		cur := tx.bucket(ix).Cursor()
-		k, rec := seek(cur, prefix, back)
-		for ; k != nil && bytes.HasPrefix(k, prefix); k, rec = step(cur, back) {
-			if !yield(rec) {
-				return
-			}
-		}
-	}
-}
-
-func seek(cur *bolt.Cursor, prefix []byte, back bool) ([]byte, []byte) {
-	if !back {
-		return cur.Seek(prefix)
-	}
-	after := append([]byte{}, prefix...)
-	after[len(after)-1] = 1 // the byte behind the zero that ends the name
-	if k, _ := cur.Seek(after); k == nil {
-		return cur.Last()
-	}
-	return cur.Prev()
-}
-
-func step(cur *bolt.Cursor, back bool) ([]byte, []byte) {
-	if back {
-		return cur.Prev()
-	}
-	return cur.Next()
-}
-
-// numbered says that a key is a number and not a name.
-func numbered(k []byte) bool { return len(k) == 8 && k[0] == 0 }
-
-// keyText makes a key readable: a number, or name/number, or the text.
-func keyText(k []byte) string {
-	number := func(b []byte) string {
-		n := uint64(0)
-		for _, x := range b {
-			n = n<<8 | uint64(x)
-		}
-		return fmt.Sprint(n)
-	}
-	if numbered(k) {
-		return number(k)
-	}
-	if i := bytes.IndexByte(k, 0); i > 0 && len(k)-i == 9 {
-		return fmt.Sprintf("%q %s", k[:i], number(k[i+1:]))
-	}
-	return fmt.Sprintf("%q", k)
-}

@@ -41,8 +41,8 @@ const exportFormat = "bookmatch export"
 const exportHolds = 1 << 18
 
 // Export writes the document from a copy of the file, so that the bench does not
-// wait for a slow reader. The copy is looked at in full first: what an import
-// would refuse is not written, and ErrDamaged says why. It streams: memory does
+// wait for a slow reader. Its pages, records, indexes and journal are looked
+// at first: what an import would refuse is not written, and ErrDamaged says why. It streams: memory does
 // not grow with the file.
 func Export(path string, to io.Writer) error {
 	s, err := Open(path, Options{ReadOnly: true}) // brings an older file up
@@ -58,7 +58,7 @@ func Export(path string, to io.Writer) error {
 	}
 	defer m.Close()
 	h := Health{Path: path}
-	if m.check(&h); !h.Sound() {
+	if m.check(&h, false); !h.Sound() {
 		return fmt.Errorf("%w, and nothing was exported: %s", ErrDamaged, h.Troubles[0].Text)
 	}
 	if s, err = m.open(); err != nil {

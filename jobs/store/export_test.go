@@ -46,7 +46,7 @@ func importDocument(t testing.TB, path string, document []byte) (kept string, er
 	if err := os.WriteFile(from, document, 0o600); err != nil {
 		t.Fatal(err)
 	}
-	g, err := StageImport(path, from)
+	g, err := StageImport(path, from, nil)
 	if err != nil {
 		return "", err
 	}

@@ -108,12 +108,8 @@ func TestWalksOfTheJournalMissNothing(t *testing.T) {
 			for _, p := range some {
 				got = append(got, fmt.Sprint(p.Seq, p.Undone))
 			}
-			one, err := RecordHistory(tx, Entries, jobs.Entry{ID: id})
-			if err != nil {
-				return err
-			}
-			if diff := cmp.Diff(want, got); diff != "" || len(one) != len(want) {
-				t.Errorf("entry %d has %d changes, or these (-want +got):\n%s", id, len(one), diff)
+			if diff := cmp.Diff(want, got); diff != "" {
+				t.Errorf("entry %d has these changes (-want +got):\n%s", id, diff)
 			}
 		}
 		return nil

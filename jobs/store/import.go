@@ -1,15 +1,12 @@
 package store
 
 import (
-	"bufio"
 	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"hash/crc32"
 	"io"
-	"os"
-	"path/filepath"
 	"slices"
 	"time"
 
@@ -17,86 +14,6 @@ import (
 
 	bolt "go.etcd.io/bbolt"
 )
-
-// Limits of an import. A record is a page of a builder's log, not a library; a
-// change of the journal may hold all that a list brought in at once.
-const (
-	maxDocument = 8 << 30
-	maxRecord   = 16 << 20
-	maxChange   = 512 << 20
-)
-
-// DocumentError says where an export cannot be read, and why. It answers
-// errors.Is(err, jobs.ErrInvalid).
-type DocumentError struct {
-	File string
-	Line int    // from 1
-	Path string // JSON path: $.records.entries[3].necks[0].count
-	What string
-}
-
-func (e *DocumentError) Error() string {
-	return fmt.Sprintf("%s, line %d, %s: %s", e.File, e.Line, e.Path, e.What)
-}
-
-// Hint says what happened to the records.
-func (e *DocumentError) Hint() string { return "nothing was imported" }
-
-// Is answers to jobs.ErrInvalid.
-func (e *DocumentError) Is(target error) bool { return target == jobs.ErrInvalid }
-
-// StageImport builds a workshop file beside path from an export. Anything in
-// the document that this program does not understand is a *DocumentError, and
-// nothing is left.
-func StageImport(path, from string) (*Staged, error) {
-	src, err := os.Open(from)
-	if err != nil {
-		return nil, err
-	}
-	defer src.Close()
-	if info, err := src.Stat(); err != nil {
-		return nil, err
-	} else if !info.Mode().IsRegular() || info.Size() > maxDocument {
-		return nil, &jobs.FieldError{Field: "file", Value: from, Want: "a plain file of at most 8 GB"}
-	}
-	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
-		return nil, err
-	}
-	sweep(path)
-	temp, err := passing(filepath.Dir(path), filepath.Base(path), "importing")
-	if err != nil {
-		return nil, err
-	}
-	g := &Staged{path, temp.Name()}
-	err = errors.Join(temp.Close(), buildFrom(g.temp, src))
-	var doc *documentFault
-	if errors.As(err, &doc) {
-		err = &DocumentError{from, lineOf(src, doc.offset), doc.path, doc.what}
-	}
-	if err != nil {
-		g.Discard()
-		return nil, err
-	}
-	return g, nil
-}
-
-// lineOf counts the lines up to an offset.
-func lineOf(f io.ReadSeeker, offset int64) int {
-	if _, err := f.Seek(0, io.SeekStart); err != nil {
-		return 0
-	}
-	r := bufio.NewReaderSize(io.LimitReader(f, offset), 1<<16)
-	line := 1
-	for {
-		chunk, err := r.ReadSlice('\n')
-		if len(chunk) > 0 && chunk[len(chunk)-1] == '\n' {
-			line++
-		}
-		if err != nil && !errors.Is(err, bufio.ErrBufferFull) {
-			return line
-		}
-	}
-}
 
 func buildFrom(path string, r io.Reader) error {
 	db, err := bolt.Open(path, 0o600, &bolt.Options{Timeout: DefaultTimeout, NoSync: true, FreelistType: bolt.FreelistMapType})

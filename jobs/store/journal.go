@@ -152,26 +152,6 @@ func noNull(raw json.RawMessage) []byte {
 	return raw
 }
 
-// RecordHistory gives the changes that touched one record, oldest first.
-func RecordHistory[T any](tx *Tx, c *Collection[T], v T) ([]Change, error) {
-	key := c.key(&v)
-	mark := markOf(c.bucket, key)
-	var out []Change
-	for ch, err := range changesThat(tx, false, func(raw []byte) bool { return bytes.Contains(raw, mark) }) {
-		if err != nil {
-			return nil, err
-		}
-		for _, r := range ch.Records {
-			if r.Bucket == c.bucket && bytes.Equal(r.Key, key) {
-				ch.Records = []Record{r}
-				out = append(out, ch)
-				break
-			}
-		}
-	}
-	return out, nil
-}
-
 // AsKnown gathers the records of a collection as the file knew them at an
 // instant, by walking the journal up to it. Records come in key order.
 func AsKnown[T any](tx *Tx, c *Collection[T], at time.Time) ([]T, error) {

@@ -172,12 +172,20 @@ func TestHistoryOfOneRecord(t *testing.T) {
 		putWood(t, path, "pear", float64(i+1))
 	}
 	view(t, path, func(tx *Tx) error {
-		changes, err := RecordHistory(tx, Woods, wood("apple", 0))
+		of, err := tx.FindRecord("wood", "apple")
 		if err != nil {
 			return err
 		}
-		if len(changes) != 3 || changes[0].Records[0].Name() != `wood "apple"` {
+		changes, err := tx.History(of, 0)
+		if err != nil {
+			return err
+		}
+		if len(changes) != 3 || changes[0].What() != `wood "apple"` || changes[2].What() != `+ wood "apple"` {
 			t.Errorf("got %+v", changes)
+		}
+		var none *jobs.NotFoundError
+		if _, err := tx.FindRecord("woad", "apple"); !errors.As(err, &none) || len(none.Near) == 0 {
+			t.Errorf("a noun that is none: %v", err)
 		}
 		return nil
 	})

@@ -67,7 +67,7 @@ func TestMigrationCopiesAndGoesOn(t *testing.T) {
 				t.Errorf("head %+v, %v", h, err)
 			}
 			h := Health{Path: path}
-			h.look(tx, nil) // the journal leads to the new state, the indexes are whole
+			h.look(tx, true, nil) // the journal leads to the new state, the indexes are whole
 			if !h.Sound() {
 				t.Errorf("after migrating: %v", h.Troubles)
 			}
@@ -196,7 +196,7 @@ func TestManyComeToAnOlderFile(t *testing.T) {
 	all.Wait()
 	planned(t, path, func(tx *Tx) error {
 		h := Health{Path: path}
-		if h.look(tx, nil); !h.Sound() {
+		if h.look(tx, true, nil); !h.Sound() {
 			t.Errorf("after migrating: %v", h.Troubles)
 		}
 		for i := range 8 {

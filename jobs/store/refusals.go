@@ -31,3 +31,8 @@ func believable(now time.Time) error {
 	}
 	return nil
 }
+
+// tooLarge refuses what an import would refuse to take in again.
+func tooLarge(what string, bytes, limit int) error {
+	return &jobs.ConflictError{What: fmt.Sprintf("%s takes %d MB where %d MB is the most", what, bytes>>20, limit>>20), How: "bring it in by parts"}
+}

@@ -33,11 +33,6 @@
 // each with its records.
 package store
 
-import (
-	"encoding/binary"
-	"time"
-)
-
 // schemaVersion is the schema this program writes. A file with a lower number
 // is migrated on opening; a higher one is refused.
 const schemaVersion = 1
@@ -47,23 +42,3 @@ const (
 	bucketJournal = "journal"
 	keyHead       = "head"
 )
-
-// idKey is the key of a numbered record.
-// idBytes is the length of a number in a key.
-const idBytes = 8
-
-func idKey(id uint64) []byte { return binary.BigEndian.AppendUint64(nil, id) }
-
-// timeKey sorts as instants do, also before 1970.
-func timeKey(t time.Time) []byte {
-	return binary.BigEndian.AppendUint64(nil, uint64(t.Unix())^(1<<63))
-}
-
-// pair joins two parts of a key with a zero byte between, so that a scan for
-// the first part never runs into a longer name.
-func pair(a string, b []byte) []byte {
-	key := make([]byte, 0, len(a)+1+len(b))
-	key = append(key, a...)
-	key = append(key, 0)
-	return append(key, b...)
-}

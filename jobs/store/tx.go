@@ -118,6 +118,9 @@ func (tx *Tx) write(c anyCollection, key, doc []byte) error {
 	if bytes.Equal(before, doc) {
 		return nil
 	}
+	if len(doc) > maxRecord {
+		return tooLarge(c.nounName()+" "+keyText(key), len(doc), maxRecord)
+	}
 	if err := tx.reindex(c, before, doc); err != nil {
 		return err
 	}
@@ -215,6 +218,9 @@ func (tx *Tx) settle() (changed bool, err error) {
 	raw, err := json.Marshal(Change{Seq: seq, At: tx.Now, Verb: tx.Verb, Ask: ask, By: tx.By, Why: tx.Why, Undoes: tx.undoes, Redoes: tx.redoes, Schema: tx.schema, Records: records})
 	if err != nil {
 		return false, err
+	}
+	if len(raw) > maxChange {
+		return false, tooLarge("this change", len(raw), maxChange)
 	}
 	b := tx.bucket(bucketJournal)
 	b.FillPercent = appended

@@ -2,24 +2,17 @@ package store
 
 import (
 	"bufio"
-	"bytes"
-	"encoding/binary"
 	"errors"
-	"fmt"
 	"io"
 	"math/rand/v2"
 	"os"
 	"os/exec"
-	"os/signal"
 	"path/filepath"
 	"strconv"
 	"strings"
 	"syscall"
 	"testing"
 	"time"
-
-	"bookmatch/costing/money"
-	"bookmatch/jobs"
 )
 
 // How these tests kill. SQLite is tested the same way ("How SQLite Is Tested",
@@ -30,171 +23,6 @@ import (
 // here on images of the file before and after a commit. 3.1 and 3.2 there, failed
 // allocation and failed input/output, are met by the full disk and the cut-off
 // file.
-
-const childMode = "BOOKMATCH_STORE_CHILD"
-
-func TestMain(m *testing.M) {
-	if mode := os.Getenv(childMode); mode != "" {
-		if err := child(mode, os.Getenv("CHILD_FILE")); err != nil {
-			fmt.Println("error", strings.ReplaceAll(err.Error(), "\n", "; "))
-			os.Exit(1)
-		}
-		os.Exit(0)
-	}
-	os.Exit(m.Run())
-}
-
-func child(mode, path string) error {
-	arg, _ := strconv.Atoi(os.Getenv("CHILD_ARG"))
-	switch mode {
-	case "measure": // runs the command in its arguments and tells its largest memory in kB
-		cmd := exec.Command(os.Args[1], os.Args[2:]...)
-		if said, err := cmd.CombinedOutput(); err != nil {
-			return fmt.Errorf("%w: %s", err, said)
-		}
-		fmt.Println(cmd.ProcessState.SysUsage().(*syscall.Rusage).Maxrss)
-		return nil
-	case "append": // changes of two records each, told once they are kept
-		for {
-			id, err := appendPair(path)
-			if err != nil {
-				return err
-			}
-			fmt.Println(id)
-		}
-	case "add": // arg times one more, each a command of its own
-		for done := 0; done < arg; {
-			err := tryUpdate(path, start, "add", func(tx *Tx) error {
-				w, _, err := Get(tx, Woods, "tally")
-				if err != nil {
-					return err
-				}
-				w = wood("tally", 1)
-				if h, ok, _ := Get(tx, Woods, "tally"); ok {
-					w.HardnessN = h.HardnessN
-				}
-				w.HardnessN++
-				return Put(tx, Woods, w)
-			})
-			if errors.Is(err, ErrBusy) {
-				fmt.Println("busy")
-				continue
-			}
-			if err != nil {
-				return err
-			}
-			done++
-		}
-		fmt.Println("done")
-		return nil
-	case "full": // the file may not grow beyond arg bytes
-		signal.Ignore(syscall.SIGXFSZ)
-		limit := syscall.Rlimit{Cur: uint64(arg), Max: uint64(arg)}
-		if err := syscall.Setrlimit(syscall.RLIMIT_FSIZE, &limit); err != nil {
-			return err
-		}
-		for {
-			id, err := appendPair(path)
-			if err != nil {
-				return err
-			}
-			fmt.Println(id)
-		}
-	case "rights": // as a user who may not write
-		_, err := appendPair(path)
-		return err
-	}
-	return errors.New("unknown mode " + mode)
-}
-
-// appendPair keeps an entry and a use of supplies that name each other, with a
-// long note now and then so that pages split.
-func appendPair(path string) (id uint64, err error) {
-	err = tryUpdate(path, start, "append", func(tx *Tx) error {
-		if id, err = NextID(tx, Entries); err != nil {
-			return err
-		}
-		note := strings.Repeat("x", int(id*37%200)*int(id%9))
-		when := start.Add(time.Duration(id) * time.Minute)
-		e := jobs.Entry{ID: id, Operation: "drill", Class: jobs.First, Shares: []jobs.Share{{Neck: "N1", Count: 1}}, From: when, To: &when, Written: when, Note: note}
-		if err := Put(tx, Entries, e); err != nil {
-			return err
-		}
-		use, err := NextID(tx, Uses)
-		if err != nil {
-			return err
-		}
-		return Put(tx, Uses, jobs.SupplyUse{ID: use, Supply: "glue", Kind: jobs.UseIssue, Quantity: money.QtyOf(1), On: when, Written: when, Entry: id})
-	})
-	return id, err
-}
-
-func startChild(t *testing.T, mode, path string, arg int) (*exec.Cmd, io.Reader) {
-	t.Helper()
-	exe, err := os.Executable()
-	if err != nil {
-		t.Fatal(err)
-	}
-	cmd := exec.Command(exe)
-	cmd.Env = append(os.Environ(), childMode+"="+mode, "CHILD_FILE="+path, "CHILD_ARG="+strconv.Itoa(arg))
-	out, err := cmd.StdoutPipe()
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := cmd.Start(); err != nil {
-		t.Fatal(err)
-	}
-	return cmd, out
-}
-
-// crashFile is a file with what appendPair refers to.
-func crashFile(t *testing.T) string {
-	t.Helper()
-	path := newFile(t)
-	update(t, path, start, "neck add", func(tx *Tx) error {
-		if err := Put(tx, Necks, jobs.Neck{Code: "N1", Status: jobs.Open, Added: start}); err != nil {
-			return err
-		}
-		return Put(tx, Supplies, jobs.Supply{Name: "glue", Unit: jobs.UnitML})
-	})
-	return path
-}
-
-// pairs checks that every acknowledged change is in the file and none is there
-// by half, and gives how many there are.
-func pairs(t *testing.T, path string, acknowledged []uint64) int {
-	t.Helper()
-	entries, uses := map[uint64]bool{}, map[uint64]bool{}
-	view(t, path, func(tx *Tx) error {
-		for e, err := range Each(tx, Entries) {
-			if err != nil {
-				return err
-			}
-			entries[e.ID] = true
-		}
-		for u, err := range Each(tx, Uses) {
-			if err != nil {
-				return err
-			}
-			uses[u.Entry] = true
-		}
-		return nil
-	})
-	for _, id := range acknowledged {
-		if !entries[id] {
-			t.Errorf("change %d was acknowledged and is lost", id)
-		}
-	}
-	for id := range entries {
-		if !uses[id] {
-			t.Errorf("change %d is there by half", id)
-		}
-	}
-	if len(uses) != len(entries) {
-		t.Errorf("%d entries and %d uses", len(entries), len(uses))
-	}
-	return len(entries)
-}
 
 func TestKilledAtRandomMoments(t *testing.T) {
 	path := crashFile(t)
@@ -312,88 +140,6 @@ func TestBackupOnAFullFolder(t *testing.T) {
 	path := newFile(t)
 	if _, err := Backup(path, "/dev/full/folder", "2026-01-06", 0); err == nil {
 		t.Error("no error")
-	}
-}
-
-// Images of the file before and after a commit: the pages a commit writes may
-// be on the disk in any part when the power goes, until the flush; then the meta
-// page is written, whole or torn. Whatever lies there must open as it was
-// before, or as it is after.
-func TestPowerCutInACommit(t *testing.T) {
-	path := crashFile(t)
-	grow(t, path, small, 1)
-	for range 30 {
-		if _, err := appendPair(path); err != nil {
-			t.Fatal(err)
-		}
-	}
-	const pageSize = 4096
-	read := func() []byte {
-		b, err := os.ReadFile(path)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return b
-	}
-	seed := uint64(20260106)
-	t.Logf("seed %d", seed)
-	rng := rand.New(rand.NewPCG(seed, 9))
-	torn := filepath.Join(t.TempDir(), "shop.db")
-	for round := range 6 * scale() {
-		before := read()
-		was := digest(t, path)
-		if _, err := appendPair(path); err != nil {
-			t.Fatal(err)
-		}
-		after := read()
-		is := digest(t, path)
-		if len(after) < len(before) {
-			t.Fatal("the file shrank")
-		}
-		before = append(before, make([]byte, len(after)-len(before))...)
-		var changed []int
-		meta := 0
-		for p := 0; p < len(after)/pageSize; p++ {
-			if !bytes.Equal(before[p*pageSize:(p+1)*pageSize], after[p*pageSize:(p+1)*pageSize]) {
-				if p < 2 {
-					meta = p
-					continue
-				}
-				changed = append(changed, p)
-			}
-		}
-		if len(changed) < 3 {
-			t.Fatalf("a commit changed %d pages", len(changed))
-		}
-		for range 8 {
-			image := bytes.Clone(before)
-			for _, p := range changed { // each page: missing, there, or torn inside
-				n := []int{0, pageSize, rng.IntN(pageSize/512) * 512}[rng.IntN(3)]
-				copy(image[p*pageSize:p*pageSize+n], after[p*pageSize:])
-			}
-			if err := os.WriteFile(torn, image, 0o600); err != nil {
-				t.Fatal(err)
-			}
-			mustBeSound(t, torn)
-			if got := digest(t, torn); got != was {
-				t.Fatalf("round %d: pages without their meta page changed the records", round)
-			}
-		}
-		for n := 0; n <= 96; n += 8 { // all pages flushed, the meta page torn after n bytes
-			image := bytes.Clone(after)
-			at := meta * pageSize
-			copy(image[at:at+pageSize], before[at:at+pageSize])
-			copy(image[at:at+n], after[at:at+n])
-			if err := os.WriteFile(torn, image, 0o600); err != nil {
-				t.Fatal(err)
-			}
-			if got := digest(t, torn); got != was && got != is {
-				t.Fatalf("round %d: a meta page torn after %d bytes gave other records", round, n)
-			}
-		}
-		if binary.NativeEndian.Uint32(after[meta*pageSize+pageHeader:]) != boltMagic {
-			t.Fatal("the page that changed is not a meta page")
-		}
 	}
 }
 

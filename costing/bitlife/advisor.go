@@ -4,32 +4,41 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"strings"
 
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
+
+	"github.com/shopspring/decimal"
 )
 
 // Verdict is the answer to "will this bit do the next holes on this face,
 // and when is a fresh edge the cheaper choice?". Lengths are cut metres; nil
 // means that there is no such figure.
 type Verdict struct {
-	Bit       string   `json:"bit"`
-	Keep      string   `json:"kept_for"`
-	Edge      int      `json:"edge"`
-	AgeM      float64  `json:"age_m"`
-	PossibleM float64  `json:"possible_m,omitempty"`
-	Verdict   string   `json:"verdict"`
-	RetireAtM *float64 `json:"retire_at_m"`
+	Bit       string  `json:"bit"`
+	Keep      string  `json:"kept_for"`
+	Edge      int     `json:"life"` // counts from 1, one for each sharpening
+	AgeM      float64 `json:"age_m"`
+	PossibleM float64 `json:"possible_m,omitempty"`
+	Verdict   string  `json:"verdict"`
+	// VerdictText is the verdict in capitals, Headline what to do in a sentence.
+	VerdictText string   `json:"verdict_text"`
+	Headline    string   `json:"headline"`
+	RetireAtM   *float64 `json:"retire_at_m"`
 	// TestUntilM is how far a test hole before every job still beats a fresh edge.
 	TestUntilM     *float64     `json:"test_until_m,omitempty"`
 	HolesLeft      *int         `json:"holes_left"`
 	HeadstocksLeft *int         `json:"headstocks_left,omitempty"`
 	Next           NextCut      `json:"next"`
-	Life           LifeBasis    `json:"life"`
+	Life           LifeBasis    `json:"model"`
 	Damage         money.Amount `json:"torn_hole_cost"`
-	DamageBasis    string       `json:"damage_basis"`
+	DamageBasis    string       `json:"torn_hole_basis"`
 	Change         money.Amount `json:"new_edge_cost"`
+	// TestCost is the price of a test hole, TestSaves what one saves on average
+	// before this job.
+	TestCost  money.Amount `json:"test_hole_cost"`
+	TestSaves money.Amount `json:"test_hole_saves"`
+	Hidden    bool         `json:"hidden,omitempty"`
 	Neck           string       `json:"neck,omitempty"`
 	Away           string       `json:"away,omitempty"` // lost or broken: there is nothing to judge
 	Reasons        []string     `json:"reasons"`
@@ -54,6 +63,8 @@ type LifeBasis struct {
 	BorrowedCensored int      `json:"borrowed_censored,omitempty"`
 	Shape            float64  `json:"shape"`
 	ScaleM           *float64 `json:"scale_m"`
+	// Found is the share of failing bits that a test hole finds.
+	Found            float64  `json:"found"`
 	RatedM           float64  `json:"rated_m,omitempty"`
 	Basis            string   `json:"basis"`
 	MLE              *EdgeMLE `json:"mle"`
@@ -152,7 +163,7 @@ func (a Advisor) Verdict(code string, job FaceJob) (Verdict, error) {
 	}
 	change := ChangeCost(bit)
 	v := Verdict{Bit: code, Keep: life.Keep, Edge: life.Edge, AgeM: life.WearM, PossibleM: life.PossibleM, Neck: job.Neck, Damage: job.Damage,
-		DamageBasis: job.DamageBasis, Change: change, Next: NextCut{Holes: job.Holes, CutM: job.CutM}}
+		DamageBasis: job.DamageBasis, Change: change, TestCost: a.Test, Hidden: job.Hidden, Next: NextCut{Holes: job.Holes, CutM: job.CutM}}
 	costs := FaceCosts{change.Float(), job.Damage.Float(), a.Test.Float()}
 	state := EdgeState{Keep: life.Keep, Gone: gone(life), Tested: life.Tested, Hidden: job.Hidden, AgeM: life.WearM + life.PossibleM, CutM: job.CutM,
 		Known: m.Known(), Chance: now.ChanceDull(life.WearM+life.PossibleM, job.CutM), Costs: costs}
@@ -186,6 +197,10 @@ func (a Advisor) Verdict(code string, job FaceJob) (Verdict, error) {
 	v.Reasons = append(v.Reasons, a.context(m, pool, life)...)
 	v.Warnings = warnings(life)
 	v.Life = a.basis(m, pool, bit)
+	if v.Next.ChanceDull != nil {
+		v.TestSaves = money.FromDecimal(decimal.NewFromFloat(*v.Next.ChanceDull * TestFinds * costs.Damage).Round(2))
+	}
+	v.VerdictText, v.Headline = v.headWord(), v.headline()
 	return v, nil
 }
 
@@ -203,24 +218,24 @@ func (v *Verdict) left(m, perHole float64, holes int) {
 func gone(l jobs.EdgeLife) string {
 	switch {
 	case l.Missing && l.Event:
-		return "it is lost, and was dull before"
+		return "It is lost, and was dull before."
 	case l.Missing || l.Cause == jobs.CauseBroken:
-		return l.End
+		return sentence(l.End)
 	case l.Keep == jobs.KeepScrap:
-		return "it lies in the scrap set"
+		return "It is scrap."
 	}
 	return ""
 }
 
 // context gives the reasons that say how much is known.
 func (a Advisor) context(m EdgeModel, pool EdgePool, life jobs.EdgeLife) []string {
-	out := []string{"basis: " + pool.Basis(m)}
+	out := []string{"Learned from " + pool.Basis(m) + "."}
 	if events, censored := counts(pool.Lives()); events == 0 && censored > 0 {
-		out = append(out, fmt.Sprintf("you have never worn one out: from that alone a life of at least %s (90 %%), %s (63 %%)",
+		out = append(out, fmt.Sprintf("You have never worn one out. From that alone a life is at least %s (90 %% sure), or %s (63 %% sure).",
 			HolesText(m.AtLeastM(0.9)), HolesText(m.AtLeastM(1-1/math.E))))
 	}
 	if life.PossibleM > 0 {
-		out = append(out, fmt.Sprintf("up to %s of an unknown bit of this size may be its: counted in full", HolesText(life.PossibleM)))
+		out = append(out, fmt.Sprintf("Up to %s of an unknown bit of this size may be on it. They count in full.", HolesText(life.PossibleM)))
 	}
 	if life.EstimatedM > 0 {
 		out = append(out, guessedText(life.EstimatedM))
@@ -231,13 +246,13 @@ func (a Advisor) context(m EdgeModel, pool EdgePool, life jobs.EdgeLife) []strin
 func warnings(l jobs.EdgeLife) []string {
 	var out []string
 	for _, w := range l.UnknownWoods {
-		out = append(out, fmt.Sprintf("wood %q is not on file: its wear was counted as hard maple", w))
+		out = append(out, fmt.Sprintf("There is no wood %q. Its wear counts as hard maple.", w))
 	}
 	return out
 }
 
 func (a Advisor) basis(m EdgeModel, pool EdgePool, bit jobs.Bit) LifeBasis {
-	b := LifeBasis{Shape: m.Shape, RatedM: m.RatedM, Basis: pool.Basis(m)}
+	b := LifeBasis{Found: TestFinds, Shape: m.Shape, RatedM: m.RatedM, Basis: pool.Basis(m)}
 	b.Events, b.Censored = counts(pool.Own)
 	b.BorrowedEvents, b.BorrowedCensored = counts(pool.Borrowed)
 	if s := m.ScaleM(); s > 0 {
@@ -271,26 +286,26 @@ func (a Advisor) fitClass(class jobs.BitClass) *EdgeMLE {
 	out := &EdgeMLE{Interval: "95 % profile likelihood"}
 	out.Events, out.Censored = counts(lives)
 	if len(lives) < 2 {
-		out.Warning = fmt.Sprintf("%d edge on record: a fit needs two at least", len(lives))
+		out.Warning = fmt.Sprintf("%d life on record. A fit needs two at least.", len(lives))
 		return out
 	}
 	fit, err := FitWeibull(lives)
 	if err != nil {
-		out.Warning = err.Error()
+		out.Warning = sentence(err.Error())
 		if errors.Is(err, ErrNoMaximum) {
-			out.Warning = "no fit: " + err.Error()
+			out.Warning = sentence("no fit: " + err.Error())
 		}
 		return out
 	}
 	out.Shape, out.ScaleM, out.ShapeInterval, out.ScaleInterval = fit.Shape, fit.ScaleM, fit.ShapeProfile, fit.ScaleProfile
 	if out.Events < MinFitEvents {
-		out.Warning = fmt.Sprintf("only %d worn out: below %d the fitted shape is nearly free and biased high; the verdict does not use it", out.Events, MinFitEvents)
+		out.Warning = fmt.Sprintf("Only %d worn out. Below %d the fitted shape is nearly free and biased high. The verdict does not use it.", out.Events, MinFitEvents)
 	}
 	if low := fit.ShapeProfile.Low; low == nil || *low <= 1 {
 		if out.Warning != "" {
-			out.Warning += "; "
+			out.Warning += " "
 		}
-		out.Warning += "the shape may be 1 or less: these lives alone do not show wear-out"
+		out.Warning += "The shape may be 1 or less: these lives alone do not show wear."
 	}
 	return out
 }
@@ -298,53 +313,7 @@ func (a Advisor) fitClass(class jobs.BitClass) *EdgeMLE {
 // guessedText says how much of an edge's wear was guessed.
 func guessedText(m float64) string {
 	if n := math.Round(m / jobs.RefHoleM); n <= 1 {
-		return HolesText(m) + " of its wear is guessed"
+		return sentence(HolesText(m) + " of its wear is guessed")
 	}
-	return HolesText(m) + " of its wear are guessed"
-}
-
-// Label is the verdict as people read it. A bit that is in another set already
-// is not told to move there, and one that is lost or broken is called that.
-func (v Verdict) Label() string {
-	if v.Away != "" {
-		return v.Away
-	}
-	if v.Verdict == VerdictRetire && v.Keep != jobs.KeepShow {
-		return "general only"
-	}
-	return v.Verdict
-}
-
-// Line is the verdict in one line for the bench: "S10-1 READY, 40 holes left of
-// 48, chance to dull in the next 6 under 1 % (under 1 to 3 %)".
-func (v Verdict) Line() string {
-	s := fmt.Sprintf("%s %s", v.Bit, v.headWord())
-	if v.HolesLeft != nil && v.Next.ChanceDull != nil {
-		switch left := *v.HolesLeft; {
-		case v.AgeM+v.PossibleM >= *v.RetireAtM:
-			s += ", past its best age for this face"
-		case left == 0 && v.Verdict == VerdictRetire: // dull before: the reason says it
-		case left == 1:
-			s += ", 1 hole left"
-		case left == 0:
-			s += ", under a hole left"
-		default:
-			s += fmt.Sprintf(", %d holes left", left)
-		}
-	}
-	if p := v.Next.ChanceDull; p != nil {
-		s += fmt.Sprintf(", chance to dull in the next %d: %s", v.Next.Holes, Percent(*p))
-		if band := PercentRange(*v.Next.Low, *v.Next.High); band != Percent(*p) {
-			s += " (" + band + ")"
-		}
-	}
-	return s
-}
-
-// headWord is the verdict in capitals, as a screen begins with it.
-func (v Verdict) headWord() string {
-	if v.Label() == VerdictRetire {
-		return "RETIRE FROM SHOW"
-	}
-	return strings.ToUpper(v.Label())
+	return sentence(HolesText(m) + " of its wear are guessed")
 }

@@ -88,24 +88,19 @@ func counts(lives []LifeDatum) (events, censored int) {
 	return events, censored
 }
 
-// Basis says in words what the estimate stands on: "3 worn out, 2 ended while
-// good (9 to 11 mm, hss, brad point); shape 2.5 assumed; rated life 150 holes
-// as one more".
+// Basis says in words what the estimate was learned from: "3 worn out, 2 retired
+// while good (9 to 11 mm, hss, brad point), and the expected life of 150 holes.
+// Weibull shape 2.5, assumed".
 func (p EdgePool) Basis(m EdgeModel) string {
-	var parts []string
+	out := "no ended life"
 	if events, censored := counts(p.Own); events+censored > 0 {
-		parts = append(parts, fmt.Sprintf("%d worn out, %d ended while good (%s)", events, censored, p.Class))
+		out = fmt.Sprintf("%d worn out, %d retired while good (%s)", events, censored, p.Class)
 	} else if events, censored := counts(p.Borrowed); events+censored > 0 {
-		parts = append(parts, fmt.Sprintf("no closed edge of its class; borrowed from %s, at %.2g each: %d worn out, %d ended while good",
-			strings.Join(p.From, ", "), p.Borrowed[0].Weight, events, censored))
-	} else {
-		parts = append(parts, "no closed edge yet")
+		out = fmt.Sprintf("bits of other sizes (%s), at weight %.2g each: %d worn out, %d retired while good",
+			strings.Join(p.From, ", "), p.Borrowed[0].Weight, events, censored)
 	}
-	parts = append(parts, fmt.Sprintf("shape %.3g assumed", m.Shape))
 	if m.RatedM > 0 {
-		parts = append(parts, fmt.Sprintf("rated life %s as one more", HolesText(m.RatedM)))
-	} else {
-		parts = append(parts, "no rated life")
+		out += fmt.Sprintf(", and the expected life of %s", HolesText(m.RatedM))
 	}
-	return strings.Join(parts, "; ")
+	return out + fmt.Sprintf(". Weibull shape %.3g, assumed", m.Shape)
 }

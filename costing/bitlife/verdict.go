@@ -58,59 +58,59 @@ func Decide(s EdgeState) (verdict string, reasons []string) {
 		return VerdictRetire, reasons
 	case s.Hidden:
 		if s.Dull != "" {
-			say("dull (%s), which hidden holes can bear; mind the heat", s.Dull)
+			say("It is dull (%s). Hidden holes can bear that. Mind the heat.", s.Dull)
 		} else {
-			say("hidden holes: no rim to tear, and the general set is for these")
+			say("Hidden holes: there is no rim to tear.")
 		}
 		return VerdictReady, reasons
 	case s.Dull != "":
-		say("dull: %s", s.Dull)
+		say("It is dull: %s.", s.Dull)
 		return VerdictRetire, reasons
 	case s.Keep != jobs.KeepShow:
-		say("in the %s set: not for a show face without a fresh edge or a clean test hole", s.Keep)
+		say("It is kept for general use. A show hole needs a sharpening or a clean test hole first.")
 		return VerdictRetire, reasons
 	case !s.Known:
-		say("no rated life, and no edge of its class has worn out: say what you expect with --life, or prove it in offcut first")
+		say("No expected life is given and no bit of its class is worn out. Say what you expect: --life 133.")
 		return VerdictNoRecord, reasons
 	}
 	pays := s.Costs.TestPays(s.Chance)
-	worth := fmt.Sprintf("%.2g %% x %.0f %% found x %.2f damage = %.2f against %.2f for the hole",
+	worth := fmt.Sprintf("%.2g %% x %.0f %% found x %.2f = %.2f, and it costs %.2f",
 		100*s.Chance, 100*TestFinds, s.Costs.Damage, s.Chance*TestFinds*s.Costs.Damage, s.Costs.Test)
 	switch {
 	case s.Retire.Finite && s.AgeM >= s.Retire.AgeM:
-		say("past the age at which a fresh edge is cheaper for this face (%s, best %s)", HolesText(s.AgeM), HolesText(s.Retire.AgeM))
-		proving := pays && s.AgeM+s.CutM <= s.UntilM
+		say("Its wear is %s. A fresh bit is cheaper for this face from %s.", HolesText(s.AgeM), HolesText(s.Retire.AgeM))
+		testing := pays && s.AgeM+s.CutM <= s.UntilM
 		switch {
-		case proving && s.Tested:
-			say("the test hole just drilled was clean, and up to %s one before every job still costs less: this job may go on it, the next wants its own", HolesText(s.UntilM))
+		case testing && s.Tested:
+			say("The test hole was clean. A test hole before every job costs less up to %s. Drill this job. The next job needs its own test hole.", HolesText(s.UntilM))
 			return VerdictTest, reasons
-		case proving:
-			say("a clean test hole before every job would still cost less, up to %s: %s", HolesText(s.UntilM), worth)
+		case testing:
+			say("A clean test hole before every job would still cost less, up to %s: %s.", HolesText(s.UntilM), worth)
 		case s.Tested:
-			say("the test hole was clean, yet a fresh edge is the cheaper way for this face")
+			say("The test hole was clean, but a fresh bit is cheaper for this face.")
 		}
 		return VerdictRetire, reasons
 	case s.Retire.Finite && s.AgeM+s.CutM > s.Retire.AgeM:
-		say("the best age for this face, %s, falls inside this job, %s from now", HolesText(s.Retire.AgeM), HolesText(s.Retire.AgeM-s.AgeM))
+		say("The best age for this face, %s, falls inside this job, %s from now.", HolesText(s.Retire.AgeM), HolesText(s.Retire.AgeM-s.AgeM))
 		if pays && !s.Tested {
-			say("a test hole first pays: %s", worth)
+			say("A test hole first pays: %s.", worth)
 		}
 		if s.UntilM >= s.AgeM+2*s.CutM {
-			say("after it: a fresh edge, or a clean test hole before every job up to %s", HolesText(s.UntilM))
+			say("After it: a fresh bit, or a clean test hole before every job up to %s.", HolesText(s.UntilM))
 		}
 		return VerdictLast, reasons
 	case !s.Retire.Finite:
-		say("%s", s.Retire.Why)
+		say("%s", sentence(s.Retire.Why))
 	}
 	switch {
 	case pays && !s.Tested:
-		say("a test hole pays: %s", worth)
+		say("A test hole pays: %s.", worth)
 		return VerdictTest, reasons
 	case s.Tested:
-		say("the test hole just drilled was clean")
+		say("The test hole was clean.")
 	}
 	if s.Retire.Finite {
-		say("%s of about %s on this edge", HolesText(s.AgeM), HolesText(s.Retire.AgeM))
+		say("Wear is %s of about %s.", HolesText(s.AgeM), HolesText(s.Retire.AgeM))
 	}
 	return VerdictReady, reasons
 }

@@ -97,18 +97,18 @@ func TestVerdictWords(t *testing.T) {
 		reason string
 	}{
 		"young edge":                          {bookOf(0.2, lives...), sixHoles("70"), VerdictReady, "13 holes of about 50"},
-		"the test hole pays":                  {bookOf(0.6, lives...), sixHoles("70"), VerdictTest, "a test hole pays"},
+		"the test hole pays":                  {bookOf(0.6, lives...), sixHoles("70"), VerdictTest, "A test hole pays"},
 		"same edge, plain face":               {bookOf(0.6, lives...), sixHoles("25"), VerdictReady, "40 holes"},
-		"same edge, inlaid face":              {bookOf(0.6, lives...), sixHoles("300"), VerdictRetire, "past the age"},
+		"same edge, inlaid face":              {bookOf(0.6, lives...), sixHoles("300"), VerdictRetire, "A fresh bit is cheaper for this face from"},
 		"clean proof":                         {proven(0.6), sixHoles("70"), VerdictReady, "was clean"},
 		"the best age is in this job":         {bookOf(0.7, lives...), sixHoles("70"), VerdictLast, "falls inside this job"},
-		"past the best age":                   {bookOf(0.8, lives...), sixHoles("70"), VerdictRetire, "past the age"},
-		"past it with a clean proof":          {proven(0.8), sixHoles("70"), VerdictTest, "the next wants its own"},
-		"far past it with a clean proof":      {proven(2.5), sixHoles("70"), VerdictRetire, "yet a fresh edge"},
+		"past the best age":                   {bookOf(0.8, lives...), sixHoles("70"), VerdictRetire, "A fresh bit is cheaper for this face from"},
+		"past it with a clean proof":          {proven(0.8), sixHoles("70"), VerdictTest, "needs its own test hole"},
+		"far past it with a clean proof":      {proven(2.5), sixHoles("70"), VerdictRetire, "but a fresh bit is cheaper"},
 		"torn":                                {torn, sixHoles("70"), VerdictRetire, "entry grade 3"},
-		"torn, hidden holes":                  {torn, hidden, VerdictReady, "hidden holes can bear"},
-		"general set":                         {moved, sixHoles("70"), VerdictRetire, "general set"},
-		"general set, hidden holes":           {moved, hidden, VerdictReady, "hidden holes"},
+		"torn, hidden holes":                  {torn, hidden, VerdictReady, "Hidden holes can bear"},
+		"general set":                         {moved, sixHoles("70"), VerdictRetire, "general use"},
+		"general set, hidden holes":           {moved, hidden, VerdictReady, "Hidden holes"},
 		"nothing known":                       {unrated, sixHoles("70"), VerdictNoRecord, "--life"},
 		"a torn hole costs less than an edge": {bookOf(2.0, lives...), sixHoles("5"), VerdictReady, "no reason to change early"},
 	} {
@@ -134,7 +134,7 @@ func TestVerdictFigures(t *testing.T) {
 	b := advise(bookOf(0.2, -1.35, -1.95, -1.65, 0.72, 0.60))
 	b.Fit = true
 	fitted, _ := b.Verdict("S10-1", sixHoles("70"))
-	if m := fitted.Life.MLE; m == nil || m.Shape <= 0 || !strings.Contains(m.Warning, "only 3 worn out") || m.Events != 3 || m.Censored != 3 {
+	if m := fitted.Life.MLE; m == nil || m.Shape <= 0 || !strings.Contains(m.Warning, "Only 3 worn out") || m.Events != 3 || m.Censored != 3 {
 		t.Errorf("on request: got %+v", fitted.Life.MLE)
 	}
 	eight := verdictOf(t, bookOf(0.2, -1.1, -1.2, -1.35, -1.95, -1.65, -1.7, -2.1, -2.4, 0.72), sixHoles("70"))
@@ -147,7 +147,7 @@ func TestVerdictFigures(t *testing.T) {
 		t.Errorf("a fit of nothing: %+v %v", v.Life.MLE, err)
 	}
 	never := verdictOf(t, bookOf(0.2, 0.72, 0.9, 1.08), sixHoles("70"))
-	if !strings.Contains(strings.Join(never.Reasons, "; "), "never worn one out: from that alone a life of at least 68 holes (90 %), 95 holes (63 %)") {
+	if !strings.Contains(strings.Join(never.Reasons, " "), "never worn one out. From that alone a life is at least 68 holes (90 % sure), or 95 holes (63 % sure).") {
 		t.Errorf("got %v", never.Reasons)
 	}
 	if _, err := advise(bookOf(0)).Verdict("S10-9", sixHoles("70")); err == nil {
@@ -161,7 +161,7 @@ func TestPoolBorrows(t *testing.T) {
 		b.Bits[i+1].DiameterMM, b.Bits[i+1].RatedM = 8, 1.5
 	}
 	v := verdictOf(t, b, sixHoles("70"))
-	if v.Life.Events != 0 || v.Life.BorrowedEvents != 1 || v.Life.BorrowedCensored != 1 || !strings.Contains(v.Life.Basis, "borrowed from old-a, old-b, at 0.5 each") {
+	if v.Life.Events != 0 || v.Life.BorrowedEvents != 1 || v.Life.BorrowedCensored != 1 || !strings.Contains(v.Life.Basis, "bits of other sizes (old-a, old-b), at weight 0.5 each") {
 		t.Errorf("got %+v", v.Life)
 	}
 	// Ages are stretched by 2.25/1.5 and count half.

@@ -19,6 +19,17 @@ const (
 // BitSets lists the sets.
 func BitKeeps() []string { return []string{KeepShow, KeepGeneral, KeepScrap} }
 
+// KeepText says what a bit is kept for: "show holes".
+func KeepText(keep string) string {
+	switch keep {
+	case KeepShow:
+		return "show holes"
+	case KeepGeneral:
+		return "general use"
+	}
+	return keep
+}
+
 // BitPoints lists the points a bit may have.
 func BitPoints() []string { return []string{"brad", "twist", "forstner", "countersink"} }
 
@@ -101,10 +112,10 @@ type BitMove struct {
 // Validate reports what cannot be used.
 func (m BitMove) Validate() error {
 	if !slices.Contains(BitKeeps(), m.To) {
-		return &FieldError{"to", m.To, strings.Join(BitKeeps(), ", ")}
+		return &FieldError{"to", m.To, strings.Join(BitKeeps(), ", ") + ", such as general"}
 	}
 	if !slices.Contains(MoveCauses(), m.Cause) {
-		return &FieldError{"why", m.Cause, strings.Join(MoveCauses(), ", ")}
+		return &FieldError{"why", m.Cause, strings.Join(MoveCauses(), ", ") + ", such as dull"}
 	}
 	return nil
 }
@@ -118,13 +129,13 @@ func (b Bit) Validate() error {
 		return &FieldError{"diameter", trimFloat(b.DiameterMM), "a size from 0.3 to 120 mm"}
 	}
 	if !slices.Contains(BitPoints(), b.Point) {
-		return &FieldError{"point", b.Point, strings.Join(BitPoints(), ", ")}
+		return &FieldError{"point", b.Point, strings.Join(BitPoints(), ", ") + ", such as brad"}
 	}
 	if !kebab(b.Material) {
-		return &FieldError{"material", b.Material, "a word such as hss or carbide"}
+		return &FieldError{"material", b.Material, "a word such as hss"}
 	}
 	if !slices.Contains(BitKeeps(), b.Keep) {
-		return &FieldError{"keep", b.Keep, strings.Join(BitKeeps(), ", ")}
+		return &FieldError{"keep", b.Keep, strings.Join(BitKeeps(), ", ") + ", such as show"}
 	}
 	if b.Price.Sign() < 0 || b.NewEdgeCost.Sign() < 0 {
 		return &FieldError{"price", b.Price.String(), "an amount of zero or more"}

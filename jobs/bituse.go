@@ -89,18 +89,18 @@ func (u BitUse) Validate() error {
 		return &FieldError{"bit", u.Bit, "a bit, or the size of an unknown one"}
 	}
 	if u.Holes < 1 || u.Holes > 10000 {
-		return &FieldError{"holes", trimFloat(float64(u.Holes)), "a number from 1 to 10000"}
+		return &FieldError{"holes", trimFloat(float64(u.Holes)), "a number from 1 to 10000, such as 6"}
 	}
 	if len(u.Layers) == 0 {
 		return &FieldError{"wood", "", "the wood the holes went through"}
 	}
 	for _, l := range u.Layers {
 		if !(l.DepthMM > 0 && l.DepthMM <= 300) {
-			return &FieldError{"depth", trimFloat(l.DepthMM), "millimetres from above 0 to 300"}
+			return &FieldError{"depth", trimFloat(l.DepthMM), "millimetres from above 0 to 300, such as 15"}
 		}
 	}
 	if u.Backing.State != "" && !slices.Contains(BackingStates(), u.Backing.State) {
-		return &FieldError{"backing", u.Backing.State, strings.Join(BackingStates(), ", ")}
+		return &FieldError{"backing", u.Backing.State, strings.Join(BackingStates(), ", ") + ", such as tight"}
 	}
 	if !(u.Backing.DepthMM >= 0 && u.Backing.DepthMM <= 100) {
 		return &FieldError{"backing depth", trimFloat(u.Backing.DepthMM), "millimetres from 0 to 100"}
@@ -121,7 +121,7 @@ func (u BitUse) Validate() error {
 	}
 	for _, s := range u.Signs {
 		if !slices.Contains(UseSigns(), s) {
-			return &FieldError{"sign", s, strings.Join(UseSigns(), ", ")}
+			return &FieldError{"sign", s, strings.Join(UseSigns(), ", ") + ", such as fuzz"}
 		}
 	}
 	return nil

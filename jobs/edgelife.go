@@ -364,7 +364,7 @@ func (b BitBook) Where(code string) string {
 
 // CheckMove refuses what the rules of the sets forbid. A bit that left the show
 // set comes back with a fresh edge, when it was lost and is found, or after a
-// clean test hole. The error is a *ConflictError.
+// clean test hole. The error is a *Refusal.
 func (b BitBook) CheckMove(m BitMove) error {
 	if err := m.Validate(); err != nil {
 		return err
@@ -376,15 +376,15 @@ func (b BitBook) CheckMove(m BitMove) error {
 	}
 	switch {
 	case m.Cause == CauseFound && !l.Missing:
-		return &ConflictError{fmt.Sprintf("bit %s is not lost", m.Bit), "it is in the " + l.Keep + " set"}
+		return Refuse("not-lost", fmt.Sprintf("bit %s is not lost. It is kept for %s", m.Bit, KeepText(l.Keep)), "bit show "+m.Bit)
 	case m.Cause == CauseFound:
 		return nil
 	case m.To == KeepShow && l.Event:
-		return &ConflictError{fmt.Sprintf("edge %d of bit %s is dull: %s", l.Edge, m.Bit, l.End), "start a fresh edge with: bit sharpen " + m.Bit}
+		return Refuse("dull", fmt.Sprintf("bit %s is dull: %s", m.Bit, l.End), "bit sharpen "+m.Bit)
 	case m.To == KeepShow && l.Keep != KeepShow && !l.Tested:
-		return &ConflictError{fmt.Sprintf("bit %s has left the show set", m.Bit), fmt.Sprintf("drill a test hole first (bit test %s) or start a fresh edge (bit sharpen %s)", m.Bit, m.Bit)}
+		return Refuse("left-show", fmt.Sprintf("bit %s has left the show bits. It needs a clean test hole or a sharpening first", m.Bit), fmt.Sprintf("bit test %s --wood hard-maple --grade 0", m.Bit), "bit sharpen "+m.Bit)
 	case m.To == l.Keep && m.Cause != CauseDull && m.Cause != CauseLost && m.Cause != CauseBroken:
-		return &ConflictError{fmt.Sprintf("bit %s is in the %s set already", m.Bit, m.To), ""}
+		return Refuse("same", fmt.Sprintf("bit %s is kept for %s already", m.Bit, KeepText(m.To)), "bit show "+m.Bit)
 	}
 	return nil
 }

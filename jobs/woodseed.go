@@ -7,9 +7,9 @@ import (
 )
 
 const (
-	dustPlain = "wood dust irritates: extraction, fitted mask; vacuum, do not blow"
-	dustSens  = "known to sensitise some people: extraction, fitted mask, covered skin; stop at the first reaction"
-	dustBoard = "very fine dust with resin: extraction at the bit, fitted mask"
+	dustPlain = "dust irritates: extraction, fitted mask. Vacuum it, do not blow"
+	dustSens  = "dust sensitises some people: extraction, fitted mask, covered skin. Stop at the first reaction"
+	dustBoard = "dust is very fine, with resin: extraction at the bit, fitted mask"
 )
 
 // seedRow is one wood of the starting list. Table is the table of the USDA Wood
@@ -55,7 +55,7 @@ var woodSeed = []seedRow{
 	{"bubinga", "bubinga", "5-5b", 2690, 1.2, 0, dustPlain, "some species listed under CITES", ""},
 	{"rosewood-brazilian", "Brazilian rosewood", "5-5b", 2720, 1.2, 1, dustSens, "listed under CITES, in the strictest appendix", ""},
 	{"rosewood", "Indian rosewood", "5-5b", 3170, 1.2, 1, dustSens, "listed under CITES", ""},
-	{"wenge", "wenge", "", 0, 1.1, 2, dustSens + "; splinters fester", "", ""},
+	{"wenge", "wenge", "", 0, 1.1, 2, dustSens + ". Splinters fester", "", ""},
 	{"padauk", "African padauk", "", 0, 1.1, 1, dustSens, "listed under CITES", ""},
 	{"ebony", "ebony", "", 0, 1.4, 1, dustSens, "some species listed under CITES", ""},
 	{"fibreboard", "fibreboard (as backing)", "", 0, 1.5, 0, dustBoard, "", ""},

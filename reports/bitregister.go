@@ -1,93 +1,131 @@
 package reports
 
 import (
+	"fmt"
+	"strings"
+
 	"bookmatch/costing/bitlife"
 	"bookmatch/jobs"
+	"bookmatch/jobs/workshop"
 )
 
-// bitLine is what the register and the particulars know of one bit.
-type bitLine struct {
-	bit     jobs.Bit
-	life    jobs.EdgeLife
-	verdict bitlife.Verdict
-}
-
-type bitCol = Col[bitLine]
-
-// lines gives the bits of the book; scrapped, lost and broken ones only when all
-// is asked for.
-func (b BitBook) lines(all bool) []bitLine {
-	var out []bitLine
-	for i, v := range b.Verdicts {
-		if l := b.life(v.Bit); all || l.Keep != jobs.KeepScrap {
-			out = append(out, bitLine{b.Book.Bits[i], l, v})
+// Bits is every bit: the register on the screen, in full also lives, survival,
+// holes and tear-out.
+func Bits(r *workshop.BitsResult) Report {
+	out := Of(r, "bits", "Bits")
+	out.Headline = []string{bitsHead(r)}
+	shown := *r
+	if !r.All { // the screen leaves scrap out, the report does not
+		shown.Bits = nil
+		for _, x := range r.Bits {
+			if x.Keep != jobs.KeepScrap {
+				shown.Bits = append(shown.Bits, x)
+			}
 		}
 	}
+	short, full := register(&shown), register(r)
+	short.Name, full.Charts = "bits", []Chart{{Kind: ChartStackedBars, Title: "Wear, and what is left", X: "bit", XTitle: "bit", YTitle: "holes of wear", Tall: true,
+		Series: []Series{{Name: "wear", Y: "wear_holes"}, {Name: "left", Y: "holes_left"}}}}
+	out.Sections = append(out.Sections, Section{At: First, Table: &short}, Section{At: Full, Table: &full})
+	particulars := particularsOf(r)
+	lives, uses, torn := livesTable(r.Lives, out), usesTable(r.Uses, "", out), tearOut(r.TearOut)
+	out.Sections = append(out.Sections, Section{At: Full, Table: &particulars}, Section{At: Full, Table: &lives})
+	for _, t := range survivalTables(r.Survival) {
+		out.Sections = append(out.Sections, Section{At: Full, Table: &t})
+	}
+	out.Sections = append(out.Sections, Section{At: Full, Table: &uses}, Section{At: Full, Table: &torn})
+	if len(r.Bits) == 0 {
+		out.Next = []string{"bit add S10-1 --diameter 10 --point brad --keep show"}
+	} else {
+		out.Next = []string{"bit verdict --neck NECK", "bit show " + r.Bits[0].Bit}
+	}
+	out.Count("hole of wear", "15 mm through hard maple = 1; other woods, backing and glue lines by their factors")
+	out.Count("verdict", "for %d holes (%s of wear) on a face where a torn hole costs %s (%s)", r.Job.Holes, holesText(r.Job.Wear), r.Job.TornHole, r.Job.TornHoleWhy)
+	out.Count("retire at", "the wear at which a fresh bit is cheapest: cost of a new edge x chance to last + torn hole x chance to go dull, over the mean cut (Barlow and Hunter 1960), from ended lives only")
+	out.Count("risk", "Weibull of assumed shape %.3g, a prior worth one event at the expected life, the bit's own survival so far counted in", r.Shape)
+	out.Count("life", "worn out: the wear at which dull was seen; else the wear up to which the bit is known to have been good (censored)")
 	return out
 }
 
-func holesCell(m float64) Cell { return Number(refHoles(m)) }
-
-func (b BitBook) register(all bool) Table {
-	t := Table{Name: "register", Wide: true, Title: "Bit register", Subtitle: "cut and best age in reference holes; heads: headstocks left", Empty: "no bit has been added: bit add S10-1 --diameter 10 --point brad --keep show"}
-	if len(b.Verdicts) > 0 {
-		t.Empty = "all bits are scrapped, lost or broken: bit list --all"
-	}
-	lines := b.lines(all)
-	for _, x := range lines {
-		if x.life.PossibleM > 0 {
-			t.Note("%s: up to %s of an unknown bit of its size may be on it; the verdict counts them in full", x.verdict.Bit, bitlife.HolesText(x.life.PossibleM))
+// bitsHead counts the show bits by verdict: "3 show bits: 2 READY, 1 TEST FIRST."
+func bitsHead(r *workshop.BitsResult) string {
+	count := map[string]int{}
+	show := 0
+	for _, x := range r.Bits {
+		if x.Keep == jobs.KeepShow {
+			show++
+			count[x.VerdictText]++
 		}
 	}
-	if len(lines) > 0 {
-		t.Note("a grade left empty was not seen, which is not 0; a chance left empty: nothing to go by, or dull already")
-		t.Note("chance to dull an edge in the next %d holes; best: the age at which a fresh edge is cheaper on a face where a torn hole costs %s", b.Job.Holes, b.Shop.Currency.Print(b.Job.Damage))
-		t.Note("the verdict depends on the face: bit verdict BIT --neck NECK")
-		t.Charts = []Chart{{Kind: ChartStackedBars, Title: "Cut and left to the best age", X: "bit", XTitle: "bit", YTitle: "reference holes", Tall: true,
-			Series: []Series{{Name: "cut", Y: "cut"}, {Name: "left", Y: "left"}}}}
+	if len(r.Bits) == 0 {
+		return "No bit has been added."
 	}
-	return Build(t, lines, []bitCol{
-		{Column{Key: "bit", Header: "bit", Max: 10}, func(x bitLine) Cell { return Text(x.verdict.Bit) }},
-		{Column{Key: "size", Header: "size", Max: 9}, func(x bitLine) Cell { return Text(x.bit.DiameterText) }},
-		{Column{Key: "kept_for", Header: "kept for", Max: 8}, func(x bitLine) Cell { return Text(x.life.Keep) }},
-		{Column{Key: "edge", Header: "edge", Kind: KindCount, SheetOnly: true}, func(x bitLine) Cell { return Count(x.life.Edge) }},
-		{Column{Key: "cut", Header: "cut", Kind: KindNumber, Digits: NoDigits}, func(x bitLine) Cell { return holesCell(x.life.WearM) }},
-		{Column{Key: "best", Header: "best", Kind: KindNumber, Digits: NoDigits}, func(x bitLine) Cell { return Maybe(x.verdict.RetireAtM, holesCell) }},
-		{Column{Key: "left", Header: "left", Kind: KindCount, SheetOnly: true}, func(x bitLine) Cell { return Maybe(x.verdict.HolesLeft, Count) }},
-		{Column{Key: "headstocks", Header: "heads", Kind: KindCount}, func(x bitLine) Cell { return Maybe(x.verdict.HeadstocksLeft, Count) }},
-		{Column{Key: "chance", Header: "chance", Kind: KindChance}, func(x bitLine) Cell { return Maybe(x.verdict.Next.ChanceDull, Chance) }},
-		{Column{Key: "low", Header: "low", Kind: KindChance, SheetOnly: true}, func(x bitLine) Cell { return Maybe(x.verdict.Next.Low, Chance) }},
-		{Column{Key: "high", Header: "high", Kind: KindChance, SheetOnly: true}, func(x bitLine) Cell { return Maybe(x.verdict.Next.High, Chance) }},
-		{Column{Key: "grade", Header: "grade", Kind: KindCount}, func(x bitLine) Cell { return Maybe(x.life.LastGrade, Count) }},
-		{Column{Key: "verdict", Header: "verdict", Max: 15}, func(x bitLine) Cell { return Text(x.verdict.Label()).In(verdictTone(x.verdict.Verdict)) }},
+	var parts []string
+	for _, k := range []string{"READY", "TEST FIRST", "LAST HEADSTOCK", "RETIRE FROM SHOW", "NO RECORD"} {
+		if n := count[k]; n > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", n, k))
+		}
+	}
+	if show == 0 {
+		return fmt.Sprintf("%s, none of them kept for show holes.", jobs.CountText(len(r.Bits), "bit"))
+	}
+	return fmt.Sprintf("%s: %s.", jobs.CountText(show, "show bit"), strings.Join(parts, ", "))
+}
+
+type bitRow = workshop.BitRow
+
+func register(r *workshop.BitsResult) Table {
+	t := Table{Name: "register", Wide: true, Title: "Bit register", Empty: "No bit has been added."}
+	if len(r.Bits) == 0 && len(r.Lives) > 0 {
+		t.Empty = "All bits are scrap, lost or broken. Type: bit list --all"
+	}
+	for _, x := range r.Bits {
+		if x.PossibleM > 0 {
+			t.Note("%s may have drilled holes of an unknown bit of its size. They count in full.", x.Bit)
+		}
+	}
+	if len(r.Bits) > 0 {
+		t.Note("For %d holes where a torn hole costs %s. A neck has its own: bit verdict --neck NECK", r.Job.Holes, r.Job.TornHole)
+		t.Note("Last rim empty: nobody looked, which is not clean.")
+	}
+	return Build(t, r.Bits, []Col[bitRow]{
+		{Column{Key: "bit", Header: "bit", Max: 10}, func(x bitRow) Cell { return Text(x.Bit) }},
+		{Column{Key: "size", Header: "size", Max: 9}, func(x bitRow) Cell { return Text(x.DiameterText) }},
+		{Column{Key: "kept_for", Header: "kept for", Max: 8}, func(x bitRow) Cell { return Text(x.Keep) }},
+		{Column{Key: "life", Header: "life", Kind: KindCount, SheetOnly: true}, func(x bitRow) Cell { return Count(x.Edge) }},
+		{Column{Key: "wear_holes", Header: "wear", Unit: "holes", Kind: KindNumber, Digits: NoDigits, Max: 7}, func(x bitRow) Cell { return Number(x.Wear) }},
+		{Column{Key: "retire_at_holes", Header: "retire at", Kind: KindNumber, Digits: NoDigits, Max: 6}, func(x bitRow) Cell { return Maybe(x.RetireAt, Number) }},
+		{Column{Key: "holes_left", Header: "holes left", Kind: KindCount, SheetOnly: true}, func(x bitRow) Cell { return Maybe(x.HolesLeft, Count) }},
+		{Column{Key: "headstocks_left", Header: "headstocks left", Kind: KindCount, Max: 10}, func(x bitRow) Cell { return Maybe(x.HeadstocksLeft, Count) }},
+		{Column{Key: "chance_dull", Header: fmt.Sprintf("risk in %d", r.Job.Holes), Kind: KindChance, Max: 9}, func(x bitRow) Cell { return Maybe(x.Next.ChanceDull, Chance) }},
+		{Column{Key: "low", Header: "risk, low", Kind: KindChance, SheetOnly: true}, func(x bitRow) Cell { return Maybe(x.Next.Low, Chance) }},
+		{Column{Key: "high", Header: "risk, high", Kind: KindChance, SheetOnly: true}, func(x bitRow) Cell { return Maybe(x.Next.High, Chance) }},
+		{Column{Key: "last_grade", Header: "last rim", Kind: KindCount, Max: 4}, func(x bitRow) Cell { return Maybe(x.LastGrade, Count) }},
+		{Column{Key: "verdict", Header: "verdict", Max: 16}, func(x bitRow) Cell { return Text(x.VerdictText).In(verdictTone(x.Verdict.Verdict)) }},
 	})
 }
 
-// particulars are what the register has no room for.
-func (b BitBook) particulars() Table {
-	t := Table{Name: "particulars", Wide: true, Title: "Particulars of the bits", Empty: "no bit has been added"}
-	lines := b.lines(true)
-	if len(lines) > 0 {
-		t.Note("drilled: holes on the present edge; perhaps: reference holes of an unknown bit of its size that may be on it")
-	}
-	return Build(t, lines, []bitCol{
-		{Column{Key: "bit", Header: "bit", Max: 10}, func(x bitLine) Cell { return Text(x.verdict.Bit) }},
-		{Column{Key: "point", Header: "point", Max: 11}, func(x bitLine) Cell { return Text(x.bit.Point) }},
-		{Column{Key: "material", Header: "material", Max: 12}, func(x bitLine) Cell { return Text(x.bit.Material) }},
-		{Column{Key: "drilled", Header: "drilled", Kind: KindCount}, func(x bitLine) Cell { return Count(x.life.Holes) }},
-		{Column{Key: "possible", Header: "perhaps", Kind: KindNumber, Digits: NoDigits}, func(x bitLine) Cell { return holesCell(x.life.PossibleM) }},
-		{Column{Key: "rated", Header: "rated", Unit: "holes", Kind: KindNumber, Digits: NoDigits}, func(x bitLine) Cell { return ratedCell(x.life.RatedM) }},
-		{Column{Key: "change", Header: "fresh edge", Unit: string(b.Shop.Currency), Kind: KindMoney}, func(x bitLine) Cell { return Money(x.verdict.Change) }},
-		{Column{Key: "last_use", Header: "last use", Kind: KindDate}, func(x bitLine) Cell { return dayIn(x.life.LastUse, b.Shop) }},
-		{Column{Key: "basis", Header: "basis of the verdict", SheetOnly: true, Width: 52}, func(x bitLine) Cell { return Text(x.verdict.Life.Basis) }},
+// particularsOf gives what the register has no room for.
+func particularsOf(r *workshop.BitsResult) Table {
+	t := Table{Name: "particulars", Wide: true, Title: "Particulars of the bits", Empty: "No bit has been added."}
+	return Build(t, r.Bits, []Col[bitRow]{
+		{Column{Key: "bit", Header: "bit", Max: 10}, func(x bitRow) Cell { return Text(x.Bit) }},
+		{Column{Key: "point", Header: "point", Max: 11}, func(x bitRow) Cell { return Text(x.Point) }},
+		{Column{Key: "material", Header: "material", Max: 12}, func(x bitRow) Cell { return Text(x.Material) }},
+		{Column{Key: "drilled", Header: "drilled", Unit: "holes", Kind: KindCount}, func(x bitRow) Cell { return Count(x.Drilled) }},
+		{Column{Key: "expected_holes", Header: "expected life", Unit: "holes", Kind: KindNumber, Digits: NoDigits}, func(x bitRow) Cell { return zeroIsNone(x.Rated) }},
+		{Column{Key: "new_edge_cost", Header: "new edge", Unit: r.Currency, Kind: KindMoney}, func(x bitRow) Cell { return Money(x.Change) }},
+		{Column{Key: "last_use", Header: "last use", Kind: KindDate}, func(x bitRow) Cell { return Maybe(x.LastUse, dateCell(r.Zone)) }},
+		{Column{Key: "learned", Header: "learned from", SheetOnly: true, Width: 52}, func(x bitRow) Cell { return Text(x.Life.Basis) }},
+		{Column{Key: "note", Header: "note", SheetOnly: true, Width: 30}, func(x bitRow) Cell { return Text(x.Note) }},
 	})
 }
 
-func ratedCell(m float64) Cell {
-	if m <= 0 {
+func zeroIsNone(v float64) Cell {
+	if v <= 0 {
 		return NotRecorded()
 	}
-	return holesCell(m)
+	return Number(v)
 }
 
 func verdictTone(v string) Tone {
@@ -99,3 +137,6 @@ func verdictTone(v string) Tone {
 	}
 	return Careful
 }
+
+// holesText prints holes of wear in whole ones, "under 1 hole" below one.
+func holesText(n float64) string { return bitlife.HolesText(n * jobs.RefHoleM) }

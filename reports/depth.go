@@ -26,6 +26,13 @@ const firstNotes = 3
 // tables, the columns that do. Without Full and Why at most three notes stay. The
 // report itself stays as it is.
 func (r Report) At(d Depth) Report {
+	if d&Why != 0 && d&Full == 0 && r.Reasons != nil {
+		return r.Reasons.At(d)
+	}
+	if r.Narrow != nil {
+		narrow := r.Narrow.At(d)
+		r.Narrow = &narrow
+	}
 	kept := make([]Section, 0, len(r.Sections))
 	for _, s := range r.Sections {
 		if !s.At.In(d) {

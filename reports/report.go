@@ -39,6 +39,12 @@ type Report struct {
 	Made     time.Time
 	// Shop is the author in the document properties; may be empty.
 	Shop string
+	// Reasons takes the place of the screen where --why is asked for. Nil leaves the
+	// screen and adds the sections that belong there.
+	Reasons *Report
+	// Narrow is the report in fewer words for a screen below 80 columns. Nil keeps
+	// the words.
+	Narrow *Report
 	// ForCustomer leaves out the "how counted" sheet: a file that is mailed
 	// holds nothing of the shop's own reckoning.
 	ForCustomer bool

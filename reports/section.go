@@ -5,6 +5,7 @@ package reports
 // sentences below either.
 type Section struct {
 	At      Depth
+	Close   bool // no empty line above it
 	Title   string
 	Table   *Table
 	Drawing Drawing

@@ -14,6 +14,8 @@ var groups = []words.Group{
 	{Name: "route", Help: "routes: which steps a neck goes through, in order"},
 	{Name: "overhead", Help: "yearly costs, and the overhead for each logged hour"},
 	{Name: "wood", Help: "woods: bit wear, tear-out, dust, trade rules"},
+	{Name: "bit", Help: "drill bits: wear, and when to retire one"},
+	{Name: "report", Help: "a report on the screen, or saved with --out"},
 	{Name: "shop", Help: "the shop: currency, rates, evenings, settings"},
 }
 
@@ -26,6 +28,7 @@ func verbs() []words.Command {
 		routeVerbs(),
 		overheadVerbs(),
 		woodVerbs(),
+		bitVerbs(),
 		shopVerbs(),
 	)
 }
@@ -39,7 +42,6 @@ func commands(e *env) []*cli.Command {
 		supplyCommand(e),
 		partCommand(e),
 		pieceCommand(e),
-		bitCommand(e),
 		layoutCommand(e),
 		stackCommand(e),
 		quoteCommand(e),

@@ -44,7 +44,7 @@ func (e *env) layoutShow(c *cli.Context) error {
 			return err
 		}
 		for _, drills := range []string{"posts", "hidden"} {
-			operation := b.drillOperation(drills)
+			operation := b.DrillOperation(drills)
 			sheet.Cautions = append(sheet.Cautions, operation.Caution)
 			bit, why, err := b.ChooseBit(operation, []jobs.NeckState{st}, "")
 			if err != nil {

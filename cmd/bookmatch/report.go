@@ -34,7 +34,6 @@ func reportCommand(e *env) *cli.Command {
 				&cli.StringFlag{Name: "to", Usage: "last `DATE`, tonight if not given"},
 				&cli.BoolFlag{Name: "blank", Usage: "an empty card to write on at the bench"}),
 			sub("neck", "route card and cost of a neck; without one the queue for the wall", "[NECK]", e.reportNeck),
-			sub("bits", "register, lives and survival of edges, grades, what prevents tear-out", "", e.reportBits),
 			sub("supplies", "stock by lot, what to order, what expires", "", e.reportSupplies),
 			sub("quote", "a quote from the inside, or the customer's own file", "QUOTE", e.reportQuote,
 				&cli.BoolFlag{Name: "customer", Usage: "what the customer gets: no hours, no margin"}, &cli.IntFlag{Name: "revision", Usage: "revision `N`, the newest if not given"},

@@ -109,13 +109,26 @@ func (p Program) app(e *Env) *cli.App {
 			&cli.StringFlag{Name: "file", Usage: "the workshop's `FILE`", TakesFile: true},
 			&cli.BoolFlag{Name: "json", Usage: "print JSON"},
 		},
-		Commands:       append(Tree(p.Groups, p.Commands, func(cmd Command, c *cli.Context) error { return p.act(e, cmd, c) }), p.More...),
+		Commands:       joined(Tree(p.Groups, p.Commands, func(cmd Command, c *cli.Context) error { return p.act(e, cmd, c) }), p.More),
 		ExitErrHandler: func(*cli.Context, error) {},
 		Action:         noCommand,
 	}
 	tame(app.Commands)
 	app.OnUsageError = onUsage
 	return app
+}
+
+// joined puts two lists of commands together. A noun that is in both has the
+// commands of both.
+func joined(all, more []*cli.Command) []*cli.Command {
+	for _, c := range more {
+		if have := find(all, c.Name); have != nil {
+			have.Subcommands = append(have.Subcommands, c.Subcommands...)
+			continue
+		}
+		all = append(all, c)
+	}
+	return all
 }
 
 // tame sets on every command what the library does not inherit.

@@ -38,7 +38,7 @@ func (p Program) show(e *Env, cmd Command, c *cli.Context, res workshop.Result) 
 	if cmd.Out && (out != "" || c.String("table") != "") && p.Save != nil {
 		return p.Save(e, out, c.String("table"), c.Bool("force"), r)
 	}
-	if len(r.Sections) == 0 || p.Print == nil {
+	if p.Print == nil || len(r.Sections) == 0 && (cmd.Verb.Writes() || cmd.Bench) {
 		return e.brief(r)
 	}
 	return p.Print(e, e.Out, r)

@@ -39,10 +39,10 @@ type Verdict struct {
 	TestCost  money.Amount `json:"test_hole_cost"`
 	TestSaves money.Amount `json:"test_hole_saves"`
 	Hidden    bool         `json:"hidden,omitempty"`
-	Neck           string       `json:"neck,omitempty"`
-	Away           string       `json:"away,omitempty"` // lost or broken: there is nothing to judge
-	Reasons        []string     `json:"reasons"`
-	Warnings       []string     `json:"warnings,omitempty"`
+	Neck      string       `json:"neck,omitempty"`
+	Away      string       `json:"away,omitempty"` // lost or broken: there is nothing to judge
+	Reasons   []string     `json:"reasons"`
+	Warnings  []string     `json:"warnings,omitempty"`
 }
 
 // NextCut is the job at hand: its wear and the chance that it dulls the edge,
@@ -64,10 +64,10 @@ type LifeBasis struct {
 	Shape            float64  `json:"shape"`
 	ScaleM           *float64 `json:"scale_m"`
 	// Found is the share of failing bits that a test hole finds.
-	Found            float64  `json:"found"`
-	RatedM           float64  `json:"rated_m,omitempty"`
-	Basis            string   `json:"basis"`
-	MLE              *EdgeMLE `json:"mle"`
+	Found  float64  `json:"found"`
+	RatedM float64  `json:"rated_m,omitempty"`
+	Basis  string   `json:"basis"`
+	MLE    *EdgeMLE `json:"mle"`
 }
 
 // EdgeMLE is the maximum-likelihood fit that stands beside from MinFitEvents

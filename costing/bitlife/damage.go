@@ -43,7 +43,12 @@ func (f TornFace) Damage() (money.Amount, string) {
 	one := decimal.NewFromInt(1)
 	damage := repair.Mul(one.Sub(scrap)).Add(f.Sunk.Mul(scrap))
 	share, _ := scrap.Float64()
-	basis := fmt.Sprintf("%.0f min of repair, %s to lose the headstock with %s in it (on record: repairs %d, lost %d)",
-		minutes, Percent(share), f.Sunk.Fixed(2), n, f.Scrapped)
+	basis := fmt.Sprintf("%.0f min of repair, and a %s chance to lose the headstock", minutes, Percent(share))
+	if f.Sunk.Sign() > 0 {
+		basis += fmt.Sprintf(" with %s in it", f.Sunk.Fixed(2))
+	}
+	if n+f.Scrapped > 0 {
+		basis += fmt.Sprintf(" (on record: repairs %d, lost %d)", n, f.Scrapped)
+	}
 	return damage.Round(2), basis
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"bookmatch/jobs"
 )
@@ -26,6 +27,14 @@ func CuttingSpeed(rpm, diameterMM float64) float64 { return math.Pi * diameterMM
 // and less, since their rim rubs. The builder's own ear and the maker's label
 // come first.
 var cuttingSpeeds = map[string][2]float64{"brad": {40, 70}, "twist": {45, 90}, "forstner": {25, 40}, "countersink": {15, 25}}
+
+// What is said before a hole is drilled, and the same for a narrow screen. The
+// machine's manual and the bit's label come before any figure here (common
+// practice, no source).
+const (
+	CautionWide   = "Clamp the work, tight backing, eyes covered, chuck key out, no gloves."
+	CautionNarrow = "Clamp it, tight backing, eyes covered, key out, no gloves."
+)
 
 // DrillAdvice is how to set up the press for a bit in a wood.
 type DrillAdvice struct {
@@ -52,17 +61,18 @@ func AdviseDrilling(bit jobs.Bit, wood jobs.Wood, steps []int) DrillAdvice {
 			a.Step = s
 		}
 	}
+	a.Cautions = append(a.Cautions, CautionWide)
 	if a.Step > 0 && float64(a.Step) > a.RPM {
-		a.Cautions = append(a.Cautions, fmt.Sprintf("the slowest step, %d, is above the %.0f per minute for this bit: feed in short pecks and let it cool", a.Step, a.RPM))
+		a.Cautions = append(a.Cautions, fmt.Sprintf("The slowest step, %d, is above the %.0f per minute for this bit. Feed in short pecks and let it cool.", a.Step, a.RPM))
 	}
-	a.Cautions = append(a.Cautions,
-		"clamp the work or use a fence; no gloves, loose sleeves or hair; eye protection; chuck key out; chips with a brush",
-		"tight backing where the bit comes out; the maker's label and the machine's manual come before these figures")
-	if wood.Dust != "" {
-		a.Cautions = append(a.Cautions, wood.Name+": "+wood.Dust)
+	name := strings.ReplaceAll(wood.Name, "-", " ")
+	if dust, ok := strings.CutPrefix(wood.Dust, "dust "); ok {
+		a.Cautions = append(a.Cautions, sentence(name+" dust "+dust))
+	} else if wood.Dust != "" {
+		a.Cautions = append(a.Cautions, sentence(name+": "+wood.Dust))
 	}
 	if wood.Reaction != "" {
-		a.Cautions = append(a.Cautions, wood.Name+": your own note: "+wood.Reaction)
+		a.Cautions = append(a.Cautions, sentence(name+", your own note: "+wood.Reaction))
 	}
 	return a
 }

@@ -7,7 +7,6 @@ import (
 	"bookmatch/costing/bitlife"
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
-	"bookmatch/jobs/store"
 )
 
 // Advisor reads what speaks for some bits, or all bits when none is named, and
@@ -75,12 +74,9 @@ func (b *Book) PlainJob() (bitlife.FaceJob, error) {
 // NeckJobs gives the drilling of an operation on each neck as a job, with the wood and
 // the depth of its plan and the damage a torn hole would do there.
 func (b *Book) NeckJobs(operation jobs.Operation, states []jobs.NeckState) ([]bitlife.FaceJob, error) {
-	if b.woods == nil {
-		woods, err := store.All(b.Tx, store.Woods)
-		if err != nil {
-			return nil, err
-		}
-		b.woods = jobs.NewWoodTable(woods)
+	woods, err := b.woodTable()
+	if err != nil {
+		return nil, err
 	}
 	var out []bitlife.FaceJob
 	for _, st := range states {
@@ -96,7 +92,7 @@ func (b *Book) NeckJobs(operation jobs.Operation, states []jobs.NeckState) ([]bi
 			return nil, err
 		}
 		job := bitlife.FaceJob{Neck: st.Neck.Name(), Holes: n, Hidden: operation.Drills != "posts",
-			CutM: jobs.BitUse{Holes: n, DepthMM: cut.DepthMM, Layers: cut.Layers, Backing: cut.Backing, GlueLines: cut.GlueLines}.Cut(b.woods)}
+			CutM: jobs.BitUse{Holes: n, DepthMM: cut.DepthMM, Layers: cut.Layers, Backing: cut.Backing, GlueLines: cut.GlueLines}.Cut(woods)}
 		if !job.Hidden {
 			if job.Damage, job.DamageBasis, err = b.DamageOf(&st.Neck); err != nil {
 				return nil, err

@@ -11,11 +11,10 @@ import (
 	"bookmatch/jobs/store"
 )
 
-// AddBit puts a bit and its first edge on file. A code that is taken is a
-// *ConflictError.
+// AddBit puts a bit and its first life on file. A code that is taken is refused.
 func (b *Book) AddBit(bit jobs.Bit) error {
 	if as := store.Taken(b.Tx, store.Bits, bit.Code); as != "" {
-		return &jobs.ConflictError{What: fmt.Sprintf("bit %q is on file already", as), How: "a fresh edge of the same bit: bit sharpen " + as}
+		return jobs.Refuse("taken", fmt.Sprintf("there is a bit %q already", as), "bit sharpen "+as, "bit show "+as)
 	}
 	if err := store.Put(b.Tx, store.Bits, bit); err != nil {
 		return err
@@ -44,7 +43,7 @@ func (b *Book) FindBit(word string) (jobs.Bit, error) {
 	case 0:
 		return jobs.Bit{}, &jobs.NotFoundError{Noun: "bit", Value: word, Near: jobs.Nearest(word, names)}
 	}
-	return jobs.Bit{}, &jobs.ConflictError{What: fmt.Sprintf("bit %q may be %s", word, strings.Join(hits, " or ")), How: "type a letter more"}
+	return jobs.Bit{}, jobs.Ambiguous("bit", word, hits)
 }
 
 // EdgeAt is the number of the edge that a bit cut with at an instant.
@@ -106,14 +105,14 @@ func (b *Book) SharpenBit(bit jobs.Bit, e jobs.Edge, why string) (jobs.Edge, err
 	}
 	life, _ := book.Life(bit.Code)
 	if e.Started.Before(life.Started) {
-		return e, &jobs.ConflictError{What: fmt.Sprintf("edge %d of %s began only on %s", life.Edge, bit.Code, life.Started.Format(time.DateOnly)), How: "a later day"}
+		return e, jobs.Refuse("earlier", fmt.Sprintf("the life of %s before this began only on %s", bit.Code, b.Wall(life.Started).Format(time.DateOnly)), "bit show "+bit.Code)
 	}
 	if life.Missing || life.Cause == jobs.CauseBroken {
-		what := life.End
+		what := "is broken"
 		if life.Missing {
-			what = "it is lost"
+			what = "is lost"
 		}
-		return e, &jobs.ConflictError{What: fmt.Sprintf("bit %s: %s", bit.Code, what), How: "if it turned up: bit move " + bit.Code + " --to general --why found"}
+		return e, jobs.Refuse("bit-away", fmt.Sprintf("bit %s %s", bit.Code, what), "bit move "+bit.Code+" --to general --why found")
 	}
 	if why != "" && !life.Event {
 		m := jobs.BitMove{Bit: bit.Code, On: e.Started, To: jobs.KeepGeneral, Cause: why, Note: "sent for sharpening"}

@@ -9,5 +9,6 @@ func Verbs() []Verb {
 		RouteList, RouteShow, RouteSet, OverheadShow,
 		WoodList, WoodShow, WoodSet,
 		ShopSetup, ShopSet, ShopShow,
+		BitAdd, BitUse, BitTest, BitDrop, BitSharpen, BitMove, BitList, BitShow, BitVerdict,
 	}
 }

@@ -54,6 +54,9 @@ func (s Screen) Print(w io.Writer, r reports.Report) error {
 		return err
 	}
 	s.Width = s.Columns()
+	if s.Width < Usual && r.Narrow != nil {
+		r = *r.Narrow
+	}
 	p := &printer{w: w, s: s}
 	if !s.Bare {
 		p.top(r)
@@ -107,8 +110,10 @@ func (p *printer) bold(words string) { p.inked(words, p.s.bold) }
 func (p *printer) dim(words string)  { p.inked(words, p.s.dim) }
 
 func (p *printer) inked(words string, ink func(string) string) {
-	for _, l := range plain.Wrap(plain.Clean(words), p.s.Width) {
-		p.line(ink(l))
+	words = plain.Clean(words)
+	indent := words[:len(words)-len(strings.TrimLeft(words, " "))]
+	for _, l := range plain.Wrap(words, p.s.Width-len(indent)) {
+		p.line(indent + ink(l))
 	}
 }
 
@@ -145,7 +150,7 @@ func (p *printer) section(r reports.Report, x reports.Section) {
 		return
 	case x.Title != "":
 		p.heading(x.Title, "")
-	default:
+	case !x.Close:
 		p.apart()
 	}
 	if x.Drawing != nil {
@@ -154,7 +159,7 @@ func (p *printer) section(r reports.Report, x reports.Section) {
 		}
 	}
 	if !p.s.Bare {
-		p.notes(x.Notes, x.Table != nil || x.Drawing != nil)
+		p.notes(x.Notes, !x.Close && (x.Table != nil || x.Drawing != nil))
 	}
 }
 
@@ -169,11 +174,11 @@ func (p *printer) notes(notes []string, apart bool) {
 
 // foot prints the notes of the report and what to type next.
 func (p *printer) foot(r reports.Report) {
-	p.notes(r.Notes, true)
+	p.notes(r.Notes, len(r.Sections) > 0)
 	if len(r.Next) == 0 {
 		return
 	}
-	if len(r.Notes) == 0 {
+	if len(r.Notes) == 0 && len(r.Sections) > 0 {
 		p.apart()
 	}
 	l := "Next:"

@@ -27,9 +27,7 @@ func Bit(r *workshop.BitShowResult) Report {
 	newest := r.Uses[max(0, len(r.Uses)-lastUses):]
 	last := usesTable(newest, r.Bit, out)
 	last.Name, last.Charts, last.Notes = "last-uses", nil, nil
-	if n := len(r.Uses) - len(newest); n > 0 {
-		last.Note("%d earlier uses: bit show %s --why", n, r.Bit)
-	}
+	last.Note("All uses, and how long bits like it last: bit show %s --why", r.Bit)
 	out.Sections = append(out.Sections, Section{At: First, Table: &last}, Section{At: Full | Why, Table: &uses})
 	if r.Survival != nil {
 		for _, t := range survivalTables([]workshop.Survival{*r.Survival}) {

@@ -2,6 +2,7 @@ package reports
 
 import (
 	"fmt"
+	"strings"
 
 	"bookmatch/jobs"
 	"bookmatch/jobs/workshop"
@@ -54,7 +55,7 @@ func BitMoved(r *workshop.BitMoveResult) Report {
 // BitSharpened is the echo of a sharpening.
 func BitSharpened(r *workshop.BitMoveResult) Report {
 	return Report{Name: "bit", Headline: []string{fmt.Sprintf("LOGGED %s sharpened, life %d: kept for %s. Its wear starts at zero.", r.Life.Bit, r.Life.Life, jobs.KeepText(r.Life.Keep)),
-		"Before: " + countsText(*r.Before)}}
+		strings.Replace(countsText(*r.Before), "Its life", "The life before", 1)}}
 }
 
 // countsText says what a life counts as: "Its life counts as worn out at 90 holes

@@ -34,10 +34,13 @@ func Bits(r *workshop.BitsResult) Report {
 		out.Sections = append(out.Sections, Section{At: Full, Table: &t})
 	}
 	out.Sections = append(out.Sections, Section{At: Full, Table: &uses}, Section{At: Full, Table: &torn})
-	if len(r.Bits) == 0 {
+	switch {
+	case len(r.Bits) == 0:
 		out.Next = []string{"bit add S10-1 --diameter 10 --point brad --keep show"}
-	} else {
-		out.Next = []string{"bit verdict --neck NECK", "bit show " + r.Bits[0].Bit}
+	case len(shown.Bits) == 0:
+		out.Next = []string{"bit list --all"}
+	default:
+		out.Next = []string{"bit verdict --neck NECK", "bit show " + shown.Bits[0].Bit}
 	}
 	out.Count("hole of wear", "15 mm through hard maple = 1; other woods, backing and glue lines by their factors")
 	out.Count("verdict", "for %d holes (%s of wear) on a face where a torn hole costs %s (%s)", r.Job.Holes, holesText(r.Job.Wear), r.Job.TornHole, r.Job.TornHoleWhy)
@@ -77,7 +80,7 @@ type bitRow = workshop.BitRow
 func register(r *workshop.BitsResult) Table {
 	t := Table{Name: "register", Wide: true, Title: "Bit register", Empty: "No bit has been added."}
 	if len(r.Bits) == 0 && len(r.Lives) > 0 {
-		t.Empty = "All bits are scrap, lost or broken. Type: bit list --all"
+		t.Empty = "All bits are scrap, lost or broken."
 	}
 	for _, x := range r.Bits {
 		if x.PossibleM > 0 {

@@ -127,7 +127,7 @@ func verdictReasons(r *workshop.BitVerdictResult, v workshop.VerdictRow) Report 
 			p.Add("", "! "+c)
 		}
 	}
-	out.Sections = []Section{{Close: true, Drawing: p, Notes: []string{"One hole of wear is 15 mm through hard maple. Survival curve: bit show " + v.Bit + " --why"}}}
+	out.Sections = []Section{{Close: true, Drawing: p, Notes: []string{"One hole of wear is 15 mm through hard maple. Survival curve: bit show " + v.Bit}}}
 	return out
 }
 
@@ -202,7 +202,7 @@ func verdicts(r *workshop.BitVerdictResult) Report {
 			ready++
 		}
 	}
-	out.Headline = []string{fmt.Sprintf("%d of %s%s READY for %s. A torn hole costs %s %s.", ready, jobs.CountText(len(r.Bits), "bit"), r.Fitting, theseHoles(r.Job.Holes), r.Currency, r.Job.TornHole)}
+	out.Headline = []string{fmt.Sprintf("%d of %s%s READY for %s. A torn hole costs %s %s.", ready, jobs.CountText(len(r.Bits), "show bit"), r.Fitting, theseHoles(r.Job.Holes), r.Currency, r.Job.TornHole)}
 	out.Cautions = []string{bitlife.CautionWide}
 	type row = workshop.VerdictRow
 	t := Build(Table{Name: "verdicts"}, r.Bits, []Col[row]{

@@ -62,14 +62,14 @@ func (c Command) flags() []cli.Flag {
 	}
 	for _, d := range depthFlags {
 		if c.takes(d.depth) {
-			out = append(out, &cli.BoolFlag{Name: d.name, Usage: d.help})
+			out = append(out, &cli.BoolFlag{Name: d.name, Usage: d.help, DisableDefaultText: true})
 		}
 	}
 	if c.Out {
 		out = append(out,
 			&cli.StringFlag{Name: "out", Usage: "save as `FILE` (.xlsx or .csv; a drawing as .svg or .png)", TakesFile: true},
 			&cli.StringFlag{Name: "table", Usage: "only this `TABLE`"},
-			&cli.BoolFlag{Name: "force", Usage: "replace a file that exists"})
+			&cli.BoolFlag{Name: "force", Usage: "replace a file that exists", DisableDefaultText: true})
 	}
 	return out
 }

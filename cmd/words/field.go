@@ -20,7 +20,7 @@ func flagOf(f workshop.Field) cli.Flag {
 	}
 	switch {
 	case f.Switch():
-		return &cli.BoolFlag{Name: f.Flag, Usage: help}
+		return &cli.BoolFlag{Name: f.Flag, Usage: help, DisableDefaultText: true}
 	case f.List():
 		return &cli.StringSliceFlag{Name: f.Flag, Usage: help}
 	}

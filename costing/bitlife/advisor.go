@@ -39,10 +39,12 @@ type Verdict struct {
 	TestCost  money.Amount `json:"test_hole_cost"`
 	TestSaves money.Amount `json:"test_hole_saves"`
 	Hidden    bool         `json:"hidden,omitempty"`
-	Neck      string       `json:"neck,omitempty"`
-	Away      string       `json:"away,omitempty"` // lost or broken: there is nothing to judge
-	Reasons   []string     `json:"reasons"`
-	Warnings  []string     `json:"warnings,omitempty"`
+	// Tested says that the last thing done with the bit is a clean test hole.
+	Tested   bool     `json:"tested,omitempty"`
+	Neck     string   `json:"neck,omitempty"`
+	Away     string   `json:"away,omitempty"` // lost or broken: there is nothing to judge
+	Reasons  []string `json:"reasons"`
+	Warnings []string `json:"warnings,omitempty"`
 }
 
 // NextCut is the job at hand: its wear and the chance that it dulls the edge,
@@ -163,7 +165,7 @@ func (a Advisor) Verdict(code string, job FaceJob) (Verdict, error) {
 	}
 	change := ChangeCost(bit)
 	v := Verdict{Bit: code, Keep: life.Keep, Edge: life.Edge, AgeM: life.WearM, PossibleM: life.PossibleM, Neck: job.Neck, Damage: job.Damage,
-		DamageBasis: job.DamageBasis, Change: change, TestCost: a.Test, Hidden: job.Hidden, Next: NextCut{Holes: job.Holes, CutM: job.CutM}}
+		DamageBasis: job.DamageBasis, Change: change, TestCost: a.Test, Hidden: job.Hidden, Tested: life.Tested, Next: NextCut{Holes: job.Holes, CutM: job.CutM}}
 	costs := FaceCosts{change.Float(), job.Damage.Float(), a.Test.Float()}
 	state := EdgeState{Keep: life.Keep, Gone: gone(life), Tested: life.Tested, Hidden: job.Hidden, AgeM: life.WearM + life.PossibleM, CutM: job.CutM,
 		Known: m.Known(), Chance: now.ChanceDull(life.WearM+life.PossibleM, job.CutM), Costs: costs}

@@ -68,7 +68,7 @@ func (a Advisor) pick(diameterMM float64, job FaceJob, dearest bool) (Plan, erro
 			fit = append(fit, l)
 		}
 	}
-	plan := Plan{Job: job, Neck: job.Neck, Why: "no bit of the " + want + " set near this size"}
+	plan := Plan{Job: job, Neck: job.Neck, Why: "no bit kept for " + jobs.KeepText(want) + " fits"}
 	if len(fit) == 0 {
 		return plan, nil
 	}
@@ -76,10 +76,10 @@ func (a Advisor) pick(diameterMM float64, job FaceJob, dearest bool) (Plan, erro
 		return cmp.Or(cmp.Compare(x.WearM+x.PossibleM, y.WearM+y.PossibleM), cmp.Compare(x.Bit, y.Bit))
 	})
 	take, judged := fit[0], (*Verdict)(nil)
-	plan.Why = "the freshest edge for the dearest face"
+	plan.Why = "the freshest bit for the dearest face"
 	switch {
 	case job.Hidden:
-		plan.Why = "hidden holes: the most worn of the general set that is not dull"
+		plan.Why = "hidden holes: the most worn general bit that is not dull"
 		for _, l := range slices.Backward(fit) {
 			if !l.Event {
 				take = l
@@ -87,14 +87,14 @@ func (a Advisor) pick(diameterMM float64, job FaceJob, dearest bool) (Plan, erro
 			}
 		}
 	case !dearest:
-		plan.Why = "the freshest edge left"
+		plan.Why = "the freshest bit left"
 		for _, l := range slices.Backward(fit) {
 			v, err := a.Verdict(l.Bit, job)
 			if err != nil {
 				return Plan{}, err
 			}
 			if v.Verdict == VerdictReady || v.Verdict == VerdictLast {
-				take, judged, plan.Why = l, &v, "worn, and still good enough for this face: keeps the fresh edge"
+				take, judged, plan.Why = l, &v, "worn, but good enough for this face: keeps the fresh one"
 				break
 			}
 		}

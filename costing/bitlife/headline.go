@@ -55,6 +55,9 @@ func (v Verdict) headline() string {
 		}
 	case VerdictTest:
 		do = "drill one hole in an offcut, look at it, then drill " + these
+		if v.Tested {
+			do = "the test hole was clean, drill " + these
+		}
 	case VerdictLast:
 		do = "drill " + these + ", then retire it"
 	case VerdictRetire:

@@ -88,15 +88,15 @@ func counts(lives []LifeDatum) (events, censored int) {
 	return events, censored
 }
 
-// Basis says in words what the estimate was learned from: "3 worn out, 2 retired
-// while good (9 to 11 mm, hss, brad point), and the expected life of 150 holes.
-// Weibull shape 2.5, assumed".
+// Basis says in words what the estimate was learned from: "3 bits worn out, 2
+// retired while good (9 to 11 mm, hss, brad point), and the expected life of 150
+// holes. Weibull shape 2.5, assumed".
 func (p EdgePool) Basis(m EdgeModel) string {
 	out := "no ended life"
 	if events, censored := counts(p.Own); events+censored > 0 {
-		out = fmt.Sprintf("%d worn out, %d retired while good (%s)", events, censored, p.Class)
+		out = fmt.Sprintf("%s worn out, %d retired while good (%s)", jobs.CountText(events, "bit"), censored, p.Class)
 	} else if events, censored := counts(p.Borrowed); events+censored > 0 {
-		out = fmt.Sprintf("bits of other sizes (%s), at weight %.2g each: %d worn out, %d retired while good",
+		out = fmt.Sprintf("other sizes (%s), at weight %.2g each: %d worn out, %d retired while good",
 			strings.Join(p.From, ", "), p.Borrowed[0].Weight, events, censored)
 	}
 	if m.RatedM > 0 {

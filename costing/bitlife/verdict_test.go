@@ -161,7 +161,7 @@ func TestPoolBorrows(t *testing.T) {
 		b.Bits[i+1].DiameterMM, b.Bits[i+1].RatedM = 8, 1.5
 	}
 	v := verdictOf(t, b, sixHoles("70"))
-	if v.Life.Events != 0 || v.Life.BorrowedEvents != 1 || v.Life.BorrowedCensored != 1 || !strings.Contains(v.Life.Basis, "bits of other sizes (old-a, old-b), at weight 0.5 each") {
+	if v.Life.Events != 0 || v.Life.BorrowedEvents != 1 || v.Life.BorrowedCensored != 1 || !strings.Contains(v.Life.Basis, "other sizes (old-a, old-b), at weight 0.5 each") {
 		t.Errorf("got %+v", v.Life)
 	}
 	// Ages are stretched by 2.25/1.5 and count half.

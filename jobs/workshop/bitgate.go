@@ -51,8 +51,7 @@ func (b *Book) takeBit(bits []jobs.Bit, operation jobs.Operation, states []jobs.
 }
 
 // bitGate asks the verdict on a bit for this work, puts it into the echo line,
-// and stops a show face at "retire" (a *ConflictError) unless anyway
-// gives a reason.
+// and refuses a show face at "retire" unless anyway gives a reason.
 func (b *Book) bitGate(g *DrillGate, bit jobs.Bit, operation jobs.Operation, states []jobs.NeckState, anyway string) error {
 	a := b.judge
 	if b.judge = nil; a == nil || !a.Knows(bit.Code) {
@@ -77,7 +76,7 @@ func (b *Book) bitGate(g *DrillGate, bit jobs.Bit, operation jobs.Operation, sta
 	if v.Verdict != bitlife.VerdictRetire {
 		return nil
 	}
-	text := fmt.Sprintf("Bit %s: %s. %s.", bit.Code, v.Label(), strings.ToUpper(v.Reasons[0][:1])+v.Reasons[0][1:])
+	text := fmt.Sprintf("Bit %s: %s. %s", bit.Code, v.VerdictText, v.Reasons[0])
 	if anyway == "" {
 		typed := []string{"bit sharpen " + bit.Code}
 		if v.Away == "lost" {

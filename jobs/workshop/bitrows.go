@@ -13,8 +13,8 @@ import (
 // roundM rounds metres of cut to a thousandth of a millimetre.
 func roundM(m float64) float64 { return math.Round(m*1e6) / 1e6 }
 
-// roundChance rounds a chance or a share to a hundred-millionth.
-func roundChance(p float64) float64 { return math.Round(p*1e8) / 1e8 }
+// roundChance rounds a chance or a share to ten decimals.
+func roundChance(p float64) float64 { return math.Round(p*1e10) / 1e10 }
 
 // holesOf gives metres of cut as holes of wear, rounded to a hundredth.
 func holesOf(m float64) float64 { return jobs.Round2(m / jobs.RefHoleM) }

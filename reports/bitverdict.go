@@ -28,6 +28,9 @@ func oneVerdict(r *workshop.BitVerdictResult, v workshop.VerdictRow) Report {
 	out.Headline = append([]string{v.Headline}, verdictLines(r, v, true)...)
 	narrow.Headline = append([]string{strings.Replace(v.Headline, "drill one hole in an offcut, look at it, then drill the", "one hole in an offcut, then the", 1)}, verdictLines(r, v, false)...)
 	out.Cautions, narrow.Cautions = []string{bitlife.CautionWide}, []string{bitlife.CautionNarrow}
+	if x := v.Drilling.Reaction; x != "" {
+		out.Cautions, narrow.Cautions = append(out.Cautions, x), append(narrow.Cautions, x)
+	}
 	more, less := "The sums: --why", "--why"
 	if len(r.Assumed) > 0 {
 		more = fmt.Sprintf("Assumed: %s. For your plan: --neck NECK. %s", strings.Join(r.Assumed, ", "), more)

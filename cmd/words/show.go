@@ -3,7 +3,9 @@ package words
 import (
 	"fmt"
 	"io"
+	"os"
 
+	"bookmatch/jobs"
 	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 	"bookmatch/reports/plain"
@@ -33,15 +35,37 @@ func (p Program) show(e *Env, cmd Command, c *cli.Context, res workshop.Result) 
 	if !cmd.Verb.Writes() {
 		for _, w := range m.Warnings {
 			r.Notes = append(r.Notes, w.Text)
+			if r.Narrow != nil {
+				r.Narrow.Notes = append(r.Narrow.Notes, w.Text)
+			}
 		}
 	}
 	if cmd.Out && (out != "" || c.String("table") != "") && p.Save != nil {
+		if err := e.notTheShop(c.String("file"), out); err != nil {
+			return err
+		}
 		return p.Save(e, out, c.String("table"), c.Bool("force"), r)
 	}
 	if p.Print == nil || len(r.Sections) == 0 && (cmd.Verb.Writes() || cmd.Bench) {
 		return e.brief(r)
 	}
 	return p.Print(e, e.Out, r)
+}
+
+// notTheShop refuses to write over the workshop's own file.
+func (e *Env) notTheShop(said, out string) error {
+	path, err := e.Path(said)
+	if err != nil || out == "" {
+		return err
+	}
+	a, errA := os.Stat(path)
+	b, errB := os.Stat(out)
+	if errA == nil && errB == nil && os.SameFile(a, b) {
+		r := jobs.Refuse("own-file", out+" is the workshop file itself", "data backup")
+		r.What = "NOT WRITTEN"
+		return r
+	}
+	return nil
 }
 
 // brief prints a report without tables: what happened, cautions, what comes

@@ -42,6 +42,8 @@ type DrillAdvice struct {
 	RPM            float64  `json:"rpm"`
 	Step           int      `json:"step_rpm,omitempty"` // of the shop's press
 	Cautions       []string `json:"cautions"`
+	// Reaction is the builder's own note on the wood, also among the cautions.
+	Reaction string `json:"reaction,omitempty"`
 }
 
 // AdviseDrilling takes the highest step of the press that is not above the
@@ -72,7 +74,8 @@ func AdviseDrilling(bit jobs.Bit, wood jobs.Wood, steps []int) DrillAdvice {
 		a.Cautions = append(a.Cautions, sentence(name+": "+wood.Dust))
 	}
 	if wood.Reaction != "" {
-		a.Cautions = append(a.Cautions, sentence(name+", your own note: "+wood.Reaction))
+		a.Reaction = sentence(name + ", your own note: " + wood.Reaction)
+		a.Cautions = append(a.Cautions, a.Reaction)
 	}
 	return a
 }

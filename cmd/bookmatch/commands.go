@@ -17,6 +17,7 @@ var groups = []words.Group{
 	{Name: "bit", Help: "drill bits: wear, and when to retire one"},
 	{Name: "report", Help: "a report on the screen, or saved with --out"},
 	{Name: "shop", Help: "the shop: currency, rates, evenings, settings"},
+	{Name: "data", Help: "the file: backup, check, export, history"},
 }
 
 // verbs lists every command that is a verb of the shop, in the order of the
@@ -30,6 +31,7 @@ func verbs() []words.Command {
 		woodVerbs(),
 		bitVerbs(),
 		shopVerbs(),
+		dataVerbs(),
 	)
 }
 
@@ -46,7 +48,6 @@ func commands(e *env) []*cli.Command {
 		stackCommand(e),
 		quoteCommand(e),
 		reportCommand(e),
-		dataCommand(e),
 		demoCommand(e),
 	}
 	desk = append(desk, completionCommands(e)...)

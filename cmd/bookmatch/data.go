@@ -7,160 +7,41 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"strconv"
 
+	"bookmatch/cmd/words"
 	"bookmatch/jobs"
-	"bookmatch/jobs/store"
 	"bookmatch/jobs/workshop"
+	"bookmatch/reports"
 
 	"github.com/urfave/cli/v2"
 )
 
-func dataCommand(e *env) *cli.Command {
-	return &cli.Command{
-		Name: "data", Usage: "the file itself: copies, checks, export and import, history",
-		Subcommands: []*cli.Command{
-			{Name: "backup", Usage: "write a dated copy and check it", Action: e.dataBackup,
-				Description: "The first command of an evening that writes makes a copy beside the file of its own accord\n(shop set backup-keep N keeps N of them; 0 makes none). This makes one more.",
-				Flags: []cli.Flag{
-					&cli.StringFlag{Name: "to", Usage: "into `FOLDER` instead of beside the file", TakesFile: true},
-					&cli.IntFlag{Name: "keep", Usage: "keep the newest `N` there; as backup-keep beside the file, all elsewhere"},
-				}},
-			{Name: "restore", Usage: "put a copy in the place of the file; without one, list them", ArgsUsage: "[COPY or DATE]", Action: e.dataRestore,
-				Description: "The copy is checked first. The file that it replaces is kept beside it, and what it had that the copy\nhas not is told.",
-				Flags: []cli.Flag{
-					&cli.BoolFlag{Name: "dry-run", Usage: "check and tell, change nothing"},
-				}},
-			{Name: "check", Usage: "look at every page, record, index, change and figure; exit code 4 when something is wrong", ArgsUsage: "[FILE]", Action: e.dataCheck},
-			{Name: "export", Usage: "the whole file as one JSON document", Action: e.dataExport, Flags: []cli.Flag{
-				&cli.StringFlag{Name: "out", Usage: "into `FILE` instead of to standard output", TakesFile: true},
-				&cli.BoolFlag{Name: "force", Usage: "replace FILE"},
-				&cli.BoolFlag{Name: "schema", Usage: "print the JSON Schema of the document instead"},
-			}},
-			dataImportCommand(e),
-			{Name: "history", Usage: "every change, newest first; or those of one record", ArgsUsage: "[RECORD NAME]", Action: e.dataHistory,
-				Description: "RECORD is entry, neck, operation, lot ... and NAME its number or code: data history entry 12.",
-				Flags: []cli.Flag{
-					&cli.IntFlag{Name: "last", Value: 20, Usage: "at most `N` changes; 0 for all"},
-				}},
-		},
+func dataVerbs() []words.Command {
+	return []words.Command{
+		{Path: "data backup", Help: "make a dated backup and check it", Example: "data backup", Verb: workshop.DataBackup, View: reports.View(reports.BackupMade)},
+		{Path: "data restore", Help: "go back to a backup; without a name, list them", Example: "data restore", Verb: workshop.DataRestore, View: reports.View(reports.Restored)},
+		{Path: "data check", Help: "check the whole file; exit code 4 if something is wrong", Example: "data check", Verb: workshop.DataCheck, View: reports.View(reports.Checked)},
+		{Path: "data export", Help: "write everything as one JSON document", Example: "data export --out shop.json", Act: dataExport, Flags: []cli.Flag{
+			&cli.StringFlag{Name: "out", Usage: "into `FILE` and not to standard output", TakesFile: true},
+			&cli.BoolFlag{Name: "force", Usage: "replace FILE"},
+			&cli.BoolFlag{Name: "schema", Usage: "print the JSON Schema of the document"},
+		}},
+		{Path: "data import", Help: "read an export, or a list of entries, uses or lots", Example: "data import shop.json --dry-run", Verb: workshop.DataImport, View: reports.View(reports.Imported)},
+		{Path: "data history", Help: "every change, newest first", Example: "data history entry 12", Verb: workshop.DataHistory, View: reports.View(reports.History)},
 	}
 }
 
-func (e *env) dataBackup(c *cli.Context) error {
-	if _, err := typedWords(c, 0, 0); err != nil {
-		return err
-	}
-	s, err := e.open(c, store.Options{ReadOnly: true})
-	if err != nil {
-		return err
-	}
-	var shop jobs.Shop
-	var day jobs.Day
-	err = s.View(func(tx *store.Tx) (err error) {
-		shop, err = tx.Shop()
-		day = shop.Evening(tx.Now)
-		return err
-	})
-	keep := 0
-	if c.IsSet("keep") {
-		if keep = c.Int("keep"); keep < 1 {
-			err = errors.Join(err, &jobs.FieldError{Field: "keep", Value: strconv.Itoa(keep), Want: "1 or more"})
-		}
-	} else if c.String("to") == "" {
-		keep = shop.BackupKeep
-	}
-	if err != nil {
-		s.Close()
-		return err
-	}
-	s.Close() // let others in before the long look
-	made, err := store.Backup(s.Path(), c.String("to"), day, keep, workshop.Derived)
-	if err != nil {
-		return err
-	}
-	if wantJSON(c) {
-		made.Removed = orEmpty(made.Removed)
-		return e.PrintJSON(made)
-	}
-	e.Say("copy %s, %s", made.Copy.Path, fileSize(made.Copy.Bytes))
-	for _, r := range made.Removed {
-		e.Say("removed %s, beyond the %d kept", filepath.Base(r), keep)
-	}
-	e.sayHealth(made.Health)
-	return nil
+// notSaved is the refusal of an export.
+func notSaved(why string, typed ...string) error {
+	return &jobs.Refusal{Code: "export", Class: jobs.Conflict, What: "NOT SAVED", Why: why, Type: typed}
 }
 
-func orEmpty(list []string) []string {
-	if list == nil {
-		return []string{}
-	}
-	return list
-}
-
-func fileSize(n int64) string {
-	if n < 1<<20 {
-		return fmt.Sprintf("%d kB", (n+1023)>>10)
-	}
-	return fmt.Sprintf("%.1f MB", float64(n)/(1<<20))
-}
-
-// sayHealth prints what a check saw and sets the exit code.
-func (e *env) sayHealth(h store.Health) {
-	records := 0
-	for _, r := range h.Records {
-		records += r.Records
-	}
-	if h.Sound() {
-		for _, name := range h.Left {
-			e.Say("left behind by a command that was cut off, removed by the next that writes: %s", name)
-		}
-		e.Say("sound: %d records, %d index entries, %d changes, schema %d", records, h.Indexed, h.Changes, h.Schema)
-		return
-	}
-	e.Found()
-	for _, t := range h.Troubles {
-		e.Say("%s: %s", t.Where, t.Text)
-	}
-	e.Say("%s found", jobs.CountText(len(h.Troubles)+h.More, "trouble"))
-}
-
-func (e *env) dataCheck(c *cli.Context) error {
-	w, err := typedWords(c, 0, 1)
-	if err != nil {
-		return err
-	}
-	path, err := e.path(c)
-	if err != nil {
-		return err
-	}
-	if len(w) == 1 {
-		path = w[0]
-	}
-	h, err := store.Check(path, workshop.Derived)
-	if err != nil {
-		return err
-	}
-	if wantJSON(c) {
-		if !h.Sound() {
-			e.Found()
-		}
-		return e.PrintJSON(h)
-	}
-	e.Say("file %s, %s", path, fileSize(h.Bytes))
-	e.sayHealth(h)
-	if !h.Sound() {
-		e.Hint("see the copies with: bookmatch data restore")
-	}
-	return nil
-}
-
-func (e *env) dataExport(c *cli.Context) error {
-	if _, err := typedWords(c, 0, 0); err != nil {
-		return err
+func dataExport(e *words.Env, c *cli.Context) error {
+	if c.Args().Present() {
+		return &jobs.Refusal{Code: "usage", Class: jobs.Invalid, What: "NOT SAVED", Why: fmt.Sprintf("%q is one word too many", c.Args().First()), Type: []string{"data export --out shop.json"}}
 	}
 	if c.Bool("schema") {
-		schema, err := store.ExportSchema()
+		schema, err := workshop.ExportSchema()
 		if err == nil {
 			_, err = e.Out.Write(schema)
 		}
@@ -170,34 +51,32 @@ func (e *env) dataExport(c *cli.Context) error {
 	if out == "-" {
 		out = ""
 	}
-	if out == "" && e.isTerminal() {
-		return usagef("add --out FILE, or send it on: bookmatch data export | ...", "an export is not for the screen")
+	if out == "" && e.Columns > 0 {
+		return &jobs.Refusal{Code: "usage", Class: jobs.Invalid, What: "NOT SAVED", Why: "an export is not for the screen", Type: []string{"data export --out shop.json"}}
 	}
-	if err := e.notTheFile(c, out); err != nil {
-		return err
-	}
-	path, err := e.path(c)
+	shop, err := e.Open(c.String("file"))
 	if err != nil {
 		return err
 	}
 	if out == "" {
-		return e.sendOn(path)
+		return sendOn(e, shop)
 	}
-	write := func(w io.Writer) error { return store.Export(path, w) }
-	if err := writePrivate(out, c.Bool("force"), write); err != nil {
+	if sameFile(shop.Path, out) {
+		return notSaved(out+" is the workshop file itself", "data export --out shop.json")
+	}
+	if err := writePrivate(out, c.Bool("force"), shop.Export); err != nil {
 		return err
 	}
 	info, err := os.Stat(out)
-	if err != nil {
-		return err
+	if err == nil {
+		fmt.Fprintf(e.Out, "SAVED %s, %s. It holds customers' names.\n", out, reports.FileSize(info.Size()))
 	}
-	e.Say("export %s, %s; it holds customers' names", out, fileSize(info.Size()))
-	return nil
+	return err
 }
 
 // sendOn exports into a file without a name first: an export that fails on the way
 // sends nothing.
-func (e *env) sendOn(path string) error {
+func sendOn(e *words.Env, shop *workshop.Workshop) error {
 	f, err := os.CreateTemp("", "bookmatch-export-*") // mode 0600
 	if err != nil {
 		return err
@@ -206,7 +85,7 @@ func (e *env) sendOn(path string) error {
 	if err := os.Remove(f.Name()); err != nil { // it goes with the program, however that ends
 		return err
 	}
-	if err := store.Export(path, f); err != nil {
+	if err := shop.Export(f); err != nil {
 		return err
 	}
 	if _, err := f.Seek(0, io.SeekStart); err != nil {
@@ -216,18 +95,20 @@ func (e *env) sendOn(path string) error {
 	return err
 }
 
+// sameFile says that two names lead to one file.
+func sameFile(a, b string) bool {
+	x, errX := os.Stat(a)
+	y, errY := os.Stat(b)
+	return errX == nil && errY == nil && os.SameFile(x, y)
+}
+
 // notTheFile refuses to write over the workshop's file.
 func (e *env) notTheFile(c *cli.Context, out string) error {
 	path, err := e.Path(c.String("file"))
-	if err != nil || out == "" {
-		return err
+	if err == nil && out != "" && sameFile(path, out) {
+		err = notSaved(out+" is the workshop file itself", "data export --out shop.json")
 	}
-	a, errA := os.Stat(path)
-	b, errB := os.Stat(out)
-	if errA == nil && errB == nil && os.SameFile(a, b) {
-		return &jobs.ConflictError{What: out + " is the workshop file itself", How: "name another file"}
-	}
-	return nil
+	return err
 }
 
 // writePrivate writes a file that only the builder may read, under a passing
@@ -235,10 +116,10 @@ func (e *env) notTheFile(c *cli.Context, out string) error {
 func writePrivate(path string, force bool, write func(io.Writer) error) error {
 	if info, err := os.Lstat(path); err == nil {
 		if info.IsDir() {
-			return &jobs.FieldError{Field: "out", Value: path, Want: "the name of a file, not of a folder"}
+			return &jobs.FieldError{Field: "out", Value: path, Want: "the name of a file, not of a folder, such as shop.json"}
 		}
 		if !force {
-			return &jobs.ConflictError{What: path + " is there already", How: "add --force to replace it"}
+			return notSaved(path+" is there already", "data export --out "+path+" --force")
 		}
 	} else if !errors.Is(err, fs.ErrNotExist) {
 		return err

@@ -63,7 +63,11 @@ func hostileShop(t *testing.T, path string) {
 		shop.Name, shop.Currency = evil, "EUR"
 		neck := jobs.Neck{Code: "N1", Nickname: "ada", Title: evil, Customer: evil, Wood: "hard-maple", Route: "headstock", Status: jobs.Open, Added: at, Why: evil, Papers: evil, Note: evil,
 			Steps: []jobs.Step{{No: 1, Operation: "drill", Quantity: 6, Note: evil}, {No: 2, Operation: "flush-sand", Quantity: 1, Skip: evil}}, Quantities: map[string]float64{"holes": 6}}
-		entry := jobs.Entry{ID: 1, Operation: "drill", Class: jobs.First, Shares: []jobs.Share{{Neck: "N1", Step: 1, Count: 6, Done: true}}, From: at, To: &to, Note: evil, Anyway: evil, Person: evil, Written: at}
+		id, err := store.NextID(tx, store.Entries)
+		if err != nil {
+			return err
+		}
+		entry := jobs.Entry{ID: id, Operation: "drill", Class: jobs.First, Shares: []jobs.Share{{Neck: "N1", Step: 1, Count: 6, Done: true}}, From: at, To: &to, Note: evil, Anyway: evil, Person: evil, Written: at}
 		lot := jobs.Lot{ID: 1, Supply: "glue", Source: jobs.SourceBought, Received: at, Quantity: money.QtyOf(100), Price: money.New(5, 0), Note: evil}
 		use := jobs.SupplyUse{ID: 1, Supply: "glue", Kind: jobs.UseIssue, Quantity: money.QtyOf(5), On: at, Written: at, Neck: "N1", Note: evil, Reason: evil}
 		bit := jobs.Bit{Code: "S1", DiameterMM: 10, DiameterText: evil, Point: "brad", Material: "hss", Keep: jobs.KeepShow, Added: at, Note: evil}
@@ -72,6 +76,11 @@ func hostileShop(t *testing.T, path string) {
 			return err
 		}
 		operation.Title = evil
+		{ // each number has been given
+			store.NextID(tx, store.Lots)
+			store.NextID(tx, store.Uses)
+			store.NextID(tx, store.Parts)
+		}
 		return errors.Join(
 			store.Put(tx, store.Shops, shop), store.Put(tx, store.Necks, neck), store.Put(tx, store.Entries, entry), store.Put(tx, store.Operations, operation),
 			store.Put(tx, store.Supplies, jobs.Supply{Name: "glue", Title: evil, Unit: jobs.UnitML, Label: evil, Note: evil}),

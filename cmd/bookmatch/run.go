@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -16,7 +17,7 @@ import (
 
 // run parses the words, runs one command and gives the exit code.
 func run(ctx context.Context, args []string, e *env) int {
-	return words.Program{Groups: groups, Commands: verbs(), More: commands(e), Print: printReport, Save: save}.Run(ctx, args, e.Env)
+	return words.Program{Groups: groups, Commands: verbs(), More: commands(e), Print: printReport, Save: save, Sheet: sheet}.Run(ctx, args, e.Env)
 }
 
 // printReport prints a report on the screen that the program was started on.
@@ -57,4 +58,14 @@ func save(e *words.Env, path, table string, force bool, r reports.Report) error 
 	}
 	fmt.Fprintf(e.Out, "%s written to %s\n", r.Title, path)
 	return nil
+}
+
+// sheet reads the rows of a workbook. One that cannot be read is wrong usage.
+func sheet(raw []byte, name string, row func(no int, cells []string) error) (bool, error) {
+	from1904, err := workbook.Read(raw, name, row)
+	var bad *workbook.UnreadableError
+	if errors.As(err, &bad) {
+		err = &jobs.Refusal{Code: "sheet", Class: jobs.Invalid, Why: "a workbook that can be read is needed: " + bad.Error(), Type: []string{"data import list.csv --as entries"}}
+	}
+	return from1904, err
 }

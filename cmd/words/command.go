@@ -35,6 +35,11 @@ type Command struct {
 	// Bare is what the command is when no word is typed behind it. Its Ask takes no
 	// words. Nil asks for the word.
 	Bare *Command
+	// Act runs a command that is no verb of the shop, such as an export or the demo.
+	// Flags are then its own, and Args names its words.
+	Act   func(e *Env, c *cli.Context) error
+	Flags []cli.Flag
+	Args  string
 }
 
 // depthFlags are the flags that ask for more of a screen.
@@ -54,6 +59,9 @@ func (c Command) takes(d reports.Depth) bool {
 
 // flags gives the flags of the command: those of its Ask, its depths, its files.
 func (c Command) flags() []cli.Flag {
+	if c.Act != nil {
+		return c.Flags
+	}
 	var out []cli.Flag
 	for _, f := range workshop.Fields(c.Verb.NewAsk()) {
 		if f.Flag != "" {
@@ -96,6 +104,9 @@ func (c Command) DepthOf(c2 *cli.Context) reports.Depth {
 
 // Usage gives the words behind the path: "NECK [COUNT]".
 func (c Command) Usage() string {
+	if c.Act != nil {
+		return c.Args
+	}
 	var out []string
 	for _, f := range workshop.Fields(c.Verb.NewAsk()) {
 		if f.Word != "" {

@@ -89,6 +89,7 @@ func (e *Env) Open(said string) (*workshop.Workshop, error) {
 		}
 		w = workshop.At(path, nil)
 	}
+	w.In = e.In
 	w.Now, w.Typed = func() time.Time { return now }, typed(e.Args)
 	return w, nil
 }

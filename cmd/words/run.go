@@ -22,6 +22,8 @@ type Program struct {
 	// Print draws a report with tables. Save writes one to a file.
 	Print func(e *Env, w io.Writer, r reports.Report) error
 	Save  func(e *Env, path, table string, force bool, r reports.Report) error
+	// Sheet reads the rows of a workbook that was brought.
+	Sheet func(raw []byte, sheet string, row func(no int, cells []string) error) (from1904 bool, err error)
 }
 
 // Run parses the words, runs one command and gives the exit code.
@@ -50,6 +52,9 @@ const completing = "--generate-bash-completion"
 
 // act runs one command from its words to its answer.
 func (p Program) act(e *Env, cmd Command, c *cli.Context) error {
+	if cmd.Act != nil {
+		return cmd.Act(e, c)
+	}
 	if cmd.Bare != nil && !c.Args().Present() {
 		cmd = *cmd.Bare
 	}
@@ -71,6 +76,15 @@ func (p Program) act(e *Env, cmd Command, c *cli.Context) error {
 			return r
 		}
 		return err
+	}
+	if l, ok := ask.(interface{ Load(workshop.Loader) error }); ok {
+		if err := l.Load(workshop.Loader{File: e.ReadFile, Sheet: p.Sheet}); err != nil {
+			r, ok := jobs.RefusalOf(cmd.Verb.Not, err)
+			if ok {
+				return r
+			}
+			return err
+		}
 	}
 	shop, err := e.Open(c.String("file"))
 	if err != nil {

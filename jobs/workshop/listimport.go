@@ -15,8 +15,8 @@ import (
 // BringRow is one row of a list that the builder brings: values by field, and
 // where the row stands.
 type BringRow struct {
-	No    int // line or row of the list, from 1
-	Cells map[string]string
+	No    int               `json:"row"` // line or row of the list, from 1
+	Cells map[string]string `json:"cells"`
 }
 
 // BringField is a field that a list may have a column for.
@@ -28,7 +28,7 @@ type BringField struct {
 }
 
 // BringKinds names what lists may hold.
-func BringKinds() []string { return []string{"entries", "uses", "lots", "samples"} }
+func BringKinds() []string { return []string{"entries", "uses", "lots", "past-jobs"} }
 
 // BringFields lists the fields of one kind of list.
 func BringFields(as string) []BringField { return bringFields[as] }
@@ -49,7 +49,7 @@ var bringFields = map[string][]BringField{
 		{"person", false, "other than yourself", false},
 		{"note", false, "a remark", false},
 	},
-	"samples": {
+	"past-jobs": {
 		{"date", true, "day it was done", true},
 		{"operation", true, "operation, its name or an alias", false},
 		{"count", true, "units of the whole pass", false},
@@ -125,7 +125,7 @@ func (book *Book) BringIn(as string, rows []BringRow, o BringOptions) (Brought, 
 	switch as {
 	case "entries":
 		one = b.entry
-	case "samples":
+	case "past-jobs":
 		one = b.sample
 	case "lots":
 		err, one = b.knowLots(), b.lot

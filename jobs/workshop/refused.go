@@ -19,6 +19,9 @@ func refused(v Verb, err error) error {
 // Refused turns an error into a refusal. what says in capitals what did not
 // happen. An error that nobody can act on stays as it is.
 func Refused(what string, err error) error {
+	if err == nil {
+		return nil
+	}
 	if r, ok := jobs.RefusalOf(what, err); ok {
 		return r
 	}

@@ -21,7 +21,8 @@ type Verb struct {
 	NewAsk    func() Ask
 	NewResult func() Result
 
-	run func(*Book, Ask, Result) error
+	run    func(*Book, Ask, Result) error
+	onFile func(*Workshop, Ask, Result) error
 }
 
 // Writes says that the verb may change the file.
@@ -46,4 +47,19 @@ func Define[A, R any, PA interface {
 			}
 			return run(b, ask, r.(PR))
 		}}
+}
+
+// DefineOnFile makes a verb on the file itself, such as a backup. It opens the
+// file as it needs it and is no change of the journal.
+func DefineOnFile[A, R any, PA interface {
+	*A
+	Ask
+}, PR interface {
+	*R
+	Result
+}](name, not string, run func(*Workshop, PA, PR) error) Verb {
+	return Verb{Name: name, Not: not,
+		NewAsk:    func() Ask { return PA(new(A)) },
+		NewResult: func() Result { return PR(new(R)) },
+		onFile:    func(w *Workshop, a Ask, r Result) error { return run(w, a.(PA), r.(PR)) }}
 }

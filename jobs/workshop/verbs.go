@@ -10,5 +10,6 @@ func Verbs() []Verb {
 		WoodList, WoodShow, WoodSet,
 		ShopSetup, ShopSet, ShopShow,
 		BitAdd, BitUse, BitTest, BitDrop, BitSharpen, BitMove, BitList, BitShow, BitVerdict,
+		DataBackup, DataRestore, DataCheck, DataImport, DataHistory,
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"time"
 
 	"bookmatch/jobs"
@@ -20,6 +21,8 @@ type Workshop struct {
 	Now  func() time.Time
 	// Typed is the command as it was typed, for the journal. It may be empty.
 	Typed string
+	// In is what an import named "-" reads. Nil is nothing.
+	In io.Reader
 
 	open    *store.Store // kept open by Keep
 	written bool
@@ -76,6 +79,11 @@ func (w *Workshop) session(v Verb) (*store.Store, error) {
 // Do runs a verb. A refusal is a *jobs.Refusal with all its parts; any other
 // error is a fault of the machine or of the program.
 func (w *Workshop) Do(v Verb, ask Ask) (Result, error) {
+	if v.onFile != nil {
+		r := v.NewResult()
+		r.meta().Made = w.Now().UTC().Truncate(time.Second)
+		return answer(r, v, v.onFile(w, ask, r))
+	}
 	if t, ok := ask.(interface{ Try() error }); ok && w.open == nil && !store.Exists(w.Path) {
 		if err := t.Try(); err != nil { // a refusal must leave no file behind
 			return nil, refused(v, err)
@@ -163,7 +171,11 @@ func (v Verb) says(tx *store.Tx, ask Ask) error {
 	}
 	kept := *a
 	a.Token, a.By, a.Seen = "", "", 0
-	raw, err := json.Marshal(ask)
+	var told any = ask
+	if j, ok := ask.(interface{ journal() any }); ok {
+		told = j.journal()
+	}
+	raw, err := json.Marshal(told)
 	*a = kept
 	tx.Ask = raw
 	return err

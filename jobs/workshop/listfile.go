@@ -1,4 +1,4 @@
-package main
+package workshop
 
 import (
 	"bytes"
@@ -14,8 +14,6 @@ import (
 	"unicode/utf8"
 
 	"bookmatch/jobs"
-	"bookmatch/jobs/workshop"
-	"bookmatch/reports/workbook"
 )
 
 // Limits of a list. A builder's whole life fits; a file made to burst does not.
@@ -39,17 +37,24 @@ type listRow struct {
 	cells []string
 }
 
+// Loader reads what an Ask names: a file up to a limit in bytes, and the rows of a
+// workbook, in the order they are, with what its dates count from.
+type Loader struct {
+	File  func(path string, limit int64) ([]byte, error)
+	Sheet func(raw []byte, sheet string, row func(no int, cells []string) error) (from1904 bool, err error)
+}
+
 // readList reads a list by the end of its name: .xlsx, else CSV.
-func readList(path, sheet string) (*list, error) {
-	raw, err := readFile("file", path, maxListBytes)
+func (l Loader) readList(path, sheet string) (*list, error) {
+	raw, err := l.File(path, maxListBytes)
 	if err != nil {
 		return nil, err
 	}
 	if strings.EqualFold(filepath.Ext(path), ".xlsx") {
-		return readSheet(raw, path, sheet)
+		return l.readSheet(raw, path, sheet)
 	}
 	if sheet != "" {
-		return nil, &jobs.FieldError{Field: "sheet", Value: sheet, Want: "an .xlsx file"}
+		return nil, &jobs.FieldError{Field: "sheet", Value: sheet, Want: "a file that ends in .xlsx"}
 	}
 	return readCSV(raw, path)
 }
@@ -102,20 +107,14 @@ func readCSV(raw []byte, path string) (*list, error) {
 
 // readSheet reads the values of a workbook as they are kept, not as they are
 // shown.
-func readSheet(raw []byte, path, sheet string) (*list, error) {
-	l := &list{sheet: true}
+func (l Loader) readSheet(raw []byte, path, sheet string) (*list, error) {
+	out := &list{sheet: true}
 	var err error
-	l.from1904, err = workbook.Read(raw, sheet, func(no int, cells []string) error { return l.add(path, no, cells) })
-	var bad *workbook.UnreadableError
-	switch {
-	case errors.As(err, &bad) && bad.Row > 0:
-		return nil, &jobs.FieldError{Field: "file", Value: path, Want: "a workbook that can be read; " + bad.Error()}
-	case errors.As(err, &bad):
-		return nil, &jobs.FieldError{Field: "file", Value: path, Want: "a workbook that can be read: " + bad.Error()}
-	case err != nil:
+	out.from1904, err = l.Sheet(raw, sheet, func(no int, cells []string) error { return out.add(path, no, cells) })
+	if err != nil {
 		return nil, err
 	}
-	return l, l.checkHead(path)
+	return out, out.checkHead(path)
 }
 
 // add takes a row; the first that is not empty is the head.
@@ -151,12 +150,12 @@ func (l *list) checkHead(path string) error {
 }
 
 // rowsBy gives the rows by field, with presets where a cell is empty.
-func (l *list) rowsBy(fields map[int]string, preset map[string]string, as string) []workshop.BringRow {
+func (l *list) rowsBy(fields map[int]string, preset map[string]string, as string) []BringRow {
 	timed := map[string]bool{}
-	for _, f := range workshop.BringFields(as) {
+	for _, f := range BringFields(as) {
 		timed[f.Name] = f.Time
 	}
-	out := make([]workshop.BringRow, 0, len(l.rows))
+	out := make([]BringRow, 0, len(l.rows))
 	for _, r := range l.rows {
 		cells := map[string]string{}
 		for field, v := range preset {
@@ -175,7 +174,7 @@ func (l *list) rowsBy(fields map[int]string, preset map[string]string, as string
 			}
 			cells[field] = v
 		}
-		out = append(out, workshop.BringRow{No: r.no, Cells: cells})
+		out = append(out, BringRow{No: r.no, Cells: cells})
 	}
 	return out
 }

@@ -1,0 +1,206 @@
+package schedule
+
+import "slices"
+
+// Parts of steps: whole pieces, or quarter hours where the unit is the neck,
+// and at least half an hour or half of what is left (judgement).
+const (
+	quarterMin = 15
+	leastPart  = 30
+)
+
+// maxChoices is how many choices of one neck are listed.
+const maxChoices = 4096
+
+// choice is a set of steps of one neck that may be done tonight, closed under
+// their needs.
+type choice struct {
+	items      []item
+	whole      []int // the steps done whole
+	part       int   // the step done in part, below 0 for none
+	share      float64
+	worth      worth // at the earliest ends
+	points     int
+	least      float64 // minutes it takes at least, setups shared
+	timed      bool
+	dust, film bool
+}
+
+// parts gives the shares of a step that may be done alone, the largest first.
+func parts(s *Step) (shares []float64) {
+	pieces := ceil(s.Left)
+	if s.Left <= 1 {
+		pieces = s.SafeRunMin / quarterMin
+	}
+	for k := pieces - 1; s.Marks.Has(Resumable) && k > 0; k-- {
+		share := float64(k) / float64(pieces)
+		if share*float64(s.SafeRunMin) < leastPart && share < 0.5 {
+			break
+		}
+		shares = append(shares, share)
+	}
+	return shares
+}
+
+// long says that a part of a step may compete with whole steps.
+func (b *bench) long(s *Step) bool {
+	return s.Marks.Has(Resumable) && float64(s.SafeSetupMin+s.SafeRunMin) > b.UsualMin/2
+}
+
+// startable gives the steps of a neck that could begin tonight, each after its
+// needs, and the earliest end of each whole (never when only a part fits).
+func (b *bench) startable(neck int) (steps []int, earliest []int) {
+	v := b.values[neck]
+	earliest = make([]int, len(v.steps))
+	for _, i := range v.order {
+		s := &v.steps[i]
+		earliest[i] = never
+		if s.Done {
+			continue
+		}
+		at, _, _ := b.readyAt(neck, i)
+		for _, n := range s.Needs {
+			if !v.steps[n.Step].Done {
+				at = max(at, min(earliest[n.Step], never/2)+ceil(n.WaitMin))
+			}
+		}
+		if at+s.SafeRunMin <= b.limit(s) {
+			earliest[i] = at + s.SafeRunMin
+			steps = append(steps, i)
+		} else if shares := parts(s); len(shares) > 0 && at+s.SafeSetupMin+ceil(float64(s.SafeRunMin)*shares[len(shares)-1]) <= b.limit(s) {
+			steps = append(steps, i)
+		}
+	}
+	return steps, earliest
+}
+
+// choices lists the choices of a neck. It reports whether the list is whole.
+func (b *bench) choices(neck int) (list []*choice, all bool) {
+	steps, earliest := b.startable(neck)
+	v := b.values[neck]
+	all = true
+	var grow func(k int, items []item)
+	grow = func(k int, items []item) {
+		if k == len(steps) || len(list) >= maxChoices {
+			all = all && k == len(steps)
+			return
+		}
+		i := steps[k]
+		s := &v.steps[i]
+		grow(k+1, items)
+		for _, n := range s.Needs {
+			if !v.steps[n.Step].Done && !holds(items, n.Step) {
+				return
+			}
+		}
+		shares := []float64{1}
+		if b.long(s) {
+			shares = append(shares, parts(s)...)
+		}
+		for _, share := range shares {
+			if share == 1 && earliest[i] >= never {
+				continue
+			}
+			c := b.choice(neck, append(items[:len(items):len(items)], b.item(neck, i, share)), earliest)
+			if _, a := b.order(c.items, nil, 0); a == noOrder {
+				continue
+			}
+			list = append(list, c)
+			grow(k+1, c.items)
+		}
+	}
+	grow(0, nil)
+	return list, all
+}
+
+// holds says whether a step is done whole among items.
+func holds(items []item, step int) bool {
+	return slices.ContainsFunc(items, func(it item) bool { return it.step == step && it.share == 1 })
+}
+
+// choice ties items of one neck together and values them.
+func (b *bench) choice(neck int, items []item, earliest []int) *choice {
+	v := b.values[neck]
+	c := &choice{items: slices.Clone(items), part: -1}
+	var ends []int
+	for i := range c.items {
+		it := &c.items[i]
+		s := &v.steps[it.step]
+		it.needs = nil
+		for j := range c.items {
+			if wait, before := b.mustFollow(it, &c.items[j]); before {
+				it.needs = append(it.needs, tie{j, wait})
+			}
+		}
+		c.dust, c.film = c.dust || s.Marks.Has(Dusty), c.film || s.Marks.Has(Film)
+		if it.share < 1 {
+			c.part, c.share = it.step, it.share
+			continue
+		}
+		c.whole, ends = append(c.whole, it.step), append(ends, earliest[it.step])
+		b.time(it, earliest[it.step])
+		c.timed = c.timed || it.timed
+	}
+	inherit(c.items)
+	c.worth = v.worth(c.whole, ends, c.part, c.share)
+	c.points = c.worth.points(b.necks[neck].Weight)
+	return c
+}
+
+// mustFollow says whether it comes after e of the same neck, and how long: its
+// need, or because e may no more be touched once it cures over night.
+func (b *bench) mustFollow(it, e *item) (wait int, after bool) {
+	if it.step == e.step {
+		return 0, false
+	}
+	steps := b.necks[it.neck].Steps
+	for _, n := range steps[it.step].Needs {
+		if n.Step == e.step {
+			return ceil(n.WaitMin), true
+		}
+	}
+	if it.share < 1 || b.place(it) == Off || b.place(e) == Off {
+		return 0, false
+	}
+	return 0, it.handled >= b.Minutes || it.cured >= b.Minutes && b.place(e) == Force
+}
+
+// time finds out whether the end of a whole step moves its worth, and the
+// latest end that keeps it: a cure that must be over when an evening begins.
+func (b *bench) time(it *item, earliest int) {
+	it.timed, it.soft = false, b.Minutes
+	for _, s := range b.necks[it.neck].Steps {
+		for _, n := range s.Needs {
+			if n.Step != it.step || n.WaitMin == 0 || s.Done {
+				continue
+			}
+			first := b.row.position(float64(earliest) + n.WaitMin)
+			if first == b.row.position(float64(it.limit)+n.WaitMin) {
+				continue
+			}
+			it.timed = true
+			keeps := earliest
+			if i := int(first); i < len(b.row.from) && b.row.from[i] >= float64(earliest)+n.WaitMin {
+				keeps = int(b.row.from[i] - n.WaitMin)
+			}
+			it.soft = min(it.soft, keeps)
+		}
+	}
+}
+
+// inherit gives every item the latest end and the due minute that those after
+// it leave: a quiet step that a noisy one needs counts as noisy.
+func inherit(items []item) {
+	for i := range items {
+		items[i].latest, items[i].due = items[i].limit, min(items[i].limit, items[i].soft)
+	}
+	for range items {
+		for i := range items {
+			for _, n := range items[i].needs {
+				e := &items[n.item]
+				e.latest = min(e.latest, items[i].latest-items[i].run-n.wait)
+				e.due = min(e.due, items[i].due)
+			}
+		}
+	}
+}

@@ -26,8 +26,8 @@ type caseFile []struct {
 		Later        [][2]float64 `json:"later"`
 	} `json:"evening"`
 	Necks []struct {
-		Neck   string    `json:"neck"`
-		Weight int       `json:"weight"`
+		Neck   string     `json:"neck"`
+		Weight int        `json:"weight"`
 		Ops    []caseStep `json:"ops"`
 	} `json:"necks"`
 	Expect struct {

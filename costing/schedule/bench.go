@@ -18,6 +18,7 @@ type item struct {
 	due        int   // what the rule of thumb sorts by, inherited
 	soft       int   // latest end that keeps the full worth
 	timed      bool  // the worth depends on the end
+	earliest   int   // no order ends it before
 	closing    int   // 1 a glue-up, 2 a wet film, else 0
 	handled    int   // after the end, while no one touches the neck
 	cured      int   // after the end, while nothing shakes the neck

@@ -19,11 +19,11 @@ type choice struct {
 	whole      []int // the steps done whole
 	part       int   // the step done in part, below 0 for none
 	share      float64
-	worth      worth // at the earliest ends
-	points     int
+	points     int     // at the earliest ends
 	least      float64 // minutes it takes at least, setups shared
 	timed      bool
 	dust, film bool
+	known      map[uint64]int // points by the ends that move the worth
 }
 
 // parts gives the shares of a step that may be done alone, the largest first.
@@ -102,7 +102,7 @@ func (b *bench) choices(neck int) (list []*choice, all bool) {
 				continue
 			}
 			c := b.choice(neck, append(items[:len(items):len(items)], b.item(neck, i, share)), earliest)
-			if _, a := b.order(c.items, nil, 0); a == noOrder {
+			if _, a := b.order(c.items); a == noOrder {
 				continue
 			}
 			list = append(list, c)
@@ -122,7 +122,6 @@ func holds(items []item, step int) bool {
 func (b *bench) choice(neck int, items []item, earliest []int) *choice {
 	v := b.values[neck]
 	c := &choice{items: slices.Clone(items), part: -1}
-	var ends []int
 	for i := range c.items {
 		it := &c.items[i]
 		s := &v.steps[it.step]
@@ -137,14 +136,75 @@ func (b *bench) choice(neck int, items []item, earliest []int) *choice {
 			c.part, c.share = it.step, it.share
 			continue
 		}
-		c.whole, ends = append(c.whole, it.step), append(ends, earliest[it.step])
+		c.whole = append(c.whole, it.step)
 		b.time(it, earliest[it.step])
 		c.timed = c.timed || it.timed
 	}
 	inherit(c.items)
-	c.worth = v.worth(c.whole, ends, c.part, c.share)
-	c.points = c.worth.points(b.necks[neck].Weight)
+	c.points = b.pointsAt(c, b.soonestAlone(c))
 	return c
+}
+
+// soonestAlone gives the earliest ends of a choice's items. A setup that no
+// other neck can share counts in full.
+func (b *bench) soonestAlone(c *choice) []int {
+	ends := make([]int, len(c.items))
+	for i := range c.items {
+		it := &c.items[i]
+		it.earliest = max(it.earliest, it.ready+it.run)
+		before, setups, kinds := it.run, 0, uint64(0)
+		alone := func(e *item) {
+			if e.kind < 64 && kinds&(1<<e.kind) == 0 && b.sharing[e.kind] == 1 {
+				kinds |= 1 << e.kind
+				setups += b.setups[e.kind]
+			}
+		}
+		alone(it)
+		seen := make([]bool, len(c.items))
+		var walk func(e *item)
+		walk = func(e *item) {
+			for _, n := range e.needs {
+				if !seen[n.item] {
+					seen[n.item] = true
+					before += c.items[n.item].run
+					alone(&c.items[n.item])
+					walk(&c.items[n.item])
+				}
+			}
+		}
+		walk(it)
+		it.earliest = max(it.earliest, before+setups)
+		ends[i] = it.earliest
+	}
+	return ends
+}
+
+// pointsAt gives the points of a choice with the ends of its items.
+func (b *bench) pointsAt(c *choice, ends []int) int {
+	key, timed := uint64(0), 0
+	for i := range c.items {
+		if c.items[i].timed {
+			key, timed = key<<12|uint64(ends[i]), timed+1
+		}
+	}
+	if points, ok := c.known[key]; ok {
+		return points
+	}
+	var at []int
+	for i, it := range c.items {
+		if it.share == 1 {
+			at = append(at, ends[i])
+		}
+	}
+	neck := c.items[0].neck
+	points := b.values[neck].worth(c.whole, at, c.part, c.share).points(b.necks[neck].Weight)
+	if timed <= 5 { // five ends under 4096 minutes fill a key
+		if c.known == nil {
+			c.known = map[uint64]int{}
+		}
+		c.known[key] = points
+	}
+	return points
 }
 
 // mustFollow says whether it comes after e of the same neck, and how long: its

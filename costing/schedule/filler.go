@@ -77,19 +77,19 @@ func (s *search) with(neck, step int, share float64) (outcome, *filler, bool) {
 	for _, c := range chosen {
 		items = join(items, c)
 	}
-	score := func(ends []int) int { return s.score(chosen, ends) }
-	timed := slices.ContainsFunc(chosen, func(c *choice) bool { return c.timed })
-	if !timed {
-		score = nil
-	}
-	seq, a := s.order(items, score, never)
+	seq, a := s.order(items)
 	if a != hasOrder {
 		return outcome{}, nil, false
 	}
-	points := s.score(chosen, seq.ends)
+	o := outcome{chosen: chosen, items: items, sequence: seq}
+	o.points = s.score(chosen, seq.ends)
+	if slices.ContainsFunc(chosen, func(c *choice) bool { return c.timed }) {
+		s.time(&o, never)
+	}
+	points := o.points
 	if points <= s.best.points {
 		return outcome{}, nil, false
 	}
-	o := outcome{points: points, chosen: chosen, items: items, sequence: seq, sessions: sessions(items, seq.seq)}
+	o.sessions = sessions(items, o.seq)
 	return o, &filler{neck, c, points - s.best.points}, true
 }

@@ -24,6 +24,11 @@ func newSequence(n int) sequence {
 	return s
 }
 
+func (s sequence) copy() sequence {
+	s.seq, s.ends = append(make([]int, 0, len(s.ends)), s.seq...), slices.Clone(s.ends)
+	return s
+}
+
 // start gives when item i could start next, or never.
 func (b *bench) start(items []item, ends []int, now, i int) int {
 	it := &items[i]
@@ -91,6 +96,27 @@ func (it *item) minutes(last int) int {
 	return it.setup + it.run
 }
 
+// tooManyClamps says that the glue-ups that hold their clamps past the evening
+// need more sets than there are.
+func (b *bench) tooManyClamps(items []item) bool {
+	sets := 0
+	for _, h := range b.holds {
+		if h.until >= b.Minutes {
+			sets += h.sets
+		}
+	}
+	free := b.ClampSets - sets
+	for i := range items {
+		if n := b.necks[items[i].neck].Steps[items[i].step].Clamps; n > 0 && items[i].handled >= b.Minutes {
+			free -= n
+			if free < 0 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // tooMuch says, without an order, that what is not in done cannot all end in
 // time after now: for each latest end it adds up what must be over by then,
 // with one setup for each kind but last.
@@ -123,8 +149,12 @@ func (b *bench) tooMuch(items []item, done uint64, now, last int) bool {
 // short before long. It reports false when something ends too late; the set
 // may have an order all the same.
 func (b *bench) thumb(items []item) (sequence, bool) {
-	s := newSequence(len(items))
-	for range items {
+	return b.complete(items, newSequence(len(items)))
+}
+
+// complete goes on with an order by the rule of thumb.
+func (b *bench) complete(items []item, s sequence) (sequence, bool) {
+	for len(s.seq) < len(items) {
 		best, bestStart := -1, never
 		for i := range items {
 			if s.ends[i] >= 0 {
@@ -186,21 +216,15 @@ const (
 	unknown // the labels ran out
 )
 
-// order finds an order for a set. With a score it finds the one that scores
-// best, else any that ends in time.
-func (b *bench) order(items []item, score func(ends []int) int, enough int) (sequence, answer) {
-	if b.tooMuch(items, 0, 0, -1) {
+// order finds an order for a set in which everything ends in time.
+func (b *bench) order(items []item) (sequence, answer) {
+	if b.tooMuch(items, 0, 0, -1) || b.tooManyClamps(items) {
 		return sequence{}, noOrder
 	}
-	s, ok := b.thumb(items)
-	if ok && (score == nil || score(s.ends) >= enough) {
+	if s, ok := b.thumb(items); ok {
 		return s, hasOrder
 	}
-	t, a := b.exact(items, score)
-	if ok && (a != hasOrder || score(s.ends) >= score(t.ends)) {
-		return s, max(hasOrder, a)
-	}
-	return t, a
+	return b.exact(items, nil, 0)
 }
 
 // label is one order of some of the items. Of two labels over the same items
@@ -216,10 +240,13 @@ type labelKey struct {
 }
 
 // exact searches the orders of a set layer by layer, one item more each time.
-func (b *bench) exact(items []item, score func(ends []int) int) (sequence, answer) {
+// Without a score any order will do. With one it finds the order that scores
+// best, if any scores more than floor; score is given the ends, and for items
+// without an order yet the earliest ends they may still have.
+func (b *bench) exact(items []item, score func(ends []int) int, floor int) (best sequence, a answer) {
 	n := len(items)
-	if n > 64 {
-		return sequence{}, unknown
+	if n > 64 || b.labels <= 0 {
+		return best, unknown
 	}
 	watch := b.watched(items)
 	layer := []*label{{sequence: newSequence(n)}}
@@ -241,13 +268,30 @@ func (b *bench) exact(items []item, score func(ends []int) int) (sequence, answe
 					continue
 				}
 				if b.labels--; b.labels < 0 {
-					return sequence{}, unknown
+					return best, unknown
 				}
 				old, found := next[key]
 				if !found {
 					keys = append(keys, key)
 				}
-				next[key] = keep(old, l, key, i, end, watch)
+				kept, isNew := keep(old, l, key, i, end, watch)
+				next[key] = kept
+				if !isNew {
+					continue
+				}
+				added := kept[len(kept)-1]
+				if score != nil && score(soonest(items, added.sequence)) <= floor {
+					next[key] = kept[:len(kept)-1]
+					continue
+				}
+				if s, ok := b.complete(items, added.copy()); ok {
+					if score == nil {
+						return s, hasOrder
+					}
+					if points := score(s.ends); points > floor {
+						best, floor, a = s, points, hasOrder
+					}
+				}
 			}
 		}
 		layer = layer[:0]
@@ -255,26 +299,24 @@ func (b *bench) exact(items []item, score func(ends []int) int) (sequence, answe
 			layer = append(layer, next[k]...)
 		}
 	}
-	var best *label
-	most := 0
-	for _, l := range layer {
-		points := 0
-		if score != nil {
-			points = score(l.ends)
-		}
-		if best == nil || points > most || points == most && l.now < best.now {
-			best, most = l, points
+	return best, a
+}
+
+// soonest gives the ends of an order begun, and for the other items the
+// earliest they may have.
+func soonest(items []item, s sequence) []int {
+	ends := slices.Clone(s.ends)
+	for i := range ends {
+		if ends[i] < 0 {
+			ends[i] = max(items[i].earliest, s.now+items[i].run)
 		}
 	}
-	if best == nil {
-		return sequence{}, noOrder
-	}
-	return best.sequence, hasOrder
+	return ends
 }
 
 // keep adds l followed by item i to the labels of one key, unless one of them
 // is nowhere later. What it beats goes.
-func keep(old []*label, l *label, key labelKey, i, end int, watch uint64) []*label {
+func keep(old []*label, l *label, key labelKey, i, end int, watch uint64) ([]*label, bool) {
 	ends := append([]int(nil), l.ends...)
 	ends[i] = end
 	nowhereLater := func(a []int, aNow int, b []int, bNow int) bool {
@@ -287,12 +329,12 @@ func keep(old []*label, l *label, key labelKey, i, end int, watch uint64) []*lab
 	}
 	for _, o := range old {
 		if nowhereLater(o.ends, o.now, ends, end) {
-			return old
+			return old, false
 		}
 	}
 	kept := slices.DeleteFunc(old, func(o *label) bool { return nowhereLater(ends, end, o.ends, o.now) })
 	seq := append(append(make([]int, 0, len(ends)), l.seq...), i)
-	return append(kept, &label{key.mask, sequence{seq, ends, key.last, end}})
+	return append(kept, &label{key.mask, sequence{seq, ends, key.last, end}}), true
 }
 
 // watched gives the items whose end matters beyond the start of the next: a

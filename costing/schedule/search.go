@@ -102,6 +102,9 @@ func (b *bench) share(all [][]*choice) {
 					c.least += float64(b.setups[it.kind]) / float64(b.sharing[it.kind])
 				}
 			}
+			if c.timed {
+				c.points = b.pointsAt(c, b.soonestAlone(c))
+			}
 		}
 	}
 }
@@ -231,7 +234,7 @@ func (s *search) walk(k, points int, used float64, items []item, order sequence)
 			return
 		}
 		set := join(append(s.buffer[:0], items...), c)
-		next, a := s.order(set, nil, 0)
+		next, a := s.order(set)
 		if a == unknown {
 			s.stopped, s.most = true, max(s.most, points+c.points+s.bound[k+1][s.Minutes-int(least)])
 		}
@@ -254,19 +257,31 @@ func (s *search) consider(chosen []*choice, items []item, points int, order sequ
 	}
 	o := outcome{points: points, chosen: slices.Clone(chosen), items: slices.Clone(items), sequence: order}
 	if slices.ContainsFunc(chosen, func(c *choice) bool { return c.timed }) {
-		score := func(ends []int) int { return s.score(chosen, ends) }
-		best, a := s.order(o.items, score, points)
-		if a == unknown {
-			s.stopped, s.most = true, max(s.most, points)
-		}
-		if best.seq != nil {
-			o.sequence = best
-		}
-		o.points = score(o.ends)
+		s.time(&o, points)
 	}
 	o.sessions = sessions(o.items, o.seq)
 	if o.better(&s.best) {
 		s.best = o
+	}
+}
+
+// time looks for the order that is worth most where ends move the worth. No
+// order is worth more than enough.
+func (s *search) time(o *outcome, enough int) {
+	score := func(ends []int) int { return s.score(o.chosen, ends) }
+	o.points = score(o.ends)
+	if t, ok := s.thumb(o.items); ok && score(t.ends) > o.points {
+		o.sequence, o.points = t, score(t.ends)
+	}
+	if o.points >= enough || enough <= s.best.points {
+		return
+	}
+	best, a := s.exact(o.items, score, max(o.points, s.best.points))
+	if a == unknown {
+		s.stopped, s.most = true, max(s.most, enough)
+	}
+	if best.seq != nil {
+		o.sequence, o.points = best, score(best.ends)
 	}
 }
 
@@ -275,24 +290,13 @@ func (s *search) score(chosen []*choice, ends []int) int {
 	points := 0
 	for _, c := range chosen {
 		if c.timed {
-			points += s.worthOf(c, ends[:len(c.items)]).points(s.necks[c.items[0].neck].Weight)
+			points += s.pointsAt(c, ends[:len(c.items)])
 		} else {
 			points += c.points
 		}
 		ends = ends[len(c.items):]
 	}
 	return points
-}
-
-// worthOf gives the worth of a choice with the ends of its items.
-func (b *bench) worthOf(c *choice, ends []int) worth {
-	var at []int
-	for i, it := range c.items {
-		if it.share == 1 {
-			at = append(at, ends[i])
-		}
-	}
-	return b.values[c.items[0].neck].worth(c.whole, at, c.part, c.share)
 }
 
 // sessions counts the runs of one operation.

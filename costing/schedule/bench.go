@@ -11,18 +11,23 @@ type item struct {
 	neck, step int
 	share      float64 // 1 is all that is left
 	setup, run int
-	kind       int   // which operation
-	ready      int   // earliest start by what is done already
-	limit      int   // latest end by the evening, the quiet and the tired hour
-	latest     int   // latest end that leaves room for what must follow
-	due        int   // what the rule of thumb sorts by, inherited
-	soft       int   // latest end that keeps the full worth
-	timed      bool  // the worth depends on the end
-	earliest   int   // no order ends it before
-	closing    int   // 1 a glue-up, 2 a wet film, else 0
-	handled    int   // after the end, while no one touches the neck
-	cured      int   // after the end, while nothing shakes the neck
-	needs      []tie // steps of the same choice that come before
+	kind       int  // which operation
+	ready      int  // earliest start by what is done already
+	limit      int  // latest end by the evening, the quiet and the tired hour
+	latest     int  // latest end that leaves room for what must follow
+	due        int  // what the rule of thumb sorts by, inherited
+	soft       int  // latest end that keeps the full worth
+	timed      bool // the worth depends on the end
+	earliest   int  // no order ends it before
+	closing    int  // 1 a glue-up, 2 a wet film, else 0
+	handled    int  // after the end, while no one touches the neck
+	cured      int  // after the end, while nothing shakes the neck
+	place      Place
+	clamps     int
+	errand     bool
+	rank       int   // a place after its needs
+	needs      []tie // items of the same choice that come before
+	touch      []tie // items of the same choice that delay it while they cure
 	base       int   // where the choice begins among the items of a set
 }
 
@@ -81,7 +86,8 @@ func newBench(s Situation) *bench {
 func (b *bench) item(neck, step int, share float64) item {
 	s := &b.necks[neck].Steps[step]
 	it := item{neck: neck, step: step, share: share, setup: s.SafeSetupMin, run: ceil(float64(s.SafeRunMin) * share), kind: b.kind(s), limit: b.limit(s)}
-	it.handled, it.cured = ceil(s.HandledMin), ceil(s.CuredMin)
+	it.handled, it.cured, it.place, it.clamps = ceil(s.HandledMin), ceil(s.CuredMin), s.Place, s.Clamps
+	it.errand, it.rank = s.Marks.Has(IsErrand), b.values[neck].rank[step]
 	if s.HandledMin > 0 && it.cured > b.Minutes {
 		it.closing = 1
 	}

@@ -125,10 +125,14 @@ func (b *bench) choice(neck int, items []item, earliest []int) *choice {
 	for i := range c.items {
 		it := &c.items[i]
 		s := &v.steps[it.step]
-		it.needs = nil
+		it.needs, it.touch = nil, nil
 		for j := range c.items {
-			if wait, before := b.mustFollow(it, &c.items[j]); before {
+			e := &c.items[j]
+			if wait, before := b.mustFollow(it, e); before {
 				it.needs = append(it.needs, tie{j, wait})
+			}
+			if wait := touch(it, e); wait > 0 && i != j {
+				it.touch = append(it.touch, tie{j, wait})
 			}
 		}
 		c.dust, c.film = c.dust || s.Marks.Has(Dusty), c.film || s.Marks.Has(Film)
@@ -219,10 +223,20 @@ func (b *bench) mustFollow(it, e *item) (wait int, after bool) {
 			return ceil(n.WaitMin), true
 		}
 	}
-	if it.share < 1 || b.place(it) == Off || b.place(e) == Off {
-		return 0, false
+	return 0, touch(e, it) >= b.Minutes
+}
+
+// touch gives how long after the end of e of the same neck its cure keeps it
+// from starting: until handled for what touches the neck, until cured for what
+// shakes it.
+func touch(it, e *item) int {
+	switch {
+	case e.share < 1 || e.place == Off || it.place == Off:
+		return 0
+	case it.place == Force:
+		return max(e.handled, e.cured)
 	}
-	return 0, it.handled >= b.Minutes || it.cured >= b.Minutes && b.place(e) == Force
+	return e.handled
 }
 
 // time finds out whether the end of a whole step moves its worth, and the

@@ -40,26 +40,16 @@ func (b *bench) start(items []item, ends []int, now, i int) int {
 		}
 		at = max(at, end+n.wait)
 	}
-	s := &b.necks[it.neck].Steps[it.step]
-	if s.Place != Off {
-		for j := range items {
-			e := &items[j]
-			if ends[j] < 0 || e.neck != it.neck || e.share < 1 || b.place(e) == Off {
-				continue
-			}
-			at = max(at, ends[j]+e.handled)
-			if s.Place == Force {
-				at = max(at, ends[j]+e.cured)
-			}
+	for _, n := range it.touch {
+		if end := ends[it.base+n.item]; end >= 0 {
+			at = max(at, end+n.wait)
 		}
 	}
-	if s.Clamps > 0 {
-		at = b.clampsFree(items, ends, at, s.Clamps)
+	if it.clamps > 0 {
+		at = b.clampsFree(items, ends, at, it.clamps)
 	}
 	return at
 }
-
-func (b *bench) place(it *item) Place { return b.necks[it.neck].Steps[it.step].Place }
 
 // clampsFree gives from when on, at or after a minute, so many sets are free.
 func (b *bench) clampsFree(items []item, ends []int, at, sets int) int {
@@ -75,7 +65,7 @@ func (b *bench) clampsFree(items []item, ends []int, at, sets int) int {
 		}
 		for j := range items {
 			if ends[j] >= 0 {
-				count(ends[j]+items[j].handled, b.necks[items[j].neck].Steps[items[j].step].Clamps)
+				count(ends[j]+items[j].handled, items[j].clamps)
 			}
 		}
 		if used <= b.ClampSets || next == never {
@@ -107,7 +97,7 @@ func (b *bench) tooManyClamps(items []item) bool {
 	}
 	free := b.ClampSets - sets
 	for i := range items {
-		if n := b.necks[items[i].neck].Steps[items[i].step].Clamps; n > 0 && items[i].handled >= b.Minutes {
+		if n := items[i].clamps; n > 0 && items[i].handled >= b.Minutes {
 			free -= n
 			if free < 0 {
 				return true
@@ -117,27 +107,35 @@ func (b *bench) tooManyClamps(items []item) bool {
 	return false
 }
 
+// byLatest gives the items, the one that must end first before the others.
+func byLatest(items []item) []int {
+	order := make([]int, len(items))
+	for i := range items {
+		j := i
+		for ; j > 0 && items[order[j-1]].latest > items[i].latest; j-- {
+			order[j] = order[j-1]
+		}
+		order[j] = i
+	}
+	return order
+}
+
 // tooMuch says, without an order, that what is not in done cannot all end in
 // time after now: for each latest end it adds up what must be over by then,
 // with one setup for each kind but last.
-func (b *bench) tooMuch(items []item, done uint64, now, last int) bool {
-	for i := range items {
+func (b *bench) tooMuch(items []item, order []int, done uint64, now, last int) bool {
+	seen := uint64(0)
+	for _, i := range order {
 		if i < 64 && done&(1<<i) != 0 {
 			continue
 		}
-		by, sum, seen := items[i].latest, now, uint64(0)
-		for j := range items {
-			it := &items[j]
-			if it.latest > by || j < 64 && done&(1<<j) != 0 {
-				continue
-			}
-			sum += it.run
-			if it.kind < 64 && it.kind != last && seen&(1<<it.kind) == 0 {
-				seen |= 1 << it.kind
-				sum += b.setups[it.kind]
-			}
+		it := &items[i]
+		now += it.run
+		if it.kind < 64 && it.kind != last && seen&(1<<it.kind) == 0 {
+			seen |= 1 << it.kind
+			now += b.setups[it.kind]
 		}
-		if sum > by {
+		if now > it.latest {
 			return true
 		}
 	}
@@ -149,13 +147,23 @@ func (b *bench) tooMuch(items []item, done uint64, now, last int) bool {
 // short before long. It reports false when something ends too late; the set
 // may have an order all the same.
 func (b *bench) thumb(items []item) (sequence, bool) {
-	return b.complete(items, newSequence(len(items)))
+	return b.complete(items, newSequence(len(items)), false)
 }
 
-// complete goes on with an order by the rule of thumb.
-func (b *bench) complete(items []item, s sequence) (sequence, bool) {
+// complete goes on with an order by the rule of thumb. With together the same
+// operation comes before what is due first, and an operation waits until all
+// that share its setup can follow, as long as the rest still ends in time.
+func (b *bench) complete(items []item, s sequence, together bool) (sequence, bool) {
+	var order []int
+	done := uint64(0)
+	if together {
+		order = byLatest(items)
+		for _, i := range s.seq {
+			done |= 1 << (i & 63)
+		}
+	}
 	for len(s.seq) < len(items) {
-		best, bestStart := -1, never
+		best, bestStart, bestRank := -1, never, 0
 		for i := range items {
 			if s.ends[i] >= 0 {
 				continue
@@ -164,8 +172,21 @@ func (b *bench) complete(items []item, s sequence) (sequence, bool) {
 			if at >= never {
 				continue
 			}
-			if best < 0 || at < bestStart || at == bestStart && b.before(&items[i], &items[best], s.last) {
-				best, bestStart = i, at
+			rank := 0
+			if together {
+				kind := items[i].kind
+				if b.tooMuch(items, order, done|1<<(i&63), at+items[i].minutes(s.last), kind) {
+					continue
+				}
+				if kind != s.last {
+					rank = 1
+					if b.apart(items, s.ends, i) {
+						rank = 2
+					}
+				}
+			}
+			if best < 0 || rank < bestRank || rank == bestRank && (at < bestStart || at == bestStart && before(&items[i], &items[best], s.last)) {
+				best, bestStart, bestRank = i, at, rank
 			}
 		}
 		if best < 0 {
@@ -176,20 +197,37 @@ func (b *bench) complete(items []item, s sequence) (sequence, bool) {
 			return s, false
 		}
 		s.ends[best], s.now, s.last, s.seq = end, end, items[best].kind, append(s.seq, best)
+		done |= 1 << (best & 63)
 	}
 	return s, true
 }
 
+// apart says whether another item of the same kind still needs one that is not
+// placed.
+func (b *bench) apart(items []item, ends []int, i int) bool {
+	for j := range items {
+		if j == i || ends[j] >= 0 || items[j].kind != items[i].kind {
+			continue
+		}
+		for _, n := range items[j].needs {
+			if e := items[j].base + n.item; ends[e] < 0 && e != i {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // before is the rule of thumb between two items that can start alike.
-func (b *bench) before(x, y *item, last int) bool {
+func before(x, y *item, last int) bool {
 	if x.due != y.due {
 		return x.due < y.due
 	}
 	if sx, sy := x.kind == last, y.kind == last; sx != sy {
 		return sx
 	}
-	if ex, ey := b.errand(x), b.errand(y); ex != ey {
-		return ex
+	if x.errand != y.errand {
+		return x.errand
 	}
 	if x.closing != y.closing {
 		return x.closing < y.closing
@@ -200,11 +238,7 @@ func (b *bench) before(x, y *item, last int) bool {
 	if x.neck != y.neck {
 		return x.neck < y.neck
 	}
-	return b.values[x.neck].rank[x.step] < b.values[y.neck].rank[y.step]
-}
-
-func (b *bench) errand(it *item) bool {
-	return b.necks[it.neck].Steps[it.step].Marks.Has(IsErrand)
+	return x.rank < y.rank
 }
 
 // answer is what is known of the order of a set.
@@ -218,10 +252,16 @@ const (
 
 // order finds an order for a set in which everything ends in time.
 func (b *bench) order(items []item) (sequence, answer) {
-	if b.tooMuch(items, 0, 0, -1) || b.tooManyClamps(items) {
+	if b.tooMuch(items, byLatest(items), 0, 0, -1) || b.tooManyClamps(items) {
 		return sequence{}, noOrder
 	}
 	if s, ok := b.thumb(items); ok {
+		return s, hasOrder
+	}
+	if len(items) > 64 {
+		return sequence{}, unknown
+	}
+	if s, ok := b.complete(items, newSequence(len(items)), true); ok {
 		return s, hasOrder
 	}
 	return b.exact(items, nil, 0)
@@ -248,7 +288,7 @@ func (b *bench) exact(items []item, score func(ends []int) int, floor int) (best
 	if n > 64 || b.labels <= 0 {
 		return best, unknown
 	}
-	watch := b.watched(items)
+	watch, order, before := watched(items), byLatest(items), closures(items)
 	layer := []*label{{sequence: newSequence(n)}}
 	for range n {
 		next := map[labelKey][]*label{}
@@ -264,7 +304,7 @@ func (b *bench) exact(items []item, score func(ends []int) int, floor int) (best
 				}
 				key := labelKey{l.mask | 1<<i, items[i].kind}
 				end := at + items[i].minutes(l.last)
-				if end > items[i].latest || b.tooMuch(items, key.mask, end, key.last) {
+				if end > items[i].latest || b.tooMuch(items, order, key.mask, end, key.last) {
 					continue
 				}
 				if b.labels--; b.labels < 0 {
@@ -280,11 +320,11 @@ func (b *bench) exact(items []item, score func(ends []int) int, floor int) (best
 					continue
 				}
 				added := kept[len(kept)-1]
-				if score != nil && score(soonest(items, added.sequence)) <= floor {
+				if score != nil && score(b.soonest(items, before, added.sequence, key.mask)) <= floor {
 					next[key] = kept[:len(kept)-1]
 					continue
 				}
-				if s, ok := b.complete(items, added.copy()); ok {
+				if s, ok := b.complete(items, added.copy(), true); ok {
 					if score == nil {
 						return s, hasOrder
 					}
@@ -303,54 +343,84 @@ func (b *bench) exact(items []item, score func(ends []int) int, floor int) (best
 }
 
 // soonest gives the ends of an order begun, and for the other items the
-// earliest they may have.
-func soonest(items []item, s sequence) []int {
+// earliest they may have: what must come before them is done first, with one
+// setup for each kind.
+func (b *bench) soonest(items []item, before []uint64, s sequence, mask uint64) []int {
 	ends := slices.Clone(s.ends)
 	for i := range ends {
-		if ends[i] < 0 {
-			ends[i] = max(items[i].earliest, s.now+items[i].run)
+		if !items[i].timed || ends[i] >= 0 {
+			continue
 		}
+		at, seen := s.now, uint64(0)
+		for w := before[i] &^ mask; w != 0; w &= w - 1 {
+			it := &items[bits.TrailingZeros64(w)]
+			at += it.run
+			if it.kind < 64 && it.kind != s.last && seen&(1<<it.kind) == 0 {
+				seen |= 1 << it.kind
+				at += b.setups[it.kind]
+			}
+		}
+		ends[i] = max(items[i].earliest, at)
 	}
 	return ends
 }
 
-// keep adds l followed by item i to the labels of one key, unless one of them
-// is nowhere later. What it beats goes.
-func keep(old []*label, l *label, key labelKey, i, end int, watch uint64) ([]*label, bool) {
-	ends := append([]int(nil), l.ends...)
-	ends[i] = end
-	nowhereLater := func(a []int, aNow int, b []int, bNow int) bool {
-		for w := watch & key.mask; w != 0; w &= w - 1 {
-			if j := bits.TrailingZeros64(w); a[j] > b[j] {
-				return false
+// closures gives, for every item, itself and all that must come before it.
+func closures(items []item) []uint64 {
+	before := make([]uint64, len(items))
+	for range items {
+		for i := range items {
+			before[i] |= 1 << i
+			for _, n := range items[i].needs {
+				before[i] |= before[items[i].base+n.item]
 			}
 		}
-		return aNow <= bNow
 	}
+	return before
+}
+
+// keep adds l followed by item i to the labels of one key and reports true,
+// unless one of them is nowhere later. What it beats goes.
+func keep(old []*label, l *label, key labelKey, i, end int, watch uint64) ([]*label, bool) {
+	own := int(watch >> i & 1) // whether the end of i itself counts
 	for _, o := range old {
-		if nowhereLater(o.ends, o.now, ends, end) {
+		if o.now <= end && o.ends[i]*own <= end*own && nowhereLater(o.ends, l.ends, watch&l.mask) {
 			return old, false
 		}
 	}
-	kept := slices.DeleteFunc(old, func(o *label) bool { return nowhereLater(ends, end, o.ends, o.now) })
-	seq := append(append(make([]int, 0, len(ends)), l.seq...), i)
-	return append(kept, &label{key.mask, sequence{seq, ends, key.last, end}}), true
+	kept := slices.DeleteFunc(old, func(o *label) bool {
+		return end <= o.now && end*own <= o.ends[i]*own && nowhereLater(l.ends, o.ends, watch&l.mask)
+	})
+	s := l.copy()
+	s.seq, s.ends[i], s.last, s.now = append(s.seq, i), end, key.last, end
+	return append(kept, &label{key.mask, s}), true
+}
+
+func nowhereLater(a, b []int, which uint64) bool {
+	for ; which != 0; which &= which - 1 {
+		if j := bits.TrailingZeros64(which); a[j] > b[j] {
+			return false
+		}
+	}
+	return true
 }
 
 // watched gives the items whose end matters beyond the start of the next: a
 // cure that others of the set wait for, clamps, or an end that moves the worth.
-func (b *bench) watched(items []item) uint64 {
+func watched(items []item) uint64 {
 	var watch uint64
 	for i := range items {
 		it := &items[i]
-		s := &b.necks[it.neck].Steps[it.step]
-		if it.timed || s.Clamps > 0 || s.Place != Off && (it.handled > 0 || it.cured > 0) {
+		if it.timed || it.clamps > 0 {
 			watch |= 1 << i
 		}
 		for _, n := range it.needs {
 			if n.wait > 0 {
 				watch |= 1 << (it.base + n.item)
 			}
+		}
+		for _, n := range it.touch {
+			watch |= 1 << (it.base + n.item)
 		}
 	}
 	return watch

@@ -187,12 +187,12 @@ func (s *search) greedy() {
 		})
 		found := false
 		for _, o := range options {
-			set := join(items, o.c)
-			if s.tooMuch(set, 0, 0, -1) {
+			set := join(append(s.buffer[:0], items...), o.c)
+			if s.tooMuch(set, byLatest(set), 0, 0, -1) {
 				continue
 			}
 			if next, ok := s.thumb(set); ok {
-				items, order, points, found, used[o.neck] = set, next, points+o.c.points, true, true
+				items, order, points, found, used[o.neck] = slices.Clone(set), next, points+o.c.points, true, true
 				chosen = append(chosen, o.c)
 				break
 			}

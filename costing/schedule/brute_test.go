@@ -54,7 +54,10 @@ func TestProposeAgreesWithEverySequence(t *testing.T) {
 		for k := range b.necks {
 			list, _ := b.choices(k)
 			for _, c := range list {
-				isFilm, isTimed, isLong = isFilm || c.film, isTimed || c.timed, isLong || c.part >= 0
+				isFilm, isTimed = isFilm || c.marks.Has(Film), isTimed || c.timed
+				for _, it := range c.items {
+					isLong = isLong || it.share < 1
+				}
 			}
 		}
 		count(&films, isFilm)
@@ -97,13 +100,11 @@ func TestBoundIsNeverUnderTheOptimum(t *testing.T) {
 		for k := range b.necks {
 			all[k], _ = b.choices(k)
 		}
-		clear(b.sharing)
-		b.share(all)
 		root := &search{bench: b, choices: all}
 		root.bounds()
 		bound = root.bound[0][s.Evening.Minutes]
-		if found.best.points > bound {
-			t.Fatalf("the best plan has %d points, the bound is %d", found.best.points, bound)
+		if found.plan.points > bound {
+			t.Fatalf("the best plan has %d points, the bound is %d", found.plan.points, bound)
 		}
 	}
 }

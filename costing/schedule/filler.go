@@ -1,95 +1,58 @@
 package schedule
 
-import "slices"
-
-// filler is a part of one more step that fits beside the best plan.
-type filler struct {
-	neck   int
-	choice *choice // the neck's choice with the part
-	points int     // what the part adds
-}
-
-// fill puts the best part of one more step into what is left of the evening.
-// It moves nothing of the plan out and takes nothing from its points.
-func (s *search) fill() *filler {
-	var best *filler
-	var outcomeWith outcome
+// fill puts the best part of one more step into what the best plan leaves. It
+// moves nothing of the plan out. It gives the plan with the part, whose last
+// item is that part, and reports false when none fits.
+func (s *search) fill() (best plan, ok bool) {
 	for k := range s.necks {
-		for _, step := range s.fillable(k) {
-			for _, share := range parts(&s.necks[k].Steps[step]) {
-				o, f, ok := s.with(k, step, share)
-				if !ok {
-					continue
+		rest, own := plan{}, []item(nil)
+		for _, c := range s.plan.chosen {
+			if c.items[0].neck == k {
+				own = c.items
+			} else {
+				rest = rest.with(c)
+			}
+		}
+		for _, i := range s.can[k] {
+			if !s.closed(k, i, own) || hasStep(own, i) {
+				continue
+			}
+			for _, share := range parts(&s.necks[k].Steps[i]) {
+				p := rest.with(s.choice(append(own[:len(own):len(own)], s.item(k, i, share))))
+				if p = s.filled(p); p.points > max(best.points, s.plan.points) {
+					best, ok = p, true
 				}
-				if best == nil || f.points > best.points || f.points == best.points && o.better(&outcomeWith) {
-					best, outcomeWith = f, o
-				}
-				break
 			}
 		}
 	}
-	if best != nil {
-		s.best = outcomeWith
-	}
-	return best
+	return best, ok
 }
 
-// fillable gives the steps of a neck that may be left midway, are not in the
-// plan and wait only for what is done or planned.
-func (s *search) fillable(neck int) (out []int) {
-	var planned []item
-	for _, it := range s.best.items {
-		if it.neck == neck {
-			planned = append(planned, it)
+func hasStep(items []item, step int) bool {
+	for _, it := range items {
+		if it.step == step {
+			return true
 		}
 	}
-	steps, _ := s.startable(neck)
-	for _, i := range steps {
-		inPlan := slices.ContainsFunc(planned, func(it item) bool { return it.step == i })
-		waits := slices.ContainsFunc(s.necks[neck].Steps[i].Needs, func(n Need) bool {
-			return !s.necks[neck].Steps[n.Step].Done && !holds(planned, n.Step)
-		})
-		if !inPlan && !waits {
-			out = append(out, i)
-		}
-	}
-	return out
+	return false
 }
 
-// with plans the best plan and a part more.
-func (s *search) with(neck, step int, share float64) (outcome, *filler, bool) {
-	var chosen []*choice
-	var own []item
-	for _, c := range s.best.chosen {
-		if c.items[0].neck == neck {
-			own = c.items
-		} else {
-			chosen = append(chosen, c)
-		}
+// filled orders and values a plan with a part; without an order it is worth
+// nothing.
+func (s *search) filled(p plan) plan {
+	var marks Marks
+	for _, c := range p.chosen {
+		marks |= c.marks
 	}
-	_, earliest := s.startable(neck)
-	c := s.choice(neck, append(slices.Clone(own), s.item(neck, step, share)), earliest)
-	chosen = append(chosen, c)
-	if !s.DustFreeRoom && slices.ContainsFunc(chosen, func(c *choice) bool { return c.film }) && slices.ContainsFunc(chosen, func(c *choice) bool { return c.dust }) {
-		return outcome{}, nil, false
+	if marks.Has(Film|Dusty) && !s.DustFreeRoom {
+		return plan{}
 	}
-	var items []item
-	for _, c := range chosen {
-		items = join(items, c)
-	}
-	seq, a := s.order(items)
+	order, a := s.order(p.items)
 	if a != hasOrder {
-		return outcome{}, nil, false
+		return plan{}
 	}
-	o := outcome{chosen: chosen, items: items, sequence: seq}
-	o.points = s.score(chosen, seq.ends)
-	if slices.ContainsFunc(chosen, func(c *choice) bool { return c.timed }) {
-		s.time(&o, never)
-	}
-	points := o.points
-	if points <= s.best.points {
-		return outcome{}, nil, false
-	}
-	o.sessions = sessions(items, o.seq)
-	return o, &filler{neck, c, points - s.best.points}, true
+	p.sequence = order
+	with := &search{bench: s.bench}
+	with.consider(p)
+	return with.plan
 }

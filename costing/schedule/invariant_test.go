@@ -66,7 +66,7 @@ func TestDoingAStepNeverRaisesR(t *testing.T) {
 		n := s.Necks[0]
 		_, _, before, _ := Remaining(n, s.Evening)
 		b := newBench(s)
-		steps, _ := b.startable(0)
+		steps := b.can[0]
 		for _, i := range steps {
 			c := clone(s)
 			c.Necks[0].Steps[i].Done, c.Necks[0].Steps[i].DoneMin = true, float64(m.IntN(120))

@@ -1,244 +1,42 @@
 package schedule
 
 import (
+	"cmp"
 	"math/bits"
 	"slices"
 )
 
-// maxLabels is how many labels all searches for an order may use together.
+// maxLabels is how many orders begun all exact searches may look at together.
 const maxLabels = 60_000
 
 // sequence is an order of the items of a set with the end of each.
-type sequence struct {
-	seq  []int // items in order
-	ends []int // by item
-	last int   // kind of the last
-	now  int   // its end
+type sequence struct{ seq, ends []int }
+
+// now gives the end of the last item and its kind.
+func (s sequence) now(items []item) (now, last int) {
+	if len(s.seq) == 0 {
+		return 0, -1
+	}
+	i := s.seq[len(s.seq)-1]
+	return s.ends[i], items[i].kind
 }
 
-func newSequence(n int) sequence {
-	s := sequence{seq: make([]int, 0, n), ends: make([]int, n), last: -1}
-	for i := range s.ends {
-		s.ends[i] = -1
-	}
-	return s
-}
-
-func (s sequence) copy() sequence {
-	s.seq, s.ends = append(make([]int, 0, len(s.ends)), s.seq...), slices.Clone(s.ends)
-	return s
-}
-
-// start gives when item i could start next, or never.
-func (b *bench) start(items []item, ends []int, now, i int) int {
-	it := &items[i]
-	at := max(now, it.ready)
-	for _, n := range it.needs {
-		end := ends[it.base+n.item]
-		if end < 0 {
-			return never
-		}
-		at = max(at, end+n.wait)
-	}
-	for _, n := range it.touch {
-		if end := ends[it.base+n.item]; end >= 0 {
-			at = max(at, end+n.wait)
-		}
-	}
-	if it.clamps > 0 {
-		at = b.clampsFree(items, ends, at, it.clamps)
-	}
-	return at
-}
-
-// clampsFree gives from when on, at or after a minute, so many sets are free.
-func (b *bench) clampsFree(items []item, ends []int, at, sets int) int {
-	for {
-		used, next := sets, never
-		count := func(until, n int) {
-			if n > 0 && until > at {
-				used, next = used+n, min(next, until)
-			}
-		}
-		for _, h := range b.holds {
-			count(h.until, h.sets)
-		}
-		for j := range items {
-			if ends[j] >= 0 {
-				count(ends[j]+items[j].handled, items[j].clamps)
-			}
-		}
-		if used <= b.ClampSets || next == never {
-			if used > b.ClampSets {
-				return never
-			}
-			return at
-		}
-		at = next
-	}
-}
-
-// minutes gives how long an item takes after one of kind last.
-func (it *item) minutes(last int) int {
-	if it.kind == last {
-		return it.run
-	}
-	return it.setup + it.run
-}
-
-// tooManyClamps says that the glue-ups that hold their clamps past the evening
-// need more sets than there are.
-func (b *bench) tooManyClamps(items []item) bool {
-	sets := 0
-	for _, h := range b.holds {
-		if h.until >= b.Minutes {
-			sets += h.sets
-		}
-	}
-	free := b.ClampSets - sets
-	for i := range items {
-		if n := items[i].clamps; n > 0 && items[i].handled >= b.Minutes {
-			free -= n
-			if free < 0 {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// byLatest gives the items, the one that must end first before the others.
-func byLatest(items []item) []int {
-	order := make([]int, len(items))
-	for i := range items {
-		j := i
-		for ; j > 0 && items[order[j-1]].latest > items[i].latest; j-- {
-			order[j] = order[j-1]
-		}
-		order[j] = i
-	}
-	return order
-}
-
-// tooMuch says, without an order, that what is not in done cannot all end in
-// time after now: for each latest end it adds up what must be over by then,
-// with one setup for each kind but last.
-func (b *bench) tooMuch(items []item, order []int, done uint64, now, last int) bool {
-	seen := uint64(0)
-	for _, i := range order {
-		if i < 64 && done&(1<<i) != 0 {
-			continue
-		}
-		it := &items[i]
-		now += it.run
-		if it.kind < 64 && it.kind != last && seen&(1<<it.kind) == 0 {
-			seen |= 1 << it.kind
-			now += b.setups[it.kind]
-		}
-		if now > it.latest {
-			return true
-		}
-	}
-	return false
-}
-
-// thumb orders a set by a rule of thumb: what can start first, then what is
-// due first, then the same operation again, errands, glue-ups and films last,
-// short before long. It reports false when something ends too late; the set
-// may have an order all the same.
-func (b *bench) thumb(items []item) (sequence, bool) {
-	return b.complete(items, newSequence(len(items)), false)
-}
-
-// complete goes on with an order by the rule of thumb. With together the same
-// operation comes before what is due first, and an operation waits until all
-// that share its setup can follow, as long as the rest still ends in time.
-func (b *bench) complete(items []item, s sequence, together bool) (sequence, bool) {
-	var order []int
-	done := uint64(0)
-	if together {
-		order = byLatest(items)
-		for _, i := range s.seq {
-			done |= 1 << (i & 63)
-		}
-	}
-	for len(s.seq) < len(items) {
-		best, bestStart, bestRank := -1, never, 0
-		for i := range items {
-			if s.ends[i] >= 0 {
-				continue
-			}
-			at := b.start(items, s.ends, s.now, i)
-			if at >= never {
-				continue
-			}
-			rank := 0
-			if together {
-				kind := items[i].kind
-				if b.tooMuch(items, order, done|1<<(i&63), at+items[i].minutes(s.last), kind) {
-					continue
-				}
-				if kind != s.last {
-					rank = 1
-					if b.apart(items, s.ends, i) {
-						rank = 2
-					}
-				}
-			}
-			if best < 0 || rank < bestRank || rank == bestRank && (at < bestStart || at == bestStart && before(&items[i], &items[best], s.last)) {
-				best, bestStart, bestRank = i, at, rank
-			}
-		}
-		if best < 0 {
-			return s, false
-		}
-		end := bestStart + items[best].minutes(s.last)
-		if end > items[best].latest {
-			return s, false
-		}
-		s.ends[best], s.now, s.last, s.seq = end, end, items[best].kind, append(s.seq, best)
-		done |= 1 << (best & 63)
-	}
-	return s, true
-}
-
-// apart says whether another item of the same kind still needs one that is not
-// placed.
-func (b *bench) apart(items []item, ends []int, i int) bool {
-	for j := range items {
-		if j == i || ends[j] >= 0 || items[j].kind != items[i].kind {
-			continue
-		}
-		for _, n := range items[j].needs {
-			if e := items[j].base + n.item; ends[e] < 0 && e != i {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// before is the rule of thumb between two items that can start alike.
-func before(x, y *item, last int) bool {
-	if x.due != y.due {
-		return x.due < y.due
-	}
-	if sx, sy := x.kind == last, y.kind == last; sx != sy {
-		return sx
-	}
-	if x.errand != y.errand {
-		return x.errand
-	}
-	if x.closing != y.closing {
-		return x.closing < y.closing
-	}
-	if mx, my := x.minutes(last), y.minutes(last); mx != my {
-		return mx < my
-	}
-	if x.neck != y.neck {
-		return x.neck < y.neck
-	}
-	return x.rank < y.rank
+// ordering looks for an order of a set in which everything ends in time.
+type ordering struct {
+	*bench
+	items  []item
+	latest []int    // the items, the one that must end first before the others
+	before []uint64 // by item, itself and what must come before it
+	watch  uint64   // items whose end matters beyond the start of the next
+	sequence
+	together bool // keep operations together before what is due first
+	exact    bool // try every order that may matter
+	// With a score the order that scores best above floor is found.
+	score func(ends []int) int
+	floor int
+	tried map[[2]uint64][][]int // ends by items placed and last kind
+	found *sequence
+	stop  bool
 }
 
 // answer is what is known of the order of a set.
@@ -250,178 +48,272 @@ const (
 	unknown // the labels ran out
 )
 
-// order finds an order for a set in which everything ends in time.
+// order finds an order for a set: by a rule of thumb, by the rule with
+// operations kept together, and else by the exact search.
 func (b *bench) order(items []item) (sequence, answer) {
-	if b.tooMuch(items, byLatest(items), 0, 0, -1) || b.tooManyClamps(items) {
+	o := b.newOrdering(items)
+	if len(items) > 64 || o.tooMuch(0, 0, -1) || b.tooManyClamps(items) {
 		return sequence{}, noOrder
 	}
-	if s, ok := b.thumb(items); ok {
-		return s, hasOrder
+	for o.extend(0); o.found == nil && !o.exact; o.extend(0) {
+		o.exact = o.together
+		o.together = true
 	}
-	if len(items) > 64 {
+	return o.answer()
+}
+
+// best finds an order that scores more than floor.
+func (b *bench) best(items []item, score func(ends []int) int, floor int) (sequence, answer) {
+	o := b.newOrdering(items)
+	o.together, o.exact, o.score, o.floor = true, true, score, floor
+	o.extend(0)
+	return o.answer()
+}
+
+func (o *ordering) answer() (sequence, answer) {
+	switch {
+	case o.stop && (o.found == nil || o.score != nil):
 		return sequence{}, unknown
+	case o.found == nil:
+		return sequence{}, noOrder
 	}
-	if s, ok := b.complete(items, newSequence(len(items)), true); ok {
-		return s, hasOrder
-	}
-	return b.exact(items, nil, 0)
+	return *o.found, hasOrder
 }
 
-// label is one order of some of the items. Of two labels over the same items
-// with the same last kind the one that is nowhere later is kept.
-type label struct {
-	mask uint64
-	sequence
-}
-
-type labelKey struct {
-	mask uint64
-	last int
-}
-
-// exact searches the orders of a set layer by layer, one item more each time.
-// Without a score any order will do. With one it finds the order that scores
-// best, if any scores more than floor; score is given the ends, and for items
-// without an order yet the earliest ends they may still have.
-func (b *bench) exact(items []item, score func(ends []int) int, floor int) (best sequence, a answer) {
+func (b *bench) newOrdering(items []item) *ordering {
 	n := len(items)
-	if n > 64 || b.labels <= 0 {
-		return best, unknown
+	o := &ordering{bench: b, items: items, latest: make([]int, n), before: make([]uint64, n), tried: map[[2]uint64][][]int{}}
+	o.ends = slices.Repeat([]int{-1}, n)
+	for i := range items {
+		it := &items[i]
+		j := i
+		for ; j > 0 && items[o.latest[j-1]].latest > it.latest; j-- {
+			o.latest[j] = o.latest[j-1]
+		}
+		o.latest[j] = i
+		if it.timed || it.Clamps > 0 {
+			o.watch |= 1 << i
+		}
+		for _, t := range append(it.touch[:len(it.touch):len(it.touch)], it.needs...) {
+			if t.wait > 0 {
+				o.watch |= 1 << (it.base + t.item)
+			}
+		}
 	}
-	watch, order, before := watched(items), byLatest(items), closures(items)
-	layer := []*label{{sequence: newSequence(n)}}
-	for range n {
-		next := map[labelKey][]*label{}
-		var keys []labelKey
-		for _, l := range layer {
-			for i := range items {
-				if l.mask&(1<<i) != 0 {
-					continue
-				}
-				at := b.start(items, l.ends, l.now, i)
-				if at >= never {
-					continue
-				}
-				key := labelKey{l.mask | 1<<i, items[i].kind}
-				end := at + items[i].minutes(l.last)
-				if end > items[i].latest || b.tooMuch(items, order, key.mask, end, key.last) {
-					continue
-				}
-				if b.labels--; b.labels < 0 {
-					return best, unknown
-				}
-				old, found := next[key]
-				if !found {
-					keys = append(keys, key)
-				}
-				kept, isNew := keep(old, l, key, i, end, watch)
-				next[key] = kept
-				if !isNew {
-					continue
-				}
-				added := kept[len(kept)-1]
-				if score != nil && score(b.soonest(items, before, added.sequence, key.mask)) <= floor {
-					next[key] = kept[:len(kept)-1]
-					continue
-				}
-				if s, ok := b.complete(items, added.copy(), true); ok {
-					if score == nil {
-						return s, hasOrder
-					}
-					if points := score(s.ends); points > floor {
-						best, floor, a = s, points, hasOrder
-					}
+	for range items {
+		for i := range items {
+			o.before[i] |= 1 << i
+			for _, t := range items[i].needs {
+				o.before[i] |= o.before[items[i].base+t.item]
+			}
+		}
+	}
+	return o
+}
+
+// candidate is an item that may come next.
+type candidate struct{ item, start, end, apart int }
+
+// extend tries what may come after the items in mask, by the rule of thumb
+// only the first. It reports true when the search is over.
+func (o *ordering) extend(mask uint64) bool {
+	now, last := o.now(o.items)
+	if len(o.seq) == len(o.items) {
+		if o.score == nil || o.score(o.ends) > o.floor {
+			o.found = &sequence{slices.Clone(o.seq), slices.Clone(o.ends)}
+		}
+		if o.found != nil && o.score != nil {
+			o.floor = o.score(o.found.ends)
+		}
+		return o.score == nil
+	}
+	for _, c := range o.next(mask, now, last) {
+		o.seq, o.ends[c.item] = append(o.seq, c.item), c.end
+		over := !(o.exact && o.hopeless(mask|1<<c.item, c.end)) && o.extend(mask|1<<c.item)
+		o.seq, o.ends[c.item] = o.seq[:len(o.seq)-1], -1
+		if over || o.stop || !o.exact {
+			return true
+		}
+	}
+	return false
+}
+
+// next gives the items that may follow, in the order of the rule of thumb:
+// what can start first, then what is due first, then the same operation again,
+// errands, glue-ups and films last, short before long.
+func (o *ordering) next(mask uint64, now, last int) (out []candidate) {
+	for i := range o.items {
+		it := &o.items[i]
+		if mask&(1<<i) != 0 || o.before[i]&^mask != 1<<i {
+			continue
+		}
+		at := o.start(i, now)
+		end := at + it.minutes(last)
+		if end > it.latest || o.tooMuch(mask|1<<i, end, it.kind) {
+			continue
+		}
+		c := candidate{i, at, end, 0}
+		if o.together && it.kind != last {
+			c.apart = 1
+			for j := range o.items {
+				if j != i && mask&(1<<j) == 0 && o.items[j].kind == it.kind && o.before[j]&^mask&^(1<<i|1<<j) != 0 {
+					c.apart = 2 // one of its kind cannot follow yet
 				}
 			}
 		}
-		layer = layer[:0]
-		for _, k := range keys {
-			layer = append(layer, next[k]...)
+		out = append(out, c)
+	}
+	slices.SortFunc(out, func(a, b candidate) int {
+		x, y := &o.items[a.item], &o.items[b.item]
+		return cmp.Or(a.apart-b.apart, a.start-b.start, x.due-y.due, is(y.kind == last)-is(x.kind == last),
+			is(y.Marks.Has(IsErrand))-is(x.Marks.Has(IsErrand)), x.closing-y.closing,
+			x.minutes(last)-y.minutes(last), x.neck-y.neck, x.rank-y.rank)
+	})
+	return out
+}
+
+func is(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// minutes gives how long an item takes after one of kind last.
+func (it *item) minutes(last int) int {
+	if it.kind == last {
+		return it.run
+	}
+	return it.SafeSetupMin + it.run
+}
+
+// start gives when an item whose needs are placed could start.
+func (o *ordering) start(i, now int) int {
+	it := &o.items[i]
+	at := max(now, it.ready)
+	for _, ties := range [2][]tie{it.needs, it.touch} {
+		for _, t := range ties {
+			if end := o.ends[it.base+t.item]; end >= 0 {
+				at = max(at, end+t.wait)
+			}
 		}
 	}
-	return best, a
+	if it.Clamps > 0 {
+		at = o.clampsFree(o.items, o.ends, at, it.Clamps)
+	}
+	return at
+}
+
+// clampsFree gives from when on, at or after a minute, so many sets are free,
+// or never.
+func (b *bench) clampsFree(items []item, ends []int, at, sets int) int {
+	for at < never {
+		used, next := sets, never
+		count := func(until, n int) {
+			if n > 0 && until > at {
+				used, next = used+n, min(next, until)
+			}
+		}
+		for _, h := range b.holds {
+			count(h.until, h.sets)
+		}
+		for j := range items {
+			if ends[j] >= 0 {
+				count(ends[j]+items[j].handled, items[j].Clamps)
+			}
+		}
+		if used <= b.ClampSets {
+			return at
+		}
+		at = next
+	}
+	return never
+}
+
+// tooManyClamps says that the glue-ups that hold their clamps past the evening
+// need more sets than there are.
+func (b *bench) tooManyClamps(items []item) bool {
+	sets := 0
+	for _, h := range b.holds {
+		sets += h.sets * is(h.until >= b.Minutes)
+	}
+	need := 0
+	for i := range items {
+		need += items[i].Clamps * is(items[i].handled >= b.Minutes)
+	}
+	return need > 0 && sets+need > b.ClampSets
+}
+
+// tooMuch says, without an order, that what is not in mask cannot all end in
+// time after now: for each latest end it adds up what must be over by then,
+// with one setup for each kind but last.
+func (o *ordering) tooMuch(mask uint64, now, last int) bool {
+	seen := uint64(0)
+	for _, i := range o.latest {
+		if mask&(1<<i) != 0 {
+			continue
+		}
+		now += o.need(&o.items[i], &seen, last)
+		if now > o.items[i].latest {
+			return true
+		}
+	}
+	return false
+}
+
+// need gives the least minutes of one more item: its setup counts when its
+// kind is neither last nor seen.
+func (b *bench) need(it *item, seen *uint64, last int) int {
+	if it.kind == last || it.kind >= 64 || *seen&(1<<it.kind) != 0 {
+		return it.run
+	}
+	*seen |= 1 << it.kind
+	return it.run + b.setups[it.kind]
+}
+
+// hopeless says that an order begun need not be followed: it cannot score more
+// than the best, or another with the same items and the same last kind is
+// nowhere later. It also stops the search when the labels run out.
+func (o *ordering) hopeless(mask uint64, now int) bool {
+	if o.labels--; o.labels < 0 {
+		o.stop = true
+		return true
+	}
+	_, last := o.now(o.items)
+	if o.score != nil && o.score(o.soonest(mask, now, last)) <= o.floor {
+		return true
+	}
+	key := [2]uint64{mask, uint64(last)}
+	ends := append(make([]int, 0, bits.OnesCount64(o.watch)+1), now)
+	for w := o.watch & mask; w != 0; w &= w - 1 {
+		ends = append(ends, o.ends[bits.TrailingZeros64(w)])
+	}
+	for _, t := range o.tried[key] {
+		later := false
+		for i := range t {
+			later = later || t[i] > ends[i]
+		}
+		if !later {
+			return true
+		}
+	}
+	o.tried[key] = append(o.tried[key], ends)
+	return false
 }
 
 // soonest gives the ends of an order begun, and for the other items the
-// earliest they may have: what must come before them is done first, with one
-// setup for each kind.
-func (b *bench) soonest(items []item, before []uint64, s sequence, mask uint64) []int {
-	ends := slices.Clone(s.ends)
+// earliest they may have.
+func (o *ordering) soonest(mask uint64, now, last int) []int {
+	ends := slices.Clone(o.ends)
 	for i := range ends {
-		if !items[i].timed || ends[i] >= 0 {
+		if ends[i] >= 0 {
 			continue
 		}
-		at, seen := s.now, uint64(0)
-		for w := before[i] &^ mask; w != 0; w &= w - 1 {
-			it := &items[bits.TrailingZeros64(w)]
-			at += it.run
-			if it.kind < 64 && it.kind != s.last && seen&(1<<it.kind) == 0 {
-				seen |= 1 << it.kind
-				at += b.setups[it.kind]
-			}
+		at, seen := now, uint64(0)
+		for w := o.before[i] &^ mask; w != 0; w &= w - 1 {
+			at += o.need(&o.items[bits.TrailingZeros64(w)], &seen, last)
 		}
-		ends[i] = max(items[i].earliest, at)
+		ends[i] = max(o.items[i].soonest, at)
 	}
 	return ends
-}
-
-// closures gives, for every item, itself and all that must come before it.
-func closures(items []item) []uint64 {
-	before := make([]uint64, len(items))
-	for range items {
-		for i := range items {
-			before[i] |= 1 << i
-			for _, n := range items[i].needs {
-				before[i] |= before[items[i].base+n.item]
-			}
-		}
-	}
-	return before
-}
-
-// keep adds l followed by item i to the labels of one key and reports true,
-// unless one of them is nowhere later. What it beats goes.
-func keep(old []*label, l *label, key labelKey, i, end int, watch uint64) ([]*label, bool) {
-	own := int(watch >> i & 1) // whether the end of i itself counts
-	for _, o := range old {
-		if o.now <= end && o.ends[i]*own <= end*own && nowhereLater(o.ends, l.ends, watch&l.mask) {
-			return old, false
-		}
-	}
-	kept := slices.DeleteFunc(old, func(o *label) bool {
-		return end <= o.now && end*own <= o.ends[i]*own && nowhereLater(l.ends, o.ends, watch&l.mask)
-	})
-	s := l.copy()
-	s.seq, s.ends[i], s.last, s.now = append(s.seq, i), end, key.last, end
-	return append(kept, &label{key.mask, s}), true
-}
-
-func nowhereLater(a, b []int, which uint64) bool {
-	for ; which != 0; which &= which - 1 {
-		if j := bits.TrailingZeros64(which); a[j] > b[j] {
-			return false
-		}
-	}
-	return true
-}
-
-// watched gives the items whose end matters beyond the start of the next: a
-// cure that others of the set wait for, clamps, or an end that moves the worth.
-func watched(items []item) uint64 {
-	var watch uint64
-	for i := range items {
-		it := &items[i]
-		if it.timed || it.clamps > 0 {
-			watch |= 1 << i
-		}
-		for _, n := range it.needs {
-			if n.wait > 0 {
-				watch |= 1 << (it.base + n.item)
-			}
-		}
-		for _, n := range it.touch {
-			watch |= 1 << (it.base + n.item)
-		}
-	}
-	return watch
 }

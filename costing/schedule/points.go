@@ -40,19 +40,21 @@ func newValuer(o *outlook) *valuer {
 	return v
 }
 
-// worth gives the worth of whole steps with their ends, and of a share of one
-// more step (below 0 for none). A setup that must be made again earns nothing;
-// one that is shared earns in full.
-func (v *valuer) worth(whole []int, ends []int, part int, share float64) worth {
+// worth gives the worth of items of the neck with their ends. A setup that must be made again earns nothing, one that is
+// shared earns in full.
+func (v *valuer) worth(items []item, ends []int) worth {
 	copy(v.after.ends, v.before.ends)
-	v.after.part, v.after.share = part, share
+	clear(v.after.shares)
 	minutes := 0.0
-	for k, i := range whole {
-		v.after.ends[i] = float64(ends[k])
-		minutes += v.steps[i].MeanSetupMin + v.steps[i].MeanRunMin
-	}
-	if part >= 0 {
-		minutes += share * v.steps[part].MeanRunMin
+	for k := range items {
+		it := &items[k]
+		if it.share < 1 {
+			v.after.shares[it.step] = it.share
+			minutes += it.share * it.MeanRunMin
+			continue
+		}
+		v.after.ends[it.step] = float64(ends[k])
+		minutes += it.MeanSetupMin + it.MeanRunMin
 	}
 	var w worth
 	for i, pace := range paces() {

@@ -15,11 +15,10 @@ type outlook struct {
 }
 
 // progress is how far a neck is: the end of every done step in minutes from
-// now, not-a-number for the others, and the share done of one more.
+// now, not-a-number for the others, and the share done of those begun.
 type progress struct {
-	ends  []float64
-	part  int // index of the step begun, below 0 for none
-	share float64
+	ends   []float64
+	shares []float64
 }
 
 // newOutlook prepares the count. It reports false when the needs have a loop.
@@ -52,7 +51,7 @@ func newOutlook(steps []Step, row *evenings, e Evening) (*outlook, bool) {
 
 // now gives the progress of the records.
 func (o *outlook) now() progress {
-	p := progress{ends: make([]float64, len(o.steps)), part: -1}
+	p := progress{make([]float64, len(o.steps)), make([]float64, len(o.steps))}
 	for i, s := range o.steps {
 		p.ends[i] = math.NaN()
 		if s.Done {
@@ -86,11 +85,7 @@ func (o *outlook) evenings(p progress, pace float64) float64 {
 			}
 			at = max(at, ready)
 		}
-		run := s.MeanRunMin
-		if i == p.part {
-			run *= 1 - p.share
-		}
-		need := (s.MeanSetupMin + run) * pace * o.perMin
+		need := (s.MeanSetupMin + (1-p.shares[i])*s.MeanRunMin) * pace * o.perMin
 		o.finish[i] = at + need
 		path = max(path, o.finish[i])
 		all += need

@@ -3,7 +3,6 @@ package schedule
 import (
 	"cmp"
 	"slices"
-	"sort"
 )
 
 // maxNodes is how many sets the search looks at.
@@ -13,132 +12,54 @@ const maxNodes = 400_000
 type search struct {
 	*bench
 	choices [][]*choice // by neck, in the order of the walk, best first
-	bound   [][]int     // by place in the walk and minutes left
+	bound   [][]int     // most points by place in the walk and minutes left
 	nodes   int
-	stopped bool
 	most    int // highest bound among the sets that stayed unknown
-	best    outcome
-	chosen  []*choice
-	buffer  []item
+	plan    plan
 }
 
-// outcome is a plan found.
-type outcome struct {
-	points, sessions int
-	chosen           []*choice
-	items            []item
+// plan is a set of choices with an order.
+type plan struct {
+	points, sessions, end int
+	chosen                []*choice
+	items                 []item
 	sequence
-}
-
-// better compares two plans: points, then fewer sessions, then an earlier end.
-func (o *outcome) better(than *outcome) bool {
-	return cmp.Or(cmp.Compare(o.points, than.points), cmp.Compare(than.sessions, o.sessions), cmp.Compare(than.now, o.now)) > 0
 }
 
 // find searches an evening. Where a wet film and dust are both possible it
 // looks for the best evening without the one and without the other.
 func (b *bench) find() *search {
 	s := &search{bench: b}
-	var film, dust bool
-	whole := true
 	all := make([][]*choice, len(b.necks))
-	ceiling := 0
+	var marks Marks
 	for k := range b.necks {
-		list, complete := b.choices(k)
-		all[k] = list
-		most := 0
+		list, whole := b.choices(k)
+		if !whole {
+			s.most = never
+		}
 		for _, c := range list {
-			film, dust, most = film || c.film, dust || c.dust, max(most, c.points)
+			marks |= c.marks
 		}
-		if !complete {
-			whole, most = false, b.everything(k)
+		slices.SortStableFunc(list, func(x, y *choice) int { return y.points - x.points })
+		all[k] = list
+	}
+	drops := []Marks{0}
+	if marks.Has(Film|Dusty) && !b.DustFreeRoom {
+		drops = []Marks{Film, Dusty}
+	}
+	for _, drop := range drops {
+		s.choices = nil
+		for _, list := range all {
+			kept := slices.DeleteFunc(slices.Clone(list), func(c *choice) bool { return c.marks&drop != 0 })
+			if len(kept) > 0 {
+				s.choices = append(s.choices, kept)
+			}
 		}
-		ceiling += most
-	}
-	b.share(all)
-	if film && dust && !b.DustFreeRoom {
-		s.pass(all, func(c *choice) bool { return c.film })
-		s.pass(all, func(c *choice) bool { return c.dust })
-	} else {
-		s.pass(all, func(*choice) bool { return false })
-	}
-	if !whole {
-		s.stopped, s.most = true, max(s.most, ceiling)
+		slices.SortStableFunc(s.choices, func(x, y []*choice) int { return y[0].points - x[0].points })
+		s.bounds()
+		s.walk(0, 0, plan{})
 	}
 	return s
-}
-
-// everything gives the points of all steps of a neck that could begin.
-func (b *bench) everything(neck int) int {
-	steps, earliest := b.startable(neck)
-	ends := make([]int, len(steps))
-	for k, i := range steps {
-		ends[k] = min(earliest[i], b.Minutes)
-	}
-	return b.values[neck].worth(steps, ends, -1, 0).points(b.necks[neck].Weight)
-}
-
-// share counts how many necks could do each kind and gives every choice the
-// minutes it takes at least.
-func (b *bench) share(all [][]*choice) {
-	for _, list := range all {
-		seen := map[int]bool{}
-		for _, c := range list {
-			for _, it := range c.items {
-				if !seen[it.kind] {
-					seen[it.kind] = true
-					b.sharing[it.kind]++
-				}
-			}
-		}
-	}
-	for _, list := range all {
-		for _, c := range list {
-			seen := map[int]bool{}
-			for _, it := range c.items {
-				c.least += float64(it.run)
-				if !seen[it.kind] {
-					seen[it.kind] = true
-					c.least += float64(b.setups[it.kind]) / float64(b.sharing[it.kind])
-				}
-			}
-			if c.timed {
-				c.points = b.pointsAt(c, b.soonestAlone(c))
-			}
-		}
-	}
-}
-
-// pass searches without the choices that drop refuses.
-func (s *search) pass(all [][]*choice, drop func(*choice) bool) {
-	s.choices = nil
-	size := 0
-	for _, list := range all {
-		kept := slices.DeleteFunc(slices.Clone(list), drop)
-		if len(kept) == 0 {
-			continue
-		}
-		sort.SliceStable(kept, func(i, j int) bool { return kept[i].points > kept[j].points })
-		s.choices = append(s.choices, kept)
-		size += len(s.steps(kept))
-	}
-	sort.SliceStable(s.choices, func(i, j int) bool { return s.choices[i][0].points > s.choices[j][0].points })
-	s.buffer = make([]item, 0, size)
-	s.chosen = nil
-	s.bounds()
-	s.greedy()
-	s.walk(0, 0, 0, nil, sequence{last: -1})
-}
-
-// steps gives the different steps of a neck's choices.
-func (s *search) steps(list []*choice) map[int]bool {
-	out := map[int]bool{}
-	for _, c := range list {
-		for _, it := range c.items {
-			out[it.step] = true
-		}
-	}
-	return out
 }
 
 // bounds fills the knapsack bound: the most points the necks from k on could
@@ -148,7 +69,7 @@ func (s *search) bounds() {
 	s.bound = make([][]int, len(s.choices)+1)
 	s.bound[len(s.choices)] = make([]int, t+1)
 	for k := len(s.choices) - 1; k >= 0; k-- {
-		alone := make([]int, t+1) // best points of neck k at a least of so many minutes
+		alone := make([]int, t+1) // points of the best choice that takes so many minutes
 		for _, c := range s.choices[k] {
 			if m := int(c.least); m <= t {
 				alone[m] = max(alone[m], c.points)
@@ -163,149 +84,90 @@ func (s *search) bounds() {
 	}
 }
 
-// greedy starts with the most points a minute while an order exists.
-func (s *search) greedy() {
-	var items []item
-	points, order := 0, sequence{last: -1}
-	used := make([]bool, len(s.choices))
-	var chosen []*choice
-	for {
-		type option struct {
-			neck int
-			c    *choice
-		}
-		var options []option
-		for k, list := range s.choices {
-			for _, c := range list {
-				if !used[k] && c.points > 0 {
-					options = append(options, option{k, c})
-				}
-			}
-		}
-		sort.SliceStable(options, func(i, j int) bool {
-			return float64(options[i].c.points)*options[j].c.least > float64(options[j].c.points)*options[i].c.least
-		})
-		found := false
-		for _, o := range options {
-			set := join(append(s.buffer[:0], items...), o.c)
-			if s.tooMuch(set, byLatest(set), 0, 0, -1) {
-				continue
-			}
-			if next, ok := s.thumb(set); ok {
-				items, order, points, found, used[o.neck] = slices.Clone(set), next, points+o.c.points, true, true
-				chosen = append(chosen, o.c)
-				break
-			}
-		}
-		if !found {
-			break
-		}
-	}
-	s.consider(chosen, items, points, order)
-}
-
-// join puts a choice's items behind those of other necks.
-func join(items []item, c *choice) []item {
-	base := len(items)
-	items = append(items, c.items...)
-	for i := base; i < len(items); i++ {
-		items[i].base = base
-	}
-	return items
-}
-
 // walk looks at every choice of the necks from k on that may still beat the
-// best plan.
-func (s *search) walk(k, points int, used float64, items []item, order sequence) {
+// best plan. What has no order now has none with more in it.
+func (s *search) walk(k int, used float64, p plan) {
 	if k == len(s.choices) {
-		s.consider(s.chosen, items, points, order)
+		s.consider(p)
 		return
 	}
 	for _, c := range s.choices[k] {
-		if points+c.points+s.bound[k+1][s.Minutes] < s.best.points {
+		points, least := p.points+c.points, used+c.least
+		if points+s.bound[k+1][s.Minutes] < s.plan.points {
 			break
 		}
-		least := used + c.least
-		if int(least) > s.Minutes || points+c.points+s.bound[k+1][s.Minutes-int(least)] < s.best.points {
+		if int(least) > s.Minutes || points+s.bound[k+1][s.Minutes-int(least)] < s.plan.points {
 			continue
 		}
 		if s.nodes++; s.nodes > maxNodes {
-			s.stopped, s.most = true, max(s.most, s.bound[0][s.Minutes])
+			s.most = max(s.most, s.bound[0][s.Minutes])
 			return
 		}
-		set := join(append(s.buffer[:0], items...), c)
-		next, a := s.order(set)
-		if a == unknown {
-			s.stopped, s.most = true, max(s.most, points+c.points+s.bound[k+1][s.Minutes-int(least)])
-		}
-		if a == hasOrder {
-			s.chosen = append(s.chosen, c)
-			s.walk(k+1, points+c.points, least, set, next)
-			s.chosen = s.chosen[:len(s.chosen)-1]
+		next := p.with(c)
+		order, a := s.order(next.items)
+		switch next.sequence = order; a {
+		case unknown:
+			s.most = max(s.most, points+s.bound[k+1][s.Minutes-int(least)])
+		case hasOrder:
+			s.walk(k+1, least, next)
 		}
 	}
-	if points+s.bound[k+1][s.Minutes-int(used)] >= s.best.points {
-		s.walk(k+1, points, used, items, order)
+	if p.points+s.bound[k+1][s.Minutes-int(used)] >= s.plan.points {
+		s.walk(k+1, used, p)
 	}
 }
 
-// consider keeps a set with its order when it beats the best plan. Where ends
-// move the worth it looks for the order that is worth most.
-func (s *search) consider(chosen []*choice, items []item, points int, order sequence) {
-	if points < s.best.points {
+// with gives the plan with one choice more, without an order.
+func (p plan) with(c *choice) plan {
+	n := len(p.items)
+	p.points += c.points
+	p.chosen = append(p.chosen[:len(p.chosen):len(p.chosen)], c)
+	p.items = append(p.items[:n:n], c.items...)
+	for i := n; i < len(p.items); i++ {
+		p.items[i].base = n
+	}
+	return p
+}
+
+// consider keeps a plan that beats the best: by points, then fewer sessions,
+// then an earlier end. Where ends move the worth it looks for the order that
+// is worth most.
+func (s *search) consider(p plan) {
+	if p.points < s.plan.points {
 		return
 	}
-	o := outcome{points: points, chosen: slices.Clone(chosen), items: slices.Clone(items), sequence: order}
-	if slices.ContainsFunc(chosen, func(c *choice) bool { return c.timed }) {
-		s.time(&o, points)
+	enough := p.points
+	if slices.ContainsFunc(p.chosen, func(c *choice) bool { return c.timed }) {
+		score := func(ends []int) int { return s.score(p.chosen, ends) }
+		p.points = score(p.ends)
+		if p.points < enough && enough > s.plan.points {
+			order, a := s.best(p.items, score, max(p.points, s.plan.points))
+			if order.seq != nil {
+				p.sequence, p.points = order, score(order.ends)
+			}
+			if a == unknown {
+				s.most = max(s.most, enough)
+			}
+		}
 	}
-	o.sessions = sessions(o.items, o.seq)
-	if o.better(&s.best) {
-		s.best = o
+	p.end, _ = p.now(p.items)
+	for k, i := range p.seq {
+		p.sessions += is(k == 0 || p.items[i].kind != p.items[p.seq[k-1]].kind)
 	}
-}
-
-// time looks for the order that is worth most where ends move the worth. No
-// order is worth more than enough.
-func (s *search) time(o *outcome, enough int) {
-	score := func(ends []int) int { return s.score(o.chosen, ends) }
-	o.points = score(o.ends)
-	if t, ok := s.thumb(o.items); ok && score(t.ends) > o.points {
-		o.sequence, o.points = t, score(t.ends)
-	}
-	if o.points >= enough || enough <= s.best.points {
-		return
-	}
-	best, a := s.exact(o.items, score, max(o.points, s.best.points))
-	if a == unknown {
-		s.stopped, s.most = true, max(s.most, enough)
-	}
-	if best.seq != nil {
-		o.sequence, o.points = best, score(best.ends)
+	if cmp.Or(p.points-s.plan.points, s.plan.sessions-p.sessions, s.plan.end-p.end) > 0 {
+		s.plan = p
 	}
 }
 
-// score gives the points of chosen sets with the ends of their items.
-func (s *search) score(chosen []*choice, ends []int) int {
-	points := 0
+// score gives the points of choices with the ends of their items.
+func (s *search) score(chosen []*choice, ends []int) (points int) {
 	for _, c := range chosen {
 		if c.timed {
-			points += s.pointsAt(c, ends[:len(c.items)])
+			points += s.worthOf(c, ends).points(s.necks[c.items[0].neck].Weight)
 		} else {
 			points += c.points
 		}
 		ends = ends[len(c.items):]
 	}
 	return points
-}
-
-// sessions counts the runs of one operation.
-func sessions(items []item, seq []int) int {
-	n := 0
-	for k, i := range seq {
-		if k == 0 || items[i].kind != items[seq[k-1]].kind {
-			n++
-		}
-	}
-	return n
 }

@@ -1,5 +1,7 @@
 package schedule
 
+import "slices"
+
 // Reason is why a neck is not in tonight's plan.
 type Reason string
 
@@ -33,12 +35,8 @@ type Waiting struct {
 // waiting gives every neck without a line, with its next step and the first
 // reason.
 func (s *search) waiting() (out []Waiting) {
-	planned := make([]bool, len(s.necks))
-	for _, it := range s.best.items {
-		planned[it.neck] = true
-	}
 	for k := range s.necks {
-		if !planned[k] {
+		if !slices.ContainsFunc(s.plan.items, func(it item) bool { return it.neck == k }) {
 			out = append(out, s.why(k))
 		}
 	}
@@ -46,31 +44,24 @@ func (s *search) waiting() (out []Waiting) {
 }
 
 // next gives the undone step of a neck whose needs are all worked and that has
-// the longest path behind it; of those that may start now if there are any.
-func (s *search) next(neck int) (step int, ok bool) {
+// the longest path behind it, of those that may start tonight if there are any.
+func (s *search) next(neck int) (best int, ok bool) {
 	v := s.values[neck]
 	behind := make([]float64, len(v.steps))
-	for k := len(v.order) - 1; k >= 0; k-- {
-		i := v.order[k]
-		e := &v.steps[i]
-		for _, n := range e.Needs {
-			behind[n.Step] = max(behind[n.Step], behind[i]+n.WaitMin+e.MeanSetupMin+e.MeanRunMin)
-		}
-	}
-	best, bestNow := -1, false
-	for _, i := range v.order {
+	best, tonight := -1, false
+	for _, i := range slices.Backward(v.order) {
 		e := &v.steps[i]
 		worked := !e.Done
 		for _, n := range e.Needs {
+			behind[n.Step] = max(behind[n.Step], behind[i]+n.WaitMin+e.MeanSetupMin+e.MeanRunMin)
 			worked = worked && v.steps[n.Step].Done
 		}
 		if !worked {
 			continue
 		}
 		at, _, _ := s.readyAt(neck, i)
-		now := at < s.Minutes
-		if best < 0 || now && !bestNow || now == bestNow && behind[i] > behind[best] {
-			best, bestNow = i, now
+		if now := at < s.Minutes; best < 0 || now && !tonight || now == tonight && behind[i] > behind[best] {
+			best, tonight = i, now
 		}
 	}
 	return best, best >= 0
@@ -78,62 +69,52 @@ func (s *search) next(neck int) (step int, ok bool) {
 
 // why gives the first reason of a neck without a line.
 func (s *search) why(neck int) Waiting {
+	w := Waiting{Neck: s.necks[neck].Code, LiftsMin: -1, Reason: AllDone}
 	i, ok := s.next(neck)
 	if !ok {
-		return Waiting{Neck: s.necks[neck].Code, Reason: AllDone}
+		return w
 	}
-	step := &s.necks[neck].Steps[i]
-	w := Waiting{Neck: s.necks[neck].Code, Step: step.Name, LiftsMin: -1}
 	if len(s.row.from) > 0 {
 		w.LiftsMin = s.row.from[0]
 	}
 	it := s.item(neck, i, 1)
+	w.Step = it.Name
 	at, why, by := s.readyAt(neck, i)
-	end := at + it.setup + it.run
+	end := at + it.SafeSetupMin + it.run
+	free := at
+	if it.Clamps > 0 {
+		free = s.clampsFree(s.plan.items, s.plan.ends, at, it.Clamps)
+	}
+	lifts := func(r Reason, by string, at int) {
+		w.Reason, w.By, w.LiftsMin = r, by, float64(at)
+		if at >= never {
+			w.LiftsMin = -1
+		}
+	}
 	switch {
-	case at >= never:
-		w.Reason, w.By, w.LiftsMin = why, by, -1
 	case at > 0 && end > s.Minutes:
-		w.Reason, w.By, w.LiftsMin = why, by, float64(at)
-	case step.Clamps > 0 && s.clampsBusy(&w, step.Clamps, at):
-	case step.Marks.Has(Noisy) && end > s.NoiseUntil && end <= s.Minutes:
-		w.Reason = TooLoud
-	case step.Marks.Has(Machine) && end > s.MachinesUntil && end <= s.Minutes:
-		w.Reason = TooTired
+		lifts(why, by, at)
+	case free >= s.Minutes:
+		lifts(NoClamps, "", free)
 	case end > s.Minutes:
 		w.Reason = NoTime
-	case step.Marks.Has(Dusty) && s.plans(Film), step.Marks.Has(Film) && s.plans(Dusty):
+	case it.Marks.Has(Noisy) && end > s.NoiseUntil:
+		w.Reason = TooLoud
+	case it.Marks.Has(Machine) && end > s.MachinesUntil:
+		w.Reason = TooTired
+	case it.Marks.Has(Dusty) && s.plans(Film), it.Marks.Has(Film) && s.plans(Dusty):
 		w.Reason = WetFilm
 	default:
 		w.Reason = Outranked
 	}
-	if w.Reason == Outranked || w.Reason == WetFilm || w.Reason == NoClamps {
-		w.AloneMin = it.setup + it.run
-		w.AlonePoints = s.values[neck].worth([]int{i}, []int{end}, -1, 0).points(s.necks[neck].Weight)
+	if end <= s.Minutes {
+		w.AloneMin = end - at
+		w.AlonePoints = s.values[neck].worth([]item{it}, []int{end}).points(s.necks[neck].Weight)
 	}
 	return w
 }
 
-// plans says whether a step of the plan has a mark; never in a dust-free room.
+// plans says whether a step of the plan has a mark, never in a dust-free room.
 func (s *search) plans(m Marks) bool {
-	for _, it := range s.best.items {
-		if !s.DustFreeRoom && s.necks[it.neck].Steps[it.step].Marks.Has(m) {
-			return true
-		}
-	}
-	return false
-}
-
-// clampsBusy says whether the clamps are in use for the rest of the evening,
-// by a cure or by the plan, and from when on they are free.
-func (s *search) clampsBusy(w *Waiting, sets, at int) bool {
-	free := s.clampsFree(s.best.items, s.best.ends, at, sets)
-	if free < s.Minutes {
-		return false
-	}
-	w.Reason, w.LiftsMin = NoClamps, float64(free)
-	if free >= never {
-		w.LiftsMin = -1
-	}
-	return true
+	return !s.DustFreeRoom && slices.ContainsFunc(s.plan.items, func(it item) bool { return it.Marks.Has(m) })
 }

@@ -24,7 +24,15 @@ type item struct {
 	cured      int
 	needs      []tie // items of the same choice that come before
 	touch      []tie // items of the same choice that delay it while they cure
-	base       int   // where the choice begins among the items of a set
+	// Items of the same choice, one bit each: itself and all that must come
+	// before it, and those whose end matters beyond the start of the next.
+	before, watch uint64
+}
+
+// member is an item of a set. Its choice begins at base.
+type member struct {
+	*item
+	base int
 }
 
 // tie is another item of the same choice and the minutes after its end.
@@ -46,14 +54,17 @@ type bench struct {
 	sharing  []int // necks that could do the kind tonight
 	holds    []hold
 	film     int // dust may begin from this minute on
-	labels   int // orders begun that the exact search may still look at
+	// overnight is the number of clamp sets free for glue-ups that hold them
+	// past the evening; it may be below 0.
+	overnight int
+	labels    int // orders begun that the exact search may still look at
 }
 
 // never is a minute after every evening.
 const never = math.MaxInt32
 
 func newBench(s Situation) *bench {
-	b := &bench{Evening: s.Evening, row: newEvenings(s.Evening.Later), kinds: map[string]int{}, labels: maxLabels}
+	b := &bench{Evening: s.Evening, row: newEvenings(s.Evening.Later), kinds: map[string]int{}, labels: maxLabels, overnight: s.Evening.ClampSets}
 	for _, n := range slices.SortedStableFunc(slices.Values(s.Necks), func(x, y Neck) int { return strings.Compare(x.Code, y.Code) }) {
 		if o, ok := newOutlook(n.Steps, &b.row, b.Evening); ok {
 			b.necks, b.values = append(b.necks, n), append(b.values, newValuer(o))
@@ -71,6 +82,7 @@ func newBench(s Situation) *bench {
 			b.setups[kind] = min(b.setups[kind], s.SafeSetupMin)
 			if until := ceil(s.DoneMin + s.HandledMin); s.Done && until > 0 {
 				b.holds = append(b.holds, hold{until, s.Clamps})
+				b.overnight -= s.Clamps * is(until >= b.Minutes)
 				if s.Marks.Has(Film) && !b.DustFreeRoom {
 					b.film = max(b.film, until)
 				}

@@ -102,7 +102,7 @@ func TestBoundIsNeverUnderTheOptimum(t *testing.T) {
 		}
 		root := &search{bench: b, choices: all}
 		root.bounds()
-		bound = root.bound[0][s.Evening.Minutes]
+		bound = root.bound[0][max(b.overnight, 0)][s.Evening.Minutes]
 		if found.plan.points > bound {
 			t.Fatalf("the best plan has %d points, the bound is %d", found.plan.points, bound)
 		}

@@ -16,10 +16,12 @@ const maxChoices = 4096
 // their needs.
 type choice struct {
 	items  []item
-	points int     // at the soonest ends
-	least  float64 // minutes it takes at least, setups shared
-	marks  Marks   // of all its items
-	timed  bool    // the ends move the points
+	set    []member // the items alone
+	points int      // at the soonest ends
+	least  float64  // minutes it takes at least, setups shared
+	marks  Marks    // of all its items
+	timed  bool     // the ends move the points
+	clamps int      // sets held past the evening
 }
 
 // parts gives the shares of a step that may be done alone, the largest first.
@@ -64,7 +66,7 @@ func (b *bench) choices(neck int) (list []*choice, all bool) {
 				continue
 			}
 			c := b.choice(append(items[:len(items):len(items)], b.item(neck, i, share)))
-			if _, a := b.order(c.items); a != noOrder {
+			if _, a := b.order(c.set); a != noOrder {
 				list = append(list, c)
 				grow(k+1, c.items)
 			}
@@ -90,7 +92,7 @@ func (b *bench) choice(items []item) *choice {
 	seen := map[int]bool{}
 	for i := range c.items {
 		it := &c.items[i]
-		it.needs, it.touch = nil, nil
+		it.needs, it.touch, it.before, it.watch = nil, nil, 1<<i, 0
 		for j := range c.items {
 			b.tie(it, &c.items[j], j)
 		}
@@ -98,6 +100,12 @@ func (b *bench) choice(items []item) *choice {
 		it.due = it.latest
 		if it.share == 1 {
 			b.time(it)
+		}
+		if it.timed || it.Clamps > 0 {
+			it.watch |= 1 << i
+		}
+		if it.handled >= b.Minutes && it.share == 1 {
+			c.clamps += it.Clamps
 		}
 		c.timed, c.marks = c.timed || it.timed, c.marks|it.Marks
 		c.least += float64(it.run)
@@ -109,13 +117,18 @@ func (b *bench) choice(items []item) *choice {
 	// A quiet step that a noisy one needs counts as noisy.
 	for range c.items {
 		for i := range c.items {
-			for _, t := range c.items[i].needs {
+			it := &c.items[i]
+			for _, t := range it.needs {
 				e := &c.items[t.item]
-				e.latest, e.due = min(e.latest, c.items[i].latest-c.items[i].run-t.wait), min(e.due, c.items[i].due)
+				e.latest, e.due = min(e.latest, it.latest-it.run-t.wait), min(e.due, it.due)
+				it.before |= e.before
 			}
 		}
 	}
-	o := b.newOrdering(c.items)
+	for i := range c.items {
+		c.set = append(c.set, member{&c.items[i], 0})
+	}
+	o := b.newOrdering(c.set)
 	c.points = b.worthOf(c, o.soonest(0, 0, -1)).points(b.necks[c.items[0].neck].Weight)
 	return c
 }
@@ -129,11 +142,13 @@ func (b *bench) tie(it, e *item, index int) {
 	for _, n := range it.Needs {
 		if n.Step == e.step {
 			it.needs = append(it.needs, tie{index, ceil(n.WaitMin)})
+			it.watch |= uint64(is(n.WaitMin > 0)) << index
 			return
 		}
 	}
 	if wait := ceil(touch(it.Step, e.Step)); wait > 0 && e.share == 1 {
 		it.touch = append(it.touch, tie{index, wait})
+		it.watch |= 1 << index
 	}
 	if it.share == 1 && touch(e.Step, it.Step) >= float64(b.Minutes) {
 		it.needs = append(it.needs, tie{index, 0})

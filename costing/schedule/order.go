@@ -13,7 +13,7 @@ const maxLabels = 60_000
 type sequence struct{ seq, ends []int }
 
 // now gives the end of the last item and its kind.
-func (s sequence) now(items []item) (now, last int) {
+func (s sequence) now(items []member) (now, last int) {
 	if len(s.seq) == 0 {
 		return 0, -1
 	}
@@ -24,7 +24,7 @@ func (s sequence) now(items []item) (now, last int) {
 // ordering looks for an order of a set in which everything ends in time.
 type ordering struct {
 	*bench
-	items  []item
+	items  []member
 	latest []int    // the items, the one that must end first before the others
 	before []uint64 // by item, itself and what must come before it
 	watch  uint64   // items whose end matters beyond the start of the next
@@ -50,9 +50,9 @@ const (
 
 // order finds an order for a set: by a rule of thumb, by the rule with
 // operations kept together, and else by the exact search.
-func (b *bench) order(items []item) (sequence, answer) {
+func (b *bench) order(items []member) (sequence, answer) {
 	o := b.newOrdering(items)
-	if len(items) > 64 || o.tooMuch(0, 0, -1) || b.tooManyClamps(items) {
+	if len(items) > 64 || o.tooMuch(0, 0, -1) {
 		return sequence{}, noOrder
 	}
 	for o.extend(0); o.found == nil && !o.exact; o.extend(0) {
@@ -63,7 +63,7 @@ func (b *bench) order(items []item) (sequence, answer) {
 }
 
 // best finds an order that scores more than floor.
-func (b *bench) best(items []item, score func(ends []int) int, floor int) (sequence, answer) {
+func (b *bench) best(items []member, score func(ends []int) int, floor int) (sequence, answer) {
 	o := b.newOrdering(items)
 	o.together, o.exact, o.score, o.floor = true, true, score, floor
 	o.extend(0)
@@ -80,33 +80,17 @@ func (o *ordering) answer() (sequence, answer) {
 	return *o.found, hasOrder
 }
 
-func (b *bench) newOrdering(items []item) *ordering {
+func (b *bench) newOrdering(items []member) *ordering {
 	n := len(items)
-	o := &ordering{bench: b, items: items, latest: make([]int, n), before: make([]uint64, n), tried: map[[2]uint64][][]int{}}
-	o.ends = slices.Repeat([]int{-1}, n)
-	for i := range items {
-		it := &items[i]
+	o := &ordering{bench: b, items: items, latest: make([]int, n), before: make([]uint64, n)}
+	o.seq, o.ends = make([]int, 0, n), slices.Repeat([]int{-1}, n)
+	for i, it := range items {
 		j := i
 		for ; j > 0 && items[o.latest[j-1]].latest > it.latest; j-- {
 			o.latest[j] = o.latest[j-1]
 		}
 		o.latest[j] = i
-		if it.timed || it.Clamps > 0 {
-			o.watch |= 1 << i
-		}
-		for _, t := range append(it.touch[:len(it.touch):len(it.touch)], it.needs...) {
-			if t.wait > 0 {
-				o.watch |= 1 << (it.base + t.item)
-			}
-		}
-	}
-	for range items {
-		for i := range items {
-			o.before[i] |= 1 << i
-			for _, t := range items[i].needs {
-				o.before[i] |= o.before[items[i].base+t.item]
-			}
-		}
+		o.before[i], o.watch = it.before<<it.base, o.watch|it.watch<<it.base
 	}
 	return o
 }
@@ -141,9 +125,10 @@ func (o *ordering) extend(mask uint64) bool {
 // next gives the items that may follow, in the order of the rule of thumb:
 // what can start first, then what is due first, then the same operation again,
 // errands, glue-ups and films last, short before long.
-func (o *ordering) next(mask uint64, now, last int) (out []candidate) {
+func (o *ordering) next(mask uint64, now, last int) []candidate {
+	out := make([]candidate, 0, len(o.items)-len(o.seq))
 	for i := range o.items {
-		it := &o.items[i]
+		it := o.items[i].item
 		if mask&(1<<i) != 0 || o.before[i]&^mask != 1<<i {
 			continue
 		}
@@ -163,12 +148,17 @@ func (o *ordering) next(mask uint64, now, last int) (out []candidate) {
 		}
 		out = append(out, c)
 	}
-	slices.SortFunc(out, func(a, b candidate) int {
-		x, y := &o.items[a.item], &o.items[b.item]
+	rule := func(a, b candidate) int {
+		x, y := o.items[a.item].item, o.items[b.item].item
 		return cmp.Or(a.apart-b.apart, a.start-b.start, x.due-y.due, is(y.kind == last)-is(x.kind == last),
 			is(y.Marks.Has(IsErrand))-is(x.Marks.Has(IsErrand)), x.closing-y.closing,
 			x.minutes(last)-y.minutes(last), x.neck-y.neck, x.rank-y.rank)
-	})
+	}
+	if !o.exact && len(out) > 0 {
+		out[0] = slices.MinFunc(out, rule)
+		return out[:1]
+	}
+	slices.SortFunc(out, rule)
 	return out
 }
 
@@ -189,7 +179,7 @@ func (it *item) minutes(last int) int {
 
 // start gives when an item whose needs are placed could start.
 func (o *ordering) start(i, now int) int {
-	it := &o.items[i]
+	it := o.items[i]
 	at := max(now, it.ready)
 	for _, ties := range [2][]tie{it.needs, it.touch} {
 		for _, t := range ties {
@@ -206,7 +196,7 @@ func (o *ordering) start(i, now int) int {
 
 // clampsFree gives from when on, at or after a minute, so many sets are free,
 // or never.
-func (b *bench) clampsFree(items []item, ends []int, at, sets int) int {
+func (b *bench) clampsFree(items []member, ends []int, at, sets int) int {
 	for at < never {
 		used, next := sets, never
 		count := func(until, n int) {
@@ -230,20 +220,6 @@ func (b *bench) clampsFree(items []item, ends []int, at, sets int) int {
 	return never
 }
 
-// tooManyClamps says that the glue-ups that hold their clamps past the evening
-// need more sets than there are.
-func (b *bench) tooManyClamps(items []item) bool {
-	sets := 0
-	for _, h := range b.holds {
-		sets += h.sets * is(h.until >= b.Minutes)
-	}
-	need := 0
-	for i := range items {
-		need += items[i].Clamps * is(items[i].handled >= b.Minutes)
-	}
-	return need > 0 && sets+need > b.ClampSets
-}
-
 // tooMuch says, without an order, that what is not in mask cannot all end in
 // time after now: for each latest end it adds up what must be over by then,
 // with one setup for each kind but last.
@@ -253,7 +229,7 @@ func (o *ordering) tooMuch(mask uint64, now, last int) bool {
 		if mask&(1<<i) != 0 {
 			continue
 		}
-		now += o.need(&o.items[i], &seen, last)
+		now += o.need(o.items[i].item, &seen, last)
 		if now > o.items[i].latest {
 			return true
 		}
@@ -280,9 +256,6 @@ func (o *ordering) hopeless(mask uint64, now int) bool {
 		return true
 	}
 	_, last := o.now(o.items)
-	if o.score != nil && o.score(o.soonest(mask, now, last)) <= o.floor {
-		return true
-	}
 	key := [2]uint64{mask, uint64(last)}
 	ends := append(make([]int, 0, bits.OnesCount64(o.watch)+1), now)
 	for w := o.watch & mask; w != 0; w &= w - 1 {
@@ -297,8 +270,11 @@ func (o *ordering) hopeless(mask uint64, now int) bool {
 			return true
 		}
 	}
+	if o.tried == nil {
+		o.tried = map[[2]uint64][][]int{}
+	}
 	o.tried[key] = append(o.tried[key], ends)
-	return false
+	return o.score != nil && o.score(o.soonest(mask, now, last)) <= o.floor
 }
 
 // soonest gives the ends of an order begun, and for the other items the
@@ -311,7 +287,7 @@ func (o *ordering) soonest(mask uint64, now, last int) []int {
 		}
 		at, seen := now, uint64(0)
 		for w := o.before[i] &^ mask; w != 0; w &= w - 1 {
-			at += o.need(&o.items[bits.TrailingZeros64(w)], &seen, last)
+			at += o.need(o.items[bits.TrailingZeros64(w)].item, &seen, last)
 		}
 		ends[i] = max(o.items[i].soonest, at)
 	}

@@ -12,7 +12,7 @@ const maxNodes = 400_000
 type search struct {
 	*bench
 	choices [][]*choice // by neck, in the order of the walk, best first
-	bound   [][]int     // most points by place in the walk and minutes left
+	bound   [][][]int   // most points by place in the walk, clamp sets and minutes left
 	nodes   int
 	most    int // highest bound among the sets that stayed unknown
 	plan    plan
@@ -22,7 +22,7 @@ type search struct {
 type plan struct {
 	points, sessions, end int
 	chosen                []*choice
-	items                 []item
+	items                 []member
 	sequence
 }
 
@@ -57,28 +57,40 @@ func (b *bench) find() *search {
 		}
 		slices.SortStableFunc(s.choices, func(x, y []*choice) int { return y[0].points - x[0].points })
 		s.bounds()
-		s.walk(0, 0, plan{})
+		s.walk(0, max(s.overnight, 0), 0, plan{})
 	}
 	return s
 }
 
 // bounds fills the knapsack bound: the most points the necks from k on could
-// add in t minutes if only minutes counted.
+// add if only minutes and the clamps held over night counted.
 func (s *search) bounds() {
-	t := s.Minutes
-	s.bound = make([][]int, len(s.choices)+1)
-	s.bound[len(s.choices)] = make([]int, t+1)
+	sets, t := max(s.overnight, 0), s.Minutes
+	table := func() (out [][]int) {
+		for range sets + 1 {
+			out = append(out, make([]int, t+1))
+		}
+		return out
+	}
+	s.bound = make([][][]int, len(s.choices)+1)
+	s.bound[len(s.choices)] = table()
 	for k := len(s.choices) - 1; k >= 0; k-- {
-		alone := make([]int, t+1) // points of the best choice that takes so many minutes
+		alone, next := table(), s.bound[k+1] // alone: the best choice of just this size
 		for _, c := range s.choices[k] {
-			if m := int(c.least); m <= t {
-				alone[m] = max(alone[m], c.points)
+			if m := int(c.least); m <= t && c.clamps <= sets {
+				alone[c.clamps][m] = max(alone[c.clamps][m], c.points)
 			}
 		}
-		s.bound[k] = slices.Clone(s.bound[k+1])
-		for m, points := range alone {
-			for left := m; points > 0 && left <= t; left++ {
-				s.bound[k][left] = max(s.bound[k][left], points+s.bound[k+1][left-m])
+		s.bound[k] = table()
+		for free := range s.bound[k] {
+			best := s.bound[k][free]
+			copy(best, next[free])
+			for clamps := range free + 1 {
+				for m, points := range alone[clamps] {
+					for left := m; points > 0 && left <= t; left++ {
+						best[left] = max(best[left], points+next[free-clamps][left-m])
+					}
+				}
 			}
 		}
 	}
@@ -86,34 +98,34 @@ func (s *search) bounds() {
 
 // walk looks at every choice of the necks from k on that may still beat the
 // best plan. What has no order now has none with more in it.
-func (s *search) walk(k int, used float64, p plan) {
+func (s *search) walk(k, free int, used float64, p plan) {
 	if k == len(s.choices) {
 		s.consider(p)
 		return
 	}
 	for _, c := range s.choices[k] {
-		points, least := p.points+c.points, used+c.least
-		if points+s.bound[k+1][s.Minutes] < s.plan.points {
+		points, least, sets := p.points+c.points, used+c.least, free-c.clamps
+		if points+s.bound[k+1][free][s.Minutes] < s.plan.points {
 			break
 		}
-		if int(least) > s.Minutes || points+s.bound[k+1][s.Minutes-int(least)] < s.plan.points {
+		if int(least) > s.Minutes || sets < 0 || points+s.bound[k+1][sets][s.Minutes-int(least)] < s.plan.points {
 			continue
 		}
 		if s.nodes++; s.nodes > maxNodes {
-			s.most = max(s.most, s.bound[0][s.Minutes])
+			s.most = max(s.most, s.bound[0][max(s.overnight, 0)][s.Minutes])
 			return
 		}
 		next := p.with(c)
 		order, a := s.order(next.items)
 		switch next.sequence = order; a {
 		case unknown:
-			s.most = max(s.most, points+s.bound[k+1][s.Minutes-int(least)])
+			s.most = max(s.most, points+s.bound[k+1][sets][s.Minutes-int(least)])
 		case hasOrder:
-			s.walk(k+1, least, next)
+			s.walk(k+1, sets, least, next)
 		}
 	}
-	if p.points+s.bound[k+1][s.Minutes-int(used)] >= s.plan.points {
-		s.walk(k+1, used, p)
+	if p.points+s.bound[k+1][free][s.Minutes-int(used)] >= s.plan.points {
+		s.walk(k+1, free, used, p)
 	}
 }
 
@@ -122,9 +134,9 @@ func (p plan) with(c *choice) plan {
 	n := len(p.items)
 	p.points += c.points
 	p.chosen = append(p.chosen[:len(p.chosen):len(p.chosen)], c)
-	p.items = append(p.items[:n:n], c.items...)
-	for i := n; i < len(p.items); i++ {
-		p.items[i].base = n
+	p.items = p.items[:n:n]
+	for i := range c.items {
+		p.items = append(p.items, member{&c.items[i], n})
 	}
 	return p
 }

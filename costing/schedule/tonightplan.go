@@ -69,7 +69,7 @@ func (s *search) lines(filler bool) (out []PlanLine) {
 	done := make([]sofar, len(s.necks))
 	last := -1
 	for _, i := range s.plan.seq {
-		it, end := &s.plan.items[i], s.plan.ends[i]
+		it, end := s.plan.items[i].item, s.plan.ends[i]
 		n, d := &s.necks[it.neck], &done[it.neck]
 		l := PlanLine{Neck: n.Code, Step: it.Name, Operation: it.Operation, ToMin: end, FromMin: end - it.minutes(last), Share: it.share, Errand: it.Marks.Has(IsErrand)}
 		l.Filler = filler && i == len(s.plan.items)-1

@@ -36,7 +36,7 @@ type Waiting struct {
 // reason.
 func (s *search) waiting() (out []Waiting) {
 	for k := range s.necks {
-		if !slices.ContainsFunc(s.plan.items, func(it item) bool { return it.neck == k }) {
+		if !slices.ContainsFunc(s.plan.items, func(it member) bool { return it.neck == k }) {
 			out = append(out, s.why(k))
 		}
 	}
@@ -116,5 +116,5 @@ func (s *search) why(neck int) Waiting {
 
 // plans says whether a step of the plan has a mark, never in a dust-free room.
 func (s *search) plans(m Marks) bool {
-	return !s.DustFreeRoom && slices.ContainsFunc(s.plan.items, func(it item) bool { return it.Marks.Has(m) })
+	return !s.DustFreeRoom && slices.ContainsFunc(s.plan.items, func(it member) bool { return it.Marks.Has(m) })
 }

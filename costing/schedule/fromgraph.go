@@ -1,0 +1,63 @@
+package schedule
+
+import "bookmatch/jobs"
+
+// Minutes are the minutes of a step: setup and run, as planned with and on
+// average.
+type Minutes struct {
+	SafeSetup, SafeRun, MeanSetup, MeanRun float64
+}
+
+// FromGraph gives the steps of a neck, unfolded for its quantities, as the
+// search wants them: nothing done. minutes is asked for each operation and
+// quantity. A step whose operation is not there is left out with all that
+// names it.
+func FromGraph(g jobs.Graph, operations map[string]jobs.GraphOperation, quantities map[string]float64, minutes func(o jobs.GraphOperation, quantity float64) Minutes) []Step {
+	plain := g.Without(func(s jobs.GraphStep) bool { _, ok := operations[s.Operation]; return !ok }).Unfold(quantities)
+	at := map[string]int{}
+	for i, s := range plain {
+		at[s.Name] = i
+	}
+	out := make([]Step, len(plain))
+	for i, s := range plain {
+		o := operations[s.Operation]
+		quantity := quantities[o.Per]
+		if s.Repeat != "" {
+			quantity = 1
+		}
+		m := minutes(o, quantity)
+		out[i] = Step{
+			Name: s.Name, Operation: s.Operation, Place: placeOf(o.Place), Marks: marksOf(o.Marks), Clamps: o.Marks.Clamps,
+			SafeSetupMin: ceil(m.SafeSetup), SafeRunMin: ceil(m.SafeRun), MeanSetupMin: m.MeanSetup, MeanRunMin: m.MeanRun,
+			Left: quantity, HandledMin: o.HandledH * 60, CuredMin: o.CuredH * 60,
+		}
+		for _, n := range s.After {
+			j := at[n.Step]
+			e := operations[plain[j].Operation]
+			out[i].Needs = append(out[i].Needs, Need{j, n.Wait(e.HandledH*60, e.CuredH*60)})
+		}
+	}
+	return out
+}
+
+func placeOf(p jobs.Place) Place {
+	switch p {
+	case jobs.PlaceForce:
+		return Force
+	case jobs.PlaceLight:
+		return Light
+	}
+	return Off
+}
+
+func marksOf(m jobs.Marks) (out Marks) {
+	for _, p := range []struct {
+		on   bool
+		mark Marks
+	}{{m.Noisy, Noisy}, {m.Dusty, Dusty}, {m.Machine, Machine}, {m.NoStop, NoStop}, {m.Resumable, Resumable}, {m.Film, Film}, {m.Errand, IsErrand}} {
+		if p.on {
+			out |= p.mark
+		}
+	}
+	return out
+}

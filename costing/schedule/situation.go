@@ -16,13 +16,14 @@ type Marks uint8
 
 // The marks.
 const (
-	Noisy     Marks = 1 << iota // ends by the quiet hour
-	Dusty                       // not with a wet film in the room
-	Machine                     // ends by the tired hour
-	NoStop                      // done in one go
-	Resumable                   // may be left after any whole piece
-	Film                        // leaves a wet film
-	IsErrand                    // an errand or a decision, not bench work
+	Noisy      Marks = 1 << iota // ends by the quiet hour
+	Dusty                        // not with a wet film in the room
+	Machine                      // ends by the tired hour
+	NoStop                       // done in one go
+	Resumable                    // may be left after any whole piece
+	Film                         // leaves a wet film
+	IsErrand                     // an errand or a decision, not bench work
+	NeedsParts                   // waits for the bought parts
 )
 
 // Has says whether m holds all of want.

@@ -1,0 +1,181 @@
+package schedule
+
+import "math"
+
+// Rules of thumb of an evening in minutes (judgement): what may be left midway
+// is not begun for less than leastTurn, and a glue-up that cures longer than
+// closerMin waits until the rest is done.
+const (
+	leastTurn = 20
+	closerMin = 60
+)
+
+// doneStep takes the place of the needs of a step that is done in a draw.
+const doneStep = 1 << 20
+
+// turn is a step that could be worked now.
+type turn struct {
+	neck *walkNeck
+	step int
+	room float64 // minutes of work until it must end
+	safe float64
+}
+
+// evening works from one minute of a day to another.
+func (w *graphWalk) evening(midnight, from, to float64) {
+	w.dusty = false
+	t, end := midnight+from, midnight+to
+	quiet := midnight + w.quiet
+	fresh := true
+	for t < end {
+		reserve := 0.0
+		var best, closer *turn
+		next := math.Inf(1)
+		for k := range w.necks {
+			n := &w.necks[k]
+			if n.left == 0 || n.starts > t {
+				continue
+			}
+			for i := range n.Steps {
+				s := &n.Steps[i]
+				if s.Done || n.waits[i] > 0 {
+					continue
+				}
+				at := w.open(n, i, t)
+				if at > t {
+					next = min(next, at)
+					continue
+				}
+				c := turn{n, i, (end - t) / w.unlogged, n.Works[i].Estimate.SafeMin}
+				if s.Marks.Has(Noisy) {
+					c.room = min(c.room, (quiet-t)/w.unlogged)
+				}
+				if !w.fits(c, fresh) {
+					continue
+				}
+				if s.HandledMin >= closerMin && s.Place != Off {
+					reserve += c.safe
+					if closer == nil || ahead(c, *closer) {
+						closer = &c
+					}
+				} else if best == nil || ahead(c, *best) {
+					best = &c
+				}
+			}
+		}
+		switch {
+		case best != nil && (closer == nil || w.beside(*best, reserve)):
+		case closer != nil:
+			best = closer
+		case next < end:
+			t = next
+			continue
+		default:
+			return
+		}
+		t = w.work(*best, t, end, reserve)
+		fresh = false
+	}
+}
+
+// open gives from when on a step whose needs are done may begin.
+func (w *graphWalk) open(n *walkNeck, i int, t float64) float64 {
+	s := &n.Steps[i]
+	at := n.ready[i]
+	if s.Place != Off {
+		at = max(at, n.touched)
+		if s.Place == Force {
+			at = max(at, n.shaken)
+		}
+	}
+	if s.Marks.Has(NeedsParts) {
+		at = max(at, n.parts)
+	}
+	if s.Marks.Has(Dusty) {
+		at = max(at, w.film)
+	}
+	if s.Marks.Has(Film) && w.dusty && !w.dustFree {
+		return math.Inf(1)
+	}
+	if s.Clamps > 0 {
+		used, free := 0, math.Inf(1)
+		for _, h := range w.holds {
+			if float64(h.until) > t {
+				used += h.sets
+				free = min(free, float64(h.until))
+			}
+		}
+		if used+s.Clamps > w.clamps && used > 0 {
+			at = max(at, free)
+		}
+	}
+	return at
+}
+
+// fits says whether a step is begun with so much room: one in one go when it
+// is safe to end, other steps when they likely end, what may be left midway
+// for a turn. A step too long for any evening is begun on a fresh one.
+func (w *graphWalk) fits(c turn, fresh bool) bool {
+	s := &c.neck.Steps[c.step]
+	need := c.neck.Works[c.step].Estimate.LikelyMin
+	switch {
+	case c.room <= 0:
+		return false
+	case s.Marks.Has(NoStop):
+		need = c.safe
+	case s.Marks.Has(Resumable) || c.neck.begun[c.step]:
+		need = min(need, leastTurn)
+	}
+	return need <= c.room || fresh
+}
+
+// beside says whether a step leaves room for the glue-ups that close the
+// evening.
+func (w *graphWalk) beside(c turn, reserve float64) bool {
+	need := c.safe
+	if c.neck.Steps[c.step].Marks.Has(Resumable) {
+		need = min(need, leastTurn)
+	}
+	return need+reserve <= c.room
+}
+
+// ahead says whether a comes before b: by weight, then the queue, then the
+// longer path behind.
+func ahead(a, b turn) bool {
+	if a.neck.Weight != b.neck.Weight {
+		return a.neck.Weight > b.neck.Weight
+	}
+	return a.neck == b.neck && a.neck.behind[a.step] > b.neck.behind[b.step]
+}
+
+// work does a step, or what the room allows, and gives when it ends.
+func (w *graphWalk) work(c turn, t, end, reserve float64) float64 {
+	n, i := c.neck, c.step
+	s := &n.Steps[i]
+	if n.begun[i] {
+		n.resumed[i]++
+	}
+	n.begun[i] = true
+	w.dusty = w.dusty || s.Marks.Has(Dusty)
+	need := n.set[i] + n.run[i]
+	room := c.room
+	if s.Marks.Has(Resumable) && reserve > 0 && s.HandledMin < closerMin {
+		room = max(room-reserve, min(room, leastTurn))
+	}
+	if need > room && !s.Marks.Has(NoStop) && !s.Marks.Has(IsErrand) {
+		n.run[i] -= max(0, room-n.set[i])
+		n.worked += room
+		return t + room*w.unlogged
+	}
+	t += need * w.unlogged
+	n.worked += need
+	n.run[i], n.waits[i] = 0, doneStep
+	n.left--
+	n.last = t
+	w.cure(n, s, t)
+	for _, a := range n.after[i] {
+		n.waits[a.Step]--
+		n.ready[a.Step] = max(n.ready[a.Step], t+a.WaitMin)
+	}
+	return t
+}

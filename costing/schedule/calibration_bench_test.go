@@ -81,7 +81,7 @@ func BenchmarkCalibration(b *testing.B) {
 				pooled = append(pooled, cell...)
 			}
 		}
-		b.Log(text + fmt.Sprintf("%12s %s", "pooled", shares(pooled)))
+		fmt.Print(text, fmt.Sprintf("%12s %s\n", "pooled", shares(pooled)))
 	}
 }
 

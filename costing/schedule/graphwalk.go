@@ -45,6 +45,7 @@ type graphWalk struct {
 	film     float64 // minute until which a film is wet
 	dusty    bool    // dust was made this evening
 	unlogged float64
+	choice   *rand.Rand // what the builder takes
 }
 
 // walkNeck is a neck of the walk. Instants are minutes from midnight of day 0.
@@ -176,6 +177,7 @@ func (w *graphWalk) draw(i uint64) int {
 	work := rand.New(rand.NewPCG(w.set.Seed, 2*i))
 	days := rand.New(rand.NewPCG(w.set.Seed, 2*i+1))
 	w.deal(work)
+	w.choice = work
 	var come [7]float64
 	for d := range come {
 		come[d] = 1

@@ -2,13 +2,13 @@ package schedule
 
 import "math"
 
-// Rules of thumb of an evening in minutes (judgement): what may be left midway
-// is not begun for less than leastTurn, and a glue-up that cures longer than
-// closerMin waits until the rest is done.
-const (
-	leastTurn = 20
-	closerMin = 60
-)
+// closerMin is the cure from which on a glue-up waits until the rest of the
+// evening is done, in minutes (judgement).
+const closerMin = 60
+
+// follows is how often the builder takes the step that the rule of thumb puts
+// first. Else he takes any that he could begin (judgement).
+const follows = 0.7
 
 // doneStep takes the place of the needs of a step that is done in a draw.
 const doneStep = 1 << 20
@@ -28,8 +28,8 @@ func (w *graphWalk) evening(midnight, from, to float64) {
 	quiet := midnight + w.quiet
 	fresh := true
 	for t < end {
-		reserve := 0.0
-		var best, closer *turn
+		reserve, able := 0.0, 0
+		var best, closer, any *turn
 		next := math.Inf(1)
 		for k := range w.necks {
 			n := &w.necks[k]
@@ -53,6 +53,9 @@ func (w *graphWalk) evening(midnight, from, to float64) {
 				if !w.fits(c, fresh) {
 					continue
 				}
+				if able++; w.choice.IntN(able) == 0 {
+					any = &c
+				}
 				if s.HandledMin >= closerMin && s.Place != Off {
 					reserve += c.safe
 					if closer == nil || ahead(c, *closer) {
@@ -64,6 +67,8 @@ func (w *graphWalk) evening(midnight, from, to float64) {
 			}
 		}
 		switch {
+		case any != nil && w.choice.Float64() > follows:
+			best, reserve = any, 0
 		case best != nil && (closer == nil || w.beside(*best, reserve)):
 		case closer != nil:
 			best = closer
@@ -123,10 +128,18 @@ func (w *graphWalk) fits(c turn, fresh bool) bool {
 		return false
 	case s.Marks.Has(NoStop):
 		need = c.safe
-	case s.Marks.Has(Resumable) || c.neck.begun[c.step]:
-		need = min(need, leastTurn)
+	case s.Marks.Has(Resumable):
+		need = min(need, c.part())
 	}
 	return need <= c.room || fresh
+}
+
+// part gives the least minutes for which a step is begun that may be left
+// midway: its setup, and half an hour or half of what is left.
+func (c turn) part() float64 {
+	likely := c.neck.Works[c.step].Estimate.LikelyMin
+	setup := likely * c.neck.setup[c.step]
+	return setup + min(leastPart, (likely-setup)/2)
 }
 
 // beside says whether a step leaves room for the glue-ups that close the
@@ -134,7 +147,7 @@ func (w *graphWalk) fits(c turn, fresh bool) bool {
 func (w *graphWalk) beside(c turn, reserve float64) bool {
 	need := c.safe
 	if c.neck.Steps[c.step].Marks.Has(Resumable) {
-		need = min(need, leastTurn)
+		need = min(need, c.part())
 	}
 	return need+reserve <= c.room
 }
@@ -160,7 +173,7 @@ func (w *graphWalk) work(c turn, t, end, reserve float64) float64 {
 	need := n.set[i] + n.run[i]
 	room := c.room
 	if s.Marks.Has(Resumable) && reserve > 0 && s.HandledMin < closerMin {
-		room = max(room-reserve, min(room, leastTurn))
+		room = max(room-reserve, min(room, c.part()))
 	}
 	if need > room && !s.Marks.Has(NoStop) && !s.Marks.Has(IsErrand) {
 		n.run[i] -= max(0, room-n.set[i])

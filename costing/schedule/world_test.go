@@ -266,14 +266,15 @@ func (w *world) evening(necks []*worldNeck, from, to, usual, quiet float64) Seen
 // over, and calls after each evening with what was seen of it.
 func (w *world) live(necks []*worldNeck, day, days int, done func() bool, after func(day int, slot jobs.Slot, seen Seen)) int {
 	for ; day < days; day++ {
-		if week := day / 7; day%7 == 0 && w.Float64() < w.weekOff {
+		week := (day + 7000) / 7 // days before the question are below 0
+		if day%7 == 0 && w.Float64() < w.weekOff {
 			w.offWeeks[week] = true
 		}
 		for _, s := range w.plan {
 			if s.Day != w.start.Add(day).Weekday() {
 				continue
 			}
-			if w.offWeeks[day/7] || w.Float64() > w.come[s.Day] {
+			if w.offWeeks[week] || w.Float64() > w.come[s.Day] {
 				after(day, s, Seen{PlannedMin: float64(s.Minutes())})
 				continue
 			}

@@ -13,6 +13,10 @@ const follows = 0.7
 // doneStep takes the place of the needs of a step that is done in a draw.
 const doneStep = 1 << 20
 
+// waitsMin is how long the builder waits at the bench for a cure, in minutes. For
+// longer he ends the evening (judgement).
+const waitsMin = 15
+
 // turn is a step that could be worked now.
 type turn struct {
 	neck *walkNeck
@@ -72,7 +76,7 @@ func (w *graphWalk) evening(midnight, from, to float64) {
 		case best != nil && (closer == nil || w.beside(*best, reserve)):
 		case closer != nil:
 			best = closer
-		case next < end:
+		case next < end && next <= t+waitsMin:
 			t = next
 			continue
 		default:

@@ -218,11 +218,11 @@ func (w *world) evening(necks []*worldNeck, from, to, usual, quiet float64) Seen
 		pick := options[w.IntN(len(options))]
 		if w.Float64() < w.habit {
 			// By habit: the first neck of the queue, and near the end a glue-up.
-			for _, o := range options {
-				if o.n == options[0].n && w.IntN(2) == 0 {
-					pick = o
-				}
+			first := 0
+			for first < len(options) && options[first].n == options[0].n {
+				first++
 			}
+			pick = options[w.IntN(first)]
 			if to-now < 70 {
 				for _, o := range options {
 					if o.n.steps[o.i].HandledMin > 60 {

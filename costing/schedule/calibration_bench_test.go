@@ -43,7 +43,7 @@ func ask(i uint64, logged, before int) asked {
 		}
 		queue = append(queue, q)
 	}
-	habits := LearnHabits(jobs.Shop{Evenings: w.plan, QuietAfter: jobs.Clock(w.quiet)}, h.days, h.evenings, h.worked)
+	habits := LearnHabits(jobs.Shop{Evenings: w.plan, QuietAfter: jobs.Clock(w.quiet)}, h.days, h.evenings, h.worked, w.starts)
 	now := w.start.Noon().Add(-12 * time.Hour)
 	f := future{now: now, necks: queue, cal: habits, clamps: 4}
 	days, hours, resumed := newGraphWalk(f, set).run(set.DateDraws)

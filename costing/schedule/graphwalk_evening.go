@@ -6,10 +6,6 @@ import "math"
 // evening is done, in minutes (judgement).
 const closerMin = 60
 
-// follows is how often the builder takes the step that the rule of thumb puts
-// first. Else he takes any that he could begin (judgement).
-const follows = 0.7
-
 // doneStep takes the place of the needs of a step that is done in a draw.
 const doneStep = 1 << 20
 
@@ -57,8 +53,13 @@ func (w *graphWalk) evening(midnight, from, to float64) {
 				if !w.fits(c, fresh) {
 					continue
 				}
-				if able++; w.choice.IntN(able) == 0 {
-					any = &c
+				if any != nil && n.Weight > any.neck.Weight {
+					able = 0
+				}
+				if able == 0 || any.neck == n {
+					if able++; w.choice.IntN(able) == 0 {
+						any = &c
+					}
 				}
 				if s.HandledMin >= closerMin && s.Place != Off {
 					reserve += c.safe
@@ -71,7 +72,7 @@ func (w *graphWalk) evening(midnight, from, to float64) {
 			}
 		}
 		switch {
-		case any != nil && w.choice.Float64() > follows:
+		case any != nil && w.choice.Float64() >= w.cal.Follows:
 			best, reserve = any, 0
 		case best != nil && (closer == nil || w.beside(*best, reserve)):
 		case closer != nil:

@@ -13,6 +13,40 @@ type Habits struct {
 	// LengthError and UnloggedError are the log spreads of what is not known of
 	// Length and Unlogged.
 	LengthError, UnloggedError float64
+	// Follows is how often the builder takes the step of a neck that the rule of
+	// thumb puts first. Else he takes any of that neck that he could begin.
+	Follows float64
+}
+
+// Choice is one start of the log: how many steps of the neck could have been
+// begun, and whether the one that the rule of thumb puts first was.
+type Choice struct {
+	Options int
+	First   bool
+}
+
+// Before the log says better seven starts of ten follow the rule, and that
+// weighs as ten starts (judgement).
+const (
+	priorFollows  = 0.7
+	priorFollowsN = 10
+)
+
+// LearnFollows learns from starts with a choice how often the rule is followed.
+// One of so many options is also taken by chance, which is taken out.
+func LearnFollows(starts []Choice) float64 {
+	first, chance, n := priorFollowsN*priorFollows, 0.0, float64(priorFollowsN)
+	for _, s := range starts {
+		if s.Options < 2 {
+			continue
+		}
+		n++
+		chance += 1 / float64(s.Options)
+		if s.First {
+			first++
+		}
+	}
+	return math.Min(1, math.Max(0, (first-chance)/(n-chance)))
 }
 
 // unloggedSpread is the log spread of unlogged time between shops, of which an
@@ -23,10 +57,10 @@ const (
 )
 
 // LearnHabits learns from the planned evenings of the log: which were worked,
-// how long they were, and how much of them was logged. days are those of seen.
+// how long they were, how much of them was logged, and what was begun. days are those of seen.
 // Evenings on which nothing could be started say nothing.
-func LearnHabits(shop jobs.Shop, days []jobs.Day, seen []Seen, worked []estimate.Worked) Habits {
-	h := Habits{Calendar: NewCalendar(shop)}
+func LearnHabits(shop jobs.Shop, days []jobs.Day, seen []Seen, worked []estimate.Worked, starts []Choice) Habits {
+	h := Habits{Calendar: NewCalendar(shop), Follows: LearnFollows(starts)}
 	for i, s := range seen {
 		b := &h.Attendance[days[i].Weekday()]
 		switch {

@@ -36,6 +36,7 @@ type world struct {
 	quiet      int // minute of the day from which it must be quiet
 	start      jobs.Day
 	offWeeks   map[int]bool
+	starts     []Choice // what the log can tell of the builder's choices
 }
 
 // worldNeck is a neck in the world. Minutes are true ones.
@@ -49,6 +50,7 @@ type worldNeck struct {
 	logged     []float64
 	end        []float64 // minutes from the start of the world, not-a-number while undone
 	from       int       // day on which it may begin
+	behind     []float64 // standard minutes and waits behind a step
 }
 
 func newWorld(i uint64) *world {
@@ -103,6 +105,16 @@ func (w *world) neck(name string, whole bool) *worldNeck {
 		day := math.Exp(job + w.sigma*w.NormFloat64())
 		n.setup = append(n.setup, w.setup[s.Operation]*day)
 		n.run = append(n.run, w.run[s.Operation]*n.quantities[i]*day+o.BenchWaitMin)
+	}
+	n.behind = make([]float64, len(n.steps))
+	row := evenings{}
+	order, _ := newOutlook(n.steps, &row, Evening{Unlogged: 1, UsualMin: 1})
+	for k := len(order.order) - 1; k >= 0; k-- {
+		s := &n.steps[order.order[k]]
+		o := w.ops[s.Operation]
+		for _, nd := range s.Needs {
+			n.behind[nd.Step] = max(n.behind[nd.Step], n.behind[order.order[k]]+nd.WaitMin+o.SetupMin+o.RunMin*n.quantities[order.order[k]])
+		}
 	}
 	n.begun, n.resumed = make([]bool, len(n.steps)), make([]int, len(n.steps))
 	n.logged, n.end = make([]float64, len(n.steps)), make([]float64, len(n.steps))
@@ -179,16 +191,28 @@ func (w *world) couldStart(necks []*worldNeck, now, usual, quiet float64) bool {
 	return false
 }
 
+// option is a step that the builder thinks he can begin.
+type option struct {
+	n *worldNeck
+	i int
+}
+
+// before is the rule of thumb that the log is compared with: glue-ups last,
+// then the longer path behind.
+func (o option) before(p option) bool {
+	glue := func(o option) bool { return o.n.steps[o.i].HandledMin >= closerMin && o.n.steps[o.i].Place != Off }
+	if glue(o) != glue(p) {
+		return glue(p)
+	}
+	return o.n.behind[o.i] > p.n.behind[p.i]
+}
+
 // evening works from a minute to another. It gives what the log will say;
 // usual is the planned end.
 func (w *world) evening(necks []*worldNeck, from, to, usual, quiet float64) Seen {
 	unlogged := w.unlogged * math.Exp(0.06*w.NormFloat64())
 	now, dusty := from, false
 	for now < to {
-		type option struct {
-			n *worldNeck
-			i int
-		}
 		var options []option
 		for _, n := range necks {
 			for i := range n.steps {
@@ -231,6 +255,16 @@ func (w *world) evening(necks []*worldNeck, from, to, usual, quiet float64) Seen
 				}
 			}
 		}
+		first, own := pick, 0
+		for _, o := range options {
+			if o.n == pick.n {
+				own++
+				if o.before(first) {
+					first = o
+				}
+			}
+		}
+		w.starts = append(w.starts, Choice{own, first == pick})
 		n, i := pick.n, pick.i
 		s := &n.steps[i]
 		if n.begun[i] {

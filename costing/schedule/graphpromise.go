@@ -16,8 +16,8 @@ type Forecast struct {
 	Safe   jobs.Day // with 80 %
 	P90    jobs.Day
 	Hours  WalkHours
-	// Shortest is how many evenings it takes at least, with the bench to itself.
-	Shortest int
+	// Shortest is R: how many evenings it takes at least, with the bench to itself.
+	Shortest float64
 	Path     []string // the steps of the longest path
 	Moves    []Move   // what moves the safe date most
 	Draws    int
@@ -113,7 +113,7 @@ func ResumptionsWithout(runMin, usableMin float64) float64 {
 
 // shortest counts the evenings a neck takes at least and names its longest
 // path.
-func shortest(own QueueNeck, now time.Time, cal Habits) (int, []string) {
+func shortest(own QueueNeck, now time.Time, cal Habits) (float64, []string) {
 	day := jobs.DayOf(now)
 	minute := float64(now.Hour()*60 + now.Minute())
 	off := map[jobs.Day]bool{}
@@ -141,7 +141,7 @@ func shortest(own QueueNeck, now time.Time, cal Habits) (int, []string) {
 		return 0, nil
 	}
 	r := o.evenings(o.now(), 1)
-	return int(math.Ceil(r - 1e-9)), o.path()
+	return r, o.path()
 }
 
 // path gives the names of the longest path of the last count, first step

@@ -67,12 +67,25 @@ func newWorld(i uint64) *world {
 	for d := range w.come {
 		w.come[d] = w.between(0.45, 0.98)
 	}
-	w.plan = slots("mon 19:30-22:00", "tue 19:30-22:00", "thu 19:00-22:00", "sat 09:00-12:00")
+	w.plan = weekSlots("mon 19:30-22:00", "tue 19:30-22:00", "thu 19:00-22:00", "sat 09:00-12:00")
 	w.Shuffle(len(w.plan), func(i, j int) { w.plan[i], w.plan[j] = w.plan[j], w.plan[i] })
 	w.plan = w.plan[:2+w.IntN(3)]
 	w.quiet = 21 * 60
 	w.start = jobs.Day("2026-11-30").Add(w.IntN(300))
 	return w
+}
+
+// weekSlots reads the evenings of a week.
+func weekSlots(words ...string) []jobs.Slot {
+	var out []jobs.Slot
+	for _, w := range words {
+		s, err := jobs.ParseSlot(w)
+		if err != nil {
+			panic(err)
+		}
+		out = append(out, s)
+	}
+	return out
 }
 
 func (w *world) between(a, b float64) float64 { return a + (b-a)*w.Float64() }

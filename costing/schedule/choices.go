@@ -129,7 +129,7 @@ func (b *bench) choice(items []item) *choice {
 		c.set = append(c.set, member{&c.items[i], 0})
 	}
 	o := b.newOrdering(c.set)
-	c.points = b.worthOf(c, o.soonest(0, 0, -1)).points(b.necks[c.items[0].neck].Weight)
+	c.points = b.pointsAt(c, o.soonest(0, 0, -1))
 	return c
 }
 
@@ -179,7 +179,8 @@ func (b *bench) time(it *item) {
 	}
 }
 
-// worthOf gives the worth of a choice with the ends of its items.
-func (b *bench) worthOf(c *choice, ends []int) worth {
-	return b.values[c.items[0].neck].worth(c.items, ends)
+// pointsAt gives the points of a choice with the ends of its items.
+func (b *bench) pointsAt(c *choice, ends []int) int {
+	neck := c.items[0].neck
+	return b.values[neck].worth(c.items, ends).points(b.necks[neck].Weight)
 }

@@ -1,5 +1,7 @@
 package schedule
 
+import "slices"
+
 // fill puts the best part of one more step into what the best plan leaves. It
 // moves nothing of the plan out. It gives the plan with the part, whose last
 // item is that part, and reports false when none fits.
@@ -14,7 +16,7 @@ func (s *search) fill() (best plan, ok bool) {
 			}
 		}
 		for _, i := range s.can[k] {
-			if !s.closed(k, i, own) || hasStep(own, i) {
+			if !s.closed(k, i, own) || slices.ContainsFunc(own, func(it item) bool { return it.step == i }) {
 				continue
 			}
 			for _, share := range parts(&s.necks[k].Steps[i]) {
@@ -26,15 +28,6 @@ func (s *search) fill() (best plan, ok bool) {
 		}
 	}
 	return best, ok
-}
-
-func hasStep(items []item, step int) bool {
-	for _, it := range items {
-		if it.step == step {
-			return true
-		}
-	}
-	return false
 }
 
 // filled orders and values a plan with a part; without an order it is worth

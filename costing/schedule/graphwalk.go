@@ -94,13 +94,7 @@ func newGraphWalk(f future, set estimate.Settings) *graphWalk {
 			}
 		}
 		if o, ok := newOutlook(q.Steps, &evenings{}, Evening{Unlogged: 1, UsualMin: 1}); ok {
-			for k := len(o.order) - 1; k >= 0; k-- {
-				i := o.order[k]
-				for _, a := range n.after[i] {
-					s := &q.Steps[a.Step]
-					n.behind[i] = max(n.behind[i], n.behind[a.Step]+a.WaitMin+s.MeanSetupMin+s.MeanRunMin)
-				}
-			}
+			n.behind = o.behind()
 		}
 		n.run, n.set = make([]float64, len(q.Steps)), make([]float64, len(q.Steps))
 		n.ready, n.waits = make([]float64, len(q.Steps)), make([]int, len(q.Steps))

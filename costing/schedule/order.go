@@ -197,27 +197,23 @@ func (o *ordering) start(i, now int) int {
 // clampsFree gives from when on, at or after a minute, so many sets are free,
 // or never.
 func (b *bench) clampsFree(items []member, ends []int, at, sets int) int {
-	for at < never {
-		used, next := sets, never
-		count := func(until, n int) {
-			if n > 0 && until > at {
-				used, next = used+n, min(next, until)
-			}
+	held := slices.Clone(b.holds)
+	for j, end := range ends {
+		if end >= 0 && items[j].Clamps > 0 {
+			held = append(held, hold{end + items[j].handled, items[j].Clamps})
 		}
-		for _, h := range b.holds {
-			count(h.until, h.sets)
-		}
-		for j := range items {
-			if ends[j] >= 0 {
-				count(ends[j]+items[j].handled, items[j].Clamps)
-			}
-		}
-		if used <= b.ClampSets {
-			return at
-		}
-		at = next
 	}
-	return never
+	slices.SortFunc(held, func(x, y hold) int { return y.until - x.until })
+	free := b.ClampSets - sets
+	for _, h := range held {
+		if free -= h.sets; free < 0 {
+			return max(at, h.until)
+		}
+	}
+	if b.ClampSets < sets {
+		return never
+	}
+	return at
 }
 
 // tooMuch says, without an order, that what is not in mask cannot all end in

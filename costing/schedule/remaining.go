@@ -94,6 +94,19 @@ func (o *outlook) evenings(p progress, pace float64) float64 {
 	return max(path, all)
 }
 
+// behind gives, by step, the minutes of the longest path after it.
+func (o *outlook) behind() []float64 {
+	out := make([]float64, len(o.steps))
+	for k := len(o.order) - 1; k >= 0; k-- {
+		i := o.order[k]
+		s := &o.steps[i]
+		for _, n := range s.Needs {
+			out[n.Step] = max(out[n.Step], out[i]+n.WaitMin+s.MeanSetupMin+s.MeanRunMin)
+		}
+	}
+	return out
+}
+
 // Remaining gives a neck's remaining evenings at the mean pace: the longest
 // path, all its minutes, and R, the larger of the two. It reports false when
 // the needs have a loop.

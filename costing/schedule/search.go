@@ -175,7 +175,7 @@ func (s *search) consider(p plan) {
 func (s *search) score(chosen []*choice, ends []int) (points int) {
 	for _, c := range chosen {
 		if c.timed {
-			points += s.worthOf(c, ends).points(s.necks[c.items[0].neck].Weight)
+			points += s.pointsAt(c, ends)
 		} else {
 			points += c.points
 		}

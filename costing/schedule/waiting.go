@@ -45,33 +45,30 @@ func (s *search) waiting() (out []Waiting) {
 
 // next gives the undone step of a neck whose needs are all worked and that has
 // the longest path behind it, of those that may start tonight if there are any.
-func (s *search) next(neck int) (best int, ok bool) {
+func (s *search) next(neck int) int {
 	v := s.values[neck]
-	behind := make([]float64, len(v.steps))
-	best, tonight := -1, false
-	for _, i := range slices.Backward(v.order) {
-		e := &v.steps[i]
-		worked := !e.Done
-		for _, n := range e.Needs {
-			behind[n.Step] = max(behind[n.Step], behind[i]+n.WaitMin+e.MeanSetupMin+e.MeanRunMin)
-			worked = worked && v.steps[n.Step].Done
-		}
-		if !worked {
+	behind := v.behind()
+	best, most := -1, -1.0
+	for _, i := range v.order {
+		if v.steps[i].Done || slices.ContainsFunc(v.steps[i].Needs, func(n Need) bool { return !v.steps[n.Step].Done }) {
 			continue
 		}
-		at, _, _ := s.readyAt(neck, i)
-		if now := at < s.Minutes; best < 0 || now && !tonight || now == tonight && behind[i] > behind[best] {
-			best, tonight = i, now
+		length := behind[i]
+		if at, _, _ := s.readyAt(neck, i); at < s.Minutes {
+			length += never // before all that cannot start
+		}
+		if length > most {
+			best, most = i, length
 		}
 	}
-	return best, best >= 0
+	return best
 }
 
 // why gives the first reason of a neck without a line.
 func (s *search) why(neck int) Waiting {
 	w := Waiting{Neck: s.necks[neck].Code, LiftsMin: -1, Reason: AllDone}
-	i, ok := s.next(neck)
-	if !ok {
+	i := s.next(neck)
+	if i < 0 {
 		return w
 	}
 	if len(s.row.from) > 0 {

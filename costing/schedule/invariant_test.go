@@ -1,7 +1,6 @@
 package schedule
 
 import (
-	"math"
 	"testing"
 )
 
@@ -94,7 +93,7 @@ func TestEmptyAndOddEvenings(t *testing.T) {
 			t.Errorf("%s: %+v", name, p)
 		}
 	}
-	if p := Propose(alone); math.IsNaN(float64(p.Points)) || p.Points < 0 {
+	if p := Propose(alone); p.Points < 0 {
 		t.Errorf("no later evenings: %+v", p)
 	}
 	if p := Propose(loop); len(p.Loops) != 1 || p.Loops[0] != "a" {

@@ -46,6 +46,24 @@ func TestMarksReadAndPrint(t *testing.T) {
 	}
 }
 
+func TestGates(t *testing.T) {
+	for _, g := range Gates() {
+		got, err := ParseGate(string(g))
+		if err != nil || got != g || ValidName("step", g.Errand()) != nil {
+			t.Errorf("%s reads as %s, %v and is opened by %q", g, got, err, g.Errand())
+		}
+	}
+	var nf *NotFoundError
+	if _, err := ParseGate("plan-frozn"); !errors.As(err, &nf) || len(nf.Near) == 0 || nf.Near[0] != "plan-frozen" {
+		t.Errorf("got %v, want plan-frozen as the nearest", err)
+	}
+	for _, o := range SeedGraphOperations() {
+		if o.Name == "drill" && fmt.Sprint(o.AllGates()) != "[plan-frozen bit-ready]" {
+			t.Errorf("gates of drill: %v", o.AllGates())
+		}
+	}
+}
+
 func seedRoute(t *testing.T, name string) GraphRoute {
 	t.Helper()
 	for _, r := range SeedGraphRoutes() {

@@ -15,6 +15,7 @@ type GraphOperation struct {
 	HandledH, CuredH, HardH float64
 	Place                   Place
 	Marks                   Marks
+	Gates                   []Gate   // besides those of the marks, see AllGates
 	Uses                    []string // supplies
 	Cautions                []string
 }
@@ -38,13 +39,13 @@ func headOperations() []GraphOperation {
 		{Name: "joint-veneer", Title: "cut and joint the veneer", Group: "head", Per: "cm2", SetupMin: 10, RunMin: 0.1, Place: PlaceOff, Uses: []string{"tape"}, Cautions: caution("n o")},
 		{Name: "glue-face", Title: "glue the face veneer", Group: "head", Per: "cm2", SetupMin: 8, RunMin: 0.05, HandledH: 10, CuredH: 16, Place: PlaceLight, Marks: marks("1 K1 T"), Uses: []string{"wood glue", "release film"}, Cautions: caution("h")},
 		{Name: "thickness-head", Title: "measure, then sand to thickness", Group: "head", Per: "cm2", SetupMin: 4, RunMin: 0.08, Place: PlaceForce, Marks: marks("N D M"), Uses: []string{"abrasive"}, Cautions: caution("d o")},
-		{Name: "glue-back", Title: "glue the back veneer", Group: "head", Per: "cm2", SetupMin: 8, RunMin: 0.05, HandledH: 10, CuredH: 16, Place: PlaceLight, Marks: marks("1 K1 T G"), Uses: []string{"wood glue", "release film"}, Cautions: caution("h")},
+		{Name: "glue-back", Title: "glue the back veneer", Group: "head", Per: "cm2", SetupMin: 8, RunMin: 0.05, HandledH: 10, CuredH: 16, Place: PlaceLight, Marks: marks("1 K1 T G"), Gates: []Gate{GateStack}, Uses: []string{"wood glue", "release film"}, Cautions: caution("h")},
 		{Name: "flush-sand", Title: "sand the edges flush on the spindle sander", Group: "head", Per: "edge_cm", SetupMin: 6, RunMin: 0.12, Place: PlaceForce, Marks: marks("N D M"), Uses: []string{"abrasive sleeve"}, Cautions: caution("b")},
 		{Name: "block-sand", Title: "block-sand the edges by hand", Group: "head", Per: "neck", RunMin: 12, Place: PlaceLight, Marks: marks("D"), Uses: []string{"abrasive"}, Cautions: caution("o")},
 		{Name: "print-template", Title: "print the template and measure its bars", Group: "head", Per: "pages", SetupMin: 8, RunMin: 1, Place: PlaceOff, Marks: marks("P"), Uses: []string{"paper"}},
 		{Name: "mark-posts", Title: "stick the template, mark and prick the posts", Group: "head", Per: "holes", SetupMin: 6, RunMin: 1.5, Place: PlaceLight, Marks: marks("P"), Uses: []string{"spray glue"}, Cautions: caution("q")},
 		{Name: "fit-backing", Title: "stick on the backing board", Group: "head", Per: "neck", SetupMin: 3, RunMin: 4, BenchWaitMin: 6, Place: PlaceLight, Marks: marks("1"), Uses: []string{"CA glue", "tape"}, Cautions: caution("f")},
-		{Name: "drill", Title: "drill the tuner holes", Group: "head", Per: "holes", SetupMin: 10, RunMin: 1.5, Place: PlaceForce, Marks: marks("N M 1 P"), Cautions: caution("c")},
+		{Name: "drill", Title: "drill the tuner holes", Group: "head", Per: "holes", SetupMin: 10, RunMin: 1.5, Place: PlaceForce, Marks: marks("N M 1 P G"), Gates: []Gate{GateBit}, Cautions: caution("c")},
 		{Name: "ease-holes", Title: "take off the backing, ease the hole rims", Group: "head", Per: "holes", SetupMin: 2, RunMin: 0.5, Place: PlaceLight, Cautions: caution("n")},
 		{Name: "pilot-holes", Title: "drill the pilot holes for screws and pins", Group: "head", Per: "pilots", SetupMin: 5, RunMin: 0.7, Place: PlaceForce, Marks: marks("N M"), Cautions: caution("c")},
 		{Name: "inlay-draw", Title: "inlay: draw and trace", Group: "inlay", Per: "inlay", SetupMin: 15, RunMin: 4, Place: PlaceOff, Marks: marks("R")},

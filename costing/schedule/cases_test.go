@@ -166,4 +166,6 @@ func TestTonightCases(t *testing.T) {
 			t.Logf("%d nodes, gap %g, waiting %+v", p.Nodes, p.Gap, p.Waiting)
 		})
 	}
+	t.Run("A10 lengths of evenings", checkLengths)
+	t.Run("A10 remaining evenings of the seeds", checkSeeds)
 }

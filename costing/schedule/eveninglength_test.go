@@ -11,9 +11,9 @@ import (
 	"testing"
 )
 
-// TestEveningLength is case 10 of the acceptance cases: eight evenings of
-// planned 150 minutes, + for those that ended for want of work.
-func TestEveningLength(t *testing.T) {
+// checkLengths is a part of case 10: evenings of planned 150 minutes, + for
+// those that ended for want of work.
+func checkLengths(t *testing.T) {
 	lengths := func(text string) (out []Seen) {
 		for _, word := range strings.Fields(text) {
 			var minutes float64

@@ -52,7 +52,7 @@ func TestProposeAgreesWithEverySequence(t *testing.T) {
 		}
 		var isFilm, isTimed, isLong bool
 		for k := range b.necks {
-			list, _ := b.choices(k)
+			list, _, _ := b.choices(k)
 			for _, c := range list {
 				isFilm, isTimed = isFilm || c.marks.Has(Film), isTimed || c.timed
 				for _, it := range c.items {
@@ -98,7 +98,7 @@ func TestBoundIsNeverUnderTheOptimum(t *testing.T) {
 		bound := 0
 		all := make([][]*choice, len(b.necks))
 		for k := range b.necks {
-			all[k], _ = b.choices(k)
+			all[k], _, _ = b.choices(k)
 		}
 		root := &search{bench: b, choices: all}
 		root.bounds()

@@ -40,8 +40,9 @@ func parts(s *Step) (shares []float64) {
 	return shares
 }
 
-// choices lists the choices of a neck. It reports whether the list is whole.
-func (b *bench) choices(neck int) (list []*choice, all bool) {
+// choices lists the choices of a neck, large ones first, and gives the most
+// points that any choice may have. It reports whether the list is whole.
+func (b *bench) choices(neck int) (list []*choice, most int, all bool) {
 	all = true
 	var grow func(k int, items []item)
 	grow = func(k int, items []item) {
@@ -51,7 +52,7 @@ func (b *bench) choices(neck int) (list []*choice, all bool) {
 		if all = all && len(list) < maxChoices; !all {
 			return
 		}
-		grow(k+1, items)
+		defer grow(k+1, items)
 		i := b.can[neck][k]
 		s := &b.necks[neck].Steps[i]
 		if !b.closed(neck, i, items) {
@@ -73,7 +74,17 @@ func (b *bench) choices(neck int) (list []*choice, all bool) {
 		}
 	}
 	grow(0, nil)
-	return list, all
+	for _, c := range list {
+		most = max(most, c.points)
+	}
+	if !all { // doing more never lowers the points
+		var items []item
+		for _, i := range b.can[neck] {
+			items = append(items, b.item(neck, i, 1))
+		}
+		most = max(most, b.choice(items).points)
+	}
+	return list, most, all
 }
 
 // closed says whether the needs of a step are done or whole among items.

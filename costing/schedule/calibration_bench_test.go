@@ -2,6 +2,8 @@ package schedule
 
 import (
 	"fmt"
+	"os"
+	"strconv"
 	"sync"
 	"testing"
 	"time"
@@ -10,8 +12,25 @@ import (
 	"bookmatch/jobs"
 )
 
-// calibrationShops is how many shops are invented for each cell.
-const calibrationShops = 300
+// calibrationShops is how many shops are invented for each cell, from the shop
+// calibrationFirst on (BOOKMATCH_FIRST_SHOP takes others).
+const (
+	calibrationShops = 300
+	calibrationFirst = 1000
+)
+
+// firstShop gives the first shop of a run.
+func firstShop(b *testing.B) int {
+	text := os.Getenv("BOOKMATCH_FIRST_SHOP")
+	if text == "" {
+		return calibrationFirst
+	}
+	n, err := strconv.Atoi(text)
+	if err != nil || n < 0 {
+		b.Fatalf("BOOKMATCH_FIRST_SHOP %q is no shop: want a number from 0", text)
+	}
+	return n
+}
 
 // asked is one answer to an invented shop, and what came of it.
 type asked struct {
@@ -62,8 +81,9 @@ func ask(i uint64, logged, before int) asked {
 // logged and necks ahead. Goals: safe dates and hours 76 to 84 % pooled and 72
 // to 88 % in every cell, likely 45 to 55 % pooled, mean hours within 3 %.
 func BenchmarkCalibration(b *testing.B) {
+	first := firstShop(b)
 	for b.Loop() {
-		text := fmt.Sprintf("\nshops 0 to %d of seed 20261126; standard error of 80 %% in a cell is 2.3 %%\n%6s %5s %8s %8s %8s %8s %10s\n", calibrationShops-1, "logged", "ahead", "likely", "safe", "hours50", "hours80", "mean/took")
+		text := fmt.Sprintf("\nshops %d to %d of seed 20261126; standard error of 80 %% in a cell is 2.3 %%\n%6s %5s %8s %8s %8s %8s %10s\n", first, first+calibrationShops-1, "logged", "ahead", "likely", "safe", "hours50", "hours80", "mean/took")
 		var pooled []asked
 		for _, logged := range []int{0, 2, 4, 8} {
 			for _, before := range []int{1, 3} {
@@ -72,7 +92,7 @@ func BenchmarkCalibration(b *testing.B) {
 				for lane := range 2 {
 					wg.Go(func() {
 						for i := lane; i < calibrationShops; i += 2 {
-							cell[i] = ask(uint64(i), logged, before)
+							cell[i] = ask(uint64(first+i), logged, before)
 						}
 					})
 				}

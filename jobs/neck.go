@@ -192,6 +192,20 @@ func ParseQuantities(words []string) (map[string]float64, error) {
 	return out, nil
 }
 
+// KnownQuantities reads quantities by what they count: "holes", or "hole". An
+// unknown one is a *FieldError.
+func KnownQuantities(given map[string]float64) (map[string]float64, error) {
+	out := map[string]float64{}
+	for _, name := range SortedKeys(given) {
+		d, known := PerNamed(name)
+		if !known {
+			return nil, &FieldError{"quantity", name, "a quantity of " + perList() + ", such as inlay=14"}
+		}
+		out[d.Name] = given[name]
+	}
+	return out, nil
+}
+
 // SortedKeys gives the keys of a map in order, so that nothing is printed in
 // map order.
 func SortedKeys[V any](m map[string]V) []string {

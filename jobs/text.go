@@ -29,9 +29,10 @@ func UnitText(q float64, o Operation) string {
 	return NumberText(q) + " " + unit
 }
 
-// CountText prints a count with its noun: "1 evening", "6 holes", "2 entries".
+// CountText prints a count with its noun: "1 evening", "6 holes", "2 entries", "3 days".
 func CountText(n int, noun string) string {
 	stem, y := strings.CutSuffix(noun, "y")
+	y = y && !strings.HasSuffix(stem, "a")
 	switch {
 	case n == 1:
 	case y:

@@ -16,6 +16,7 @@ var groups = []words.Group{
 	{Name: "wood", Help: "woods: bit wear, tear-out, dust, trade rules"},
 	{Name: "bit", Help: "drill bits: wear, and when to retire one"},
 	{Name: "report", Help: "a report on the screen, or saved with --out"},
+	{Name: "quote", Help: "quotes: price, hours and a date you can keep"},
 	{Name: "shop", Help: "the shop: currency, rates, evenings, settings"},
 	{Name: "data", Help: "the file: backup, check, export, history"},
 }
@@ -30,6 +31,7 @@ func verbs() []words.Command {
 		overheadVerbs(),
 		woodVerbs(),
 		bitVerbs(),
+		quoteVerbs(),
 		shopVerbs(),
 		dataVerbs(),
 	)
@@ -46,7 +48,6 @@ func commands(e *env) []*cli.Command {
 		pieceCommand(e),
 		layoutCommand(e),
 		stackCommand(e),
-		quoteCommand(e),
 		reportCommand(e),
 		demoCommand(e),
 	}

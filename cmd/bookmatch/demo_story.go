@@ -192,7 +192,7 @@ func (s *story) arrivals(day jobs.Day) {
 
 // offer drafts and sends the quote that a neck of the story comes from.
 func (s *story) offer(n storyNeck) {
-	w := []string{"quote", "draft", n.quote, "--title", n.title, "--route", n.route, "--for", n.customer, "--wood", n.wood, "--veneer", n.veneer, "--margin", "22", "--part", "tuners=62.50", "--guess", "14"}
+	w := []string{"quote", "draft", n.quote, "--title", n.title, "--route", n.route, "--for", n.customer, "--wood", n.wood, "--veneer", n.veneer, "--margin", "22", "--part", "tuners=62.50", "--own", "14"}
 	for _, d := range n.quantities {
 		w = append(w, "--quantity", d)
 	}

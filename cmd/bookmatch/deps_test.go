@@ -22,7 +22,7 @@ func TestHouse(t *testing.T) {
 		"costing/stock":      "costing/money jobs",
 		"costing/schedule":   "costing/money jobs costing/estimate",
 		"costing/quote":      "costing/money jobs costing/estimate costing/bitlife costing/stock costing/schedule",
-		"jobs/store":         "costing/money layout jobs" + rooms,
+		"jobs/store":         "costing/money jobs",
 		"reports/plain":      "",
 		"reports":            "costing/money layout jobs jobs/workshop reports/plain" + rooms,
 		"reports/screen":     "jobs reports reports/plain",

@@ -124,7 +124,7 @@ func TestQuoteOfOneOperationAgreesWithClosedForm(t *testing.T) {
 		p              string
 		got, want, err float64
 	}{{"P50", q.Hours.P50, median, q.Hours.P50Error}, {"P80", q.Hours.P80, median * math.Exp(0.9057*0.35*math.Sqrt(4.0/3)), q.Hours.P80Error}} {
-		if math.Abs(c.got-c.want) > 1.6*c.err || c.err <= 0 {
+		if math.Abs(c.got-c.want) > 1.6*c.err+0.01 { // results give hundredths of an hour
 			t.Errorf("%s %.4f h, closed form %.4f, stated error %.4f", c.p, c.got, c.want, c.err)
 		}
 	}
@@ -207,8 +207,8 @@ func TestQuoteLearnsFromTheLog(t *testing.T) {
 	var q struct {
 		Unlogged estimate.Unlogged `json:"unlogged"`
 		Steps    []struct {
-			Operation string            `json:"operation"`
-			Estimate  estimate.Estimate `json:"estimate"`
+			Operation string `json:"operation"`
+			N         int    `json:"n"`
 		} `json:"steps"`
 		Promise schedule.Promise `json:"promise"`
 	}
@@ -218,8 +218,8 @@ func TestQuoteLearnsFromTheLog(t *testing.T) {
 		t.Errorf("un-logged time %+v, want %.3f over 5 evenings", q.Unlogged, want)
 	}
 	for _, s := range q.Steps {
-		if want := map[bool]int{true: 1, false: 0}[s.Operation == "thickness-core" || s.Operation == "joint-veneer"]; s.Estimate.N != want && (want == 1 || s.Operation == "drill") {
-			t.Errorf("%s stands on %d samples, want %d", s.Operation, s.Estimate.N, want)
+		if want := map[bool]int{true: 1, false: 0}[s.Operation == "thickness-core" || s.Operation == "joint-veneer"]; s.N != want && (want == 1 || s.Operation == "drill") {
+			t.Errorf("%s stands on %d samples, want %d", s.Operation, s.N, want)
 		}
 	}
 	basis := strings.Join(q.Promise.Basis, "; ")
@@ -232,9 +232,9 @@ func TestQuoteLearnsFromTheLog(t *testing.T) {
 	}
 }
 
-// A person at a terminal is asked for his own guess before any figure is
+// A person at a terminal is asked for an own estimate before any figure is
 // shown, once.
-func TestQuoteAsksForAGuessOnce(t *testing.T) {
+func TestQuoteAsksForAnEstimateOnce(t *testing.T) {
 	b := newQuoteBench(t)
 	ask := func(answer string) string {
 		var out, errOut bytes.Buffer
@@ -246,16 +246,16 @@ func TestQuoteAsksForAGuessOnce(t *testing.T) {
 		}
 		return errOut.String()
 	}
-	if got := ask("12\n"); !strings.Contains(got, "before looking") {
+	if got := ask("12\n"); !strings.Contains(got, "before you see a figure") {
 		t.Errorf("not asked: %q", got)
 	}
-	if got := ask("99\n"); strings.Contains(got, "before looking") {
+	if got := ask("99\n"); strings.Contains(got, "before you see a figure") {
 		t.Errorf("asked again: %q", got)
 	}
 	var q struct {
-		Guess float64 `json:"guess_hours"`
+		Own float64 `json:"own_estimate_h"`
 	}
-	if b.json(&q, "quote", "show", "Q1"); q.Guess != 12 {
-		t.Errorf("guess %g, want 12", q.Guess)
+	if b.json(&q, "quote", "show", "Q1"); q.Own != 12 {
+		t.Errorf("own estimate %g, want 12", q.Own)
 	}
 }

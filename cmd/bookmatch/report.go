@@ -35,9 +35,6 @@ func reportCommand(e *env) *cli.Command {
 				&cli.BoolFlag{Name: "blank", Usage: "an empty card to write on at the bench"}),
 			sub("neck", "route card and cost of a neck; without one the queue for the wall", "[NECK]", e.reportNeck),
 			sub("supplies", "stock by lot, what to order, what expires", "", e.reportSupplies),
-			sub("quote", "a quote from the inside, or the customer's own file", "QUOTE", e.reportQuote,
-				&cli.BoolFlag{Name: "customer", Usage: "what the customer gets: no hours, no margin"}, &cli.IntFlag{Name: "revision", Usage: "revision `N`, the newest if not given"},
-				&cli.IntFlag{Name: "change", Usage: "change order `N`; with --customer the sheet to be agreed"}, &cli.BoolFlag{Name: "bill", Usage: "figures for the invoice: agreed, received, due"}),
 			sub("year", "the year: hours, what an hour earned, true overhead, rework, holes, standards", "[YEAR]", e.reportYear),
 		},
 	}

@@ -54,18 +54,16 @@ func (p *paper) against(b *desk, n jobs.Neck) error {
 		return nil
 	}
 	q, ok, err := store.Get(b.Tx, store.Quotes, n.Quote)
-	if err != nil || !ok || q.Status != quote.Accepted {
+	if err != nil || !ok || q.Status != jobs.QuoteAccepted {
 		return err
 	}
-	r, err := b.Revision(q, q.Agreed)
+	rv, err := b.ReviewOf(q)
 	if err != nil {
 		return err
 	}
-	actual, err := actualWork(b, q)
-	if err != nil {
-		return err
-	}
-	p.report.Sections = append(p.report.Sections, reports.QuoteReview(quote.ReviewQuote(q, r, actual), b.Shop).Sections...)
+	res := &workshop.QuoteReviewResult{Review: rv}
+	res.Currency = string(b.Shop.Currency)
+	p.report.Sections = append(p.report.Sections, reports.QuoteReviewed(res).Sections...)
 	return nil
 }
 

@@ -79,7 +79,7 @@ func yearOf(b *desk, year int) (reports.YearInput, error) {
 	if err := soldPrices(b, in.Prices); err != nil {
 		return in, err
 	}
-	kept, err := keptQuotes(b, func(closed time.Time) bool { return closed.In(b.Shop.Location()).Year() == year })
+	kept, err := b.KeptQuotes(func(closed time.Time) bool { return closed.In(b.Shop.Location()).Year() == year })
 	if err != nil {
 		return in, err
 	}
@@ -113,21 +113,12 @@ func soldPrices(b *desk, prices map[string]money.Amount) error {
 		if err != nil {
 			return err
 		}
-		if q.Status != quote.Accepted || len(q.Necks) == 0 {
+		if q.Status != jobs.QuoteAccepted || len(q.Necks) == 0 {
 			continue
 		}
-		r, err := b.Revision(q, q.Agreed)
+		net, err := b.AgreedNet(q)
 		if err != nil {
 			return err
-		}
-		if r.Result == nil {
-			continue
-		}
-		net := r.Result.Price.Net
-		for _, ch := range q.Changes {
-			if ch.Status == quote.ChangeAgreed {
-				net = net.Add(ch.Net)
-			}
 		}
 		scale := b.Shop.Currency.Scale()
 		for i, part := range money.Split(net.Round(scale), make([]decimal.Decimal, len(q.Necks)), scale) {

@@ -32,6 +32,9 @@ type Command struct {
 	Out bool
 	// Bench says that it is typed standing up and shown first in the help.
 	Bench bool
+	// Before asks a person at a terminal for what the Ask still lacks. Nil asks
+	// nothing.
+	Before func(*Env, *workshop.Workshop, workshop.Ask) error
 	// Bare is what the command is when no word is typed behind it. Its Ask takes no
 	// words. Nil asks for the word.
 	Bare *Command

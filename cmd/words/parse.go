@@ -40,7 +40,44 @@ var parsers = map[reflect.Type]func(f workshop.Field, s string) (any, error){
 		}
 		return d, nil
 	},
+	reflect.TypeFor[jobs.QuotePart](): func(f workshop.Field, s string) (any, error) {
+		name, v, ok := strings.Cut(s, "=")
+		p := jobs.QuotePart{Name: strings.TrimSpace(name)}
+		if !ok || p.Name == "" {
+			return p, &jobs.FieldError{Field: f.Name(), Value: s, Want: "NAME=PRICE such as tuners=84.00"}
+		}
+		var err error
+		p.Price, err = jobs.ParseAmount(f.Name()+" "+p.Name, v)
+		return p, err
+	},
+	reflect.TypeFor[jobs.StageAsk](): func(f workshop.Field, s string) (any, error) {
+		when, v, ok := strings.Cut(s, "=")
+		p := jobs.StageAsk{When: strings.TrimSpace(when)}
+		pct, err := money.ParseDecimal(strings.TrimSuffix(strings.TrimSpace(v), "%"))
+		if !ok || p.When == "" || err != nil || pct.IsNegative() || pct.GreaterThan(decimal.NewFromInt(100)) {
+			return p, &jobs.FieldError{Field: f.Name(), Value: s, Want: "WHEN=PERCENT such as drilled=30"}
+		}
+		p.Percent = pct
+		return p, nil
+	},
+	reflect.TypeFor[jobs.Arrival](): func(f workshop.Field, s string) (any, error) {
+		likely, safe, both := strings.Cut(s, "..")
+		var a jobs.Arrival
+		var err error
+		if a.Likely, err = jobs.ParseDay(f.Name(), likely); err != nil {
+			return a, err
+		}
+		a.Safe = a.Likely.Add(usualDelay)
+		if both {
+			a.Safe, err = jobs.ParseDay(f.Name(), safe)
+		}
+		return a, err
+	},
 }
+
+// usualDelay is how many days a delivery may be late when nothing else is said
+// (our guess).
+const usualDelay = 14
 
 // whole reads a whole number.
 func whole(name, s string) (int64, error) {

@@ -90,6 +90,11 @@ func (p Program) act(e *Env, cmd Command, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
+	if cmd.Before != nil && !c.Bool("json") {
+		if err := cmd.Before(e, shop, ask); err != nil {
+			return err
+		}
+	}
 	res, err := shop.Do(cmd.Verb, ask)
 	if err != nil {
 		return err

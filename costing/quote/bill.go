@@ -39,7 +39,7 @@ type BillLine struct {
 // BillOf draws the figures up on a day: the agreed revision and every agreed
 // change with the tax that was agreed for each, so that the sum is that of the
 // papers the customer has. Changes that are not agreed are no part of it.
-func BillOf(q Quote, in Input, out Quoted, today jobs.Day) Bill {
+func BillOf(q jobs.Quote, in Input, out Quoted, today jobs.Day) Bill {
 	what := q.Title
 	if what == "" {
 		what = "neck as described"
@@ -47,7 +47,7 @@ func BillOf(q Quote, in Input, out Quoted, today jobs.Day) Bill {
 	b := Bill{Quote: q.Code, For: q.Customer, Shop: in.Shop, Date: today, Currency: in.Rates.Currency, TaxPercent: out.Price.TaxPercent,
 		Lines: []BillLine{{what, out.Price.Net, out.Price.Tax, out.Price.Gross}}}
 	for _, c := range q.Changes {
-		if c.Status == ChangeAgreed {
+		if c.Status == jobs.OrderAccepted {
 			b.Lines = append(b.Lines, BillLine{fmt.Sprintf("change %d, %s: %s", c.No, c.Decided, c.What), c.Net, c.Tax, c.Gross})
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"bookmatch/costing/money"
+	"bookmatch/jobs"
 
 	"github.com/shopspring/decimal"
 )
@@ -14,12 +15,12 @@ import (
 // VAT Notice 700 and the CJEU's C-484/06 leave open).
 func TestBillAddsThePapersUp(t *testing.T) {
 	eur := money.MustParse
-	change := func(no int, status ChangeStatus, net, tax, gross string) ChangeOrder {
-		return ChangeOrder{No: no, Status: status, What: "more inlay", Net: eur(net), Tax: eur(tax), Gross: eur(gross)}
+	change := func(no int, status jobs.OrderStatus, net, tax, gross string) jobs.ChangeOrder {
+		return jobs.ChangeOrder{No: no, Status: status, What: "more inlay", Net: eur(net), Tax: eur(tax), Gross: eur(gross)}
 	}
-	q := Quote{Code: "Q1", Customer: "a customer", DepositOn: "2027-01-15", Changes: []ChangeOrder{
-		change(1, ChangeAgreed, "20.17", "3.83", "24.00"), change(2, ChangeUnagreed, "100.00", "19.00", "119.00"),
-		change(3, ChangeRefused, "50.00", "9.50", "59.50"), change(4, ChangeAgreed, "5.99", "1.14", "7.13")}}
+	q := jobs.Quote{Code: "Q1", Customer: "a customer", DepositOn: "2027-01-15", Changes: []jobs.ChangeOrder{
+		change(1, jobs.OrderAccepted, "20.17", "3.83", "24.00"), change(2, jobs.OrderOpen, "100.00", "19.00", "119.00"),
+		change(3, jobs.OrderDeclined, "50.00", "9.50", "59.50"), change(4, jobs.OrderAccepted, "5.99", "1.14", "7.13")}}
 	var out Quoted
 	out.Price = Price{Net: eur("10.13"), Tax: eur("1.92"), Gross: eur("12.05"), Deposit: eur("5.00"), TaxPercent: decimal.NewFromInt(19)}
 	b := BillOf(q, Input{}, out, "2027-03-01")

@@ -6,6 +6,7 @@ import (
 	"sort"
 
 	"bookmatch/costing/bitlife"
+	"bookmatch/jobs"
 )
 
 // Kept is one finished neck against its quote.
@@ -15,38 +16,41 @@ type Kept struct {
 	P50    float64 `json:"p50_h"`
 	P80    float64 `json:"p80_h"`
 	Actual float64 `json:"actual_h"`
-	Guess  float64 `json:"guess_h,omitempty"`
+	Own    float64 `json:"own_estimate_h,omitempty"`
 	// OnTime says whether it was out by the safe date; nil when not known.
 	OnTime *bool `json:"on_time,omitempty"`
 }
 
 // KeptOf gives a finished quote's row. Hours that agreed changes added are
 // taken out: the quote did not speak of them.
-func KeptOf(q Quote, r Revision, rv Review) Kept {
-	k := Kept{Quote: q.Code, Mean: r.Result.Hours.Mean, P50: r.Result.Hours.P50, P80: r.Result.Hours.P80, Actual: rv.ActualHours, Guess: q.GuessHours}
+func KeptOf(q jobs.Quote, out Quoted, rv Review) Kept {
+	k := Kept{Quote: q.Code, Mean: out.Hours.Mean, P50: out.Hours.P50, P80: out.Hours.P80, Actual: rv.ActualHours, Own: q.OwnHours}
 	for _, c := range q.Changes {
-		if c.Status == ChangeAgreed {
+		if c.Status == jobs.OrderAccepted {
 			k.Actual -= c.Hours
 		}
+	}
+	for _, h := range []*float64{&k.Mean, &k.P50, &k.P80, &k.Actual, &k.Own} {
+		*h = jobs.Round2(*h)
 	}
 	return k
 }
 
 // Calibration says how often the quotes held.
 type Calibration struct {
-	N          int      `json:"n"`
-	UnderSafe  int      `json:"under_p80"`
-	UnderHalf  int      `json:"under_p50"`
-	Low        float64  `json:"low"` // 95 % interval of the chance to stay under the P80
-	High       float64  `json:"high"`
-	Ratio      float64  `json:"ratio"` // actual hours over quoted mean, all together
-	OnTime     int      `json:"on_time"`
-	Dated      int      `json:"dated"`
-	Guesses    int      `json:"guesses"` // with a guess before looking
-	GuessRatio float64  `json:"guess_ratio,omitempty"`
-	Verdict    string   `json:"verdict"`
-	Quotes     []Kept   `json:"quotes"`
-	Notes      []string `json:"notes,omitempty"`
+	N         int      `json:"n"`
+	UnderSafe int      `json:"under_p80"`
+	UnderHalf int      `json:"under_p50"`
+	Low       float64  `json:"low"` // 95 % interval of the chance to stay under the P80
+	High      float64  `json:"high"`
+	Ratio     float64  `json:"ratio"` // actual hours over quoted mean, all together
+	OnTime    int      `json:"on_time"`
+	Dated     int      `json:"dated"`
+	OwnCount  int      `json:"own_estimates"`
+	OwnRatio  float64  `json:"own_ratio,omitempty"`
+	Verdict   string   `json:"verdict"`
+	Quotes    []Kept   `json:"quotes"`
+	Notes     []string `json:"notes,omitempty"`
 }
 
 // binomialTail is the chance of k of n or further from what p leads one to
@@ -73,7 +77,7 @@ func binomialTail(k, n int, p float64) float64 {
 func Calibrate(kept []Kept) Calibration {
 	c := Calibration{N: len(kept), Quotes: append([]Kept(nil), kept...)}
 	sort.SliceStable(c.Quotes, func(i, j int) bool { return c.Quotes[i].Quote < c.Quotes[j].Quote })
-	var actual, mean, guessed, guess float64
+	var actual, mean, ownActual, own float64
 	for _, k := range kept {
 		if k.Actual <= k.P80 {
 			c.UnderSafe++
@@ -83,10 +87,10 @@ func Calibrate(kept []Kept) Calibration {
 		}
 		actual += k.Actual
 		mean += k.Mean
-		if k.Guess > 0 {
-			c.Guesses++
-			guessed += k.Actual
-			guess += k.Guess
+		if k.Own > 0 {
+			c.OwnCount++
+			ownActual += k.Actual
+			own += k.Own
 		}
 		if k.OnTime != nil {
 			c.Dated++
@@ -96,27 +100,27 @@ func Calibrate(kept []Kept) Calibration {
 		}
 	}
 	if mean > 0 {
-		c.Ratio = actual / mean
+		c.Ratio = jobs.Round3(actual / mean)
 	}
-	if guess > 0 {
-		c.GuessRatio = guessed / guess
+	if own > 0 {
+		c.OwnRatio = jobs.Round3(ownActual / own)
 	}
 	c.Low, c.High = bitlife.Wilson(c.UnderSafe, c.N, 1.959963984540054)
 	want := 0.8 * float64(c.N)
 	switch {
 	case c.N == 0:
-		c.Verdict = "no finished neck has a quote yet: nothing to say"
+		c.Verdict = "No finished neck has a quote yet."
 	case (c.Low > 0.8 || c.High < 0.8) && binomialTail(c.UnderSafe, c.N, 0.8) >= 0.025:
-		c.Verdict = fmt.Sprintf("%d of %d under the P80, %.0f wanted: too few to tell a bias from chance", c.UnderSafe, c.N, want)
+		c.Verdict = fmt.Sprintf("%d of %d under the safe hours, %.0f expected: too few to tell a bias from chance", c.UnderSafe, c.N, want)
 	case c.Low > 0.8:
-		c.Verdict = fmt.Sprintf("%d of %d under the P80, %.0f wanted: the quotes are wider than they need to be", c.UnderSafe, c.N, want)
+		c.Verdict = fmt.Sprintf("%d of %d under the safe hours, %.0f expected: the quotes are wider than they need to be", c.UnderSafe, c.N, want)
 	case c.High < 0.8:
-		c.Verdict = fmt.Sprintf("%d of %d under the P80, %.0f wanted: the quotes are too bold", c.UnderSafe, c.N, want)
+		c.Verdict = fmt.Sprintf("%d of %d under the safe hours, %.0f expected: the quotes are too bold", c.UnderSafe, c.N, want)
 	default:
-		c.Verdict = fmt.Sprintf("%d of %d under the P80, %.0f wanted: no proof of bias either way, the true share lies between %s and %s", c.UnderSafe, c.N, want, bitlife.Percent(c.Low), bitlife.Percent(c.High))
+		c.Verdict = fmt.Sprintf("%d of %d under the safe hours, %.0f expected: no proof of bias either way, the true share is between %s and %s", c.UnderSafe, c.N, want, bitlife.Percent(c.Low), bitlife.Percent(c.High))
 	}
 	if c.N > 0 {
-		c.Notes = append(c.Notes, "a builder who sees the figure first works to it: the guess before looking stands beside it where it was given")
+		c.Notes = append(c.Notes, "A builder who sees the figure first works to it. Your own estimate is therefore shown next to it.")
 	}
 	return c
 }

@@ -21,7 +21,7 @@ func TestCalibrationVerdict(t *testing.T) {
 	for _, c := range []struct {
 		k, n int
 		want string
-	}{{0, 0, "nothing to say"}, {0, 1, "too few to tell"}, {0, 2, "too few to tell"}, {0, 3, "too bold"}, {6, 10, "no proof of bias"}, {8, 10, "no proof of bias"}, {2, 10, "too bold"}, {60, 60, "wider than"}} {
+	}{{0, 0, "No finished neck"}, {0, 1, "too few to tell"}, {0, 2, "too few to tell"}, {0, 3, "too bold"}, {6, 10, "no proof of bias"}, {8, 10, "no proof of bias"}, {2, 10, "too bold"}, {60, 60, "wider than"}} {
 		if got := Calibrate(under(c.k, c.n)).Verdict; !strings.Contains(got, c.want) {
 			t.Errorf("%d of %d: %q, want %q", c.k, c.n, got, c.want)
 		}
@@ -35,8 +35,8 @@ func TestCalibrationVerdict(t *testing.T) {
 			t.Errorf("tail of %d of %d: %v, want %v", c.k, c.n, got, c.want)
 		}
 	}
-	c := Calibrate([]Kept{{Quote: "Q1", Mean: 10, Actual: 12, P80: 13, Guess: 8}, {Quote: "Q2", Mean: 10, Actual: 12, P80: 11}})
-	if math.Abs(c.Ratio-1.2) > 1e-12 || math.Abs(c.GuessRatio-1.5) > 1e-12 || c.Guesses != 1 {
+	c := Calibrate([]Kept{{Quote: "Q1", Mean: 10, Actual: 12, P80: 13, Own: 8}, {Quote: "Q2", Mean: 10, Actual: 12, P80: 11}})
+	if math.Abs(c.Ratio-1.2) > 1e-12 || math.Abs(c.OwnRatio-1.5) > 1e-12 || c.OwnCount != 1 {
 		t.Errorf("%+v", c)
 	}
 }

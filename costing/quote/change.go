@@ -13,46 +13,6 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// ChangeStatus is whether a change order is agreed. Work on one that is not
-// is work on the shop's own account.
-type ChangeStatus string
-
-// The states of a change order.
-const (
-	ChangeUnagreed ChangeStatus = "unagreed"
-	ChangeAgreed   ChangeStatus = "agreed"
-	ChangeRefused  ChangeStatus = "refused"
-)
-
-// ChangeOrder is a change to an accepted quote: what it adds in hours, price
-// and days, and what has to be undone for it.
-type ChangeOrder struct {
-	No      int          `json:"change"`
-	What    string       `json:"what"`
-	AskedBy string       `json:"asked_by"`
-	Asked   jobs.Day     `json:"asked"`
-	Status  ChangeStatus `json:"status"`
-	Decided jobs.Day     `json:"decided,omitempty"`
-	ChangeAsk
-	Lines []Line       `json:"lines"`
-	Hours float64      `json:"hours"`     // mean, of new and repeated work
-	Undo  money.Amount `json:"undo_cost"` // of Cost: what is undone and done again
-	Cost  money.Amount `json:"cost"`
-	Net   money.Amount `json:"net"` // at the margin of the quote; below zero gives money back
-	Tax   money.Amount `json:"tax"`
-	Gross money.Amount `json:"gross"`
-	Days  int          `json:"days"` // later by about
-	Notes []string     `json:"notes,omitempty"`
-}
-
-// ChangeAsk is what a change consists of.
-type ChangeAsk struct {
-	Quantities map[string]float64 `json:"quantities,omitempty"` // new quantities
-	Redo       []string           `json:"redo,omitempty"`       // operations to be done again in full
-	UndoMin    float64            `json:"undo_min,omitempty"`
-	Parts      []Part             `json:"parts,omitempty"`
-}
-
 // StepDone says how far the neck is with a step.
 type StepDone struct {
 	Started bool
@@ -65,8 +25,8 @@ type StepDone struct {
 // A step not begun changes to its new quantity. On one that is done or begun
 // more pieces are another sitting with a set-up, and fewer save nothing. Redo
 // names steps that are repeated in full; every wait of such a step comes again.
-func PriceChange(in Input, ask ChangeAsk, done map[string]StepDone) (ChangeOrder, error) {
-	c := ChangeOrder{Status: ChangeUnagreed, ChangeAsk: ask, Undo: in.Rates.Currency.Line(money.Zero)}
+func PriceChange(in Input, ask jobs.ChangeAsk, done map[string]StepDone) (jobs.ChangeOrder, error) {
+	c := jobs.ChangeOrder{Status: jobs.OrderOpen, ChangeAsk: ask, Undo: in.Rates.Currency.Line(money.Zero)}
 	b := builder{in: in, cur: in.Rates.Currency, unlogged: unloggedFactor(in)}
 	waits, undo := 0, false
 	for _, operation := range ask.Redo {
@@ -76,13 +36,13 @@ func PriceChange(in Input, ask ChangeAsk, done map[string]StepDone) (ChangeOrder
 	}
 	undoFrom := len(b.lines)
 	if ask.UndoMin > 0 {
-		b.add(Line{LineRework, "", "undo what is done", hundredths(ask.UndoMin), "h", in.Rates.Labour, money.Zero, "told"})
+		b.add(LineRework, "", "undo what is done", hundredths(ask.UndoMin), "h", in.Rates.Labour, "told")
 		undo = true
 	}
 	for _, s := range in.Steps {
 		if slices.Contains(ask.Redo, s.Operation) {
 			e := s.scaled(s.newQuantity(ask))
-			b.add(Line{LineRework, s.Operation, s.Title + " again", hundredths(e.MeanMin * float64(s.Copies)), "h", in.Rates.LabourOf(s.Operation), money.Zero, "the whole step comes again"})
+			b.add(LineRework, s.Operation, s.Title+" again", hundredths(e.MeanMin*float64(s.Copies)), "h", in.Rates.LabourOf(s.Operation), "the whole step comes again")
 			undo = true
 			if s.CureMin >= 6*60 {
 				waits++
@@ -112,7 +72,7 @@ func PriceChange(in Input, ask ChangeAsk, done map[string]StepDone) (ChangeOrder
 			continue
 		}
 		h := hundredths(minutes * float64(s.Copies))
-		b.add(Line{LineLabour, s.Operation, s.Title, h, "h", in.Rates.LabourOf(s.Operation), money.Zero, basis})
+		b.add(LineLabour, s.Operation, s.Title, h, "h", in.Rates.LabourOf(s.Operation), basis)
 		b.supplyChange(s, q, d.Started || d.Done)
 	}
 	hours := decimal.Zero
@@ -125,13 +85,13 @@ func PriceChange(in Input, ask ChangeAsk, done map[string]StepDone) (ChangeOrder
 		c.Undo = c.Undo.Add(l.Amount)
 	}
 	if !hours.IsZero() {
-		b.add(Line{LineOverhead, "", "overhead", money.Qty{Decimal: hours}, "h", in.Rates.Overhead, money.Zero, "per hour logged at the bench"})
+		b.add(LineOverhead, "", "overhead", money.Qty{Decimal: hours}, "h", in.Rates.Overhead, "per hour logged at the bench")
 		if extra := (money.Qty{Decimal: hours.Mul(decimal.NewFromFloat(b.unlogged - 1)).Round(2)}); !extra.IsZero() {
-			b.add(Line{LineUnlogged, "", "un-logged time", extra, "h", in.Rates.Labour, money.Zero, b.unloggedBasis()})
+			b.add(LineUnlogged, "", "un-logged time", extra, "h", in.Rates.Labour, b.unloggedBasis())
 		}
 	}
 	for _, p := range ask.Parts {
-		b.add(Line{LineParts, "", p.Name, money.QtyOf(int64(max(in.Ask.Necks, 1))), "pc", p.Price, money.Zero, "bought for the change"})
+		b.add(LineParts, "", p.Name, money.QtyOf(int64(max(in.Ask.Necks, 1))), "pc", p.Price, "bought for the change")
 	}
 	c.Lines = b.lines
 	c.Cost = b.sum("")
@@ -163,7 +123,7 @@ func startedOrDone(d StepDone) string {
 }
 
 // newQuantity gives the step's quantity under the change.
-func (s Step) newQuantity(ask ChangeAsk) float64 {
+func (s Step) newQuantity(ask jobs.ChangeAsk) float64 {
 	q, ok := ask.Quantities[s.Per]
 	if !ok {
 		return s.Quantity
@@ -208,7 +168,7 @@ func (b *builder) supplyChange(s Step, q float64, again bool) {
 			basis += ", in the same mix"
 		}
 		if extra = extra.Round(3); !extra.IsZero() {
-			b.add(Line{LineSupplies, s.Operation, u.Supply + " for " + s.Operation, money.Qty{Decimal: extra}, u.Unit, u.UnitPrice, money.Zero, basis})
+			b.add(LineSupplies, s.Operation, u.Supply+" for "+s.Operation, money.Qty{Decimal: extra}, u.Unit, u.UnitPrice, basis)
 		}
 	}
 }

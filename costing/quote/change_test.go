@@ -5,11 +5,12 @@ import (
 	"testing"
 
 	"bookmatch/costing/money"
+	"bookmatch/jobs"
 )
 
 func TestChangeOrders(t *testing.T) {
 	in := quoteInput(nil)
-	price := func(ask ChangeAsk, done map[string]StepDone) ChangeOrder {
+	price := func(ask jobs.ChangeAsk, done map[string]StepDone) jobs.ChangeOrder {
 		c, err := PriceChange(in, ask, done)
 		if err != nil {
 			t.Fatal(err)
@@ -23,25 +24,25 @@ func TestChangeOrders(t *testing.T) {
 		}
 		return c
 	}
-	more := ChangeAsk{Quantities: map[string]float64{"inlay": 18}}
+	more := jobs.ChangeAsk{Quantities: map[string]float64{"inlay": 18}}
 	before := price(more, nil)
 	late := price(more, map[string]StepDone{"inlay-draw": {Done: true}, "inlay-cut": {Done: true}, "inlay-rout": {Done: true}})
 	if !(before.Net.Sign() > 0 && late.Net.Cmp(before.Net) > 0 && late.Hours > before.Hours) {
 		t.Errorf("four pieces more: before %s, after cutting %s", before.Net, late.Net)
 	}
-	redo := price(ChangeAsk{Quantities: map[string]float64{"inlay": 14}, Redo: []string{"inlay-rout", "inlay-glue"}, UndoMin: 60}, map[string]StepDone{"inlay-rout": {Done: true}})
+	redo := price(jobs.ChangeAsk{Quantities: map[string]float64{"inlay": 14}, Redo: []string{"inlay-rout", "inlay-glue"}, UndoMin: 60}, map[string]StepDone{"inlay-rout": {Done: true}})
 	if redo.Undo.Sign() <= 0 || redo.Undo.Cmp(redo.Cost) > 0 || redo.Days == 0 {
 		t.Errorf("redo: undo %s of %s, %d days", redo.Undo, redo.Cost, redo.Days)
 	}
-	less := price(ChangeAsk{Quantities: map[string]float64{"inlay": 10}}, nil)
+	less := price(jobs.ChangeAsk{Quantities: map[string]float64{"inlay": 10}}, nil)
 	if less.Net.Sign() >= 0 || less.Hours >= 0 {
 		t.Errorf("four pieces fewer, nothing begun: %s, %.2f h", less.Net, less.Hours)
 	}
-	spent := price(ChangeAsk{Quantities: map[string]float64{"inlay": 10}}, map[string]StepDone{"inlay-draw": {Done: true}, "inlay-cut": {Done: true}, "inlay-rout": {Done: true}, "inlay-glue": {Done: true}, "inlay-level": {Done: true}})
+	spent := price(jobs.ChangeAsk{Quantities: map[string]float64{"inlay": 10}}, map[string]StepDone{"inlay-draw": {Done: true}, "inlay-cut": {Done: true}, "inlay-rout": {Done: true}, "inlay-glue": {Done: true}, "inlay-level": {Done: true}})
 	if spent.Net.Sign() != 0 || len(spent.Notes) == 0 {
 		t.Errorf("fewer pieces after all is done: %s %v", spent.Net, spent.Notes)
 	}
-	parts := price(ChangeAsk{Parts: []Part{{Name: "other tuners", Price: money.MustParse("30.00")}}}, nil)
+	parts := price(jobs.ChangeAsk{Parts: []jobs.QuotePart{{Name: "other tuners", Price: money.MustParse("30.00")}}}, nil)
 	if parts.Net.Fixed(2) != "40.00" {
 		t.Errorf("parts of 30.00 at a margin of 25 %%: %s, want 40.00", parts.Net)
 	}
@@ -53,12 +54,12 @@ func TestChangeOrders(t *testing.T) {
 		want string
 	}{{nil, "1.6"}, {map[string]StepDone{"inlay-glue": {Done: true}}, "4.6"}} {
 		c := price(more, tc.done)
-		i := slices.IndexFunc(c.Lines, func(l Line) bool { return l.Group == LineSupplies })
+		i := slices.IndexFunc(c.Lines, func(l jobs.QuoteLine) bool { return l.Group == LineSupplies })
 		if i < 0 || c.Lines[i].Quantity.String() != tc.want {
 			t.Errorf("done %v: %+v, want %s g", tc.done, c.Lines, tc.want)
 		}
 	}
-	if _, err := PriceChange(in, ChangeAsk{Redo: []string{"fret-seat"}}, nil); err == nil {
+	if _, err := PriceChange(in, jobs.ChangeAsk{Redo: []string{"fret-seat"}}, nil); err == nil {
 		t.Error("an operation off the route is redone")
 	}
 	if err := CheckNewQuantities(in, map[string]float64{"frets": 22}); err == nil {

@@ -37,7 +37,7 @@ func PriceQuote(in Input) (Quoted, error) {
 	return q, nil
 }
 
-// looseFactor is the factor by which hours at the bench are multiplied; 1
+// unloggedFactor is the factor by which hours at the bench are multiplied; 1
 // when un-logged time is carried by the overhead instead.
 func unloggedFactor(in Input) float64 {
 	if in.Ask.UnloggedInOverhead || in.Unlogged.Factor < 1 {
@@ -78,15 +78,15 @@ type builder struct {
 	in       Input
 	cur      money.Currency
 	unlogged float64
-	lines    []Line
+	lines    []jobs.QuoteLine
 	warnings []string
 	hours    decimal.Decimal // mean, of all labour lines and rework
 	timeCost money.Amount    // of the lines that grow with the hours
 }
 
-// add rounds a line once.
-func (b *builder) add(l Line) money.Amount {
-	l.Rate = l.Rate.Round(6)
+// add appends a line and rounds it once.
+func (b *builder) add(group, operation, what string, quantity money.Qty, unit string, rate money.Amount, basis string) money.Amount {
+	l := jobs.QuoteLine{Group: group, Operation: operation, What: what, Quantity: quantity, Unit: unit, Rate: rate.Round(6), Basis: basis}
 	if short := b.cur.Line(l.Rate); short.Cmp(l.Rate) == 0 {
 		l.Rate = short
 	}
@@ -121,7 +121,7 @@ func (b *builder) labour() {
 	for _, s := range b.in.Steps {
 		h := hundredths(s.Estimate.MeanMin * float64(s.Copies))
 		rate := b.in.Rates.LabourOf(s.Operation)
-		b.timeCost = b.timeCost.Add(b.add(Line{LineLabour, s.Operation, b.stepText(s), h, "h", rate, money.Zero, s.Estimate.Basis}))
+		b.timeCost = b.timeCost.Add(b.add(LineLabour, s.Operation, b.stepText(s), h, "h", rate, s.Estimate.Basis))
 		b.hours = b.hours.Add(h.Decimal)
 		for _, w := range s.Estimate.Warnings {
 			if strings.Contains(w, estimate.BeyondExperience) {
@@ -147,7 +147,7 @@ func (b *builder) labour() {
 		into.basis = append(into.basis, fmt.Sprintf("%s %s", s.Operation, tenths(s.Rework)))
 	}
 	if len(beyond) > 3 { // a batch is beyond experience in every step: one line
-		beyond = []string{fmt.Sprintf("%d steps are larger than any you have logged (%s): their estimates are widened", len(beyond), strings.Join(beyondOperations, ", "))}
+		beyond = []string{fmt.Sprintf("%d steps are bigger than any you have done. Their times are less certain (%s).", len(beyond), strings.Join(beyondOperations, ", "))}
 	}
 	b.warnings = append(b.warnings, beyond...)
 	for _, p := range again {
@@ -155,18 +155,18 @@ func (b *builder) labour() {
 		if h.IsZero() {
 			continue
 		}
-		b.timeCost = b.timeCost.Add(b.add(Line{LineRework, "", "rework allowance", h, "h", p.rate, money.Zero, "chance of a second pass: " + strings.Join(p.basis, ", ")}))
+		b.timeCost = b.timeCost.Add(b.add(LineRework, "", "rework allowance", h, "h", p.rate, "chance of rework: "+strings.Join(p.basis, ", ")))
 		b.hours = b.hours.Add(h.Decimal)
 	}
 	if extra := (money.Qty{Decimal: b.hours.Mul(decimal.NewFromFloat(b.unlogged - 1)).Round(2)}); extra.Sign() > 0 {
-		b.timeCost = b.timeCost.Add(b.add(Line{LineUnlogged, "", "un-logged time", extra, "h", b.in.Rates.Labour, money.Zero, b.unloggedBasis()}))
+		b.timeCost = b.timeCost.Add(b.add(LineUnlogged, "", "unlogged time", extra, "h", b.in.Rates.Labour, b.unloggedBasis()))
 	}
-	b.timeCost = b.timeCost.Add(b.add(Line{LineOverhead, "", "overhead", money.Qty{Decimal: b.hours}, "h", b.in.Rates.Overhead, money.Zero, "per hour logged at the bench"}))
+	b.timeCost = b.timeCost.Add(b.add(LineOverhead, "", "overhead", money.Qty{Decimal: b.hours}, "h", b.in.Rates.Overhead, "per hour logged at the bench"))
 }
 
 func (b *builder) unloggedBasis() string {
 	if b.in.Unlogged.Evenings == 0 {
-		return fmt.Sprintf("evenings are %.2f times their logged work: assumed, no evening measured lately", b.in.Unlogged.Factor)
+		return fmt.Sprintf("evenings are %.2f times their logged work: our guess, no evening measured lately", b.in.Unlogged.Factor)
 	}
 	return fmt.Sprintf("evenings are %.2f times their logged work, measured over %d %s", b.in.Unlogged.Factor, b.in.Unlogged.Evenings, jobs.Plural(float64(b.in.Unlogged.Evenings), "evening"))
 }
@@ -197,7 +197,7 @@ func num(f float64) string { return decimal.NewFromFloat(f).Round(2).String() }
 
 func (b *builder) supplies() {
 	for _, s := range b.in.Supplies {
-		b.add(Line{LineSupplies, s.Operation, s.Supply + " for " + s.Operation, s.Quantity, s.Unit, s.UnitPrice, money.Zero, s.Basis})
+		b.add(LineSupplies, s.Operation, s.Supply+" for "+s.Operation, s.Quantity, s.Unit, s.UnitPrice, s.Basis)
 	}
 }
 
@@ -211,10 +211,10 @@ func (b *builder) parts() {
 		} else {
 			bought = bought.Add(b.cur.Line(p.Price.MulInt(n)))
 		}
-		b.add(Line{LineParts, "", p.Name, money.QtyOf(n), "pc", p.Price, money.Zero, basis})
+		b.add(LineParts, "", p.Name, money.QtyOf(n), "pc", p.Price, basis)
 	}
 	if b.in.Ask.HandlingPct.Sign() > 0 && bought.Sign() > 0 {
-		b.add(Line{LineParts, "", "handling of parts", money.QtyOf(1), "", bought.Mul(b.in.Ask.HandlingPct).Div(hundred), money.Zero, b.in.Ask.HandlingPct.String() + " % of " + bought.Fixed(b.cur.Scale())})
+		b.add(LineParts, "", "handling of parts", money.QtyOf(1), "", bought.Mul(b.in.Ask.HandlingPct).Div(hundred), b.in.Ask.HandlingPct.String()+" % of "+bought.Fixed(b.cur.Scale()))
 	}
 }
 
@@ -227,7 +227,7 @@ func (b *builder) wear() {
 			continue
 		}
 		perM := w.Change.Div(decimal.NewFromFloat(w.LifeM))
-		b.add(Line{LineBits, w.Operation, w.What, money.Qty{Decimal: money.QtyFromFloat(w.CutM).Round(4)}, "m cut", perM, money.Zero, w.Basis})
+		b.add(LineBits, w.Operation, w.What, money.Qty{Decimal: money.QtyFromFloat(w.CutM).Round(4)}, "m cut", perM, w.Basis)
 	}
 }
 
@@ -259,6 +259,6 @@ func (b *builder) scrap() {
 		}
 	}
 	if total.Sign() > 0 {
-		b.add(Line{LineScrap, "", "scrap allowance", money.QtyOf(1), "", b.cur.Line(total), money.Zero, "chance x what is sunk by then: " + strings.Join(basis, ", ")})
+		b.add(LineScrap, "", "scrap allowance", money.QtyOf(1), "", b.cur.Line(total), "chance x what is spent by then: "+strings.Join(basis, ", "))
 	}
 }

@@ -11,112 +11,14 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// Status is what has become of a quote or of one revision of it.
-type Status string
-
-// The states of a quote. A draft follows the records of the shop until it is
-// sent; from then on nothing in it moves.
-const (
-	Draft      Status = "draft"
-	Sent       Status = "sent"
-	Accepted   Status = "accepted"
-	Declined   Status = "declined"
-	Superseded Status = "superseded" // a later revision was sent
-)
-
-// Quote is a priced offer. Its figures stand in its revisions.
-type Quote struct {
-	Code     string `json:"quote"`
-	Customer string `json:"customer"`
-	Title    string `json:"title,omitempty"`
-	Status   Status `json:"status"`
-	Revision int    `json:"revision"` // the newest
-	Agreed   int    `json:"agreed,omitempty"`
-	// DepositOn is the day from which an accepted quote's time runs.
-	DepositOn jobs.Day      `json:"deposit_on,omitempty"`
-	Accepted  jobs.Day      `json:"accepted,omitempty"`
-	Declined  jobs.Day      `json:"declined,omitempty"`
-	Why       string        `json:"why,omitempty"`
-	Necks     []string      `json:"necks,omitempty"` // codes, once accepted
-	Changes   []ChangeOrder `json:"changes,omitempty"`
-	// GuessHours is what the builder thought before he saw the figure; asked
-	// once, never changed.
-	GuessHours float64   `json:"guess_hours,omitempty"`
-	Added      time.Time `json:"added"`
-}
-
-// Revision is one version of a quote: what was asked, a copy of every input,
-// and what came out. A draft has only what was asked.
-type Revision struct {
-	Quote  string    `json:"quote"`
-	No     int       `json:"revision"`
-	Status Status    `json:"status"`
-	Ask    Ask       `json:"ask"`
-	Input  *Input    `json:"input,omitempty"`
-	Result *Quoted   `json:"result,omitempty"`
-	Made   time.Time `json:"made"`
-	Sent   jobs.Day  `json:"sent,omitempty"`
-	Until  jobs.Day  `json:"valid_until,omitempty"`
-}
-
-// Ask is what the builder asks for.
-type Ask struct {
-	Route      string             `json:"route"`
-	Quantities map[string]float64 `json:"quantities,omitempty"`
-	Difficulty map[string]float64 `json:"difficulty,omitempty"` // by operation: 1, 1.3, 1.7
-	Necks      int                `json:"necks"`                // identical ones
-	Batch      bool               `json:"batch,omitempty"`      // made together: set-ups are shared
-	Wood       string             `json:"wood,omitempty"`
-	Veneer     string             `json:"veneer,omitempty"`
-	Layout     string             `json:"layout,omitempty"` // plan code or file that gave the holes
-	// HoleMM is what the bit cuts for one post hole and HoleDiaMM its size, from
-	// the layout; 0 leaves them to the shop's usual depth and any bit of the set.
-	HoleMM    float64           `json:"hole_mm,omitempty"`
-	HoleDiaMM float64           `json:"hole_diameter_mm,omitempty"`
-	Parts     []Part            `json:"parts,omitempty"`
-	Arrival   *schedule.Arrival `json:"arrival,omitempty"` // of the parts
-	// Margin is a percent of the price, or of the cost when Markup is set.
-	Margin             decimal.Decimal   `json:"margin_percent"`
-	Markup             bool              `json:"markup,omitempty"`
-	RoundTo            money.Amount      `json:"round_to,omitzero"`
-	HandlingPct        decimal.Decimal   `json:"handling_percent,omitzero"` // of bought-in parts
-	DepositPct         decimal.Decimal   `json:"deposit_percent,omitzero"`  // of the gross price; the floor may ask for more
-	Stages             []StageAsk        `json:"stages,omitempty"`
-	ValidDays          int               `json:"valid_days,omitempty"`
-	Due                jobs.Day          `json:"due,omitempty"`        // wished
-	DepositOn          jobs.Day          `json:"deposit_on,omitempty"` // expected
-	UnloggedInOverhead bool              `json:"loose_in_overhead,omitempty"`
-	Spec               []string          `json:"spec,omitempty"`
-	Exclusions         []string          `json:"exclusions,omitempty"`
-	Wording            map[string]string `json:"wording,omitempty"` // by WordingKeys
-	Note               string            `json:"note,omitempty"`
-	Seed               uint64            `json:"seed,omitempty"`
-	Draws              int               `json:"draws,omitempty"`
-}
-
-// Settings are the numbers of the models with the seed and draws asked for.
-func (a Ask) Settings() estimate.Settings {
+// SettingsOf gives the numbers of the models with the seed and draws asked for.
+func SettingsOf(a jobs.QuoteAsk) estimate.Settings {
 	return estimate.Settings{Seed: a.Seed, Draws: a.Draws}.WithDefaults()
-}
-
-// Part is something bought for the job.
-type Part struct {
-	Name  string       `json:"name"`
-	Price money.Amount `json:"price"`
-	// Wood is stuff that cannot go back once it is cut; it counts into the floor
-	// of the deposit as parts do, and into what a spoilt neck takes with it.
-	Wood bool `json:"wood,omitempty"`
-}
-
-// StageAsk is a payment at a point of the work, in percent of the gross price.
-type StageAsk struct {
-	When    string          `json:"when"`
-	Percent decimal.Decimal `json:"percent"`
 }
 
 // Input is a copy of everything a quote is computed from.
 type Input struct {
-	Ask      Ask               `json:"ask"`
+	Ask      jobs.QuoteAsk     `json:"ask"`
 	At       time.Time         `json:"at"` // in the zone of the shop
 	Shop     string            `json:"shop,omitempty"`
 	Rates    RateCard          `json:"rates"`
@@ -177,7 +79,7 @@ type Wear struct {
 
 // Quoted is what comes out.
 type Quoted struct {
-	Lines      []Line           `json:"lines"`
+	Lines      []jobs.QuoteLine `json:"lines"`
 	Hours      estimate.Hours   `json:"hours"`
 	Price      Price            `json:"price"`
 	Promise    schedule.Promise `json:"promise"`
@@ -189,18 +91,6 @@ type Quoted struct {
 	ValidDays  int              `json:"valid_days"`
 	Assumed    []string         `json:"assumed"`
 	Warnings   []string         `json:"warnings,omitempty"`
-}
-
-// Line is one printed line of the cost: quantity x rate, rounded once.
-type Line struct {
-	Group     string       `json:"group"`
-	Operation string       `json:"operation,omitempty"`
-	What      string       `json:"what"`
-	Quantity  money.Qty    `json:"quantity"`
-	Unit      string       `json:"unit"`
-	Rate      money.Amount `json:"rate"`
-	Amount    money.Amount `json:"amount"`
-	Basis     string       `json:"basis"`
 }
 
 // The groups of a quote's lines, in their order. The first six answer to the
@@ -215,6 +105,12 @@ const (
 	LineBits     = "bits"
 	LineScrap    = "scrap"
 )
+
+// lineGroups are the groups in their order.
+var lineGroups = []string{LineLabour, LineRework, LineUnlogged, LineOverhead, LineSupplies, LineParts, LineBits, LineScrap}
+
+// LineGroups lists the groups of a quote's lines in their order.
+func LineGroups() []string { return append([]string(nil), lineGroups...) }
 
 // Price is how the cost becomes a price. Net = Before + Rounding, Before
 // = Cost + Margin; Gross = Net + Tax.
@@ -240,7 +136,7 @@ type DepositMinimum struct {
 	Wood   money.Amount `json:"wood"`
 	Design money.Amount `json:"design"`
 	Total  money.Amount `json:"total"`
-	Raised bool         `json:"raised"` // the floor asked for more than the percentage
+	Raised bool         `json:"raised"` // the minimum asked for more than the percentage
 }
 
 // Stage is one payment; all stages add up to the gross price.

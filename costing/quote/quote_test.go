@@ -18,7 +18,7 @@ import (
 // quoteInput is an invented headstock for a shop without history.
 func quoteInput(change func(*Input)) Input {
 	in := Input{
-		Ask:   Ask{Route: "headstock", Necks: 1, Margin: pct("25"), Wood: "hard-maple", Parts: []Part{{Name: "tuners", Price: money.MustParse("84.00")}}},
+		Ask:   jobs.QuoteAsk{Route: "headstock", Necks: 1, Margin: pct("25"), Wood: "hard-maple", Parts: []jobs.QuotePart{{Name: "tuners", Price: money.MustParse("84.00")}}},
 		At:    monday,
 		Rates: RateCard{Currency: "EUR", Labour: money.MustParse("34.00"), Overhead: money.MustParse("7.50")},
 		Tax:   pct("21"), TaxRule: jobs.TaxPerTotal,
@@ -62,19 +62,19 @@ func mustPrice(t *testing.T, in Input) Quoted {
 
 func TestQuoteAddsUp(t *testing.T) {
 	for name, change := range map[string]func(*Input){
-		"plain":          nil,
-		"rounded to 10":  func(in *Input) { in.Ask.RoundTo = money.MustParse("10") },
-		"markup":         func(in *Input) { in.Ask.Markup = true },
-		"no margin":      func(in *Input) { in.Ask.Margin = decimal.Zero },
-		"three by one":   func(in *Input) { in.Ask.Necks = 3; copies(in, 3) },
-		"handling":       func(in *Input) { in.Ask.HandlingPct = pct("5") },
-		"own rate":       func(in *Input) { in.Rates.ByOperation = []OperationRate{{"inlay-cut", money.MustParse("48.00")}} },
-		"loose overhead": func(in *Input) { in.Ask.UnloggedInOverhead = true },
-		"yen":            func(in *Input) { in.Rates.Currency = "JPY" },
-		"tax per line":   func(in *Input) { in.TaxRule = jobs.TaxPerLine },
+		"plain":             nil,
+		"rounded to 10":     func(in *Input) { in.Ask.RoundTo = money.MustParse("10") },
+		"markup":            func(in *Input) { in.Ask.Markup = true },
+		"no margin":         func(in *Input) { in.Ask.Margin = decimal.Zero },
+		"three by one":      func(in *Input) { in.Ask.Necks = 3; copies(in, 3) },
+		"handling":          func(in *Input) { in.Ask.HandlingPct = pct("5") },
+		"own rate":          func(in *Input) { in.Rates.ByOperation = []OperationRate{{"inlay-cut", money.MustParse("48.00")}} },
+		"unlogged overhead": func(in *Input) { in.Ask.UnloggedInOverhead = true },
+		"yen":               func(in *Input) { in.Rates.Currency = "JPY" },
+		"tax per line":      func(in *Input) { in.TaxRule = jobs.TaxPerLine },
 		"wood and stages": func(in *Input) {
-			in.Ask.Parts = append(in.Ask.Parts, Part{"burl leaf", money.MustParse("310.00"), true})
-			in.Ask.Stages = []StageAsk{{"neck drilled", pct("30")}}
+			in.Ask.Parts = append(in.Ask.Parts, jobs.QuotePart{Name: "burl leaf", Price: money.MustParse("310.00"), Wood: true})
+			in.Ask.Stages = []jobs.StageAsk{{When: "neck drilled", Percent: pct("30")}}
 		},
 	} {
 		in := quoteInput(change)
@@ -223,7 +223,7 @@ func TestBatchWarnsOnce(t *testing.T) {
 		if strings.Contains(w, "outside your experience") {
 			t.Errorf("a line of its own: %s", w)
 		}
-		if strings.Contains(w, "larger than any you have logged") {
+		if strings.Contains(w, "bigger than any you have done") {
 			lines++
 		}
 	}
@@ -234,7 +234,7 @@ func TestBatchWarnsOnce(t *testing.T) {
 
 func TestDepositFloor(t *testing.T) {
 	q := mustPrice(t, quoteInput(func(in *Input) {
-		in.Ask.Parts = []Part{{"tuners", money.MustParse("400.00"), false}, {"leaf", money.MustParse("150.00"), true}}
+		in.Ask.Parts = []jobs.QuotePart{{Name: "tuners", Price: money.MustParse("400.00")}, {Name: "leaf", Price: money.MustParse("150.00"), Wood: true}}
 		in.Ask.DepositPct = pct("10")
 	}))
 	if !q.Deposit.Raised || q.Price.Deposit.Cmp(q.Deposit.Total) != 0 {
@@ -252,7 +252,7 @@ func TestCustomerSheetIsPlain(t *testing.T) {
 		in.Ask.Wording = map[string]string{"warranty": "Two years on glue joints."}
 	})
 	out := mustPrice(t, in)
-	s := Customer(Quote{Code: "Q1", Customer: "an invented customer"}, Revision{No: 1, Status: Sent, Sent: "2026-12-01", Until: "2026-12-31"}, in, out)
+	s := Customer(jobs.Quote{Code: "Q1", Customer: "an invented customer"}, jobs.Revision{No: 1, Status: jobs.QuoteSent, Sent: "2026-12-01", Until: "2026-12-31"}, in, out)
 	raw, _ := json.Marshal(s)
 	for _, word := range []string{"margin", "hour", "markup", "p80", "P80", "labour", "overhead", "rework", "34", "loss"} {
 		if strings.Contains(string(raw), word) {

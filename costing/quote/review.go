@@ -3,9 +3,11 @@ package quote
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"bookmatch/costing/money"
+	"bookmatch/jobs"
 
 	"github.com/shopspring/decimal"
 )
@@ -64,7 +66,7 @@ type Review struct {
 	SafeHours   float64         `json:"safe_hours"`   // P80
 	ActualHours float64         `json:"actual_hours"`
 	UnderSafe   bool            `json:"under_safe"`
-	GuessHours  float64         `json:"guess_hours,omitempty"`
+	OwnHours    float64         `json:"own_estimate_h,omitempty"`
 	Notes       []string        `json:"notes,omitempty"`
 }
 
@@ -87,11 +89,10 @@ type ReviewStep struct {
 //	change    agreed change orders, and rework that the customer pays
 //	unlogged  evening time that no entry holds, less what was quoted
 //	price     supplies, parts, bits and rates
-func ReviewQuote(q Quote, r Revision, actual ActualWork) Review {
-	in, out := *r.Input, *r.Result
+func ReviewQuote(q jobs.Quote, in Input, out Quoted, actual ActualWork) Review {
 	cur := in.Rates.Currency
-	rv := Review{Quote: q.Code, Revision: r.No, Finished: actual.Finished, Quoted: out.Price.Cost, Net: out.Price.Net,
-		QuotedHours: out.Hours.Mean, SafeHours: out.SafeHours, GuessHours: q.GuessHours}
+	rv := Review{Quote: q.Code, Revision: q.Agreed, Finished: actual.Finished, Quoted: out.Price.Cost, Net: out.Price.Net,
+		QuotedHours: out.Hours.Mean, SafeHours: out.SafeHours, OwnHours: q.OwnHours}
 	overhead := in.Rates.Overhead
 	cost := map[string]money.Amount{}
 	minutes := map[string]float64{}
@@ -106,7 +107,7 @@ func ReviewQuote(q Quote, r Revision, actual ActualWork) Review {
 
 	changed := map[string]float64{}
 	for _, c := range q.Changes {
-		if c.Status != ChangeAgreed {
+		if c.Status != jobs.OrderAccepted {
 			continue
 		}
 		rv.Net = rv.Net.Add(c.Net)
@@ -188,7 +189,7 @@ func ReviewQuote(q Quote, r Revision, actual ActualWork) Review {
 		rest = rest.Sub(amount)
 		why := rv.because(part)
 		if part == "quantity" && why == asQuoted && math.Abs(minutes[part]) >= 1 {
-			why = "pieces of agreed changes that are not logged"
+			why = "pieces of accepted changes that are not logged"
 		}
 		rv.Parts = append(rv.Parts, ReviewPart{Part: part, Hours: minutes[part] / 60, Amount: amount, Because: why})
 	}
@@ -201,17 +202,31 @@ func ReviewQuote(q Quote, r Revision, actual ActualWork) Review {
 		rv.KeptPercent = rv.Kept.Decimal().Mul(hundred).DivRound(rv.Net.Decimal(), 1)
 	}
 	if !rv.Finished {
-		rv.Notes = append(rv.Notes, "the neck is not finished: steps to come count as not done")
+		rv.Notes = append(rv.Notes, "Not finished: steps to come count as not done.")
 	}
 	if actual.Unlogged < 1 && !in.Ask.UnloggedInOverhead {
-		rv.Notes = append(rv.Notes, "un-logged time was not measured while it was made: taken as quoted")
+		rv.Notes = append(rv.Notes, "Unlogged time was not measured while it was made: taken as quoted.")
 	}
 	for _, c := range q.Changes {
-		if c.Status == ChangeUnagreed {
-			rv.Notes = append(rv.Notes, fmt.Sprintf("change %d (%s) is not agreed: its work is on the shop's account", c.No, c.What))
+		if c.Status == jobs.OrderOpen {
+			rv.Notes = append(rv.Notes, fmt.Sprintf("Change %d (%s) is not accepted: its work is charged to the shop.", c.No, c.What))
 		}
 	}
-	rv.Notes = append(rv.Notes, "only pace may move a standard; it does so through the samples, nothing is copied")
+	rv.Notes = append(rv.Notes, "Only pace may change a standard. It does so through past jobs.")
+	return rv
+}
+
+// Rounded gives the review with its hours and minutes rounded to hundredths.
+func (rv Review) Rounded() Review {
+	rv.QuotedHours, rv.SafeHours, rv.ActualHours, rv.OwnHours = jobs.Round2(rv.QuotedHours), jobs.Round2(rv.SafeHours), jobs.Round2(rv.ActualHours), jobs.Round2(rv.OwnHours)
+	rv.Parts, rv.Steps = slices.Clone(rv.Parts), slices.Clone(rv.Steps)
+	for i := range rv.Parts {
+		rv.Parts[i].Hours = jobs.Round2(rv.Parts[i].Hours)
+	}
+	for i, s := range rv.Steps {
+		s.QuotedMin, s.ActualMin, s.QuantityMin, s.PaceMin = jobs.Round2(s.QuotedMin), jobs.Round2(s.ActualMin), jobs.Round2(s.QuantityMin), jobs.Round2(s.PaceMin)
+		rv.Steps[i] = s
+	}
 	return rv
 }
 
@@ -265,9 +280,9 @@ func (rv Review) because(part string) string {
 	case text != "":
 		return text
 	case part == "rework":
-		return "second passes and scrap against the allowances"
+		return "rework and scrap against the allowances"
 	case part == "change":
-		return "agreed changes and rework the customer pays"
+		return "accepted changes and rework the customer pays"
 	case part == "unlogged":
 		return "evening time that no entry holds"
 	}

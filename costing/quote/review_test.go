@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"bookmatch/costing/money"
+	"bookmatch/jobs"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
@@ -18,13 +19,13 @@ func TestReviewAddsUp(t *testing.T) {
 	for i := range 60 {
 		in := quoteInput(nil)
 		out := mustPrice(t, in)
-		q := Quote{Code: "Q1"}
+		q := jobs.Quote{Code: "Q1"}
 		if r.IntN(2) == 0 {
-			c, err := PriceChange(in, ChangeAsk{Quantities: map[string]float64{"inlay": 18}}, nil)
+			c, err := PriceChange(in, jobs.ChangeAsk{Quantities: map[string]float64{"inlay": 18}}, nil)
 			if err != nil {
 				t.Fatal(err)
 			}
-			c.Status = ChangeAgreed
+			c.Status = jobs.OrderAccepted
 			q.Changes = append(q.Changes, c)
 		}
 		a := ActualWork{ReworkMin: float64(r.IntN(90)), CustomerMin: float64(r.IntN(50)), OutsideMin: float64(r.IntN(40)), Unlogged: 1 + 0.5*r.Float64(), Finished: true}
@@ -32,7 +33,7 @@ func TestReviewAddsUp(t *testing.T) {
 		for _, s := range in.Steps {
 			a.Steps = append(a.Steps, ActualStep{Operation: s.Operation, Minutes: s.Estimate.MeanMin * (0.5 + r.Float64()), Count: math.Round(s.Quantity * (0.5 + r.Float64())), Done: true})
 		}
-		rv := ReviewQuote(q, Revision{No: 1, Input: &in, Result: &out}, a)
+		rv := ReviewQuote(q, in, out, a)
 		sum := money.Zero
 		var names []string
 		for _, p := range rv.Parts {
@@ -77,7 +78,7 @@ func TestReviewNamesTheReason(t *testing.T) {
 	}
 	review := func(a ActualWork) map[string]float64 {
 		got := map[string]float64{}
-		for _, p := range ReviewQuote(Quote{}, Revision{Input: &in, Result: &out}, a).Parts {
+		for _, p := range ReviewQuote(jobs.Quote{}, in, out, a).Parts {
 			got[p.Part] = p.Amount.Float()
 		}
 		return got

@@ -66,8 +66,8 @@ func (b *builder) terms(q *Quoted) {
 }
 
 // stages divides the gross price: the deposit at the order, then the stages
-// asked for while anything is left, the rest at hand-over. They add up exactly.
-func stages(gross, deposit money.Amount, asked []StageAsk, cur money.Currency) []Stage {
+// asked for while anything is left, the rest on delivery. They add up exactly.
+func stages(gross, deposit money.Amount, asked []jobs.StageAsk, cur money.Currency) []Stage {
 	out := []Stage{{"with the order", deposit}}
 	left := gross.Sub(deposit)
 	for _, s := range asked {
@@ -82,7 +82,7 @@ func stages(gross, deposit money.Amount, asked []StageAsk, cur money.Currency) [
 		left = left.Sub(amount)
 	}
 	if left.Sign() > 0 {
-		out = append(out, Stage{"at hand-over", left})
+		out = append(out, Stage{"on delivery", left})
 	}
 	return out
 }
@@ -100,9 +100,9 @@ func (b *builder) assumed() []string {
 		say("evenings are %.2f times their logged work", in.Unlogged.Factor)
 	}
 	if in.Ask.UnloggedInOverhead {
-		say("un-logged time is carried by the overhead rate, hours are not multiplied")
+		say("unlogged time is carried by the overhead rate, not by the hours")
 	} else {
-		say("un-logged time multiplies the hours (x %.2f), the overhead does not carry it", b.unlogged)
+		say("unlogged time is charged with the hours (%.2f times), the overhead does not carry it", b.unlogged)
 	}
 	none := 0
 	for _, s := range in.Steps {
@@ -111,12 +111,12 @@ func (b *builder) assumed() []string {
 		}
 	}
 	if none > 0 {
-		say("%d of %d steps have no samples: their times are standards, not measurements", none, len(in.Steps))
+		say("%d of %d steps have no past jobs: their times are standards, not measurements", none, len(in.Steps))
 	}
 	if in.Ask.Batch && in.Ask.Necks > 1 {
-		say("%d necks are made together: set-ups are shared", in.Ask.Necks)
+		say("%d necks are made together: setups are shared", in.Ask.Necks)
 	}
-	say("rework and scrap happen by chance; a spoilt neck is not in the hours")
+	say("rework and scrap happen by chance, and a spoilt neck is not in the hours")
 	return out
 }
 
@@ -151,10 +151,10 @@ type CustomerLine struct {
 }
 
 // Customer draws up the customer's sheet of a revision. For a draft it says so.
-func Customer(q Quote, r Revision, in Input, out Quoted) CustomerSheet {
+func Customer(q jobs.Quote, r jobs.Revision, in Input, out Quoted) CustomerSheet {
 	ask := in.Ask
 	s := CustomerSheet{Quote: q.Code, Revision: r.No, Shop: in.Shop, For: q.Customer, Title: q.Title, Date: r.Sent, Until: r.Until, Currency: in.Rates.Currency,
-		Net: out.Price.Net, TaxPercent: out.Price.TaxPercent, Tax: out.Price.Tax, Gross: out.Price.Gross, Stages: out.Stages, Exclusions: ask.Exclusions, Draft: r.Status == Draft}
+		Net: out.Price.Net, TaxPercent: out.Price.TaxPercent, Tax: out.Price.Tax, Gross: out.Price.Gross, Stages: out.Stages, Exclusions: ask.Exclusions, Draft: r.Status == jobs.QuoteDraft}
 	if s.Date == "" {
 		s.Date = jobs.DayOf(in.At)
 	}
@@ -171,7 +171,7 @@ func Customer(q Quote, r Revision, in Input, out Quoted) CustomerSheet {
 	return s
 }
 
-func specOf(ask Ask) []string {
+func specOf(ask jobs.QuoteAsk) []string {
 	var out []string
 	if ask.Wood != "" {
 		out = append(out, "wood: "+strings.ReplaceAll(ask.Wood, "-", " "))
@@ -202,7 +202,7 @@ func specOf(ask Ask) []string {
 }
 
 // wording gives the texts of the sheet, the builder's own where he wrote one.
-func wording(ask Ask, p schedule.Promise) []string {
+func wording(ask jobs.QuoteAsk, p schedule.Promise) []string {
 	delivery := "Delivery is agreed when the order is placed."
 	if p.SafeWeeks > 0 {
 		n := int(math.Ceil(p.SafeWeeks))
@@ -227,6 +227,9 @@ func wording(ask Ask, p schedule.Promise) []string {
 	for _, key := range wordingKeys {
 		if own, ok := ask.Wording[key]; ok {
 			texts[key] = own
+			if key == "delivery" && own != "" { // the builder's words are added to the promise
+				texts[key] = delivery + " " + own
+			}
 		}
 		if texts[key] != "" {
 			out = append(out, texts[key])

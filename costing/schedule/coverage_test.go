@@ -248,7 +248,7 @@ func coverShop(i uint64, n int) covered {
 	if r.Float64() < 0.5 {
 		likely := uniform(r, 10, 60)
 		ratio := uniform(r, 1.1, 1.6)
-		own.Parts = &Arrival{start.Add(int(likely)), start.Add(int(likely * ratio))}
+		own.Parts = &jobs.Arrival{Likely: start.Add(int(likely)), Safe: start.Add(int(likely * ratio))}
 		l, s := float64(int(likely)), float64(int(likely*ratio))
 		partsDay = int(math.Ceil(l * math.Exp(math.Log(s/l)/0.8416212*r.NormFloat64())))
 	}

@@ -39,7 +39,7 @@ func graphMoves(base future, set estimate.Settings) []Move {
 	own := base.necks[last]
 	if own.Parts != nil {
 		try("parts two weeks later", func(f *future) {
-			f.necks[last].Parts = &Arrival{own.Parts.Likely.Add(14), own.Parts.Safe.Add(14)}
+			f.necks[last].Parts = &jobs.Arrival{Likely: own.Parts.Likely.Add(14), Safe: own.Parts.Safe.Add(14)}
 		})
 	}
 	for i, s := range own.Steps {

@@ -17,8 +17,8 @@ type QueueNeck struct {
 	// steps are not used.
 	Works  []estimate.Work
 	Weight int
-	Starts jobs.Day // first day on which it may be worked on, empty is at once
-	Parts  *Arrival // when bought parts come, nil when they are there or not ordered
+	Starts jobs.Day      // first day on which it may be worked on, empty is at once
+	Parts  *jobs.Arrival // when bought parts come, nil when they are there or not ordered
 }
 
 // future is one question to the calendar over graphs.

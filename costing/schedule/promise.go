@@ -31,14 +31,7 @@ type Job struct {
 	// Ready is when a cure now running lets the next task begin.
 	Ready time.Time `json:"ready,omitzero"`
 	// Parts is when the bought-in parts come; nil when they are there.
-	Parts *Arrival `json:"parts,omitempty"`
-}
-
-// Arrival is a date that is not certain: likely by Likely, and by Safe with
-// 80 %.
-type Arrival struct {
-	Likely jobs.Day `json:"likely"`
-	Safe   jobs.Day `json:"safe"`
+	Parts *jobs.Arrival `json:"parts,omitempty"`
 }
 
 // Promise is when a neck will be finished.
@@ -158,7 +151,7 @@ func moves(base scenario, set estimate.Settings) []Move {
 	}
 	if base.own.Parts != nil {
 		later := base
-		later.own.Parts = &Arrival{base.own.Parts.Likely.Add(14), base.own.Parts.Safe.Add(14)}
+		later.own.Parts = &jobs.Arrival{Likely: base.own.Parts.Likely.Add(14), Safe: base.own.Parts.Safe.Add(14)}
 		try("parts two weeks later", later)
 	}
 	start := base

@@ -85,7 +85,7 @@ func TestPromiseByHand(t *testing.T) {
 		{"a cure of the one before gives it away again", Job{Tasks: []Task{exact(60, 0)}}, []Job{{Tasks: []Task{exact(20, night), exact(110, 0)}}}, certain("tue 20:00-22:00"), day("2026-12-01")},
 		{"a holiday", Job{Tasks: []Task{exact(60, 0)}}, nil, Calendar{Slots: slots("tue 20:00-22:00"), Holidays: []jobs.Day{"2026-12-01", "2026-12-08"}, Length: 1, Unlogged: 1}, day("2026-12-15")},
 		{"the deposit", Job{Tasks: []Task{exact(60, 0)}, Starts: "2027-01-15"}, nil, certain("tue 20:00-22:00"), day("2027-01-19")},
-		{"parts", Job{Tasks: []Task{{Work: exact(30, 0).Work, Hardware: true}}, Parts: &Arrival{"2026-12-20", "2026-12-20"}}, nil, certain("tue 20:00-22:00"), day("2026-12-22")},
+		{"parts", Job{Tasks: []Task{{Work: exact(30, 0).Work, Hardware: true}}, Parts: &jobs.Arrival{Likely: "2026-12-20", Safe: "2026-12-20"}}, nil, certain("tue 20:00-22:00"), day("2026-12-22")},
 		{"one go does not fit beside the first", Job{Tasks: []Task{exact(60, 0), {Work: exact(90, 0).Work, NoStop: true}}}, nil, certain("tue 20:00-22:00"), day("2026-12-08")},
 		{"one go longer than an evening becomes a long evening", Job{Tasks: []Task{{Work: exact(200, 0).Work, NoStop: true}}}, nil, certain("tue 20:00-22:00"), day("2026-12-01")},
 		{"noise ends at the curfew", Job{Tasks: []Task{{Work: exact(90, 0).Work, Noise: true}}}, nil, Calendar{Slots: slots("tue 20:00-22:00"), Length: 1, Unlogged: 1, QuietAfter: 21 * 60}, day("2026-12-08")},
@@ -130,7 +130,7 @@ func TestPromiseAgreesWithGeometric(t *testing.T) {
 func TestPromiseOrderAndMoves(t *testing.T) {
 	cal := NewCalendar(jobs.Shop{Evenings: slots("mon 19:30-22:00", "thu 19:30-22:00"), QuietAfter: 21 * 60})
 	own := headstockJob("own")
-	own.Parts = &Arrival{"2027-01-10", "2027-01-31"}
+	own.Parts = &jobs.Arrival{Likely: "2027-01-10", Safe: "2027-01-31"}
 	p := PromiseDate(monday, own, []Job{headstockJob("a"), headstockJob("b")}, "2027-06-01", cal, estimate.Settings{DateDraws: 400})
 	if !(p.Likely <= p.Safe && p.Safe <= p.P90) || p.Likely == "" {
 		t.Errorf("likely %s, safe %s, P90 %s", p.Likely, p.Safe, p.P90)

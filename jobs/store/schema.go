@@ -22,8 +22,8 @@
 //	bit_uses    id -> jobs.BitUse                indexes by bit, neck, entry
 //	bit_moves   id -> jobs.BitMove               index by bit
 //	plans       neck 0 version -> jobs.Plan
-//	quotes      code -> quote.Quote
-//	revisions   quote 0 number -> quote.Revision
+//	quotes      code -> jobs.Quote
+//	revisions   quote 0 number -> jobs.Revision
 //	journal     seq -> Change
 //	answers     token -> what a verb answered, kept 30 days; index by time
 //	ix_*        index key 0 record key -> record key

@@ -120,7 +120,7 @@ func (b *Book) openJob(n jobs.Neck, est *Estimator) (schedule.Job, error) {
 	for _, p := range parts {
 		if p.Arrived == "" && p.Returned == "" && p.Arrives > today && (j.Parts == nil || p.Arrives > j.Parts.Likely) {
 			// A date told by a seller slips by a quarter in one case of five (judgement).
-			j.Parts = &schedule.Arrival{Likely: p.Arrives, Safe: p.Arrives.Add(max(today.DaysTo(p.Arrives)/4, 3))}
+			j.Parts = &jobs.Arrival{Likely: p.Arrives, Safe: p.Arrives.Add(max(today.DaysTo(p.Arrives)/4, 3))}
 		}
 	}
 	return j, nil

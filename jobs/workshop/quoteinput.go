@@ -16,13 +16,13 @@ import (
 // FindQuote resolves a typed code or unique prefix. It answers
 // *jobs.NotFoundError with the nearest, or *jobs.ConflictError naming those it
 // may mean.
-func (b *Book) FindQuote(word string) (quote.Quote, error) {
+func (b *Book) FindQuote(word string) (jobs.Quote, error) {
 	if q, ok, err := store.Get(b.Tx, store.Quotes, word); ok || err != nil {
 		return q, err
 	}
 	all, err := store.All(b.Tx, store.Quotes)
 	if err != nil {
-		return quote.Quote{}, err
+		return jobs.Quote{}, err
 	}
 	var codes []string
 	for _, q := range all {
@@ -31,19 +31,19 @@ func (b *Book) FindQuote(word string) (quote.Quote, error) {
 	hits := jobs.Candidates(word, codes)
 	switch len(hits) {
 	case 0:
-		return quote.Quote{}, &jobs.NotFoundError{Noun: "quote", Value: word, Near: jobs.Nearest(word, codes)}
+		return jobs.Quote{}, &jobs.NotFoundError{Noun: "quote", Value: word, Near: jobs.Nearest(word, codes)}
 	case 1:
 		return all[slices.Index(codes, hits[0])], nil
 	}
-	return quote.Quote{}, &jobs.ConflictError{What: fmt.Sprintf("quote %q may be %s", word, strings.Join(hits, " or ")), How: "type a letter more"}
+	return jobs.Quote{}, &jobs.ConflictError{What: fmt.Sprintf("quote %q may be %s", word, strings.Join(hits, " or ")), How: "type a letter more"}
 }
 
 // Revision gives one revision of a quote; no 0 is the newest.
-func (b *Book) Revision(q quote.Quote, no int) (quote.Revision, error) {
+func (b *Book) Revision(q jobs.Quote, no int) (jobs.Revision, error) {
 	if no == 0 {
 		no = q.Revision
 	}
-	r, ok, err := store.GetPair[quote.Revision](b.Tx, store.Revisions, q.Code, no)
+	r, ok, err := store.GetPair[jobs.Revision](b.Tx, store.Revisions, q.Code, no)
 	if err == nil && !ok {
 		err = &jobs.NotFoundError{Noun: "revision of quote " + q.Code, Value: fmt.Sprint(no)}
 	}
@@ -53,7 +53,7 @@ func (b *Book) Revision(q quote.Quote, no int) (quote.Revision, error) {
 // QuoteInput gathers everything a quote is computed from as it stands in this
 // transaction. *jobs.NotFoundError when route or wood are not there,
 // *jobs.FieldError when nothing is left to do.
-func (b *Book) QuoteInput(q quote.Quote, ask quote.Ask, set estimate.Settings) (quote.Input, error) {
+func (b *Book) QuoteInput(q jobs.Quote, ask jobs.QuoteAsk, set estimate.Settings) (quote.Input, error) {
 	var err error
 	var list []jobs.Operation
 	for _, name := range jobs.SortedKeys(b.Operations) {
@@ -132,7 +132,7 @@ func (b *Book) quoteSteps(in *quote.Input) error {
 		}
 	}
 	if len(unpriced) > 0 {
-		in.Notes = append(in.Notes, fmt.Sprintf("no price is known of %s: not in the quote (supply receive, or supply set %s --replacement PRICE)", strings.Join(unpriced, ", "), unpriced[0]))
+		in.Notes = append(in.Notes, fmt.Sprintf("No price of %s: left out.", strings.Join(unpriced, ", ")))
 	}
 	return nil
 }
@@ -181,7 +181,7 @@ func (b *Book) quoteWear(in *quote.Input) error {
 		if k.Drills != "posts" {
 			want = jobs.KeepGeneral
 		}
-		w := quote.Wear{Operation: k.Name, Missing: fmt.Sprintf("no bit of the %s set with a price and a rated life: the wear of %s is not in the price", want, k.Name)}
+		w := quote.Wear{Operation: k.Name, Missing: fmt.Sprintf("No %s bit with a price and an expected life: the wear of %s is left out.", want, k.Name)}
 		depth, size, said := b.Shop.HoleDepthMM, jobs.UsualPilotMM+0.0, false
 		if k.Drills == "posts" {
 			depth, size, said = cmp.Or(in.Ask.HoleMM, depth), cmp.Or(in.Ask.HoleDiaMM, jobs.UsualPostMM), in.Ask.HoleDiaMM > 0
@@ -205,7 +205,7 @@ func (b *Book) quoteWear(in *quote.Input) error {
 				continue
 			}
 			w = quote.Wear{What: "wear of bit " + bit.Code, Operation: k.Name, CutM: perHole * s.Quantity * float64(s.Copies), LifeM: bit.RatedM, Change: change,
-				Basis: fmt.Sprintf("%g holes of %g mm, a fresh edge at %s over its rated life of %g m", s.Quantity*float64(s.Copies), depth, b.Shop.Currency.Print(change), bit.RatedM)}
+				Basis: fmt.Sprintf("%g holes of %g mm, a fresh edge at %s over its expected life of %g m", s.Quantity*float64(s.Copies), depth, b.Shop.Currency.Print(change), bit.RatedM)}
 			break
 		}
 		in.Wear = append(in.Wear, w)

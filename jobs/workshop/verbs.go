@@ -11,5 +11,6 @@ func Verbs() []Verb {
 		ShopSetup, ShopSet, ShopShow,
 		BitAdd, BitUse, BitTest, BitDrop, BitSharpen, BitMove, BitList, BitShow, BitVerdict,
 		DataBackup, DataRestore, DataCheck, DataImport, DataHistory,
+		QuoteDraft, QuoteShow, QuoteList, QuoteSend, QuoteAccept, QuoteDecline, QuoteRevise, QuoteChange, QuoteReview, QuoteHeld,
 	}
 }

@@ -64,7 +64,7 @@ func (b *book) page(p *place) error {
 		left = amp(b.r.Shop)
 	}
 	if err := b.f.SetHeaderFooter(p.sheet, &excelize.HeaderFooterOptions{
-		OddFooter: "&L&8 " + left + " – " + amp(p.table.Name) + "&C&8&P / &N&R&8made " + b.r.Made.In(b.v.Zone).Format("2006-01-02 15:04"),
+		OddFooter: "&L&8 " + left + " – " + amp(p.table.Name) + "&C&8&P / &N&R&8" + b.madeText(),
 	}); err != nil {
 		return err
 	}
@@ -96,4 +96,17 @@ func (b *book) pageHeight(p *place) float64 {
 	need := math.Max(p.total()*pointsPerCh, chartWidth*0.75)
 	scale := math.Min(1, (w-2*72*sideMargin)/need)
 	return (h - 72*(topMargin+bottomMargin)) / scale
+}
+
+// madeText says when the figures were made. A customer's paper has a date and no
+// time of day.
+func (b *book) madeText() string {
+	at := b.r.Made.In(b.v.Zone)
+	switch {
+	case b.r.Made.IsZero():
+		return ""
+	case b.r.ForCustomer:
+		return b.r.Made.Format("2006-01-02")
+	}
+	return "made " + at.Format("2006-01-02 15:04")
 }

@@ -81,6 +81,7 @@ func TestBackupWhileInUse(t *testing.T) {
 				done <- err
 				return
 			}
+			time.Sleep(10 * time.Millisecond) // else nobody else gets the lock
 		}
 	}()
 	var copies []string

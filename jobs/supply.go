@@ -4,7 +4,6 @@ import (
 	"errors"
 	"slices"
 	"strconv"
-	"strings"
 	"time"
 
 	"bookmatch/costing/money"
@@ -58,12 +57,12 @@ func (s Supply) IsSheet() bool { return s.Unit == UnitCM2 }
 func (s Supply) Validate() error {
 	errs := []error{ValidName("supply", s.Name)}
 	if !slices.Contains(Units(), string(s.Unit)) {
-		errs = append(errs, &FieldError{"unit", string(s.Unit), strings.Join(Units(), ", ")})
+		errs = append(errs, &FieldError{"unit", string(s.Unit), "g, ml, sheet, cm2, m or pc, such as ml"})
 	}
 	errs = append(errs, notNegative("reorder", s.Reorder), notNegative("safety", s.Safety), notNegative("pack", s.Pack))
 	errs = append(errs, wholeDays("lead", s.LeadDays), wholeDays("open-life", s.OpenLifeDays))
 	if s.Replacement.Sign() < 0 {
-		errs = append(errs, &FieldError{"replacement", s.Replacement.String(), "an amount of zero or more"})
+		errs = append(errs, &FieldError{"replacement", s.Replacement.String(), "an amount of zero or more, such as 12.50"})
 	}
 	return errors.Join(errs...)
 }
@@ -105,19 +104,19 @@ func (l Lot) Validate() error {
 	var errs []error
 	bad := func(field, value, want string) { errs = append(errs, &FieldError{field, value, want}) }
 	if l.Quantity.Sign() <= 0 {
-		bad("quantity", l.Quantity.String(), "more than zero")
+		bad("quantity", l.Quantity.String(), "more than zero, such as 12.5")
 	}
 	if l.Price.Sign() < 0 {
-		bad("price", l.Price.String(), "an amount of zero or more")
+		bad("price", l.Price.String(), "an amount of zero or more, such as 12.50")
 	}
 	if l.Replacement.Sign() < 0 {
-		bad("replacement", l.Replacement.String(), "an amount of zero or more")
+		bad("replacement", l.Replacement.String(), "an amount of zero or more, such as 12.50")
 	}
 	switch {
 	case !slices.Contains([]Source{SourceBought, SourceGift, SourceOffcut, SourceSalvage}, l.Source):
 		bad("source", string(l.Source), "bought, gift, offcut or salvage")
 	case l.Source == SourceGift && !l.Price.IsZero():
-		bad("price", l.Price.String(), "no price for a gift; --replacement keeps what it would cost")
+		bad("price", l.Price.String(), "no price for a gift: --replacement keeps what it would cost")
 	case l.Source.Returns() && l.Neck == "":
 		bad("neck", "", "the neck from which it comes back")
 	}
@@ -157,7 +156,7 @@ const (
 )
 
 // SupplyUse is a record against the stock of a supply: a quantity used, a
-// stock-take (Quantity is what was found on hand) or a write-off. Without a
+// stock count (Quantity is what was found on hand) or a write-off. Without a
 // neck the value goes to overhead.
 type SupplyUse struct {
 	ID       uint64    `json:"id"`
@@ -183,7 +182,7 @@ func (u SupplyUse) Validate() error {
 	switch u.Kind {
 	case UseIssue, UseWriteOff:
 		if u.Quantity.Sign() <= 0 {
-			errs = append(errs, &FieldError{"quantity", u.Quantity.String(), "more than zero"})
+			errs = append(errs, &FieldError{"quantity", u.Quantity.String(), "more than zero, such as 12.5"})
 		}
 	case UseCount:
 		errs = append(errs, notNegative("quantity", u.Quantity))
@@ -210,14 +209,14 @@ func ParseQuantity(field, v string) (money.Qty, error) {
 
 func notNegative(field string, q money.Qty) error {
 	if q.Sign() < 0 {
-		return &FieldError{field, q.String(), "zero or more"}
+		return &FieldError{field, q.String(), "zero or more, such as 12.5"}
 	}
 	return nil
 }
 
 func wholeDays(field string, n int) error {
 	if n < 0 || n > 3660 {
-		return &FieldError{field, strconv.Itoa(n), "days from 0 to 3660"}
+		return &FieldError{field, strconv.Itoa(n), "days from 0 to 3660, such as 7"}
 	}
 	return nil
 }

@@ -3,115 +3,87 @@ package reports
 import (
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"bookmatch/costing/money"
-	"bookmatch/costing/stock"
 	"bookmatch/jobs"
+	"bookmatch/jobs/workshop"
 )
 
-func itoa(n uint64) string { return strconv.FormatUint(n, 10) }
-
-// How much of a long history the card of a supply shows unless all is asked for
-// (judgement): a page.
+// How much of a long history the first screen of a supply shows (our guess).
 const (
-	newestUses   = 20
-	newestUsedUp = 5
+	newestUses   = 6
+	newestUsedUp = 2
 )
 
-// SupplyCard is one supply: its account, its lots and what was taken, newest
-// uses last. It takes the first ledger of the book. Unless all is set, lots used
-// up and uses of long ago are left out and counted.
-func SupplyCard(b SupplyBook, all bool) Report {
-	l, o := b.Ledgers[0], b.Orders[0]
-	title := l.Supply.Name
-	if l.Supply.Title != "" {
-		title += ": " + l.Supply.Title
+// SupplyCard is one supply: what is on hand, its lots and its newest uses. Its
+// account, all lots and all uses are behind --why and --all.
+func SupplyCard(r *workshop.SupplyShowResult) Report {
+	s := r.SupplyReading
+	out := Of(r, "supply-"+s.Supply, titleOf(s))
+	out.Headline = []string{fmt.Sprintf("%s: %s %s on hand, worth %s.", s.Supply, s.OnHand, s.Unit, cash(r.Currency, s.Value)), orderWhen(s)}
+	all := make([]lotRow, 0, len(s.Lots)+1)
+	for _, x := range s.Lots {
+		all = append(all, lotRow{LotReading: x, supply: s})
 	}
-	r := b.report("supply-"+l.Supply.Name, title, "")
-	shown, taken := l, l.Issues
-	if !all {
-		shown.Lots = lately(l.Lots)
-		taken = taken[max(len(taken)-newestUses, 0):]
+	all = append(all, owedRow(s)...)
+	account, lots, uses := accountTable(r), supplyLots(all, r.Currency), usesTableOf(r, r.Uses)
+	deep := Full | Why
+	if r.All {
+		deep = 0
 	}
-	lots := lotTable(lotLines(shown, false), b.Shop, false)
-	lots.Title = "Lots, in the order in which they are used up"
-	uses := b.uses(taken)
-	if n := len(l.Lots) - len(shown.Lots); n > 0 {
-		lots.Note("lots used up before these: %d; see them with supply show %s --all", n, l.Supply.Name)
+	out.Sections = append(out.Sections, Section{At: deep, Table: &account}, Section{At: deep, Table: &lots}, Section{At: deep, Table: &uses})
+	if !r.All {
+		shortLots, shortUses := supplyLots(lately(all), r.Currency), usesTableOf(r, r.Uses[max(len(r.Uses)-newestUses, 0):])
+		shortLots.Name, shortUses.Name, shortLots.Title, shortUses.Title = "newest-lots", "newest-uses", "Lots", "Newest uses"
+		for i := range shortLots.Columns {
+			shortLots.Columns[i].Sum = false
+		}
+		if text := leftOutText(len(all)-len(shortLots.Rows), len(r.Uses)-len(shortUses.Rows)); text != "" {
+			out.Notes = append(out.Notes, text+" before these: supply show "+s.Supply+" --all")
+		}
+		out.Sections = append(out.Sections, Section{At: First, Table: &shortLots}, Section{At: First, Table: &shortUses})
 	}
-	if n := len(l.Issues) - len(taken); n > 0 {
-		uses.Note("earlier ones: %d; see them with supply show %s --all", n, l.Supply.Name)
+	for _, x := range s.Order.Expiring {
+		out.Notes = append(out.Notes, expiryText(s, x))
 	}
-	r.Add(b.account(l, o), lots, uses)
-	b.counted(&r)
-	return r
+	out.Notes = append(out.Notes, s.Doubts...)
+	if s.Label != "" {
+		out.Cautions = []string{"Label: " + s.Label}
+	}
+	out.Sections = append(out.Sections, Section{At: Why | Full, Title: "What to order", Notes: s.Order.Reasons})
+	out.Next = []string{fmt.Sprintf("supply receive %s 100 --price 12.50", s.Supply), "supply show " + s.Supply + " --why"}
+	suppliesCounted(&out)
+	return out
 }
 
-func (b SupplyBook) account(l stock.SupplyLedger, o stock.Reorder) Table {
-	t := Table{Name: "account", Title: "Account", Columns: []Column{
-		{Key: "what", Header: "what"}, {Key: "quantity", Header: "quantity", Unit: string(l.Supply.Unit), Kind: KindQuantity},
-		{Key: "value", Header: "value", Unit: string(b.Shop.Currency), Kind: KindMoney}, {Key: "note", Header: "note", Max: 30},
-	}}
-	in, issued, lost := money.Qty{}, money.Qty{}, money.Qty{}
-	for _, x := range l.Lots {
-		if x.Found == 0 && !x.Source.Returns() {
-			in = in.Plus(x.Quantity)
-		}
-	}
-	what := "lost, counted away, expired"
-	for _, is := range l.Issues {
-		if is.Account == stock.WrittenOff {
-			lost = lost.Plus(is.Quantity)
-			if is.Quantity.Sign() < 0 {
-				what = "lost, expired, less found"
-			}
-		} else {
-			issued = issued.Plus(is.Quantity)
-		}
-	}
-	t.Add(Text("received"), Quantity(in), Money(l.ValueIn))
-	t.Add(Text("issued"), Quantity(issued), Money(l.Issued), Text("to necks "+b.Shop.Currency.Print(l.ToNecks)))
-	t.Add(Text("written off"), Quantity(lost.Plus(l.Expired)), Money(l.WrittenOff), Text(what))
-	hand := Quantity(l.OnHand)
-	if l.OnHand.Sign() < 0 {
-		hand = hand.In(Bad)
-	}
-	t.Footer = append(t.Footer, Row{Key: "on_hand", Style: Sub, Cells: []Cell{Text("on hand"), hand, Money(l.Value)}})
-	if cur := b.Shop.Currency; cur.Line(l.ValueIn).Cmp(money.Sum(cur.Line(l.Issued), cur.Line(l.WrittenOff), cur.Line(l.Value))) != 0 {
-		t.Note("the printed lines differ from the value received by their rounding; the exact values add up")
-	}
-	for _, w := range l.Warnings {
-		t.Note("%s", w)
-	}
-	switch {
-	case o.Now:
-		t.Note("order now: %s %s", o.Quantity, l.Supply.Unit)
-	case o.OrderBy != "":
-		t.Note("order %s %s by %s", o.Quantity, l.Supply.Unit, o.OrderBy)
-	}
-	for _, why := range o.Reasons {
-		t.Note("%s", why)
-	}
-	for _, x := range o.Expiring {
-		t.Note("%s", expiryText(l.Supply, x))
-	}
-	if l.Supply.Label != "" {
-		t.Note("label: %s", l.Supply.Label)
-	}
+func supplyLots(rows []lotRow, currency string) Table {
+	t := lotTable(rows, currency, false)
+	t.Title = "Lots, in the order in which they are used up"
 	return t
 }
 
+// leftOutText counts what the first screen leaves out: "6 lots and 22 uses".
+func leftOutText(lots, uses int) string {
+	var parts []string
+	if lots > 0 {
+		parts = append(parts, jobs.CountText(lots, "lot"))
+	}
+	if uses > 0 {
+		parts = append(parts, jobs.CountText(uses, "use"))
+	}
+	return strings.Join(parts, " and ")
+}
+
 // lately leaves out the lots used up before the newest few of those.
-func lately(lots []stock.LotState) []stock.LotState {
+func lately(lots []lotRow) []lotRow {
 	used := 0
 	for _, x := range lots {
 		if x.Left.Sign() == 0 {
 			used++
 		}
 	}
-	var out []stock.LotState
+	var out []lotRow
 	for _, x := range lots {
 		if x.Left.Sign() == 0 {
 			if used--; used >= newestUsedUp {
@@ -123,103 +95,124 @@ func lately(lots []stock.LotState) []stock.LotState {
 	return out
 }
 
-func (b SupplyBook) uses(issues []stock.Issue) Table {
-	t := Table{Name: "uses", Title: "Uses, counts and write-offs", Empty: "nothing was taken yet", Columns: []Column{
-		{Key: "use", Header: "no"}, {Key: "on", Header: "on", Kind: KindDate}, {Key: "neck", Header: "for", Max: 18},
-		{Key: "quantity", Header: "quantity", Kind: KindQuantity}, {Key: "value", Header: "value", Unit: string(b.Shop.Currency), Kind: KindMoney},
-		{Key: "lots", Header: "from", Max: 24}, {Key: "reason", Header: "reason", SheetOnly: true, Width: 30}, {Key: "note", Header: "note", SheetOnly: true, Width: 30},
-	}}
-	for _, is := range issues {
-		no := itoa(is.Use.ID)
-		if is.Back != 0 {
-			no = ""
-		}
-		t.Add(Text(no), Date(is.Use.On.In(b.Shop.Location())), Text(b.bearer(is)), Quantity(is.Quantity), Money(is.Value), Text(takesText(is)), Text(is.Use.Reason), Text(is.Use.Note))
+// accountLine is a line of the account of a supply.
+type accountLine struct {
+	what, note string
+	quantity   money.Qty
+	value      money.Amount
+}
+
+func accountTable(r *workshop.SupplyShowResult) Table {
+	s := r.SupplyReading
+	what := "lost, counted away, expired"
+	if s.FoundQ.Sign() > 0 {
+		what = "lost, expired, less found"
 	}
+	cols := []Col[accountLine]{
+		{Column{Key: "what", Header: "what"}, func(x accountLine) Cell { return Text(x.what) }},
+		{Column{Key: "quantity", Header: "quantity", Unit: string(s.Unit), Kind: KindQuantity}, func(x accountLine) Cell { return Quantity(x.quantity).When(x.quantity.Sign() < 0, Bad) }},
+		{Column{Key: "value", Header: "value", Unit: r.Currency, Kind: KindMoney}, func(x accountLine) Cell { return Money(x.value) }},
+		{Column{Key: "note", Header: "note", Max: 30}, func(x accountLine) Cell {
+			if x.what == s.CentOn {
+				return Text(strings.TrimPrefix(x.note+", with the rounding", ", "))
+			}
+			return Text(x.note)
+		}},
+	}
+	t := Build(Table{Name: "account", Title: "Account"}, []accountLine{
+		{"received", "", s.ReceivedQ, s.ValueIn},
+		{"issued", "to necks " + money.Currency(r.Currency).Print(s.ToNecks), s.IssuedQ, s.Issued},
+		{"written off", what, s.LostQ, s.WrittenOff}}, cols)
+	hand := Build(Table{}, []accountLine{{"on hand", "", s.OnHand, s.Value}}, cols).Rows[0]
+	hand.Key, hand.Style = "on_hand", Sub
+	t.Footer = append(t.Footer, hand)
 	return t
 }
 
-// bearer says who bears an issue.
-func (b SupplyBook) bearer(is stock.Issue) string {
-	switch {
-	case is.Use.Kind == jobs.UseCount:
-		return "stock-take"
-	case is.Use.Kind == jobs.UseWriteOff:
-		return "written off"
-	case is.Use.Neck == "":
-		return "overhead"
-	}
-	name := b.Necks[is.Use.Neck]
-	if name == "" {
-		name = is.Use.Neck
-	}
-	if is.Use.Cause != "" {
-		name += ", rework"
-	}
-	return name
+func usesTableOf(r *workshop.SupplyShowResult, uses []workshop.UseReading) Table {
+	type use = workshop.UseReading
+	return Build(Table{Name: "uses", Title: "Uses, counts and write-offs", Empty: "Nothing was taken yet."}, uses, []Col[use]{
+		{Column{Key: "use", Header: "no"}, func(x use) Cell {
+			if x.ID == 0 {
+				return Empty()
+			}
+			return Text(fmt.Sprint(x.ID))
+		}},
+		{Column{Key: "on", Header: "on", Kind: KindDate}, func(x use) Cell { return Date(x.On) }},
+		{Column{Key: "for", Header: "for", Max: 18}, func(x use) Cell { return Text(x.For) }},
+		{Column{Key: "quantity", Header: "quantity", Kind: KindQuantity}, func(x use) Cell { return Quantity(x.Quantity) }},
+		{Column{Key: "value", Header: "value", Unit: r.Currency, Kind: KindMoney}, func(x use) Cell { return Money(x.Value) }},
+		{Column{Key: "lots", Header: "from", Max: 24}, func(x use) Cell { return Text(takesText(x)) }},
+		{Column{Key: "reason", Header: "reason", SheetOnly: true, Width: 30}, func(x use) Cell { return Text(x.Reason) }},
+		{Column{Key: "note", Header: "note", SheetOnly: true, Width: 30}, func(x use) Cell { return Text(x.Note) }},
+	})
 }
 
-// takesText says from which lots an issue came.
-func takesText(is stock.Issue) string {
-	if is.Back != 0 {
-		return "back as lot " + itoa(is.Back)
+// takesText says from which lots a use came.
+func takesText(u workshop.UseReading) string {
+	if u.Back != 0 {
+		return fmt.Sprintf("back as lot %d", u.Back)
 	}
+	return fromText(u.Lots, u.Beyond)
+}
+
+// fromText names the lots of a use: "200 of lot 1, 50 of lot 2".
+func fromText(lots []workshop.TakenLot, beyond money.Qty) string {
 	var parts []string
-	for _, t := range is.Takes {
-		s := "lot " + itoa(t.Lot)
+	for _, t := range lots {
+		s := fmt.Sprintf("lot %d", t.Lot)
 		if t.Lot == 0 {
 			s = "found"
 		}
-		if len(is.Takes) > 1 {
+		if len(lots) > 1 || beyond.Sign() > 0 {
 			s = t.Quantity.String() + " of " + s
 		}
 		if t.Expired {
-			s += ", expired"
+			s += " (expired)"
 		}
 		parts = append(parts, s)
 	}
-	if is.Short.Sign() > 0 {
-		parts = append(parts, is.Short.String()+" beyond the stock")
+	if beyond.Sign() > 0 {
+		parts = append(parts, beyond.String()+" beyond the stock")
 	}
-	return strings.Join(parts, "; ")
+	return strings.Join(parts, ", ")
 }
 
-// LotUsers answers which necks used a lot.
-func LotUsers(b SupplyBook, lot stock.LotState, users []stock.LotUse) Report {
-	r := b.report(fmt.Sprintf("lot-%d", lot.ID), fmt.Sprintf("Lot %d: %s", lot.ID, lot.Supply), "received "+string(jobs.DayOf(lot.Received.In(b.Shop.Location()))))
-	t := Table{Name: "users", Title: "Who used it", Empty: "nobody yet", Columns: []Column{
-		{Key: "use", Header: "no"}, {Key: "on", Header: "on", Kind: KindDate}, {Key: "neck", Header: "for", Max: 20}, {Key: "step", Header: "step", Kind: KindCount},
-		{Key: "quantity", Header: "quantity", Kind: KindQuantity, Sum: true}, {Key: "value", Header: "value", Unit: string(b.Shop.Currency), Kind: KindMoney, Sum: true},
-		{Key: "mark", Header: "mark"}, {Key: "reason", Header: "reason", SheetOnly: true, Width: 30},
-	}}
+// LotUsers says which necks used a lot.
+func LotUsers(r *workshop.SupplyLotResult) Report {
+	type user = workshop.LotUser
+	out := Of(r, fmt.Sprintf("lot-%d", r.Lot), fmt.Sprintf("Lot %d: %s", r.Lot, r.Supply))
 	var necks []string
-	for _, u := range users {
-		name := b.Necks[u.Neck]
-		if name == "" {
-			name = u.Neck
-		}
-		if name != "" && !slices.Contains(necks, name) {
+	for _, u := range r.Uses {
+		if name, _, _ := strings.Cut(u.For, ","); u.Neck != "" && !slices.Contains(necks, name) {
 			necks = append(necks, name)
 		}
-		step, mark := Empty(), Empty()
-		if u.Step > 0 {
-			step = Count(u.Step)
-		}
-		if u.Expired {
-			mark = Text("expired").In(Bad)
-		}
-		t.Add(Text(itoa(u.Use)), Date(u.On.In(b.Shop.Location())), Text(orOverhead(name)), step, Quantity(u.Quantity), Money(u.Value), mark, Text(u.Reason))
 	}
+	line := fmt.Sprintf("Lot %d of %s, received %s: %s %s left.", r.Lot, r.Supply, r.Received.Format("2 Jan 2006"), r.Left, r.Unit)
+	out.Headline = []string{line, "No neck used it."}
 	if len(necks) > 0 {
-		t.Note("necks: %s", strings.Join(necks, ", "))
+		out.Headline[1] = "Necks that used it: " + strings.Join(necks, ", ") + "."
 	}
-	r.Sections = Sections(t)
-	return r
-}
-
-func orOverhead(name string) string {
-	if name == "" {
-		return "overhead"
-	}
-	return name
+	out.Add(Build(Table{Name: "users", Title: "Who used it", Empty: "Nobody used it yet."}, r.Uses, []Col[user]{
+		{Column{Key: "use", Header: "no"}, func(x user) Cell { return Text(fmt.Sprint(x.Use)) }},
+		{Column{Key: "on", Header: "on", Kind: KindDate}, func(x user) Cell { return Date(x.On) }},
+		{Column{Key: "for", Header: "for", Max: 20}, func(x user) Cell { return Text(x.For) }},
+		{Column{Key: "step", Header: "step", Kind: KindCount}, func(x user) Cell {
+			if x.Step == 0 {
+				return Empty()
+			}
+			return Count(x.Step)
+		}},
+		{Column{Key: "quantity", Header: "quantity", Kind: KindQuantity, Sum: true}, func(x user) Cell { return Quantity(x.Quantity) }},
+		{Column{Key: "value", Header: "value", Unit: r.Currency, Kind: KindMoney, Sum: true}, func(x user) Cell { return Money(x.Value) }},
+		{Column{Key: "flag", Header: "flag"}, func(x user) Cell {
+			if !x.Expired {
+				return Empty()
+			}
+			return Text("expired").In(Bad)
+		}},
+		{Column{Key: "reason", Header: "reason", SheetOnly: true, Width: 30}, func(x user) Cell { return Text(x.Reason) }},
+	}))
+	out.Next = []string{"supply show " + r.Supply}
+	return out
 }

@@ -1,94 +1,111 @@
 package reports
 
 import (
+	"fmt"
+
 	"bookmatch/costing/money"
-	"bookmatch/costing/stock"
 	"bookmatch/jobs"
+	"bookmatch/jobs/workshop"
 )
 
-// lotLine is a lot of a supply, or what was used beyond every lot (owed).
-type lotLine struct {
-	stock.LotState
-	supply jobs.Supply
+// lotRow is a lot of a supply, or what was used beyond every lot (owed).
+type lotRow struct {
+	workshop.LotReading
+	supply supply
 	owed   bool
 }
 
-// lotLines gives the lots of a supply in the order in which they are used up,
-// then what is owed. leftOnly leaves out those used up.
-func lotLines(l stock.SupplyLedger, leftOnly bool) []lotLine {
-	var out []lotLine
-	for _, x := range l.Lots {
-		if !leftOnly || x.Left.Sign() != 0 {
-			out = append(out, lotLine{LotState: x, supply: l.Supply})
+// lotRows gives the lots with something left, then what is owed, of each supply.
+func lotRows(all []supply) (out []lotRow) {
+	for _, s := range all {
+		for _, x := range s.Lots {
+			if x.Left.Sign() != 0 {
+				out = append(out, lotRow{LotReading: x, supply: s})
+			}
 		}
-	}
-	owed := lotLine{supply: l.Supply, owed: true}
-	for _, is := range l.Issues {
-		owed.Left, owed.Value = owed.Left.Plus(is.Short), owed.Value.Add(is.ShortValue)
-	}
-	if owed.Left.Sign() != 0 {
-		owed.Left, owed.Value = money.Qty{Decimal: owed.Left.Neg()}, owed.Value.Neg()
-		out = append(out, owed)
+		out = append(out, owedRow(s)...)
 	}
 	return out
 }
 
-func (x lotLine) name() string {
+// owedRow is what was used beyond the stock as a row of its lots, or none.
+func owedRow(s supply) []lotRow {
+	if s.Owed == nil {
+		return nil
+	}
+	x := lotRow{supply: s, owed: true}
+	x.Left, x.Value = money.Qty{Decimal: s.Owed.Quantity.Neg()}, s.Owed.Value.Neg()
+	return []lotRow{x}
+}
+
+func (x lotRow) name() string {
 	switch {
 	case x.owed:
 		return "owed"
 	case x.Found != 0:
 		return "found"
 	}
-	return itoa(x.ID)
+	return fmt.Sprint(x.Lot)
 }
 
-func (x lotLine) source() string {
+func (x lotRow) source() string {
 	if x.owed {
 		return "used beyond the stock"
 	}
 	return string(x.Source)
 }
 
-// lotTable lists lots; named says whose they are, where they are of several
+// lotTable lists lots. named says whose they are, where they are of several
 // supplies.
-func lotTable(lines []lotLine, shop jobs.Shop, named bool) Table {
-	t := Table{Name: "lots", Title: "Value on hand by lot", Empty: "no lot has been received"}
-	for _, x := range lines {
+func lotTable(rows []lotRow, currency string, named bool) Table {
+	t := Table{Name: "lots", Title: "Value on hand by lot", Empty: "No lot has been received."}
+	for _, x := range rows {
 		if x.Expired && x.Left.Sign() > 0 {
-			t.Note("%s lot %s: expired; the remainder of %s %s (%s) is overhead", x.supply.Name, x.name(), x.Left, x.supply.Unit, shop.Currency.Print(x.Lost))
+			t.Note("%s lot %s is expired. The %s %s left (%s) are charged to overhead.", x.supply.Supply, x.name(), x.Left, x.supply.Unit, cash(currency, x.LostValue))
 		}
 		if x.Source == jobs.SourceGift {
-			t.Note("%s lot %s: a gift; it costs nothing and keeps its replacement cost for quotes", x.supply.Name, x.name())
+			t.Note("%s lot %s is a gift. It costs nothing and keeps its price to replace for quotes.", x.supply.Supply, x.name())
+		}
+		if x.CentOn {
+			t.Note("%s lot %s carries the rounding, so that the lots add up.", x.supply.Supply, x.name())
 		}
 	}
-	cur := string(shop.Currency)
-	of := func(get func(lotLine) Cell) func(lotLine) Cell { // what only a lot has
-		return func(x lotLine) Cell {
+	of := func(get func(lotRow) Cell) func(lotRow) Cell { // what only a lot has
+		return func(x lotRow) Cell {
 			if x.owed {
 				return Empty()
 			}
 			return get(x)
 		}
 	}
-	cols := []Col[lotLine]{
-		{Column{Key: "supply", Header: "supply", Max: 16}, func(x lotLine) Cell { return Text(x.supply.Name) }},
-		{Column{Key: "lot", Header: "lot"}, func(x lotLine) Cell { return Text(x.name()) }},
-		{Column{Key: "received", Header: "received", Kind: KindDate}, of(func(x lotLine) Cell { return Date(x.Received.In(shop.Location())) })},
-		{Column{Key: "source", Header: "source", SheetOnly: true}, func(x lotLine) Cell { return Text(x.source()) }},
-		{Column{Key: "quantity", Header: "quantity", Kind: KindQuantity}, of(func(x lotLine) Cell { return Quantity(x.Quantity) })},
-		{Column{Key: "left", Header: "left", Kind: KindQuantity}, func(x lotLine) Cell { return Quantity(x.Left) }},
-		{Column{Key: "unit", Header: "unit", SheetOnly: true}, func(x lotLine) Cell { return Text(string(x.supply.Unit)) }},
-		{Column{Key: "price", Header: "price", Unit: cur, Kind: KindMoney, SheetOnly: true}, of(func(x lotLine) Cell { return Money(x.Price) })},
-		{Column{Key: "unit_price", Header: "each", Unit: cur, Kind: KindMoney, Digits: int(shop.Currency.Scale()) + 2}, of(func(x lotLine) Cell { return Money(x.Unit) })},
-		{Column{Key: "value", Header: "value", Unit: cur, Kind: KindMoney, Sum: true}, func(x lotLine) Cell { return Money(x.Value).When(x.owed, Bad) }},
-		{Column{Key: "opened", Header: "opened", Kind: KindDate, SheetOnly: true}, func(x lotLine) Cell { return dayIn(x.Opened, shop) }},
-		{Column{Key: "expires", Header: "expires", Kind: KindDate}, func(x lotLine) Cell { return Day(string(x.LastDay)).When(x.Expired && x.Left.Sign() > 0, Bad) }},
-		{Column{Key: "expires_by", Header: "because", SheetOnly: true}, func(x lotLine) Cell { return Text(x.Why) }},
-		{Column{Key: "note", Header: "note", SheetOnly: true, Width: 30}, func(x lotLine) Cell { return Text(x.Note) }},
+	cols := []Col[lotRow]{
+		{Column{Key: "supply", Header: "supply", Max: 16}, func(x lotRow) Cell { return Text(x.supply.Supply) }},
+		{Column{Key: "lot", Header: "lot"}, func(x lotRow) Cell { return Text(x.name()) }},
+		{Column{Key: "received", Header: "received", Kind: KindDate}, of(func(x lotRow) Cell { return Date(x.Received) })},
+		{Column{Key: "source", Header: "source", SheetOnly: true}, func(x lotRow) Cell { return Text(x.source()) }},
+		{Column{Key: "quantity", Header: "quantity", Kind: KindQuantity}, of(func(x lotRow) Cell { return Quantity(x.Quantity) })},
+		{Column{Key: "left", Header: "left", Kind: KindQuantity}, func(x lotRow) Cell { return Quantity(x.Left) }},
+		{Column{Key: "unit", Header: "unit", SheetOnly: true}, func(x lotRow) Cell { return Text(string(x.supply.Unit)) }},
+		{Column{Key: "price", Header: "price", Unit: currency, Kind: KindMoney, SheetOnly: true}, of(func(x lotRow) Cell { return Money(x.Price) })},
+		{Column{Key: "unit_price", Header: "each", Unit: currency, Kind: KindMoney, Digits: int(money.Currency(currency).Scale()) + 2}, of(func(x lotRow) Cell { return Money(x.UnitPrice) })},
+		{Column{Key: "value", Header: "value", Unit: currency, Kind: KindMoney, Sum: true}, func(x lotRow) Cell { return Money(x.Value).When(x.owed, Bad) }},
+		{Column{Key: "opened", Header: "opened", Kind: KindDate, SheetOnly: true}, func(x lotRow) Cell {
+			if x.Opened == nil {
+				return Empty()
+			}
+			return Date(*x.Opened)
+		}},
+		{Column{Key: "expires", Header: "expires", Kind: KindDate}, func(x lotRow) Cell {
+			if x.Expires == nil {
+				return Empty()
+			}
+			return Date(*x.Expires).When(x.Expired && x.Left.Sign() > 0, Bad)
+		}},
+		{Column{Key: "expires_by", Header: "because", SheetOnly: true}, func(x lotRow) Cell { return Text(x.ExpiresBy) }},
+		{Column{Key: "note", Header: "note", SheetOnly: true, Width: 30}, func(x lotRow) Cell { return Text(x.Note) }},
 	}
 	if !named {
 		cols = cols[1:]
 	}
-	return Build(t, lines, cols)
+	return Build(t, rows, cols)
 }

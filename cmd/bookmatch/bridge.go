@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"os"
 	"strings"
+	"time"
 
 	"bookmatch/cmd/words"
 	"bookmatch/jobs"
@@ -246,3 +247,60 @@ func noneOr(s string) string {
 
 // parseGrade reads a rim grade of a flag.
 func parseGrade(field, s string) (*int, error) { return workshop.ParseGrade(s) }
+
+// stamp reads --on: a date stands for its beginning or, where what happened
+// comes after deliveries of the same day, for its end; today is now. A date
+// with a time is that instant. A day that lies ahead is refused: what is not there
+// yet cannot be on hand, or used.
+func (b *desk) stamp(c *cli.Context, end bool) (time.Time, error) {
+	s := strings.TrimSpace(c.String("on"))
+	zone := b.Shop.Location()
+	if s == "" {
+		return b.Now, nil
+	}
+	if t, err := time.Parse(time.RFC3339, s); err == nil {
+		return b.notLater(t.UTC())
+	}
+	date, clock, timed := strings.Cut(strings.Replace(s, "T", " ", 1), " ")
+	day, err := jobs.ParseDay("on", date)
+	if err != nil {
+		return time.Time{}, err
+	}
+	if timed {
+		at, err := jobs.ParseClock("on", clock)
+		if err != nil {
+			return time.Time{}, err
+		}
+		t, err := jobs.WallTime(day, at, zone, "")
+		if err != nil {
+			return t, err
+		}
+		return b.notLater(t)
+	}
+	if end && day == jobs.DayOf(b.Now.In(zone)) {
+		return b.Now, nil
+	}
+	midnight, err := time.ParseInLocation(time.DateOnly, string(day), zone)
+	if err != nil {
+		return midnight, err
+	}
+	if end {
+		next, err := time.ParseInLocation(time.DateOnly, string(day.Add(1)), zone)
+		if err != nil {
+			return next, err
+		}
+		return b.notLater(next.Add(-time.Second).UTC())
+	}
+	return b.notLater(midnight.UTC())
+}
+
+func (b *desk) notLater(t time.Time) (time.Time, error) {
+	day := jobs.DayOf(t.In(b.Shop.Location()))
+	switch {
+	case day > jobs.DayOf(b.Now.In(b.Shop.Location())):
+		return t, &jobs.FieldError{Field: "on", Value: string(day), Want: "a day that is not in the future"}
+	case t.After(b.Now):
+		b.Warn("%s lies ahead of now; it is kept as written", t.In(b.Shop.Location()).Format("2006-01-02 15:04"))
+	}
+	return t, nil
+}

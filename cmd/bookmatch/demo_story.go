@@ -181,7 +181,7 @@ func (s *story) arrivals(day jobs.Day) {
 	case "2025-10-21", "2026-03-17", "2026-08-18":
 		s.stock(day, map[jobs.Day]int{"2025-10-21": 2, "2026-03-17": 3, "2026-08-18": 4}[day])
 	case "2026-06-16":
-		p.must("supply", "count", "wood-glue", "610", "--reason", "stock-take before the summer")
+		p.must("supply", "count", "wood-glue", "610", "--why", "stock count before the summer")
 	case "2026-09-08":
 		p.must("quote", "draft", "Q3", "--route", "headstock", "--for", "L. Ambersley", "--quantity", "holes=6", "--margin", "20", "--wood", "walnut", "--part", "tuners=84.00")
 		p.must("quote", "send", "Q3")

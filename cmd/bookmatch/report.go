@@ -34,7 +34,6 @@ func reportCommand(e *env) *cli.Command {
 				&cli.StringFlag{Name: "to", Usage: "last `DATE`, tonight if not given"},
 				&cli.BoolFlag{Name: "blank", Usage: "an empty card to write on at the bench"}),
 			sub("neck", "route card and cost of a neck; without one the queue for the wall", "[NECK]", e.reportNeck),
-			sub("supplies", "stock by lot, what to order, what expires", "", e.reportSupplies),
 			sub("year", "the year: hours, what an hour earned, true overhead, rework, holes, standards", "[YEAR]", e.reportYear),
 		},
 	}
@@ -117,12 +116,4 @@ func (p paper) writer(path, table string) (func(io.Writer) error, error) {
 		want = "a name that ends in .xlsx, .csv, .png or .svg"
 	}
 	return nil, &jobs.FieldError{Field: "out", Value: path, Want: want}
-}
-
-func (e *env) reportSupplies(c *cli.Context) (paper, error) {
-	if _, err := typedWords(c, 0, 0); err != nil {
-		return paper{}, err
-	}
-	book, err := e.supplyBook(c, "")
-	return paper{report: reports.Supplies(book)}, err
 }

@@ -253,3 +253,22 @@ func SplitInt(n int64, weights []decimal.Decimal) []int64 {
 	}
 	return out
 }
+
+// AddUp rounds the parts of an account so that the printed lines add to the
+// printed total. total is rounded to scale already. What rounding leaves over goes
+// to the largest part in size, the earlier on ties, whose index is plugged. It is
+// -1 where nothing was left over.
+func AddUp(total Amount, parts []Amount, scale int32) (lines []Amount, plugged int) {
+	lines, plugged = make([]Amount, len(parts)), -1
+	largest := 0
+	for i, p := range parts {
+		lines[i] = p.Round(scale)
+		if p.d.Abs().GreaterThan(parts[largest].d.Abs()) {
+			largest = i
+		}
+	}
+	if rest := total.Sub(Sum(lines...)); len(parts) > 0 && !rest.IsZero() {
+		lines[largest], plugged = lines[largest].Add(rest), largest
+	}
+	return lines, plugged
+}

@@ -22,7 +22,7 @@ const (
 
 // Take is what one issue took from one lot.
 type Take struct {
-	Lot      uint64       `json:"lot"` // 0: found at a stock-take
+	Lot      uint64       `json:"lot"` // 0: found at a stock count
 	Quantity money.Qty    `json:"quantity"`
 	Value    money.Amount `json:"value"`
 	Expired  bool         `json:"expired,omitempty"` // past its date when it was used
@@ -35,7 +35,7 @@ type Issue struct {
 	Use     jobs.SupplyUse `json:"use"`
 	Account Account        `json:"account"`
 	// Back is the lot that came back from a neck; quantity and value are then
-	// negative. They also are where a stock-take found more than was expected.
+	// negative. They also are where a stock count found more than was expected.
 	Back     uint64       `json:"back,omitempty"`
 	Quantity money.Qty    `json:"quantity"`
 	Value    money.Amount `json:"value"`
@@ -54,7 +54,7 @@ type Issue struct {
 // LotState is one lot after everything that was taken from it.
 type LotState struct {
 	jobs.Lot
-	Found    uint64       `json:"found,omitempty"` // the stock-take that found it
+	Found    uint64       `json:"found,omitempty"` // the stock count that found it
 	Left     money.Qty    `json:"left"`
 	Value    money.Amount `json:"value"` // of what is left; nothing once expired
 	Unit     money.Amount `json:"unit_price"`
@@ -110,7 +110,7 @@ func (l SupplyLedger) dayOf(t time.Time) jobs.Day {
 //   - a gift has the value zero and keeps its replacement cost;
 //   - what comes back from a neck is a lot at its chosen value, and the neck is
 //     credited with that value;
-//   - a stock-take of usable stock issues the difference to overhead; more than
+//   - a stock count of usable stock issues the difference to overhead; more than
 //     expected is valued at the last known price and credited to overhead;
 //   - the remainder of an expired lot is overhead on asOf.
 //
@@ -188,6 +188,14 @@ func (l SupplyLedger) UsersOf(lot uint64) []LotUse {
 		}
 	}
 	return out
+}
+
+// Owed adds up what was used beyond the stock and what it is counted at.
+func (l SupplyLedger) Owed() (q money.Qty, value money.Amount) {
+	for _, is := range l.Issues {
+		q, value = q.Plus(is.Short), value.Add(is.ShortValue)
+	}
+	return q, value
 }
 
 // ForNeck lists the issues that a neck bears, with what came back from it.

@@ -156,7 +156,7 @@ func (st *stock) price() (money.Amount, bool) {
 	return st.supply.Replacement, !st.supply.Replacement.IsZero()
 }
 
-// count compares a stock-take with what should be there: the usable stock less
+// count compares a stock count with what should be there: the usable stock less
 // what waits for a lot, or one lot where the record names it.
 func (st *stock) count(u jobs.SupplyUse) {
 	expected := money.Qty{}
@@ -178,13 +178,13 @@ func (st *stock) count(u jobs.SupplyUse) {
 	}
 	price, ok := st.price()
 	if !ok {
-		jobs.Warnf(&st.warn, "stock-take %d of %s found %s %s of unknown price, worth nothing until a lot comes", u.ID, st.supply.Name, missing.Neg(), st.supply.Unit)
+		jobs.Warnf(&st.warn, "stock count %d of %s found %s %s of unknown price, worth nothing until a lot comes", u.ID, st.supply.Name, missing.Neg(), st.supply.Unit)
 	}
 	found := money.Qty{Decimal: missing.Neg()}
 	value := price.Mul(found.Decimal)
 	is.Value, is.Replacement = value.Neg(), value.Neg()
 	st.issues = append(st.issues, is)
-	l := jobs.Lot{Supply: u.Supply, Received: u.On, Quantity: found, Price: value, Note: "found at a stock-take"}
+	l := jobs.Lot{Supply: u.Supply, Received: u.On, Quantity: found, Price: value, Note: "found at a stock count"}
 	state := LotState{Lot: l, Left: found, Found: u.ID, Unit: price}
 	for _, counted := range st.lots {
 		if u.Lot != 0 && counted.ID == u.Lot {

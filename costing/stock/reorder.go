@@ -107,7 +107,7 @@ func perLead(perDay money.Qty, days int) money.Qty {
 	return money.Qty{Decimal: perDay.Mul(decimal.NewFromInt(int64(days))).Round(3)}
 }
 
-// usedSince adds what was used and what a stock-take found missing in the year
+// usedSince adds what was used and what a stock count found missing in the year
 // before today, and counts the days of that history.
 func usedSince(l SupplyLedger, today jobs.Day) (money.Qty, int) {
 	from := today.Add(-historyDays)

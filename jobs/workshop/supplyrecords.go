@@ -3,7 +3,6 @@ package workshop
 import (
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"bookmatch/costing/money"
@@ -13,7 +12,7 @@ import (
 )
 
 // FindSupply resolves a name or unique prefix. It answers *jobs.NotFoundError
-// with the nearest, or *jobs.ConflictError naming those it may mean.
+// with the nearest, or a *jobs.Refusal naming those it may mean.
 func (b *Book) FindSupply(word string) (jobs.Supply, error) {
 	if s, ok, err := store.Get(b.Tx, store.Supplies, word); ok || err != nil {
 		return s, err
@@ -33,7 +32,7 @@ func (b *Book) FindSupply(word string) (jobs.Supply, error) {
 	case 1:
 		return all[slices.Index(names, hits[0])], nil
 	}
-	return jobs.Supply{}, &jobs.ConflictError{What: fmt.Sprintf("supply %q may be %s", word, strings.Join(hits, " or ")), How: "type a letter more"}
+	return jobs.Supply{}, jobs.Ambiguous("supply", word, hits)
 }
 
 // SupplyLedger is the account of one supply as it stands at the transaction's
@@ -67,11 +66,14 @@ func (b *Book) SupplyLedgers() ([]stock.SupplyLedger, error) {
 	return out, nil
 }
 
-// AddSupply keeps a new supply; a name that exists is a *jobs.ConflictError.
+// AddSupply keeps a new supply. A name that is there already is refused.
 func (b *Book) AddSupply(s jobs.Supply) error {
+	if err := s.Validate(); err != nil {
+		return err
+	}
 	if _, ok, err := store.Get(b.Tx, store.Supplies, s.Name); err != nil || ok {
 		if ok {
-			err = &jobs.ConflictError{What: fmt.Sprintf("there is a supply %q already", s.Name), How: "change it with: bookmatch supply set " + s.Name}
+			err = jobs.Refuse("taken", fmt.Sprintf("supply %s is there already", s.Name), "supply set "+s.Name+" --reorder 100")
 		}
 		return err
 	}
@@ -91,9 +93,9 @@ func (b *Book) ReceiveLot(l jobs.Lot) (jobs.Lot, error) {
 }
 
 // RecordUse keeps a new use, count or write-off under the next number. A lot
-// that is not of the supply, or a neck that was closed before the use, is a
-// *jobs.ConflictError; a use of a closed neck dated before its closing is a
-// late record and kept.
+// that is not of the supply, and a neck that was closed before the use, are
+// refused. A use of a closed neck dated before its closing is a late record and
+// kept.
 func (b *Book) RecordUse(u jobs.SupplyUse) (jobs.SupplyUse, error) {
 	u.Written = b.Now
 	if err := u.Validate(); err != nil {
@@ -113,7 +115,8 @@ func (b *Book) RecordUse(u jobs.SupplyUse) (jobs.SupplyUse, error) {
 			return u, &jobs.NotFoundError{Noun: "neck", Value: u.Neck}
 		}
 		if n.IsClosed() && n.Closed != nil && u.On.After(*n.Closed) {
-			return u, &jobs.ConflictError{What: fmt.Sprintf("neck %q is %s since %s", n.Name(), n.Status, n.Closed.Format(time.DateOnly)), How: "a use from before then: add --on DATE"}
+			closed := b.Wall(*n.Closed).Format("2006-01-02 15:04")
+			return u, jobs.Refuse("closed", fmt.Sprintf("%s is %s since %s", n.Name(), n.Status, closed[:10]), fmt.Sprintf("supply use %s %s --neck %s --on %q", u.Supply, u.Quantity, n.Name(), closed))
 		}
 	}
 	if u.ID == 0 {
@@ -134,7 +137,7 @@ func (b *Book) LotOf(supply string, id uint64) (jobs.Lot, error) {
 	case !ok:
 		return l, &jobs.NotFoundError{Noun: "lot", Value: fmt.Sprint(id)}
 	case supply != "" && l.Supply != supply:
-		return l, &jobs.ConflictError{What: fmt.Sprintf("lot %d is %s, not %s", id, l.Supply, supply), How: "see the lots with: bookmatch supply show " + supply}
+		return l, jobs.Refuse("other-supply", fmt.Sprintf("lot %d is %s, not %s", id, l.Supply, supply), "supply show "+supply)
 	}
 	return l, nil
 }
@@ -154,7 +157,7 @@ func (b *Book) OpenLot(s jobs.Supply, id uint64, on time.Time) (jobs.Lot, error)
 			}
 		}
 		if id == 0 {
-			return jobs.Lot{}, &jobs.ConflictError{What: fmt.Sprintf("there is no closed lot of %s with something left", s.Name), How: "name one with --lot N"}
+			return jobs.Lot{}, jobs.Refuse("none-closed", fmt.Sprintf("no unopened lot of %s has something left", s.Name), "supply show "+s.Name)
 		}
 	}
 	l, err := b.LotOf(s.Name, id)
@@ -162,7 +165,7 @@ func (b *Book) OpenLot(s jobs.Supply, id uint64, on time.Time) (jobs.Lot, error)
 		return l, err
 	}
 	if !l.Opened.IsZero() {
-		return l, &jobs.ConflictError{What: fmt.Sprintf("lot %d of %s is open since %s", id, s.Name, l.Opened.In(b.Shop.Location()).Format(time.DateOnly)), How: "take it back with oops, or name another lot"}
+		return l, jobs.Refuse("open", fmt.Sprintf("lot %d of %s is open since %s", id, s.Name, b.Wall(l.Opened).Format(time.DateOnly)), "supply show "+s.Name)
 	}
 	l.Opened = on
 	return l, store.Put(b.Tx, store.Lots, l)

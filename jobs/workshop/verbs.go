@@ -7,6 +7,8 @@ func Verbs() []Verb {
 		On, Off, Done, Away, Back, Go, Oops, Spent, Now,
 		OperationList, OperationShow, OperationSet, OperationAdd,
 		RouteList, RouteShow, RouteSet, OverheadShow,
+		SupplyAdd, SupplySet, SupplyReceive, SupplyOpen, SupplyUse, SupplyCount, SupplyWriteOff, SupplyOffcut, SupplyAmend, SupplyDrop,
+		SupplyList, SupplyShow, SupplyLot,
 		WoodList, WoodShow, WoodSet,
 		ShopSetup, ShopSet, ShopShow,
 		BitAdd, BitUse, BitTest, BitDrop, BitSharpen, BitMove, BitList, BitShow, BitVerdict,

@@ -20,7 +20,7 @@ import (
 // costSample is a neck with every kind of line.
 func costSample() (quote.NeckCost, quote.RateCard) {
 	rates := quote.RateCard{Currency: "EUR", Labour: money.MustParse("34.00"), Overhead: money.MustParse("7.50"), ByOperation: []quote.OperationRate{{Operation: "inlay-cut", Labour: money.MustParse("40.00")}}}
-	book := stockSample()
+	glue := glueUsed()
 	return quote.CostNeck(quote.NeckInput{
 		Neck: jobs.Neck{Code: "N1", Status: jobs.Open}, Rates: rates,
 		Work: []quote.WorkShare{
@@ -29,31 +29,22 @@ func costSample() (quote.NeckCost, quote.RateCard) {
 			{Entry: 3, Operation: "drill", Class: jobs.Rework, Span: 95*time.Minute + 20*time.Second, Cause: "bit"},
 			{Entry: 4, Operation: "choose-veneer", Class: jobs.Deciding, Span: 25 * time.Minute},
 		},
-		Issues: book.Ledgers[0].ForNeck("N1"), Units: map[string]jobs.Supply{"glue": book.Ledgers[0].Supply},
+		Issues: glue.ForNeck("N1"), Units: map[string]jobs.Supply{"glue": glue.Supply},
 		Bits:  []quote.BitWear{{Bit: "S10-1", Edge: 1, CutM: 0.114, LifeM: 2, Change: money.MustParse("14.00"), Basis: "rated life 2.00 cut m"}},
 		Parts: []jobs.Part{{ID: 2, Name: "=tuners", Quantity: 6, Price: money.MustParse("78.00"), Freight: money.MustParse("6.50")}},
 	}), rates
 }
 
-func stockSample() reports.SupplyBook {
+// glueUsed is the account of a glue of which the neck took from two lots.
+func glueUsed() stock.SupplyLedger {
 	day := func(s string) time.Time { t, _ := time.Parse(time.DateOnly, s); return t }
 	qty := func(s string) money.Qty { q, _ := money.ParseQty(s); return q }
-	glue := jobs.Supply{Name: "glue", Unit: jobs.UnitML, Reorder: qty("120"), LeadDays: 7}
-	oil := jobs.Supply{Name: "finish-oil", Title: "a second supply", Unit: jobs.UnitML}
 	lots := []jobs.Lot{
 		{ID: 1, Supply: "glue", Source: jobs.SourceBought, Received: day("2026-01-05"), Quantity: qty("200"), Price: money.MustParse("18.00")},
-		{ID: 2, Supply: "glue", Source: jobs.SourceBought, Received: day("2026-02-10"), Quantity: qty("150"), Price: money.MustParse("16.50"), LabelExpires: "2026-04-20"},
+		{ID: 2, Supply: "glue", Source: jobs.SourceBought, Received: day("2026-02-10"), Quantity: qty("150"), Price: money.MustParse("16.50")},
 	}
 	uses := []jobs.SupplyUse{{ID: 1, Supply: "glue", Kind: jobs.UseIssue, Quantity: qty("250"), On: day("2026-03-01"), Neck: "N1"}}
-	book := reports.SupplyBook{Shop: jobs.Shop{Name: "Bench", Currency: "EUR", Zone: "UTC", Paper: "a4"}, Now: reporttest.Made, Necks: map[string]string{"N1": "ada"}}
-	book.Ledgers = []stock.SupplyLedger{
-		stock.Fifo(glue, lots, uses, reporttest.Made, time.UTC),
-		stock.Fifo(oil, nil, []jobs.SupplyUse{{ID: 2, Supply: "finish-oil", Kind: jobs.UseIssue, Quantity: qty("10"), On: day("2026-03-02"), Neck: "N1"}}, reporttest.Made, time.UTC),
-	}
-	for _, l := range book.Ledgers {
-		book.Orders = append(book.Orders, stock.PlanReorder(l, nil, jobs.DayOf(reporttest.Made)))
-	}
-	return book
+	return stock.Fifo(jobs.Supply{Name: "glue", Unit: jobs.UnitML}, lots, uses, reporttest.Made, time.UTC)
 }
 
 func costReport() (reports.Report, quote.NeckCost) {
@@ -107,31 +98,6 @@ func TestNeckCostAlike(t *testing.T) {
 	for _, sheet := range []string{"cost", "groups"} {
 		if got := cellByText(t, f, sheet, "total", "amount (EUR)"); strings.ReplaceAll(got, ",", "") != want {
 			t.Errorf("sheet %s: total %q, want %s", sheet, got, want)
-		}
-	}
-}
-
-func TestSuppliesReport(t *testing.T) {
-	book := stockSample()
-	for _, r := range []reports.Report{reports.Supplies(book), reports.SupplyList(book), reports.SupplyCard(book, true), reports.LotUsers(book, book.Ledgers[0].Lots[0], book.Ledgers[0].UsersOf(1))} {
-		var out bytes.Buffer
-		if err := (screen.Screen{}).Print(&out, r); err != nil {
-			t.Fatalf("%s: %v", r.Name, err)
-		}
-		for _, l := range strings.Split(out.String(), "\n") {
-			if n := plain.Width(l); n > screen.Usual {
-				t.Errorf("%s: %d columns: %s", r.Name, n, l)
-			}
-		}
-		sameRecalculated(t, writeBook(t, r))
-	}
-	var out bytes.Buffer
-	if err := (screen.Screen{}).Print(&out, reports.Supplies(book)); err != nil {
-		t.Fatal(err)
-	}
-	for _, want := range []string{"order now: glue, 150 ml", "glue lot 2: good through 2026-04-20 (printed date), 100 ml left", "finish-oil: more used than came in", "-10"} {
-		if !strings.Contains(out.String(), want) {
-			t.Errorf("the report lacks %q:\n%s", want, out.String())
 		}
 	}
 }

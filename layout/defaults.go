@@ -22,6 +22,7 @@ const (
 
 	maxCoordMM = 5000.0 // beyond any number that makes sense here
 	maxTipMM   = 800.0  // no headstock is longer
+	maxUnits   = 1e6    // of a drawing, before its scale is applied
 	maxStrings = 24
 	minPitchMM = 1.0
 )

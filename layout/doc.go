@@ -28,7 +28,7 @@
 // carries its Findings.
 //
 // Sources: the distance from a point to line, circle and parabola, the rigid
-// and similarity fits about the centroids and the SVG 1.1 arc conversion
-// (appendix F.6.5) are textbook forms, tested against published or closed-form
-// values. Default limits are common practice without a source and are settings.
+// and similarity fits about the centroids and the SVG 2 arc conversion
+// (appendix B.2.4) are textbook forms, tested against published or closed-form
+// values. Path data is read by the grammar of SVG 2, chapter 9.3. Default limits are common practice without a source and are settings.
 package layout

@@ -36,17 +36,18 @@ func quadSeg(a, q, b r2.Vec) segment {
 	}}
 }
 
-// arcSeg converts an SVG arc to centre form (SVG 1.1, appendix F.6.5).
+// arcSeg converts an SVG arc to centre form (SVG 2, appendix B.2.4).
 func arcSeg(a, b r2.Vec, rx, ry, rotDeg float64, large, sweep bool) segment {
 	sin, cos := math.Sincos(radians(rotDeg))
 	d := r2.Scale(0.5, r2.Sub(a, b))
 	x, y := cos*d.X+sin*d.Y, -sin*d.X+cos*d.Y
-	if l := math.Sqrt(x*x/(rx*rx) + y*y/(ry*ry)); l > 1 {
+	l := math.Sqrt(x*x/(rx*rx) + y*y/(ry*ry))
+	if l > 1 {
 		rx, ry = rx*l, ry*l
 	}
 	den := rx*rx*y*y + ry*ry*x*x
 	k := 0.0
-	if den > 0 {
+	if den > 0 && l < 1 { // radii just long enough: the centre is half way
 		k = math.Sqrt(math.Max(0, (rx*rx*ry*ry-den)/den))
 	}
 	if large == sweep {

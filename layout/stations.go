@@ -44,7 +44,7 @@ func (s Spec) BuildOutline() (*Outline, error) {
 	switch {
 	case o.Path != "":
 		var shapes []shape
-		if shapes, err = parsePath("outline.path", o.Path); err == nil {
+		if shapes, err = parsePath("outline.path", o.Path, maxCoordMM); err == nil {
 			i, _ := largest(shapes)
 			sh, ignored = shapes[i], len(shapes)-1
 		}

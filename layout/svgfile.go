@@ -63,7 +63,7 @@ func svgShape(text, id string) (shape, int, *SpecError) {
 			if data == "" || id != "" && at["id"] != id {
 				continue
 			}
-			shapes, serr := parsePath(key, data)
+			shapes, serr := parsePath(key, data, maxUnits)
 			if serr != nil {
 				return shape{}, 0, serr
 			}

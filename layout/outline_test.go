@@ -158,40 +158,6 @@ func TestPartsAreNamed(t *testing.T) {
 	}
 }
 
-// SVG user units: 1 in = 25.4 mm = 72 pt = 96 px (CSS Values, absolute lengths).
-func TestSVGFileUnits(t *testing.T) {
-	const head = `<path id="head" d="M -20 0 L -20 100 L 20 100 L 20 0 Z"/>`
-	for name, c := range map[string]struct {
-		svg string
-		o   OutlineSpec
-		tip float64
-	}{
-		"one unit is 1 mm":            {`<svg xmlns="http://www.w3.org/2000/svg">` + head + `</svg>`, OutlineSpec{}, 100},
-		"px sizes say nothing":        {`<svg width="400px" height="300px">` + head + `</svg>`, OutlineSpec{}, 100},
-		"mm and viewBox":              {`<svg width="100mm" height="200mm" viewBox="-50 0 200 400">` + head + `</svg>`, OutlineSpec{}, 50},
-		"inches and viewBox":          {`<svg width="2in" height="2in" viewBox="0 0 100 100">` + head + `</svg>`, OutlineSpec{}, 50.8},
-		"real size without a viewBox": {`<svg width="2in" height="2in">` + head + `</svg>`, OutlineSpec{}, 100 * 25.4 / 96},
-		"groups and transforms": {`<svg><g transform="translate(5,10)"><g transform="scale(2) rotate(0)">` + head + `</g></g></svg>`,
-			OutlineSpec{OriginMM: []float64{5, 10}}, 200},
-		"tip up the page": {`<svg><polygon points="-20,0 -20,-90 20,-90 20,0"/></svg>`, OutlineSpec{Tip: "up"}, 90},
-		"by id":           {`<svg><path id="other" d="M -50 0 L -50 500 L 50 500 L 50 0 Z"/>` + head + `</svg>`, OutlineSpec{ID: "head"}, 100},
-	} {
-		c.o.SVG = c.svg
-		within(t, name, outlineOf(t, c.o).TipMM(), c.tip, 1e-9)
-	}
-	for name, svg := range map[string]string{
-		"not svg": "<html/>", "empty": "", "uneven": `<svg width="10mm" height="30mm" viewBox="0 0 10 10">` + head + `</svg>`,
-		"skewed": `<svg><g transform="skewX(3)">` + head + `</g></svg>`, "no shape": "<svg><text>x</text></svg>",
-		"turned over": `<svg><path d="M -20 0 L -20 -90 L 20 -90 L 20 0 Z"/></svg>`,
-	} {
-		if _, err := (Spec{Outline: OutlineSpec{SVG: svg, File: "x.svg"}}).BuildOutline(); err == nil {
-			t.Errorf("%s: no error", name)
-		} else if strings.Contains(err.Error(), "\n") {
-			t.Errorf("%s: more than one line: %q", name, err)
-		}
-	}
-}
-
 func TestPathReaderRefusals(t *testing.T) {
 	for _, bad := range []string{
 		"", "L 1 1", "M", "M 0", "M 0 0 L 1", "M 0 0 X 3 3", "M 0 0 L 1e999 3", "M 0 0 L 99999999999999999999999999999999999 1", "M 0 0 A 1 1 0 2 0 3 3",

@@ -17,7 +17,7 @@ func ReadPoints(text string) ([]Mark, []Reading, error) {
 	if len(text) > maxSpecBytes {
 		return nil, nil, specErr("points", nil, "at most %d bytes", maxSpecBytes)
 	}
-	text = strings.TrimPrefix(text, "\ufeff")
+	text = cleanText(text)
 	r := csv.NewReader(strings.NewReader(text))
 	r.FieldsPerRecord = -1
 	r.TrimLeadingSpace = true

@@ -1,7 +1,6 @@
 package layout
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"reflect"
@@ -22,7 +21,7 @@ func ReadSpec(data []byte, open func(name string) ([]byte, error)) (Spec, error)
 	if len(data) > maxSpecBytes {
 		return Spec{}, specErr("spec", nil, "at most %d bytes", maxSpecBytes)
 	}
-	dec := toml.NewDecoder(bytes.NewReader(data))
+	dec := toml.NewDecoder(strings.NewReader(cleanText(string(data))))
 	dec.DisallowUnknownFields()
 	if err := dec.Decode(&s); err != nil {
 		return Spec{}, tomlError(err)
@@ -45,6 +44,14 @@ func ReadSpec(data []byte, open func(name string) ([]byte, error)) (Spec, error)
 		return Spec{}, err
 	}
 	return s, nil
+}
+
+// byteOrderMark is what some programs write at the start of a UTF-8 file.
+const byteOrderMark = "\ufeff"
+
+// cleanText takes off a byte-order mark and makes every line end a line feed.
+func cleanText(s string) string {
+	return strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(strings.TrimPrefix(s, byteOrderMark))
 }
 
 // tomlError turns the library's errors into one line with key and place.

@@ -7,6 +7,25 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
+// leastWidthMM: a closed outline that is narrower is a line drawn to and fro.
+const leastWidthMM = 0.1
+
+// sound refuses an outline that holds nothing or meets itself: no side of it is
+// the inside.
+func (o *Outline) sound() *SpecError {
+	var pts []r2.Vec
+	for _, p := range o.Ring() {
+		pts = append(pts, r2.Vec{X: p[0], Y: p[1]})
+	}
+	if o.closed && widthMM(pts) < leastWidthMM {
+		return specErr("outline", nil, "the outline is empty: it goes to and fro and holds no ground")
+	}
+	if at, ok := crossing(pts, o.closed); ok {
+		return specErr("outline", nil, "the outline crosses or touches itself near x %s, y %s mm; draw it so that it runs once round", tenths(at.X), tenths(at.Y))
+	}
+	return nil
+}
+
 // seamMM: places of the outline nearer to each other than this along it are
 // one place, and meeting there is no crossing.
 const seamMM = 0.05

@@ -80,8 +80,8 @@ func Compare(spec Spec) (Comparison, error) {
 		return Comparison{}, err
 	}
 	var c Comparison
-	for _, mode := range Modes() {
-		m := ModeSum{Mode: mode}
+	for _, mode := range modes() {
+		m := ModeSum{Mode: mode.name}
 		p, err := s.plan(mode)
 		var none *InfeasibleError
 		var bad *SpecError

@@ -6,26 +6,21 @@ import (
 )
 
 // gaveWay says, for each row, what the mode kept and what gave way.
-func (s *solver) gaveWay(mode string, p Plan) []string {
+func (s *solver) gaveWay(m mode, p Plan) []string {
 	var notes []string
 	for _, r := range p.Rows {
 		if r.Posts < 2 {
 			continue
 		}
-		text := map[string]string{
-			StraightRow: "the row is straight and evenly divided",
-			EvenPitch:   "every post is on its string and the pitch is even",
-			EvenEdge:    "every post is on its string and the edge distance even",
-			Balanced:    "every post is on its string; pitch and edge share the error",
-		}[mode]
+		text := m.kept
 		gave := ""
-		if mode == StraightRow && r.OffMaxMM > 0 {
+		if m.givesString && r.OffMaxMM > 0 {
 			gave = fmt.Sprintf("posts up to %s mm beside their strings", tenths(r.OffMaxMM))
 		}
-		if r.EdgeMinMM != nil && mode != EvenEdge {
+		if r.EdgeMinMM != nil && m.givesEdge {
 			gave = join(gave, "edge "+fromTo(*r.EdgeMinMM, *r.EdgeMaxMM))
 		}
-		if mode == EvenEdge || mode == Balanced {
+		if m.givesPitch {
 			gave = join(gave, "pitch "+fromTo(*r.PitchMinMM, *r.PitchMaxMM))
 		}
 		if gave != "" {

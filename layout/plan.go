@@ -1,16 +1,5 @@
 package layout
 
-// Modes of Solve.
-const (
-	StraightRow = "straight-row"
-	EvenPitch   = "even-pitch"
-	EvenEdge    = "even-edge"
-	Balanced    = "balanced"
-)
-
-// Modes lists them in the order they are compared.
-func Modes() []string { return []string{StraightRow, EvenPitch, EvenEdge, Balanced} }
-
 // Plan is a solved headstock. Neck and Version are the caller's; everything
 // else follows from Spec and Mode, and Code is a short name for both together.
 type Plan struct {

@@ -13,7 +13,8 @@ import (
 // *SpecError for input that cannot be worked with and *InfeasibleError when a
 // row has no place within its hard limits.
 func Solve(spec Spec, mode string) (Plan, error) {
-	if err := oneOf("mode", mode, Modes()...); err != nil {
+	m, err := modeOf(mode)
+	if err != nil {
 		return Plan{}, err
 	}
 	spec = spec.withDefaults()
@@ -24,7 +25,7 @@ func Solve(spec Spec, mode string) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
-	return s.plan(mode)
+	return s.plan(m)
 }
 
 // solver is a spec with what is worked out once: rows and outline.
@@ -53,15 +54,15 @@ type placing struct {
 	notes []string
 }
 
-func (s *solver) plan(mode string) (Plan, error) {
-	if s.outline == nil && (mode == EvenEdge || mode == Balanced) {
-		return Plan{}, specErr("outline", nil, "mode %s needs an outline (outline.path, outline.file or outline.stations)", mode)
+func (s *solver) plan(m mode) (Plan, error) {
+	if s.outline == nil && m.needsOutline {
+		return Plan{}, specErr("outline", nil, "mode %s needs an outline (outline.path, outline.file or outline.stations)", m.name)
 	}
-	placed, err := s.place(mode)
+	placed, err := s.place(m)
 	if err != nil {
 		return Plan{}, err
 	}
-	p := Plan{Mode: mode, Spec: s.spec, Posts: []Post{}, Rows: []RowSum{}, Findings: []Finding{}, Notes: []string{}}
+	p := Plan{Mode: m.name, Spec: s.spec, Posts: []Post{}, Rows: []RowSum{}, Findings: []Finding{}, Notes: []string{}}
 	for _, pl := range placed {
 		p.Posts = append(p.Posts, s.posts(pl)...)
 	}
@@ -74,7 +75,7 @@ func (s *solver) plan(mode string) (Plan, error) {
 		p.Rows = append(p.Rows, s.rowSum(pl.Side, p.Posts))
 		p.Notes = append(p.Notes, pl.notes...)
 	}
-	p.Notes = append(p.Notes, s.gaveWay(mode, p)...)
+	p.Notes = append(p.Notes, s.gaveWay(m, p)...)
 	p.Notes = append(p.Notes, s.assumed()...)
 	p.Holes = holes(s.spec, p.Posts)
 	findings, unchecked := s.check(p)
@@ -86,11 +87,11 @@ func (s *solver) plan(mode string) (Plan, error) {
 
 // place puts every row in place, in the order of s.rows. A mirrored shorter row
 // comes after the longer one and takes its distances.
-func (s *solver) place(mode string) ([]placing, error) {
+func (s *solver) place(m mode) ([]placing, error) {
 	out := make([]placing, len(s.rows))
 	if !s.spec.Posts.Mirror || len(s.rows) < 2 {
 		for i, r := range s.rows {
-			p, err := s.placeRow(mode, r)
+			p, err := m.place(s, r)
 			if err != nil {
 				return nil, err
 			}
@@ -102,48 +103,36 @@ func (s *solver) place(mode string) ([]placing, error) {
 	if len(s.rows[1].Tracks) > len(s.rows[0].Tracks) {
 		long, short = 1, 0
 	}
-	lead, err := s.placeRow(mode, s.rows[long])
+	lead, err := m.place(s, s.rows[long])
 	if err != nil {
 		return nil, err
 	}
 	out[long] = lead
 	r := s.rows[short]
 	r.FirstMM, r.PitchMM = s.rows[long].FirstMM, s.rows[long].PitchMM
-	if out[short], err = s.placeMirrored(mode, r, lead); err != nil {
+	if out[short], err = s.placeMirrored(m, r, lead); err != nil {
 		return nil, err
 	}
 	return out, nil
 }
 
-func (s *solver) placeRow(mode string, r row) (placing, error) {
-	switch mode {
-	case StraightRow:
-		return s.straightRow(r)
-	case EvenPitch:
-		return s.evenPitch(r)
-	case EvenEdge:
-		return s.evenEdge(r)
-	}
-	return s.balanced(r)
-}
-
 // placeMirrored gives the shorter row the longer row's first post and, where
 // the mode minds the edge, its edge distances post by post.
-func (s *solver) placeMirrored(mode string, r row, lead placing) (placing, error) {
-	if mode == StraightRow || mode == EvenPitch {
-		return s.placeRow(mode, r)
+func (s *solver) placeMirrored(m mode, r row, lead placing) (placing, error) {
+	if !m.needsOutline {
+		return m.place(s, r)
 	}
 	want := make([]float64, len(r.Tracks))
 	near := make([]float64, len(r.Tracks))
 	for i := range want {
 		want[i], near[i] = s.outline.signed(lead.at[i]), lead.at[i].Y
 	}
-	if mode == Balanced { // its first post stays where the longer row's is
+	if m.firstStays { // its first post stays where the longer row's is
 		want[0] = s.outline.signed(r.Tracks[0].at(near[0]))
 	}
 	p, err := s.atEdges(r, want, near)
 	if err != nil {
-		alone, err2 := s.placeRow(mode, r)
+		alone, err2 := m.place(s, r)
 		if err2 != nil {
 			return placing{}, err2
 		}

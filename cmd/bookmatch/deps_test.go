@@ -24,19 +24,23 @@ func TestHouse(t *testing.T) {
 		"costing/quote":      "costing/money jobs costing/estimate costing/bitlife costing/stock costing/schedule",
 		"jobs/store":         "costing/money jobs",
 		"reports/plain":      "",
-		"reports":            "costing/money layout jobs jobs/workshop reports/plain" + rooms,
+		"reports/draw":       "",
+		"reports":            "costing/money layout jobs jobs/workshop reports/draw reports/plain" + rooms,
+		"reports/paper":      "costing/money layout jobs reports reports/draw reports/plain",
 		"reports/screen":     "jobs reports reports/plain",
 		"reports/workbook":   "jobs reports reports/plain",
 		"reports/reporttest": "costing/money reports",
 		"jobs/workshop":      "costing/money layout jobs jobs/store" + rooms,
 		"cmd/words":          "costing/money jobs jobs/workshop reports reports/plain",
 		"cmd/bm":             "cmd/words",
-		"cmd/bookmatch":      "costing/money layout jobs jobs/store reports reports/plain reports/screen reports/workbook cmd/words jobs/workshop" + rooms,
+		"cmd/bookmatch":      "costing/money layout jobs jobs/store reports reports/paper reports/plain reports/screen reports/workbook cmd/words jobs/workshop" + rooms,
 	}
 	only := map[string]string{ // third party -> the one package that may know it
 		"go.etcd.io/bbolt":                  "bookmatch/jobs/store",
 		"github.com/olekukonko/tablewriter": "bookmatch/reports/screen",
 		"github.com/xuri/excelize/v2":       "bookmatch/reports/workbook",
+		"codeberg.org/go-pdf/fpdf":          "bookmatch/reports/paper",
+		"github.com/go-fonts/liberation":    "bookmatch/reports/paper",
 		"github.com/urfave/cli/v2":          "bookmatch/cmd/words bookmatch/cmd/bookmatch",
 	}
 	pure := strings.Fields("jobs layout costing/money" + rooms)

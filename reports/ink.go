@@ -18,10 +18,3 @@ var paints = map[Paint]string{
 
 // Hex is the colour of a paint as RRGGBB; NextPaint has none.
 func (p Paint) Hex() string { return paints[p] }
-
-const (
-	inkColor  = InkColour
-	ruleColor = RuleColour
-	hairColor = HairColour
-	badColor  = BadColour
-)

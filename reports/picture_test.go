@@ -1,10 +1,6 @@
 package reports
 
 import (
-	"bytes"
-	"encoding/xml"
-	"image/png"
-	"io"
 	"math"
 	"strings"
 	"testing"
@@ -82,54 +78,5 @@ func TestCurveText(t *testing.T) {
 	}
 	if c := (Curve{}); c.Text(80) == "" {
 		t.Error("an empty curve says nothing")
-	}
-}
-
-// The pictures are well-formed and hold ink; the SVG needs no font and is the
-// same every time.
-func TestPictures(t *testing.T) {
-	for name, p := range map[string]Picture{"strip": strip(), "life": LifeBar{Title: "S10-2", Unit: "m", Used: 1.2, Next: 0.4, Retire: 2.4}, "curve": curve(), "empty": Curve{}, "no steps": Strip{}} {
-		var a, b, c bytes.Buffer
-		if err := WritePicture(&a, "x.svg", p); err != nil {
-			t.Fatal(name, err)
-		}
-		if err := WritePicture(&b, "x.svg", p); err != nil {
-			t.Fatal(name, err)
-		}
-		if !bytes.Equal(a.Bytes(), b.Bytes()) {
-			t.Errorf("%s: two SVG files differ", name)
-		}
-		if strings.Contains(a.String(), "<text") || strings.Contains(a.String(), "font-face") {
-			t.Errorf("%s: the SVG asks for a font", name)
-		}
-		d := xml.NewDecoder(&a)
-		for {
-			if _, err := d.Token(); err == io.EOF {
-				break
-			} else if err != nil {
-				t.Fatal(name, err)
-			}
-		}
-		if err := WritePicture(&c, "x.png", p); err != nil {
-			t.Fatal(name, err)
-		}
-		m, err := png.Decode(&c)
-		if err != nil {
-			t.Fatal(name, err)
-		}
-		dark := 0
-		for y := m.Bounds().Min.Y; y < m.Bounds().Max.Y; y += 2 {
-			for x := m.Bounds().Min.X; x < m.Bounds().Max.X; x += 2 {
-				if r, _, _, _ := m.At(x, y).RGBA(); r < 0x8000 {
-					dark++
-				}
-			}
-		}
-		if dark < 50 && name != "no steps" {
-			t.Errorf("%s: the PNG is blank", name)
-		}
-	}
-	if err := WritePicture(io.Discard, "x.gif", strip()); err == nil {
-		t.Error("a .gif was drawn")
 	}
 }

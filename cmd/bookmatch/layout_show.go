@@ -8,6 +8,7 @@ import (
 	"bookmatch/jobs/store"
 	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
+	papers "bookmatch/reports/paper"
 
 	"github.com/urfave/cli/v2"
 )
@@ -88,7 +89,7 @@ func (e *env) layoutDraw(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	d := reports.Template{Plan: ps.solved, Neck: ps.neck.Name(), Title: ps.neck.Title, Paper: reports.Paper(ps.shop.Paper), Made: ps.plan.Made, State: ps.state(), Side: c.String("side")}
+	d := papers.Template{Plan: ps.solved, Shop: ps.shop.Name, Neck: ps.neck.Name(), Title: ps.neck.Title, Paper: reports.Paper(ps.shop.Paper), Made: ps.plan.Made, State: ps.state(), Side: c.String("side")}
 	if v := c.String("paper"); v != "" {
 		d.Paper = reports.Paper(v)
 	}
@@ -108,7 +109,11 @@ func (e *env) layoutDraw(c *cli.Context) error {
 	if err := e.notTheFile(c, path); err != nil {
 		return err
 	}
-	if err := reports.WriteFile(path, c.Bool("force"), func(out io.Writer) error { return reports.WriteDrawing(out, path, d) }); err != nil {
+	if err := reports.WriteFile(path, c.Bool("force"), func(out io.Writer) error {
+		warnings, err := papers.WriteTemplate(out, path, d)
+		e.warnAll(warnings)
+		return err
+	}); err != nil {
 		return err
 	}
 	if wantJSON(c) {

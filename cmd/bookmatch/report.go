@@ -8,6 +8,7 @@ import (
 
 	"bookmatch/jobs"
 	"bookmatch/reports"
+	papers "bookmatch/reports/paper"
 	"bookmatch/reports/screen"
 	"bookmatch/reports/workbook"
 
@@ -83,7 +84,7 @@ func (e *env) hand(c *cli.Context, p paper) error {
 		_, err := fmt.Fprintln(e.Out, "\n"+p.picture.Text(e.screen().Columns()))
 		return err
 	}
-	write, err := p.writer(path, table)
+	write, err := e.writer(p, path, table)
 	if err != nil {
 		return err
 	}
@@ -100,16 +101,27 @@ func (e *env) hand(c *cli.Context, p paper) error {
 	return nil
 }
 
+// warnAll writes warnings to stderr.
+func (e *env) warnAll(warnings []jobs.Warning) {
+	for _, w := range warnings {
+		e.Env.Warn(w)
+	}
+}
+
 // writer picks the form by the ending of the file's name.
-func (p paper) writer(path, table string) (func(io.Writer) error, error) {
+func (e *env) writer(p paper, path, table string) (func(io.Writer) error, error) {
 	full := p.report.At(reports.Full)
 	switch ext := strings.ToLower(filepath.Ext(path)); {
 	case ext == ".xlsx":
 		return func(w io.Writer) error { return workbook.Write(w, full) }, nil
 	case ext == ".csv":
 		return func(w io.Writer) error { return screen.CSV(w, full, table) }, nil
-	case reports.IsPicture(path) && p.picture != nil:
-		return func(w io.Writer) error { return reports.WritePicture(w, path, p.picture) }, nil
+	case papers.IsPicture(path) && p.picture != nil:
+		return func(w io.Writer) error {
+			warnings, err := papers.WritePicture(w, path, p.picture)
+			e.warnAll(warnings)
+			return err
+		}, nil
 	}
 	want := "a name that ends in .xlsx or .csv"
 	if p.picture != nil {

@@ -11,6 +11,7 @@ import (
 	"bookmatch/cmd/words"
 	"bookmatch/jobs"
 	"bookmatch/reports"
+	papers "bookmatch/reports/paper"
 	"bookmatch/reports/screen"
 	"bookmatch/reports/workbook"
 )
@@ -44,8 +45,14 @@ func save(e *words.Env, path, table string, force bool, r reports.Report) error 
 		write = func(w io.Writer) error { return workbook.Write(w, r) }
 	case ext == ".csv":
 		write = func(w io.Writer) error { return screen.CSV(w, r, table) }
-	case reports.IsPicture(path) && r.Picture() != nil:
-		write = func(w io.Writer) error { return reports.WritePicture(w, path, r.Picture()) }
+	case papers.IsPicture(path) && r.Picture() != nil:
+		write = func(w io.Writer) error {
+			warnings, err := papers.WritePicture(w, path, r.Picture())
+			for _, w := range warnings {
+				e.Warn(w)
+			}
+			return err
+		}
 	default:
 		want := ".xlsx or .csv"
 		if r.Picture() != nil {

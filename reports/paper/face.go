@@ -6,6 +6,7 @@ import (
 	"strings"
 	"sync"
 
+	"bookmatch/jobs"
 	"bookmatch/reports/draw"
 	"bookmatch/reports/plain"
 
@@ -192,16 +193,19 @@ func start(width float64, ty draw.Type) float64 {
 	return 0
 }
 
+// LetterLacking is the code of a warning that the font has no such letter.
+const LetterLacking = "letter-lacking"
+
 // Warnings names the letters that the face lacks, in the order of their codes.
-func (t *typing) Warnings() []string {
+func (t *typing) Warnings() []jobs.Warning {
 	var runes []rune
 	for r := range t.lacking {
 		runes = append(runes, r)
 	}
 	slices.Sort(runes)
-	var out []string
+	var out []jobs.Warning
 	for _, r := range runes {
-		out = append(out, fmt.Sprintf("no letter for %c in the font: U+%04X is printed in its place", r, r))
+		out = append(out, jobs.Warning{Code: LetterLacking, Text: fmt.Sprintf("no letter for %c in the font: U+%04X is printed in its place", r, r)})
 	}
 	return out
 }

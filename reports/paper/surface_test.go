@@ -111,8 +111,8 @@ func TestPDFAsOthersReadIt(t *testing.T) {
 	if len(data) > 60_000 {
 		t.Errorf("%d bytes for two pages", len(data))
 	}
-	if got := p.Warnings(); len(got) != 1 || !strings.Contains(got[0], "no letter for 李") || !strings.Contains(got[0], "U+674E") {
-		t.Errorf("warnings %q", got)
+	if got := p.Warnings(); len(got) != 1 || !strings.Contains(got[0].Text, "no letter for 李") || !strings.Contains(got[0].Text, "U+674E") {
+		t.Errorf("warnings %v", got)
 	}
 	for _, key := range []string{"/Lang (en)", "/CreationDate (D:20260304190000", "/ModDate (D:20260304190000"} {
 		if !bytes.Contains(data, []byte(key)) {

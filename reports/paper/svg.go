@@ -45,25 +45,49 @@ func mm(v float64) string {
 	return strings.TrimRight(strings.TrimRight(strconv.FormatFloat(v, 'f', 3, 64), "0"), ".")
 }
 
+// pathData writes a path with steps relative to the point before, counted in
+// micrometres, so that rounding never adds up.
 func pathData(p *draw.Path) string {
 	var b strings.Builder
+	um := func(v float64) int64 { return int64(math.Round(v * 1000)) }
+	var atX, atY, startX, startY int64
 	for _, s := range p.Steps {
-		b.WriteByte(byte(s.Verb))
-		n := 1
-		switch s.Verb {
-		case draw.CurveTo:
-			n = 3
-		case draw.Close:
-			n = 0
+		if s.Verb == draw.Close {
+			b.WriteByte('z')
+			atX, atY = startX, startY
+			continue
 		}
+		n := 1
+		if s.Verb == draw.CurveTo {
+			n = 3
+		}
+		b.WriteByte(byte(s.Verb) | 0x20)
 		for i, q := range s.P[:n] {
-			if i > 0 {
-				b.WriteByte(' ')
-			}
-			b.WriteString(mm(q.X) + " " + mm(q.Y))
+			short(&b, um(q.X)-atX, i == 0)
+			short(&b, um(q.Y)-atY, false)
+		}
+		atX, atY = um(s.P[n-1].X), um(s.P[n-1].Y)
+		if s.Verb == draw.MoveTo {
+			startX, startY = atX, atY
 		}
 	}
 	return b.String()
+}
+
+// short writes micrometres as mm with as few signs as the grammar of path data
+// allows. A number that does not come first keeps apart from the one before.
+func short(b *strings.Builder, um int64, first bool) {
+	text := strconv.FormatFloat(float64(um)/1000, 'f', -1, 64)
+	switch {
+	case strings.HasPrefix(text, "0."):
+		text = text[1:]
+	case strings.HasPrefix(text, "-0."):
+		text = "-" + text[2:]
+	}
+	if !first && text[0] != '-' {
+		b.WriteByte(' ')
+	}
+	b.WriteString(text)
 }
 
 // class names the inks of a look that are of the house.
@@ -114,7 +138,13 @@ func (s *SVG) Text(x, y float64, words string, ty draw.Type) {
 		return
 	}
 	if s.Outlines {
-		s.Path(outlines(f, letters, x, y, ty), draw.Look{Fill: inkOf(ty)})
+		shapes := outlines(f, letters, x, y, ty)
+		for i := range shapes.Steps { // a hundredth of a mm is finer than any print
+			for k, q := range shapes.Steps[i].P {
+				shapes.Steps[i].P[k] = draw.Point{X: math.Round(q.X*100) / 100, Y: math.Round(q.Y*100) / 100}
+			}
+		}
+		s.Path(shapes, draw.Look{Fill: inkOf(ty)})
 		return
 	}
 	fmt.Fprintf(&s.b, `<text%s x="%s" y="%s" font-size="%s" fill="#%s"`, class(inkOf(ty), draw.NoInk), mm(x), mm(y), mm(ty.Points*draw.MMPerPoint), inkOf(ty))

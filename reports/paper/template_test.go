@@ -1,4 +1,4 @@
-package reports
+package paper
 
 import (
 	"bytes"
@@ -9,12 +9,13 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"strconv"
 	"strings"
 	"testing"
 	"time"
 
 	"bookmatch/layout"
+	"bookmatch/reports"
+	"bookmatch/reports/draw"
 )
 
 // templateSpec is a 4+2 head of our own with everything a drawing can show.
@@ -75,7 +76,7 @@ func templateDrawing(t testing.TB) Template {
 func drawn(t testing.TB, name string, d Template) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	if err := WriteDrawing(&b, name, d); err != nil {
+	if _, err := WriteTemplate(&b, name, d); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes()
@@ -135,9 +136,9 @@ func (r rasterPage) ink(x, y float64) color.RGBA {
 }
 
 // extent is the box of an ink within a window of the page.
-func (r rasterPage) extent(ink string, x0, y0, x1, y1 float64) (lo, hi [2]float64, n int) {
+func (r rasterPage) extent(ink draw.Ink, x0, y0, x1, y1 float64) (lo, hi [2]float64, n int) {
 	lo, hi = [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
-	want := hex(ink)
+	want := rgba(ink)
 	for px := int(x0 / pixelMM); px <= int(x1/pixelMM); px++ {
 		for py := int((r.h - y1) / pixelMM); py <= int((r.h-y0)/pixelMM); py++ {
 			x, y := (float64(px)+0.5)*pixelMM, r.h-(float64(py)+0.5)*pixelMM
@@ -153,10 +154,10 @@ func (r rasterPage) extent(ink string, x0, y0, x1, y1 float64) (lo, hi [2]float6
 }
 
 // The printed page: bars of 100.0 mm both ways and every hole centre within
-// 0.1 mm of the plan, on both papers, face and back, and with a printer's
+// 0.05 mm of the plan, on both papers, face and back, and with a printer's
 // error made up for. The page sizes are ISO 216 A4 and 8.5 x 11 in; the PDF
 // unit is 1/72 in (ISO 32000-1, 8.3.2.3).
-func TestDrawingPrintsTrue(t *testing.T) {
+func TestTemplatePrintsTrue(t *testing.T) {
 	for _, c := range []struct {
 		name          string
 		change        func(*Template)
@@ -166,7 +167,7 @@ func TestDrawingPrintsTrue(t *testing.T) {
 	}{
 		{"A4 face", func(*Template) {}, 1, 210, 297, 100, 100},
 		{"A4 back", func(*Template) {}, 2, 210, 297, 100, 100},
-		{"Letter face", func(d *Template) { d.Paper = Letter }, 1, 215.9, 279.4, 100, 100},
+		{"Letter face", func(d *Template) { d.Paper = reports.Letter }, 1, 215.9, 279.4, 100, 100},
 		{"made up for the printer", func(d *Template) { d.BarAcrossMM, d.BarAlongMM = 99.6, 100.3 }, 1, 210, 297, 100 / 0.996, 100 / 1.003},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -185,10 +186,10 @@ func TestDrawingPrintsTrue(t *testing.T) {
 				side = BackSide
 			}
 			f := d.fit(k, side, true)
-			lo, hi, _ := r.extent(inkColor, f.x0-3, pageMargin+titleHeight+5, f.x0+101.6, pageMargin+titleHeight+5.3)
-			nearMM(t, "bar across", hi[0]-lo[0], c.across, 0.1)
-			lo, hi, _ = r.extent(inkColor, pageMargin+3.4, f.y0-3, pageMargin+3.8, f.y0+101.6)
-			nearMM(t, "bar along", hi[1]-lo[1], c.along, 0.1)
+			lo, hi, _ := r.extent(draw.Black, f.x0-3, pageMargin+titleHeight+5, f.x0+101.6, pageMargin+titleHeight+5.3)
+			nearMM(t, "bar across", hi[0]-lo[0], c.across, 0.05)
+			lo, hi, _ = r.extent(draw.Black, pageMargin+3.4, f.y0-3, pageMargin+3.8, f.y0+101.6)
+			nearMM(t, "bar along", hi[1]-lo[1], c.along, 0.05)
 			var shift [2]float64
 			for i, post := range d.Plan.Posts {
 				// Where it should be, reckoned here from the plan alone.
@@ -198,21 +199,21 @@ func TestDrawingPrintsTrue(t *testing.T) {
 				}
 				px, py = px*c.across/100, py*c.along/100
 				wx, wy := px+f.tiles[0].dx, py+f.tiles[0].dy
-				lo, hi, n := r.extent(inkHole, wx-7, wy-7, wx+7, wy+7)
+				lo, hi, n := r.extent(draw.Brown, wx-7, wy-7, wx+7, wy+7)
 				if n < 100 {
 					t.Fatalf("string %d: no hole at %.1f, %.1f", post.String, wx, wy)
 				}
 				x, y := (lo[0]+hi[0])/2, (lo[1]+hi[1])/2
-				nearMM(t, fmt.Sprint("x of string ", post.String), x, wx, 0.1)
-				nearMM(t, fmt.Sprint("y of string ", post.String), y, wy, 0.1)
-				nearMM(t, "hole's width", hi[0]-lo[0], 10*c.across/100+0.2, 0.1)
+				nearMM(t, fmt.Sprint("x of string ", post.String), x, wx, 0.05)
+				nearMM(t, fmt.Sprint("y of string ", post.String), y, wy, 0.05)
+				nearMM(t, "hole's width", hi[0]-lo[0], 10*c.across/100+0.2, 0.05)
 				if i == 0 {
 					shift = [2]float64{x - px, y - py}
 				}
 				// And from post to post, whatever the page's own placing.
-				nearMM(t, "from the first post, x", x-shift[0], px, 0.1)
-				nearMM(t, "from the first post, y", y-shift[1], py, 0.1)
-				if ink := r.ink(x, y); ink != hex("FFFFFF") {
+				nearMM(t, "from the first post, x", x-shift[0], px, 0.05)
+				nearMM(t, "from the first post, y", y-shift[1], py, 0.05)
+				if ink := r.ink(x, y); ink != rgba(draw.White) {
 					t.Errorf("string %d: the cross is not open at its centre (%v)", post.String, ink)
 				}
 			}
@@ -228,8 +229,8 @@ func nearMM(t testing.TB, what string, got, want, tol float64) {
 }
 
 // Equal drawings are equal bytes, whenever and wherever they are made, and the
-// file's cross reference table is right.
-func TestDrawingIsDeterministic(t *testing.T) {
+// file is sound.
+func TestTemplateIsDeterministic(t *testing.T) {
 	zone := time.Local
 	defer func() { time.Local = zone }()
 	for _, name := range []string{"a.pdf", "a.svg"} {
@@ -243,31 +244,21 @@ func TestDrawingIsDeterministic(t *testing.T) {
 			t.Errorf("%s: the same drawing gives other bytes in another zone", name)
 		}
 		if name == "a.pdf" {
-			m := pdfStart.FindSubmatch(a)
-			start, _ := strconv.Atoi(string(m[1]))
-			if !bytes.HasPrefix(a[start:], []byte("xref\n")) {
-				t.Error("startxref does not point at the table")
-			}
-			for i, e := range pdfEntry.FindAllSubmatch(a[start:], -1) {
-				off, _ := strconv.Atoi(string(e[1]))
-				if want := fmt.Sprintf("%d 0 obj", i+1); !bytes.HasPrefix(a[off:], []byte(want)) {
-					t.Errorf("entry %d points at %.12q", i+1, a[off:])
-				}
-			}
-			if !bytes.Contains(a, []byte("/CreationDate(D:20260304190000Z)")) {
+			tool(t, a, "qpdf", "--check", "FILE")
+			if !bytes.Contains(a, []byte("/CreationDate (D:20260304190000")) {
 				t.Error("the file does not carry the plan's date")
 			}
 		}
 	}
 	d := templateDrawing(t)
 	d.Made = time.Time{}
-	if bytes.Contains(drawn(t, "a.pdf", d), []byte("CreationDate")) {
+	if bytes.Contains(drawn(t, "a.pdf", d), []byte("Date")) {
 		t.Error("a drawing without a date has one")
 	}
 }
 
 // SVG user units: width in mm and a viewBox of as many units.
-func TestDrawingSVGUnits(t *testing.T) {
+func TestTemplateSVGUnits(t *testing.T) {
 	svg := string(drawn(t, "a.svg", templateDrawing(t)))
 	if !strings.Contains(svg[:300], `width="210mm"`) || !strings.Contains(svg[:300], `height="297mm"`) || !strings.Contains(svg[:300], `viewBox="0 0 210 297"`) {
 		t.Errorf("head of the SVG: %.300s", svg)
@@ -307,8 +298,8 @@ stations = [[0, 44], [60, 60], [200, 60], [380, 40], [420, 20]]
 }
 
 // Tiles only when needed; no join on a post; every post whole on some page.
-func TestDrawingTiles(t *testing.T) {
-	for _, paper := range []Paper{A4, Letter} {
+func TestTemplateTiles(t *testing.T) {
+	for _, paper := range []reports.Paper{reports.A4, reports.Letter} {
 		d := longHead(t)
 		d.Paper = paper
 		k, err := layout.NewSketch(d.Plan)
@@ -352,18 +343,89 @@ func TestDrawingTiles(t *testing.T) {
 	}
 }
 
-func TestDrawingRefusals(t *testing.T) {
+// Issue 18, point 7: page 1 of a tiled template has the table of posts and says
+// how the pages come together; joins are cut and taped; the key speaks of how
+// lines look, never of colours. Words are read by poppler.
+func TestTemplateWords(t *testing.T) {
+	long := drawn(t, "long.pdf", longHead(t))
+	first := tool(t, long, "pdftotext", "-layout", "-l", "1", "FILE", "-")
+	for _, want := range []string{"Post centres from the datum", "How the pages come together", "364.5", "page 1 of 4", "page 4"} {
+		if !strings.Contains(first, want) {
+			t.Errorf("page 1 has no %q:\n%s", want, first)
+		}
+	}
+	second := tool(t, long, "pdftotext", "-layout", "-f", "2", "-l", "2", "FILE", "-")
+	third := tool(t, long, "pdftotext", "-layout", "-f", "3", "-l", "3", "FILE", "-")
+	if !strings.Contains(second, "join A: lay the cut edge of page 3 on this line") || strings.Contains(second, "cut along") {
+		t.Errorf("page 2 does not say where page 3 is taped, or is cut:\n%s", second)
+	}
+	if !strings.Contains(third, "cut along this line: join A") || !strings.Contains(third, "join B: lay") {
+		t.Errorf("page 3 does not say where it is cut and taped:\n%s", third)
+	}
+	text := tool(t, drawn(t, "a.pdf", templateDrawing(t)), "pdftotext", "-layout", "FILE", "-")
+	for _, want := range []string{"N12 (ada): six-string neck, walnut", "FACE (seen from the front, bass left)", "BACK (mirrored", "datum: fretboard end", "rod pocket",
+		"solid circle: hole", "dashed circle: flange", "hatched: posts fit here", "long dashes: keep clear", "short dashes: body, behind", "solid box: tuner body", "dotted: button"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("no %q in\n%s", want, text)
+		}
+	}
+	for _, colour := range []string{"red", "brown", "green", "blue", "colour"} {
+		for _, word := range strings.Fields(strings.ToLower(text)) {
+			if strings.Trim(word, ",.:") == colour {
+				t.Errorf("the page explains a line by a colour: %s", colour)
+			}
+		}
+	}
+	d := templateDrawing(t)
+	d.Neck = "李"
+	if w, err := WriteTemplate(&bytes.Buffer{}, "a.pdf", d); err != nil || len(w) != 1 {
+		t.Errorf("warnings %v, err %v; want one that names the letter", w, err)
+	}
+}
+
+// No page of a tiled template is a sliver: stretches are as equal as the posts
+// allow.
+func TestTemplateTilesAreEven(t *testing.T) {
+	const room = 224.0
+	for long := room + 1; long < 5*room; long += 7.3 {
+		for _, busy := range [][][2]float64{nil, {{long/2 - 15, long/2 + 15}}, {{30, 60}, {long - 60, long - 30}}} {
+			c := cuts(0, long, room, busy)
+			n := len(c) - 1
+			if c[0] != 0 || c[n] != long || long > reach(n, room) {
+				t.Fatalf("%g mm: cuts %v", long, c)
+			}
+			for i := 1; i <= n; i++ {
+				got := c[i] - c[i-1]
+				most := room
+				if i > 1 {
+					most -= tileOverlap
+				}
+				if i < n {
+					most -= tileOverlap
+				}
+				if got > most+1e-9 || got < long/float64(n)-40 {
+					t.Errorf("%g mm in %d: stretch %d is %.1f mm, at most %g and near %.1f wanted", long, n, i, got, most, long/float64(n))
+				}
+				if i < n && !free(c[i], busy) {
+					t.Errorf("%g mm: the join at %g falls on a post", long, c[i])
+				}
+			}
+		}
+	}
+}
+
+func TestTemplateRefusals(t *testing.T) {
 	for name, change := range map[string]func(*Template){
 		"a bar of 90": func(d *Template) { d.BarAlongMM = 90 }, "side": func(d *Template) { d.Side = "top" }, "paper": func(d *Template) { d.Paper = "a3" },
 		"no posts": func(d *Template) { d.Plan.Posts = nil },
 	} {
 		d := templateDrawing(t)
 		change(&d)
-		if err := WriteDrawing(&bytes.Buffer{}, "a.pdf", d); err == nil {
+		if _, err := WriteTemplate(&bytes.Buffer{}, "a.pdf", d); err == nil {
 			t.Errorf("%s: no error", name)
 		}
 	}
-	if err := WriteDrawing(&bytes.Buffer{}, "a.docx", templateDrawing(t)); err == nil {
+	if _, err := WriteTemplate(&bytes.Buffer{}, "a.docx", templateDrawing(t)); err == nil {
 		t.Error("a .docx is drawn")
 	}
 }

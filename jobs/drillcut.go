@@ -29,7 +29,7 @@ func CutOf(n Neck, plan *Plan, operation Operation, saidMM, usualMM float64, bac
 	if core == "" {
 		core = "hard-maple"
 	}
-	posts := operation.Drills == "posts"
+	posts := operation.Drills == DrillsPosts
 	c := Cut{Backing: Backing{State: backing}}
 	var hole PlanHole
 	if plan != nil && posts && len(plan.Holes) > 0 {

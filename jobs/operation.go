@@ -46,6 +46,12 @@ type RecipeLine struct {
 	Waste   money.Qty `json:"waste"`
 }
 
+// What an operation drills.
+const (
+	DrillsPosts  = "posts"  // the show holes of the plan
+	DrillsHidden = "hidden" // holes nobody sees
+)
+
 // Operation is an operation. It is kept in the file: seeded with defaults,
 // changed with `operation set`, added to with `operation add`.
 type Operation struct {
@@ -68,7 +74,7 @@ type Operation struct {
 	Dust       bool    `json:"dust,omitempty"`     // never beside an open finish or glue film
 	NoStop     bool    `json:"no_stop,omitempty"`  // cannot stop midway
 	Decide     bool    `json:"decide,omitempty"`   // thinking, may be done off the bench
-	Drills     string  `json:"drills,omitempty"`   // "posts": show holes of the plan; "hidden": holes nobody sees
+	Drills     string  `json:"drills,omitempty"`   // DrillsPosts, DrillsHidden or nothing
 	PlanNeed   bool    `json:"plan,omitempty"`     // works from the layout plan
 	Hardware   bool    `json:"hardware,omitempty"` // needs the bought-in parts on the bench
 	Wet        bool    `json:"wet,omitempty"`      // leaves an open film that dust would spoil

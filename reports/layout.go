@@ -102,9 +102,9 @@ func DrillingSheet(s LayoutSheet) Report {
 		if q.Kind == "post" && post.PitchMM != nil {
 			last = MM(*post.PitchMM)
 		}
-		bit := bits["posts"]
+		bit := bits[jobs.DrillsPosts]
 		if q.Kind == "pilot" {
-			bit = bits["hidden"]
+			bit = bits[jobs.DrillsHidden]
 		}
 		h.Add(Count(i+1), Count(q.String), Text(q.Kind), Text(q.From), MM(q.XMM), MM(q.YMM), last, edge, MM(q.DiameterMM), MM(q.DepthMM), MM(q.BackingMM), Text(bit))
 	}
@@ -112,7 +112,7 @@ func DrillingSheet(s LayoutSheet) Report {
 		h.Note("%d %s holes of %g mm from the %s, %.0f mm of cut in all", c.Holes, c.Kind, c.DiameterMM, c.From, c.CutMM)
 	}
 	for _, b := range s.Bits {
-		if b.Drills == "posts" {
+		if b.Drills == jobs.DrillsPosts {
 			h.Note("bit for the post holes: %s", b.Bit)
 		} else if pilots {
 			h.Note("bit for the pilots: %s", b.Bit)

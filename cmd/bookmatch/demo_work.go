@@ -59,7 +59,7 @@ func (s *story) work(k jobs.Operation, necks []jobs.NeckState, left float64) boo
 // take any more goes to the general set first, and a new one comes in.
 func (s *story) start(k jobs.Operation, names string) []string {
 	w := []string{"on", k.Name, names}
-	if k.Drills != "posts" || s.p.err != nil {
+	if k.Drills != jobs.DrillsPosts || s.p.err != nil {
 		return w
 	}
 	if s.p.say(w...) == words.ExitConflict {
@@ -83,7 +83,7 @@ func (s *story) bit() string { return fmt.Sprintf("S10-%d", s.bits) }
 func (s *story) finish(k jobs.Operation, necks []jobs.NeckState) {
 	p := s.p
 	w := []string{"done"}
-	if k.Drills == "posts" {
+	if k.Drills == jobs.DrillsPosts {
 		grade := 0
 		if s.worn(s.bit()) {
 			grade = 2

@@ -48,7 +48,7 @@ func (e *env) layoutMarks(c *cli.Context) error {
 		}
 		st, err := tx.NeckState(ps.neck)
 		for _, v := range st.Steps {
-			drilled = drilled || b.Operations[v.Operation].Drills == "posts" && v.State == jobs.Done
+			drilled = drilled || b.Operations[v.Operation].Drills == jobs.DrillsPosts && v.State == jobs.Done
 		}
 		return err
 	})

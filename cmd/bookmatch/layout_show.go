@@ -44,7 +44,7 @@ func (e *env) layoutShow(c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		for _, drills := range []string{"posts", "hidden"} {
+		for _, drills := range []string{jobs.DrillsPosts, jobs.DrillsHidden} {
 			operation := b.DrillOperation(drills)
 			sheet.Cautions = append(sheet.Cautions, operation.Caution)
 			bit, why, err := b.ChooseBit(operation, []jobs.NeckState{st}, "")

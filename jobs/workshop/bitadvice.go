@@ -91,7 +91,7 @@ func (b *Book) NeckJobs(operation jobs.Operation, states []jobs.NeckState) ([]bi
 		if err != nil {
 			return nil, err
 		}
-		job := bitlife.FaceJob{Neck: st.Neck.Name(), Holes: n, Hidden: operation.Drills != "posts",
+		job := bitlife.FaceJob{Neck: st.Neck.Name(), Holes: n, Hidden: operation.Drills != jobs.DrillsPosts,
 			CutM: jobs.BitUse{Holes: n, DepthMM: cut.DepthMM, Layers: cut.Layers, Backing: cut.Backing, GlueLines: cut.GlueLines}.Cut(woods)}
 		if !job.Hidden {
 			if job.Damage, job.DamageBasis, err = b.DamageOf(&st.Neck); err != nil {
@@ -192,7 +192,7 @@ func (b *Book) TonightBits(a bitlife.Advisor, extra []jobs.NeckState, only float
 // HoleSize is the diameter of an operation's holes in a neck in mm, and whether its
 // plan says so.
 func (b *Book) HoleSize(operation jobs.Operation, st jobs.NeckState) (mm float64, planned bool, err error) {
-	if operation.Drills != "posts" {
+	if operation.Drills != jobs.DrillsPosts {
 		return jobs.UsualPilotMM, false, nil
 	}
 	plan, ok, err := b.CurrentPlan(st.Neck.Code)

@@ -36,7 +36,7 @@ func (b *Book) takeBit(bits []jobs.Bit, operation jobs.Operation, states []jobs.
 		}
 		for _, p := range plans {
 			i := slices.IndexFunc(bits, func(x jobs.Bit) bool { return x.Code == p.Bit })
-			if p.Neck == states[0].Neck.Name() && p.Job.Hidden == (operation.Drills != "posts") && i >= 0 {
+			if p.Neck == states[0].Neck.Name() && p.Job.Hidden == (operation.Drills != jobs.DrillsPosts) && i >= 0 {
 				return bits[i], "", nil
 			}
 		}

@@ -74,7 +74,7 @@ func layersOf(h HoleAsk, u *jobs.BitUse, table jobs.WoodTable) error {
 func (b *Book) oneLayer(h HoleAsk, u *jobs.BitUse, neck *jobs.Neck, table jobs.WoodTable) (assumed []string, err error) {
 	layer := jobs.Layer{Wood: h.Wood, DepthMM: h.DepthMM}
 	if neck != nil && (layer.Wood == "" || layer.DepthMM == 0) {
-		cut, err := b.CutOf(*neck, jobs.Operation{Drills: "posts"}, FinishOptions{DepthMM: h.DepthMM})
+		cut, err := b.CutOf(*neck, jobs.Operation{Drills: jobs.DrillsPosts}, FinishOptions{DepthMM: h.DepthMM})
 		if err != nil {
 			return nil, err
 		}

@@ -146,9 +146,9 @@ func (b *Book) faceJob(ask *BitVerdictAsk, res *BitVerdictResult) (job bitlife.F
 		if err != nil {
 			return job, wood, err
 		}
-		drills := "posts"
+		drills := jobs.DrillsPosts
 		if ask.Hidden {
-			drills = "hidden"
+			drills = jobs.DrillsHidden
 		}
 		work, err := b.NeckJobs(b.DrillOperation(drills), states)
 		if err != nil {

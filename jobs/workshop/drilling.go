@@ -122,7 +122,7 @@ func (b *Book) ChooseBit(operation jobs.Operation, states []jobs.NeckState, word
 		}
 	}
 	want := jobs.KeepShow
-	if operation.Drills != "posts" {
+	if operation.Drills != jobs.DrillsPosts {
 		want = jobs.KeepGeneral
 	}
 	bits, err := b.BitsIn(want)
@@ -182,7 +182,7 @@ func (b *Book) LogHoles(entry *jobs.Entry, operation jobs.Operation, states []jo
 			return nil, err
 		}
 		use := jobs.BitUse{Bit: bit.Code, Edge: edge, Neck: s.Neck, Step: s.Step, Entry: entry.ID, On: *entry.To, Holes: n, GradeIn: entry.Grade, Face: jobs.FaceShow}
-		if operation.Drills != "posts" {
+		if operation.Drills != jobs.DrillsPosts {
 			use.Face = jobs.FaceHidden
 		}
 		cut, err := b.CutOf(neck, operation, o)
@@ -219,7 +219,7 @@ func (b *Book) CutOf(n jobs.Neck, operation jobs.Operation, o FinishOptions) (jo
 
 // freezeDrilled freezes the plan of a neck once holes are drilled from it.
 func (b *Book) freezeDrilled(code string, operation jobs.Operation) error {
-	if operation.Drills != "posts" {
+	if operation.Drills != jobs.DrillsPosts {
 		return nil
 	}
 	plan, ok, err := b.CurrentPlan(code)

@@ -205,7 +205,7 @@ func (x OperationFields) apply(o jobs.Operation) (jobs.Operation, error) {
 	}
 	if x.Drills != nil {
 		switch v := *x.Drills; v {
-		case "posts", "hidden":
+		case jobs.DrillsPosts, jobs.DrillsHidden:
 			o.Drills = v
 		case "-", "":
 			o.Drills = ""

@@ -178,12 +178,12 @@ func (b *Book) quoteWear(in *quote.Input) error {
 			continue
 		}
 		want := jobs.KeepShow
-		if k.Drills != "posts" {
+		if k.Drills != jobs.DrillsPosts {
 			want = jobs.KeepGeneral
 		}
 		w := quote.Wear{Operation: k.Name, Missing: fmt.Sprintf("No %s bit with a price and an expected life: the wear of %s is left out.", want, k.Name)}
 		depth, size, said := b.Shop.HoleDepthMM, jobs.UsualPilotMM+0.0, false
-		if k.Drills == "posts" {
+		if k.Drills == jobs.DrillsPosts {
 			depth, size, said = cmp.Or(in.Ask.HoleMM, depth), cmp.Or(in.Ask.HoleDiaMM, jobs.UsualPostMM), in.Ask.HoleDiaMM > 0
 		}
 		hole := jobs.BitUse{Layers: []jobs.Layer{{Wood: cmp.Or(in.Ask.Wood, "hard-maple"), DepthMM: depth}}}

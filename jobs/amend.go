@@ -7,7 +7,7 @@ import (
 	"time"
 )
 
-// Amendment is what is to be different about an entry; nil leaves a thing as
+// Amendment is what is to be different about an entry. Nil leaves a thing as
 // it is.
 type Amendment struct {
 	From, To  *time.Time
@@ -21,7 +21,7 @@ type Amendment struct {
 	Bit       *string // the code of the bit in the chuck
 	Note      *string
 	Person    *string
-	Cause     *string // of rework; empty: it was a first pass
+	Cause     *string // of rework; empty: it was the first time
 	Payer     *string
 	NoAway    bool // its breaks were none
 	Away      []Span
@@ -35,15 +35,15 @@ func (a Amendment) Empty() bool {
 
 // Apply gives the entry as amended. operation is the operation it then has; states are
 // its necks, for planned quantities. What would make no sense is refused
-// (*FieldError, *ConflictError) and the entry stays.
+// (*FieldError, *Refusal) and the entry stays.
 func (a Amendment) Apply(e Entry, operation Operation, states []NeckState) (Entry, error) {
 	was := e
 	e.Shares, e.Away = slices.Clone(e.Shares), slices.Clone(e.Away)
 	if a.Done && a.Open {
-		return was, &FieldError{"done", "open", "done or open, not both"}
+		return was, &Refusal{Code: "usage", Class: Invalid, Why: "a step is done or open, not both", Type: []string{fmt.Sprintf(`entry amend %d --done --why "it was done"`, e.ID)}}
 	}
 	if a.Confirm && !e.Assumed {
-		return was, &ConflictError{fmt.Sprintf("entry %d has no assumed end to confirm", e.ID), "entry list shows which have"}
+		return was, Refuse("not-assumed", fmt.Sprintf("entry %d has no assumed end to confirm", e.ID), "entry list --assumed --all")
 	}
 	if err := a.times(&e); err != nil {
 		return was, err
@@ -89,12 +89,12 @@ func (a Amendment) Apply(e Entry, operation Operation, states []NeckState) (Entr
 func (a Amendment) times(e *Entry) error {
 	if a.SpentMin != nil {
 		if e.SpentSec == 0 {
-			return &FieldError{"spent", fmt.Sprint(*a.SpentMin), "--from or --to: this entry was clocked"}
+			return &Refusal{Code: "clocked", Class: Invalid, Why: fmt.Sprintf("entry %d was clocked: its time is its start and its end", e.ID), Type: []string{fmt.Sprintf(`entry amend %d --to 20:45 --why "read off the wall clock"`, e.ID)}}
 		}
 		e.SpentSec = int64(*a.SpentMin * 60)
 	}
 	if (a.From != nil || a.To != nil) && e.SpentSec > 0 {
-		return &FieldError{"from", "", "--spent MINUTES: this entry has no clock"}
+		return &Refusal{Code: "no-clock", Class: Invalid, Why: fmt.Sprintf("entry %d was logged without a clock", e.ID), Type: []string{fmt.Sprintf(`entry amend %d --spent 30 --why "it took longer"`, e.ID)}}
 	}
 	if a.From != nil {
 		e.From = a.From.UTC()
@@ -170,7 +170,7 @@ func (a Amendment) class(e *Entry, operation Operation) error {
 			return &FieldError{"payer", *a.Payer, strings.Join(Payers, " or ")}
 		}
 		if e.Class != Rework {
-			return &FieldError{"payer", *a.Payer, "--rework CAUSE beside it: only rework asks who pays"}
+			return &FieldError{"payer", *a.Payer, "--rework CAUSE as well: only rework asks who pays"}
 		}
 		e.Payer = *a.Payer
 	}
@@ -179,7 +179,7 @@ func (a Amendment) class(e *Entry, operation Operation) error {
 
 func (a Amendment) counts(e *Entry, operation Operation, states []NeckState) error {
 	if e.Running() {
-		return &ConflictError{fmt.Sprintf("entry %d is on", e.ID), "say done or off first"}
+		return Refuse("running", fmt.Sprintf("entry %d is still running", e.ID), "done", "off")
 	}
 	named := map[string]Count{}
 	for _, c := range a.Counts {
@@ -190,7 +190,7 @@ func (a Amendment) counts(e *Entry, operation Operation, states []NeckState) err
 			c.Neck = e.Shares[0].Neck
 		}
 		if e.ShareOf(c.Neck) < 0 {
-			return &ConflictError{fmt.Sprintf("neck %s is not in entry %d", c.Neck, e.ID), "entry list shows its necks"}
+			return otherNeck(c.Neck, *e)
 		}
 		named[c.Neck] = c
 	}
@@ -233,6 +233,11 @@ func stepOn(states []NeckState, neck, operation string) int {
 	return 0
 }
 
+// otherNeck refuses a neck that is not in an entry.
+func otherNeck(neck string, e Entry) error {
+	return Refuse("other-neck", fmt.Sprintf("neck %s is not in entry %d", neck, e.ID), "entry list --neck "+e.Shares[0].Neck)
+}
+
 // MoveTo gives the entry with the share of one neck booked on another: its
 // count, and whether it ended the step, stay. The step is that of the same
 // operation on the new neck; a step done there already is refused unless the entry
@@ -241,9 +246,9 @@ func MoveTo(e Entry, from string, to NeckState, decide bool) (Entry, error) {
 	i := e.ShareOf(from)
 	switch {
 	case i < 0:
-		return e, &ConflictError{fmt.Sprintf("neck %s is not in entry %d", from, e.ID), "entry list shows its necks"}
+		return e, otherNeck(from, e)
 	case e.ShareOf(to.Neck.Code) >= 0:
-		return e, &ConflictError{fmt.Sprintf("entry %d is on %s already", e.ID, to.Neck.Name()), "amend its counts instead: entry amend --count"}
+		return e, Refuse("same-neck", fmt.Sprintf("entry %d is on %s already", e.ID, to.Neck.Name()), fmt.Sprintf(`entry amend %d --count "%s 6" --why "counted again"`, e.ID, to.Neck.Name()))
 	}
 	moved := e
 	moved.Shares = slices.Clone(e.Shares)
@@ -252,7 +257,7 @@ func MoveTo(e Entry, from string, to NeckState, decide bool) (Entry, error) {
 	v, again, ok := to.StepFor(e.Operation)
 	if ok {
 		if again && e.Class == First && s.Done && !decide {
-			return e, &ConflictError{fmt.Sprintf("%s is already done on %s", e.Operation, to.Neck.Name()), "if it was done twice, amend one to rework first: entry amend ID --rework CAUSE"}
+			return e, Refuse("done", fmt.Sprintf("%s is already done on %s. One of the two may be rework", e.Operation, to.Neck.Name()), fmt.Sprintf(`entry amend %d --rework other --why "done twice"`, e.ID))
 		}
 		s.Step = v.No
 	}
@@ -265,7 +270,7 @@ func Difference(a, b Entry, shop Shop) []string {
 	var out []string
 	clock := func(t *time.Time) string {
 		if t == nil {
-			return "on"
+			return "running"
 		}
 		return t.In(shop.Location()).Format("2006-01-02 15:04")
 	}
@@ -300,7 +305,7 @@ func endWord(e Entry) string {
 	if e.Assumed {
 		return "assumed"
 	}
-	return "as told"
+	return "confirmed"
 }
 
 func minutes(sec int64) string {

@@ -32,8 +32,8 @@ func TestAmend(t *testing.T) {
 		want string // what Difference says; "refused", "conflict" for errors
 	}{
 		{"a later end", base, Amendment{To: at("19:50")}, "to 2026-03-12 19:50 (was 2026-03-12 19:40)"},
-		{"an end clears what was assumed", assumed, Amendment{To: at("19:50")}, "to 2026-03-12 19:50 (was 2026-03-12 19:40); end as told (was assumed)"},
-		{"confirming what was assumed", assumed, Amendment{Confirm: true}, "end as told (was assumed)"},
+		{"an end clears what was assumed", assumed, Amendment{To: at("19:50")}, "to 2026-03-12 19:50 (was 2026-03-12 19:40); end confirmed (was assumed)"},
+		{"confirming what was assumed", assumed, Amendment{Confirm: true}, "end confirmed (was assumed)"},
 		{"confirming what was clocked", base, Amendment{Confirm: true}, "conflict"},
 		{"an end before the start", base, Amendment{To: at("18:50")}, "refused"},
 		{"an end at the start", base, Amendment{To: at("19:00")}, "refused"},

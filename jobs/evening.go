@@ -10,7 +10,7 @@ import (
 
 // CardItem is one item of an evening card as it was written: "2030 drill bo 6".
 //
-// A card is one line, its items parted by commas (semicolons and line breaks
+// A card is one line with commas between its items (semicolons and line breaks
 // do as well):
 //
 //	TIME OPERATION NECK[+NECK] [COUNT[+COUNT]] [word ...]   work from TIME until the next TIME
@@ -21,7 +21,7 @@ import (
 //
 // TIME is 1910 or 19:10, with an offset behind it where clocks went back
 // (0230+02:00). A COUNT, or the word done, says that the step is done; without
-// either it stays open. Further words: open (the count stands, the step stays
+// either it stays open. Further words: open (the count is kept, the step stays
 // open), left NECK (that neck dropped out midway), grade 0..3, bit CODE, temp
 // DEGREES, rework CAUSE, payer WHO, by PERSON, and note with the rest of the
 // item.
@@ -30,7 +30,7 @@ type CardItem struct {
 	At        CardTime
 	Until     CardTime // of a range
 	Word      string   // away, back, end; empty for work
-	Spent     float64  // minutes told without a clock
+	Spent     float64  // minutes without a clock
 	Operation string
 	Necks     []string
 	Counts    []float64 // one, or one for each neck
@@ -46,7 +46,7 @@ type CardItem struct {
 	Note      string
 }
 
-// CardTime is a time of day as written, with the offset beside it if any.
+// CardTime is a time of day as written, with its offset if any.
 type CardTime struct {
 	Set    bool
 	Clock  Clock
@@ -114,12 +114,12 @@ func parseCardItem(text string) (CardItem, error) {
 		}
 	}
 	if len(w) == 1 {
-		return bad("what was begun then: OPERATION NECK, away, back or end")
+		return bad("what was started then: OPERATION NECK, away, back or end")
 	}
 	switch word := strings.ToLower(w[1]); word {
 	case "end", "off", "away", "back":
 		if len(w) > 2 || ranged {
-			return bad("nothing more beside " + word)
+			return bad("nothing after " + word)
 		}
 		if word == "off" {
 			word = "end"
@@ -171,7 +171,7 @@ func (it CardItem) work(w []string) (CardItem, error) {
 				return bad("a count such as 6, or 6+8")
 			}
 		default:
-			return bad(fmt.Sprintf("no %q there; words that may stand: a count, done, open, left NECK, grade N, bit CODE, temp DEGREES, rework CAUSE, by PERSON, note ...", w[i]))
+			return bad(fmt.Sprintf("no %q after the neck, but a count, done, open, left NECK, grade N, bit CODE, temp DEGREES, rework CAUSE, payer WHO, by PERSON or note ...", w[i]))
 		}
 	}
 	return it.agreed()
@@ -184,7 +184,7 @@ func (it *CardItem) set(word, v string) error {
 	case "grade":
 		n, err := strconv.Atoi(v)
 		if err != nil || n < 0 || n > 3 {
-			return &FieldError{"grade", v, "0 clean, 1 fuzz, 2 chip that hardware hides, 3 chip it does not"}
+			return &FieldError{"grade", v, "0 clean, 1 fuzz, 2 hidden or 3 torn"}
 		}
 		it.Grade = &n
 	case "temp":
@@ -218,7 +218,7 @@ func (it CardItem) agreed() (CardItem, error) {
 	return it, nil
 }
 
-// Ends says that the item tells its step done.
+// Ends says that the item finishes its step.
 func (it CardItem) Ends() bool { return (it.Done || len(it.Counts) > 0) && !it.Open }
 
 // CountFor gives the count written for the i-th neck; -1 where none was.

@@ -14,16 +14,16 @@ type CardWork struct {
 	Away     []Span
 }
 
-// longestStep is how far apart two times of one card may lie; a larger step
-// back is taken as a slip of the pen. Judgement.
+// longestStep is how far apart two times of one card may be. A larger step
+// back is taken as a slip of the pen. Common practice, no source.
 const longestStep = 12 * time.Hour
 
 // PlaceCard gives the items of a card their instants. Times run on: one that
-// does not lie after the one before it is on the next day, when that is at most
+// is not after the one before it is on the next day, when that is at most
 // twelve hours on. The first belongs to the evening, so one before turn is
 // after midnight. offset chooses in an hour that clocks repeat, unless the item
-// says it itself or only one of the two lies after the time before it. Nothing
-// may lie after now.
+// says it itself or only one of the two is after the time before it. Nothing
+// may be after now.
 func PlaceCard(items []CardItem, day Day, zone *time.Location, turn Clock, offset string, now time.Time) ([]CardWork, error) {
 	p := placer{day: day, zone: zone, turn: turn, offset: offset, now: now, open: -1}
 	for _, it := range items {
@@ -100,7 +100,7 @@ func (p *placer) item(it CardItem) error {
 
 func (p *placer) pause(it CardItem, at time.Time) error {
 	if p.open < 0 {
-		return &FieldError{"item", it.Text, "work that it interrupts"}
+		return &FieldError{"item", it.Text, "work before it to interrupt"}
 	}
 	w := &p.out[p.open]
 	n := len(w.Away)
@@ -157,7 +157,7 @@ func (p *placer) at(t CardTime, it CardItem) (time.Time, error) {
 		return at, p.named(err, it)
 	}
 	if at.Sub(p.last) > longestStep {
-		return at, &FieldError{"time", it.Text, "a time after " + p.last.In(p.zone).Format("15:04") + ", which stands before it"}
+		return at, &FieldError{"time", it.Text, "a time after " + p.last.In(p.zone).Format("15:04") + ", the time before it"}
 	}
 	return p.took(at, it)
 }
@@ -181,7 +181,7 @@ func (p *placer) named(err error, it CardItem) error {
 
 // NextWall gives the first instant after a given one at which the shop's clock
 // shows c. In an hour that clocks repeat it asks (*RepeatedHourError) unless
-// offset chooses or only the later of the two lies after it; a time that clocks
+// offset chooses or only the later of the two is after it; a time that clocks
 // skip that night is refused.
 func NextWall(after time.Time, c Clock, zone *time.Location, offset string) (time.Time, error) {
 	day := DayOf(after.In(zone))

@@ -42,7 +42,7 @@ var badCards = []struct{ name, line, says string }{
 	{"nothing", "", "evening"},
 	{"no end", "1910 flush ada, 1945 drill bo 6", "an end"},
 	{"no neck", "1910 flush, 2000 end", "OPERATION NECK"},
-	{"no work", "1910, 2000 end", "what was begun"},
+	{"no work", "1910, 2000 end", "what was started"},
 	{"no time", "flush ada, 2000 end", "a time first"},
 	{"times run back", "1945 flush ada, 1910 end", "a time after 19:45"},
 	{"the same time twice", "1945 flush ada, 1945 end", "a time after 19:45"},
@@ -57,7 +57,7 @@ var badCards = []struct{ name, line, says string }{
 	{"back without away", "1900 drill ada, 1910 back, 1940 end", "away before it"},
 	{"away twice", "1900 drill ada, 1910 away, 1915 away, 1940 end", "back before another"},
 	{"not yet", "2330 drill ada, 0450 end", "has been"},
-	{"words after end", "1900 drill ada, 1940 end now", "nothing more"},
+	{"words after end", "1900 drill ada, 1940 end now", "nothing after"},
 	{"a negative count", "1900 drill ada -6, 1940 end", "-6"},
 	{"minutes of none", "spent 0 choose ada", "minutes"},
 }

@@ -44,6 +44,8 @@ type Column struct {
 	At Depth
 	// SheetOnly columns are in workbooks, CSV and JSON but not on the terminal.
 	SheetOnly bool
+	// Spare columns are left out of a screen that is too narrow for one line a row.
+	Spare bool
 	// Sum adds the column up in the total row, live in a workbook.
 	Sum bool
 	// Max is the widest the column may become on the terminal, in character

@@ -1,290 +1,219 @@
 package reports
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 	"strings"
-	"time"
 
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
+	"bookmatch/jobs/workshop"
 )
 
-// EveningInput is the log of some evenings. Entries are in order of time and
-// settled; Weeks holds those of the weeks that the stack shows.
-type EveningInput struct {
-	Shop       jobs.Shop
-	Operations map[string]jobs.Operation
-	Necks      map[string]jobs.Neck
-	From, To   jobs.Day // evenings, both included
-	Entries    []jobs.Entry
-	Weeks      []jobs.Entry
-	Now        time.Time
-}
-
-// Evening is the time log: every sitting, sums by operation and by neck, and the
-// weeks stacked by operation. One row is one neck's share of an entry; the
-// shares of an entry add up to it exactly.
-func Evening(in EveningInput) Report {
-	name, title := "evening-"+string(in.From), "Evening of "+dayText(in.From)
-	if in.From != in.To {
-		name += "-to-" + string(in.To)
-		title = "Evenings from " + dayText(in.From) + " to " + dayText(in.To)
+// Evening is the log of one evening or several. The first screen lists the
+// entries. The full report has one line for each neck of an entry, the sums by
+// operation and by neck, and the weeks.
+func Evening(r *workshop.EveningResult) Report {
+	if r.Card != nil {
+		return eveningCard(r)
 	}
-	r := ShopReport(in.Shop, in.Now, name, title)
-	log := timeLog(in)
-	r.Add(log)
-	if len(in.Entries) > 0 {
-		r.Add(byOperation(in), byNeck(in))
+	name, title := "evening-"+string(r.Evening), "Evening of "+dayText(r.Evening)
+	if r.Evening != r.To {
+		name += "-to-" + string(r.To)
+		title = "Evenings from " + dayText(r.Evening) + " to " + dayText(r.To)
 	}
-	if weeks, ok := weekStack(in); ok {
-		r.Add(weeks)
+	out := Of(r, name, title)
+	out.Headline = eveningHead(r)
+	if len(r.Entries) > 0 {
+		entries := entryTable(r.Entries, r.Evening == r.To)
+		log, operations, necks := timeLog(r), operationSums(r.Operations), neckSums(r.Necks)
+		out.Sections = []Section{{At: First, Table: &entries}, {At: Full, Table: &log}, {At: Full | Why, Table: &operations}, {At: Full | Why, Table: &necks}}
 	}
-	r.Count("evening", "An entry belongs to the evening on which it began; the evening turns at %s, not at midnight.", in.Shop.DayEnds)
-	r.Count("time", "True elapsed time without breaks, in whole seconds. Over several necks the set-up part is shared equally and the run by count; the shares add up to the entry.")
-	r.Count("assumed", "An end that nobody clocked: it counts in the cost and never as a sample of the standard.")
-	r.Count("pass", "first: a first pass, which teaches the standard; rework: done again, with its cause; decide: thinking.")
-	return r
-}
-
-// ShopReport starts a report with what the shop settles: currency, zone,
-// paper, author.
-func ShopReport(shop jobs.Shop, now time.Time, name, title string) Report {
-	return Report{Name: name, Title: title, Currency: shop.Currency, Zone: shop.Location(), Paper: Paper(shop.Paper), Made: now, Shop: shop.Name}
-}
-
-func dayText(d jobs.Day) string { return d.Noon().Format("Mon 2 Jan 2006") }
-
-func timeLog(in EveningInput) Table {
-	one := in.From == in.To
-	t := Table{Name: "time log", Title: "Time log", Columns: []Column{
-		{Key: "evening", Header: "evening", Kind: KindDate, SheetOnly: one},
-		{Key: "from", Header: "from", Kind: KindClock}, {Key: "to", Header: "to", Kind: KindClock},
-		{Key: "operation", Header: "operation"}, {Key: "neck", Header: "neck"}, {Key: "nickname", Header: "name", SheetOnly: true},
-		{Key: "pass", Header: "pass"},
-		{Key: "share_min", Header: "time", Unit: "min", Kind: KindMinutes, Sum: true},
-		{Key: "count", Header: "count", Kind: KindQuantity}, {Key: "unit", Header: "unit", SheetOnly: true},
-		{Key: "done", Header: "done", Kind: KindFlag, SheetOnly: true},
-		{Key: "grade", Header: "grade", Kind: KindCount, SheetOnly: true},
-		{Key: "flags", Header: "flags"}, {Key: "note", Header: "note", SheetOnly: true}, {Key: "entry", Header: "entry", Kind: KindCount, SheetOnly: true},
-	}, Empty: "nothing was logged"}
-	for _, e := range in.Entries {
-		t.Len += len(e.Shares)
+	if len(r.Weeks) > 0 {
+		weeks := weekTable(r)
+		out.Sections = append(out.Sections, Section{At: Full, Table: &weeks})
 	}
-	t.Stream = func(yield func(Row) bool) {
-		for _, e := range in.Entries {
-			parts := e.ShareOut(in.Now)
-			for i := range e.Shares {
-				if !yield(in.logRow(e, i, parts[i])) {
-					return
-				}
-			}
-		}
-	}
-	return t
-}
-
-func (in EveningInput) logRow(e jobs.Entry, i int, part time.Duration) Row {
-	s := e.Shares[i]
-	from, to := Clock(e.From), Empty()
-	switch {
-	case e.SpentSec > 0:
-		from = Empty()
-	case e.To != nil:
-		to = Clock(*e.To)
-	}
-	count, grade := NotRecorded(), Empty()
-	if s.Count > 0 {
-		count = Quantity(money.QtyFromFloat(s.Count))
-	} else if !s.Done {
-		count = Empty()
-	}
-	if in.Operations[e.Operation].Drills != "" && s.Done {
-		grade = NotRecorded()
-	}
-	if e.Grade != nil {
-		grade = Count(*e.Grade)
-	}
-	flags := Text(entryFlags(e, s))
-	if e.Assumed || e.ClockBack {
-		flags = flags.In(Careful)
-	}
-	return R(Day(string(in.Shop.Evening(e.From))), from, to, Text(e.Operation), Text(s.Neck), Text(in.Necks[s.Neck].Nickname), Text(string(e.Class)),
-		Minutes(part), count, Text(in.Operations[e.Operation].Unit()), Flag(s.Done), grade, flags, Text(e.Note), Count(int(e.ID)))
-}
-
-// entryFlags says in words what is not plain about an entry.
-func entryFlags(e jobs.Entry, s jobs.Share) string {
-	var f []string
-	add := func(on bool, word string) {
-		if on {
-			f = append(f, word)
-		}
-	}
-	add(e.Running(), "on now")
-	add(e.SpentSec > 0, "told")
-	add(e.Assumed, "assumed end")
-	add(e.Late, "after closing")
-	add(e.ClockBack, "clock ran back")
-	add(e.Cause != "", e.Cause)
-	add(e.Payer == "customer", "customer pays")
-	add(e.Person != "", "by "+e.Person)
-	add(s.Left, "dropped out")
-	add(s.Step == 0, "off the route")
-	return strings.Join(f, ", ")
-}
-
-type tally struct {
-	key           string
-	time, assumed time.Duration
-	sessions      int
-}
-
-// tallies adds shares up by a key, longest first.
-func tallies(entries []jobs.Entry, now time.Time, key func(jobs.Entry, jobs.Share) string) []tally {
-	at := map[string]int{}
-	var out []tally
-	for _, e := range entries {
-		parts := e.ShareOut(now)
-		for i, s := range e.Shares {
-			k := key(e, s)
-			j, ok := at[k]
-			if !ok {
-				j = len(out)
-				at[k] = j
-				out = append(out, tally{key: k})
-			}
-			out[j].time += parts[i]
-			out[j].sessions++
-			if e.Assumed {
-				out[j].assumed += parts[i]
-			}
-		}
-	}
-	slices.SortFunc(out, func(a, b tally) int {
-		return cmp.Or(cmp.Compare(b.time, a.time), strings.Compare(a.key, b.key))
-	})
+	out.Notes = append(assumedNote(r.Entries), eveningNotes(r)...)
+	out.Count("evening", "An entry belongs to the evening on which it began. The evening ends at %s, not at midnight.", r.DayEnds)
+	out.Count("time", "True elapsed time without breaks, in whole seconds. Over several necks the setup is shared equally and the run by count. The shares add up to the entry.")
+	out.Count("assumed", "An end that was not clocked: it is costed, and not used for estimates.")
+	out.Count("pass", "first: the first time, used for estimates. rework: done again, with its cause. decide: thinking.")
 	return out
 }
 
-func allTime(ts []tally) (sum time.Duration) {
-	for _, t := range ts {
-		sum += t.time
+// eveningHead gives the time and the necks.
+func eveningHead(r *workshop.EveningResult) []string {
+	if len(r.Entries) == 0 {
+		return []string{fmt.Sprintf("Nothing was logged, %s.", daysText(r.Evening, r.To))}
 	}
-	return sum
+	var parts []string
+	for _, n := range r.Necks {
+		parts = append(parts, n.Name+" "+SpanText(spanOf(n.TotalMin)))
+	}
+	if len(parts) > 6 {
+		parts = append(parts[:6], fmt.Sprintf("and %d more necks", len(parts)-6))
+	}
+	head := fmt.Sprintf("%s: %s, %s.", daysText(r.Evening, r.To), SpanText(spanOf(r.TotalMin)), entriesText(len(r.Entries)))
+	return []string{head, strings.Join(parts, ", ") + "."}
 }
 
-func byOperation(in EveningInput) Table {
-	t := Table{Name: "by operation", Title: "By operation", Columns: []Column{
-		{Key: "operation", Header: "operation"}, {Key: "sittings", Header: "shares", Kind: KindCount, Sum: true},
-		{Key: "total_min", Header: "time", Unit: "min", Kind: KindMinutes, Sum: true},
-		{Key: "total_h", Header: "time", Unit: "h", Kind: KindHours, Digits: 2, Sum: true},
-		{Key: "part", Header: "part of all", Kind: KindShare},
-		{Key: "assumed_min", Header: "assumed", Unit: "min", Kind: KindMinutes, Sum: true}},
-		Charts: []Chart{{Kind: ChartBars, Title: "Time by operation", X: "operation", XTitle: "operation", YTitle: "bench time (h)", Series: []Series{{Y: "total_h"}}}}}
-	fillTallies(&t, tallies(in.Entries, in.Now, func(e jobs.Entry, _ jobs.Share) string { return e.Operation }))
-	return t
-}
-
-func byNeck(in EveningInput) Table {
-	t := Table{Name: "by neck", Title: "By neck", Columns: []Column{
-		{Key: "neck", Header: "neck"}, {Key: "sittings", Header: "shares", Kind: KindCount, Sum: true},
-		{Key: "total_min", Header: "time", Unit: "min", Kind: KindMinutes, Sum: true},
-		{Key: "total_h", Header: "time", Unit: "h", Kind: KindHours, Digits: 2, Sum: true},
-		{Key: "part", Header: "part of all", Kind: KindShare},
-		{Key: "assumed_min", Header: "assumed", Unit: "min", Kind: KindMinutes, Sum: true}}}
-	fillTallies(&t, tallies(in.Entries, in.Now, func(_ jobs.Entry, s jobs.Share) string {
-		return strings.TrimSpace(s.Neck + " " + in.Necks[s.Neck].Nickname)
-	}))
-	return t
-}
-
-// fillTallies writes the rows; hours and parts follow the minutes.
-func fillTallies(t *Table, ts []tally) {
-	all := allTime(ts)
-	for _, x := range ts {
-		part := 0.0
-		if all > 0 {
-			part = x.time.Seconds() / all.Seconds()
+// eveningNotes say how long the evening was, and how much of evenings is not
+// logged.
+func eveningNotes(r *workshop.EveningResult) (out []string) {
+	if r.SpanMin > 0 {
+		text := fmt.Sprintf("From the first start to the last end: %s, %s of it logged.", SpanText(spanOf(r.SpanMin)), SpanText(spanOf(r.ClockedMin)))
+		if r.Gaps {
+			text += " Breaks, and gaps over 90 min, are left out."
 		}
-		t.Add(Text(x.key), Count(x.sessions), Minutes(x.time), Hours(x.time).Live("{total_min}/60"), Share(part).Live("{total_min}/SUM({total_min:})"), Minutes(x.assumed))
+		out = append(out, text)
+	}
+	return append(out, UnloggedText(r.Unlogged))
+}
+
+// dayText prints a day for a sentence: "Tue 24 Mar 2026".
+func dayText(d jobs.Day) string { return d.Noon().Format("Mon 2 Jan 2006") }
+
+// logLine is one neck's part of an entry.
+type logLine struct {
+	workshop.EntryRow
+	neck workshop.EntryNeck
+}
+
+// timeLog has one row for each neck of an entry. The shares of an entry add up
+// to it.
+func timeLog(r *workshop.EveningResult) Table {
+	var lines []logLine
+	for _, e := range r.Entries {
+		for _, n := range e.Necks {
+			lines = append(lines, logLine{e, n})
+		}
+	}
+	type l = logLine
+	return Build(Table{Name: "time log", Title: "Time log"}, lines, []Col[l]{
+		{Column{Key: "evening", Header: "evening", Kind: KindDate, SheetOnly: r.Evening == r.To}, func(x l) Cell { return Day(string(x.Evening)) }},
+		{Column{Key: "from", Header: "from", Kind: KindClock}, func(x l) Cell { return entryFrom(x.EntryRow) }},
+		{Column{Key: "to", Header: "to", Kind: KindClock}, func(x l) Cell { return entryTo(x.EntryRow) }},
+		{Column{Key: "operation", Header: "operation"}, func(x l) Cell { return Text(x.Operation) }},
+		{Column{Key: "neck", Header: "neck"}, func(x l) Cell { return Text(x.neck.Neck) }},
+		{Column{Key: "nickname", Header: "name", SheetOnly: true}, func(x l) Cell { return Text(nickname(x.neck)) }},
+		{Column{Key: "pass", Header: "pass"}, func(x l) Cell { return Text(string(x.Class)) }},
+		{Column{Key: "share_min", Header: "time", Unit: "min", Kind: KindMinutes, Sum: true}, func(x l) Cell { return MinutesOf(x.neck.ShareMin) }},
+		{Column{Key: "count", Header: "count", Kind: KindQuantity}, func(x l) Cell { return countOf(x.neck) }},
+		{Column{Key: "unit", Header: "unit", SheetOnly: true}, func(x l) Cell { return Text(x.Unit) }},
+		{Column{Key: "done", Header: "done", Kind: KindFlag, SheetOnly: true}, func(x l) Cell { return Flag(x.neck.Done) }},
+		{Column{Key: "grade", Header: "grade", Kind: KindCount, SheetOnly: true}, gradeOf},
+		{Column{Key: "flags", Header: "flag"}, func(x l) Cell { return Text(logFlags(x)).When(x.Assumed || x.ClockBack, Careful) }},
+		{Column{Key: "note", Header: "note", SheetOnly: true}, func(x l) Cell { return Text(x.Note) }},
+		{Column{Key: "entry", Header: "entry", Kind: KindCount, SheetOnly: true}, func(x l) Cell { return Count(int(x.ID)) }},
+	})
+}
+
+// nickname is the name of a neck where it is not its code.
+func nickname(n workshop.EntryNeck) string {
+	if n.Name == n.Neck {
+		return ""
+	}
+	return n.Name
+}
+
+// countOf is the count of a neck: not recorded where a step ended without one.
+func countOf(n workshop.EntryNeck) Cell {
+	switch {
+	case n.Count > 0:
+		return Quantity(money.QtyFromFloat(n.Count))
+	case n.Done:
+		return NotRecorded()
+	}
+	return Empty()
+}
+
+// gradeOf is the grade of the rims: not recorded where a drilling has none.
+func gradeOf(x logLine) Cell {
+	switch {
+	case x.Grade != nil:
+		return Count(*x.Grade)
+	case x.Drills && x.neck.Done:
+		return NotRecorded()
+	}
+	return Empty()
+}
+
+// logFlags adds to the flags of an entry those of one neck.
+func logFlags(x logLine) string {
+	var f []string
+	if s := entryFlags(x.EntryRow); s != "" {
+		f = append(f, s)
+	}
+	if x.neck.Left {
+		f = append(f, "dropped out")
+	}
+	if x.neck.Step == 0 {
+		f = append(f, "off the route")
+	}
+	return strings.Join(f, ", ")
+}
+
+// sumColumns are the columns of a sum of time. Hours and parts follow the minutes
+// in a workbook.
+func sumColumns[T any](of func(T) workshop.TimeSum) []Col[T] {
+	return []Col[T]{
+		{Column{Key: "shares", Header: "shares", Kind: KindCount, Sum: true}, func(x T) Cell { return Count(of(x).Shares) }},
+		{Column{Key: "total_min", Header: "time", Unit: "min", Kind: KindMinutes, Sum: true}, func(x T) Cell { return MinutesOf(of(x).TotalMin) }},
+		{Column{Key: "total_h", Header: "time", Unit: "h", Kind: KindHours, Digits: 2, Sum: true}, func(x T) Cell { return HoursOf(of(x).TotalH).Live("{total_min}/60") }},
+		{Column{Key: "part", Header: "part of all", Kind: KindShare}, func(x T) Cell { return Share(of(x).Share).Live("{total_min}/SUM({total_min:})") }},
+		{Column{Key: "assumed_min", Header: "assumed", Unit: "min", Kind: KindMinutes, Sum: true}, func(x T) Cell { return MinutesOf(of(x).AssumedMin) }},
 	}
 }
 
-// stackOperations is how many operations the week stack tells apart.
-const stackOperations = 8
+func operationSums(sums []workshop.OperationSum) Table {
+	type s = workshop.OperationSum
+	t := Table{Name: "by operation", Title: "By operation", Charts: []Chart{{Kind: ChartBars, Title: "Time by operation", X: "operation", XTitle: "operation", YTitle: "bench time (h)", Series: []Series{{Y: "total_h"}}}}}
+	return Build(t, sums, append([]Col[s]{{Column{Key: "operation", Header: "operation"}, func(x s) Cell { return Text(x.Operation) }}},
+		sumColumns(func(x s) workshop.TimeSum { return x.TimeSum })...))
+}
 
-// weekStack is the bench hours of ISO weeks by operation; weeks without work
-// stand with no hours, since a gap is news too.
-func weekStack(in EveningInput) (Table, bool) {
-	if len(in.Weeks) == 0 {
-		return Table{}, false
+func neckSums(sums []workshop.NeckSum) Table {
+	type s = workshop.NeckSum
+	return Build(Table{Name: "by neck", Title: "By neck"}, sums, append([]Col[s]{
+		{Column{Key: "neck", Header: "neck"}, func(x s) Cell { return Text(x.Neck) }},
+		{Column{Key: "name", Header: "name"}, func(x s) Cell { return Text(x.Name) }}},
+		sumColumns(func(x s) workshop.TimeSum { return x.TimeSum })...))
+}
+
+// weekTable is the bench hours of ISO weeks, stacked by operation.
+func weekTable(r *workshop.EveningResult) Table {
+	type w = workshop.WeekSum
+	hours := func(key, head string, get func(w) float64) Col[w] {
+		return Col[w]{Column{Key: key, Header: head, Unit: "h", Kind: KindHours, Digits: 2, Sum: true, SheetOnly: true}, func(x w) Cell { return HoursOf(get(x)) }}
 	}
-	ts := tallies(in.Weeks, in.Now, func(e jobs.Entry, _ jobs.Share) string { return e.Operation })
-	t := Table{Name: "weeks", Title: "Weeks", Subtitle: "bench hours by operation, up to this evening", Columns: []Column{
-		{Key: "week", Header: "week"}, {Key: "evenings", Header: "evenings", Kind: KindCount, Sum: true}, {Key: "total_h", Header: "all", Unit: "h", Kind: KindHours, Digits: 2, Sum: true}}}
+	cols := []Col[w]{
+		{Column{Key: "week", Header: "week"}, func(x w) Cell { return Text(x.Week) }},
+		{Column{Key: "evenings", Header: "evenings", Kind: KindCount, Sum: true}, func(x w) Cell { return Count(x.Evenings) }},
+		hours("total_h", "all", func(x w) float64 { return x.TotalH })}
+	cols[2].SheetOnly = false
 	var series []Series
-	column := map[string]int{}
-	for i, x := range ts {
-		if i == stackOperations && len(ts) > stackOperations+1 {
-			column[""] = len(t.Columns)
-			t.Columns = append(t.Columns, Column{Key: "other_operations_h", Header: "other operations", Unit: "h", Kind: KindHours, Digits: 2, Sum: true, SheetOnly: true})
-			series = append(series, Series{Name: "other operations", Y: "other_operations_h"})
-			break
-		}
-		key := freeKey(t.Columns, x.key, "_h")
-		column[x.key] = len(t.Columns)
-		t.Columns = append(t.Columns, Column{Key: key, Header: x.key, Unit: "h", Kind: KindHours, Digits: 2, Sum: true, SheetOnly: true})
-		series = append(series, Series{Name: x.key, Y: key})
+	others := false
+	for _, x := range r.Weeks {
+		others = others || x.OtherH > 0
 	}
-	byWeek := map[string][]time.Duration{}
-	days := map[string]map[jobs.Day]bool{}
-	first, last := in.Shop.Evening(in.Weeks[0].From), jobs.Day("")
-	for _, e := range in.Weeks {
-		day := in.Shop.Evening(e.From)
-		first, last = min(first, day), max(last, day)
-		w := weekOf(day)
-		if byWeek[w] == nil {
-			byWeek[w], days[w] = make([]time.Duration, len(t.Columns)), map[jobs.Day]bool{}
-		}
-		days[w][day] = true
-		c, ok := column[e.Operation]
-		if !ok {
-			c = column[""]
-		}
-		byWeek[w][c] += e.Elapsed(in.Now)
-		byWeek[w][2] += e.Elapsed(in.Now)
+	add := func(name string, get func(w) float64) {
+		key := freeKey(cols, name, "_h")
+		cols = append(cols, hours(key, name, get))
+		series = append(series, Series{Name: name, Y: key})
 	}
-	for d := first; d <= last.Add(6); d = d.Add(7) {
-		w := weekOf(d)
-		if w > weekOf(last) {
-			break
-		}
-		cells := []Cell{Text(w), Count(len(days[w])), Empty()}
-		sums := byWeek[w]
-		if sums == nil {
-			sums = make([]time.Duration, len(t.Columns))
-		}
-		cells[2] = Hours(sums[2])
-		for _, s := range sums[3:] {
-			cells = append(cells, Hours(s))
-		}
-		t.Add(cells...)
+	for _, o := range r.WeekOperations {
+		add(o, func(x w) float64 { return x.OperationsH[o] })
 	}
-	t.Charts = []Chart{{Kind: ChartStacked, Title: "Bench hours by week", X: "week", XTitle: "ISO week", YTitle: "bench time (h)", Series: series}}
-	return t, true
+	if others {
+		add("other operations", func(x w) float64 { return x.OtherH })
+	}
+	return Build(Table{Name: "weeks", Title: "Weeks", Subtitle: "bench hours by operation, up to this evening",
+		Charts: []Chart{{Kind: ChartStacked, Title: "Bench hours by week", X: "week", XTitle: "ISO week", YTitle: "bench time (h)", Series: series}}}, r.Weeks, cols)
 }
 
-// weekOf names the ISO 8601 week of a day: 2026-W13.
-func weekOf(d jobs.Day) string {
-	y, w := d.Noon().ISOWeek()
-	return fmt.Sprintf("%d-W%02d", y, w)
-}
-
-// freeKey makes a column key of a name: small letters, digits, underscores,
-// not yet taken.
-func freeKey(cols []Column, name, suffix string) string {
+// freeKey makes a column key of a name: small letters, digits, underscores, and
+// not taken yet.
+func freeKey[T any](cols []Col[T], name, suffix string) string {
 	s := strings.Map(func(r rune) rune {
 		if r >= 'a' && r <= 'z' || r >= '0' && r <= '9' {
 			return r
@@ -295,7 +224,7 @@ func freeKey(cols []Column, name, suffix string) string {
 		s = "x_" + s
 	}
 	key := s + suffix
-	for n := 2; slices.ContainsFunc(cols, func(c Column) bool { return c.Key == key }); n++ {
+	for n := 2; slices.ContainsFunc(cols, func(c Col[T]) bool { return c.Key == key }); n++ {
 		key = fmt.Sprintf("%s_%d%s", s, n, suffix)
 	}
 	return key

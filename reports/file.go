@@ -23,7 +23,7 @@ func WriteFile(path string, force bool, write func(io.Writer) error) error {
 			return fmt.Errorf("%s is a folder: %w", path, jobs.ErrInvalid)
 		}
 		if !force {
-			return &jobs.ConflictError{What: path + " is there already", How: "add --force to replace it"}
+			return jobs.Refuse("exists", path+" is there already")
 		}
 	} else if !errors.Is(err, fs.ErrNotExist) {
 		return err

@@ -304,3 +304,20 @@ func (b *desk) notLater(t time.Time) (time.Time, error) {
 	}
 	return t, nil
 }
+
+// openStates derives every neck that is on the bench or held.
+func openStates(b *desk) ([]jobs.NeckState, error) {
+	necks, err := b.BenchNecks()
+	if err != nil {
+		return nil, err
+	}
+	var out []jobs.NeckState
+	for _, n := range necks {
+		st, err := b.NeckState(n)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, st)
+	}
+	return out, nil
+}

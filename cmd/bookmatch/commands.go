@@ -12,6 +12,8 @@ import (
 var groups = []words.Group{
 	{Name: "operation", Help: "operations: setup and run time, cures, recipes"},
 	{Name: "route", Help: "routes: which steps a neck goes through, in order"},
+	{Name: "entry", Help: "the log: list entries and correct them"},
+	{Name: "evening", Help: "one evening: show it, or enter it from a paper card"},
 	{Name: "supply", Help: "glue, finish, abrasives: stock, value, what to order"},
 	{Name: "overhead", Help: "yearly costs, and the overhead for each logged hour"},
 	{Name: "wood", Help: "woods: bit wear, tear-out, dust, trade rules"},
@@ -29,6 +31,8 @@ func verbs() []words.Command {
 		words.Bench(),
 		operationVerbs(),
 		routeVerbs(),
+		entryVerbs(),
+		eveningVerbs(),
 		supplyVerbs(),
 		overheadVerbs(),
 		woodVerbs(),
@@ -43,8 +47,6 @@ func verbs() []words.Command {
 func commands(e *env) []*cli.Command {
 	desk := []*cli.Command{
 		neckCommand(e),
-		entryCommand(e),
-		eveningCommand(e),
 		partCommand(e),
 		pieceCommand(e),
 		layoutCommand(e),

@@ -30,10 +30,6 @@ func reportCommand(e *env) *cli.Command {
 	return &cli.Command{
 		Name: "report", Usage: "tables for the eye, or with --out a workbook (.xlsx) or one table (.csv)",
 		Subcommands: []*cli.Command{
-			sub("evening", "time log of an evening with its weeks; --blank: a card to write on", "[DATE]", e.reportEvening,
-				&cli.StringFlag{Name: "from", Usage: "first `DATE` of several evenings"},
-				&cli.StringFlag{Name: "to", Usage: "last `DATE`, tonight if not given"},
-				&cli.BoolFlag{Name: "blank", Usage: "an empty card to write on at the bench"}),
 			sub("neck", "route card and cost of a neck; without one the queue for the wall", "[NECK]", e.reportNeck),
 			sub("year", "the year: hours, what an hour earned, true overhead, rework, holes, standards", "[YEAR]", e.reportYear),
 		},

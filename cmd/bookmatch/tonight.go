@@ -72,7 +72,7 @@ func (b *desk) tonightInput(c *cli.Context) (schedule.Tonight, error) {
 	if err := b.tonightHours(c, &t); err != nil {
 		return t, err
 	}
-	unlogged, err := b.unlogged()
+	unlogged, err := b.Unlogged()
 	if err != nil {
 		return t, err
 	}

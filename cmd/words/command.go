@@ -21,6 +21,7 @@ type Command struct {
 	Path    string // "neck add", or one bench word
 	Help    string // one line, at most 62 characters
 	Example string // a line that can be typed: "neck add N7 --nickname wren"
+	More    string // further lines of help, for a command whose words need them
 	Verb    workshop.Verb
 	// View draws the result. Nil prints only warnings and JSON.
 	View func(workshop.Result) reports.Report
@@ -138,6 +139,9 @@ func Tree(groups []Group, cmds []Command, act func(Command, *cli.Context) error)
 			Action: func(ctx *cli.Context) error { return act(c, ctx) }}
 		if c.Example != "" {
 			leaf.Description = "Example: bookmatch " + c.Example
+		}
+		if c.More != "" {
+			leaf.Description += "\n" + c.More
 		}
 		if c.Bench {
 			leaf.Category = "bench"

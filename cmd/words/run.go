@@ -1,6 +1,7 @@
 package words
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"io"
@@ -72,7 +73,7 @@ func (p Program) act(e *Env, cmd Command, c *cli.Context) error {
 		}
 	}
 	if err := Bind(cmd, ask, given); err != nil {
-		if r, ok := jobs.RefusalOf(cmd.Verb.Not, err); ok {
+		if r, ok := jobs.RefusalOf(cmp.Or(cmd.Verb.Not, "NOT SHOWN"), err); ok {
 			return r
 		}
 		return err

@@ -64,6 +64,9 @@ func (e *Env) Fail(err error, asJSON bool) int {
 // typeLines gives what to type: the refusal's own lines, or what was typed with
 // the one wrong word changed.
 func (e *Env) typeLines(r *jobs.Refusal) []string {
+	if r.Code == "exists" && len(r.Type) == 0 {
+		return []string{typed(e.Args) + " --force"}
+	}
 	if len(r.Type) > 0 || r.Word == "" {
 		return append([]string{}, r.Type...)
 	}

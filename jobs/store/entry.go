@@ -72,17 +72,6 @@ func keepEntries(es []jobs.Entry, f EntryFilter, shop jobs.Shop) []jobs.Entry {
 	return out
 }
 
-// EntriesAsKnown gives the entries that pass as the file knew them at an
-// instant.
-func (tx *Tx) EntriesAsKnown(at time.Time, f EntryFilter, shop jobs.Shop) ([]jobs.Entry, error) {
-	es, err := AsKnown(tx, Entries, at)
-	if err != nil {
-		return nil, err
-	}
-	byTime(es)
-	return keepEntries(es, f, shop), nil
-}
-
 // Entry reads one entry; a number that is not there is a *NotFoundError.
 func (tx *Tx) Entry(id uint64) (jobs.Entry, error) {
 	e, ok, err := GetID(tx, Entries, id)
@@ -97,8 +86,9 @@ func (tx *Tx) Entry(id uint64) (jobs.Entry, error) {
 type EntryChange struct {
 	Seq           uint64
 	At            time.Time
-	Words         string // what was typed
-	Why           string // the reason given
+	Verb          string
+	Ask           json.RawMessage
+	By, Why       string // who asked, and the reason given
 	Undone        bool   // the command took something back, or brought it in again
 	Before, After *jobs.Entry
 }
@@ -127,7 +117,7 @@ func (tx *Tx) EntryHistory(ids map[uint64]bool, keep func(jobs.Entry) bool) (map
 			if r.Bucket != Entries.bucket || len(r.Key) != idBytes || !look[keyNumber(r.Key)] {
 				continue
 			}
-			x := EntryChange{Seq: c.Seq, At: c.At, Words: c.Words(), Why: c.Why, Undone: c.Undoes > 0 || c.Redoes > 0}
+			x := EntryChange{Seq: c.Seq, At: c.At, Verb: c.Verb, Ask: c.Ask, By: c.By, Why: c.Why, Undone: c.Undoes > 0 || c.Redoes > 0}
 			if x.Before, err = entryIn(r.Before); err != nil {
 				return nil, err
 			}

@@ -81,8 +81,6 @@ func TestIndexesGiveWhatTheRecordsSay(t *testing.T) {
 		if _, err := tx.Entry(1 << 40); !errors.Is(err, jobs.ErrNotFound) {
 			t.Errorf("an entry that is not there: %v", err)
 		}
-		known, err := tx.EntriesAsKnown(tx.Now, EntryFilter{Neck: neck}, shop)
-		same("as known now", known, err, func(e jobs.Entry) bool { return e.ShareOf(neck) >= 0 })
 		necks, err := All(tx, Necks)
 		if err != nil {
 			return err

@@ -17,18 +17,26 @@ type EntryRow struct {
 	Necks      []EntryNeck `json:"necks"`
 	From       time.Time   `json:"from"`
 	To         *time.Time  `json:"to"`
-	Away       *time.Time  `json:"away,omitempty"` // since when, while on a break
+	Away       *time.Time  `json:"away,omitempty"`     // since when, while on a break
+	AwayMin    float64     `json:"away_min,omitempty"` // all breaks
 	SetupMin   float64     `json:"setup_min,omitempty"`
 	ElapsedMin float64     `json:"elapsed_min"`
 	Evening    jobs.Day    `json:"evening"`
 	Assumed    bool        `json:"assumed"`
 	ClockBack  bool        `json:"clock_back,omitempty"`
-	Spent      bool        `json:"spent,omitempty"` // told without a clock
+	Spent      bool        `json:"spent,omitempty"` // logged without a clock
+	Late       bool        `json:"late,omitempty"`  // the neck was closed when this was written
 	Person     string      `json:"person,omitempty"`
 	Bit        string      `json:"bit,omitempty"`
 	Grade      *int        `json:"grade,omitempty"`
 	Anyway     string      `json:"anyway,omitempty"`
 	Note       string      `json:"note"`
+	Unit       string      `json:"unit,omitempty"` // of the counts: hole, cm2
+	Drills     bool        `json:"drills,omitempty"`
+	Written    time.Time   `json:"written"`
+	// Dropped and History are for lists that ask for the history.
+	Dropped bool         `json:"dropped,omitempty"`
+	History []PastChange `json:"history,omitempty"`
 }
 
 // EntryNeck is the part of an entry that belongs to one neck.
@@ -39,13 +47,20 @@ type EntryNeck struct {
 	Count    float64 `json:"count"`
 	ShareMin float64 `json:"share_min"`
 	Done     bool    `json:"done,omitempty"`
+	Left     bool    `json:"left,omitempty"` // dropped out of the session midway
 }
 
 // Row gives an entry as results show it.
 func (b *Book) Row(e jobs.Entry) EntryRow {
 	r := EntryRow{ID: e.ID, Operation: e.Operation, Class: e.Class, Cause: e.Cause, Payer: e.Payer, From: b.Wall(e.From),
 		ElapsedMin: jobs.Round2(e.Elapsed(b.Now).Minutes()), Evening: b.Shop.Evening(e.From), Assumed: e.Assumed, ClockBack: e.ClockBack, Spent: e.SpentSec > 0,
-		Person: e.Person, Bit: e.Bit, Grade: e.Grade, Anyway: e.Anyway, Note: e.Note, Necks: []EntryNeck{}}
+		Person: e.Person, Bit: e.Bit, Grade: e.Grade, Anyway: e.Anyway, Note: e.Note, Late: e.Late, Written: b.Wall(e.Written), Necks: []EntryNeck{}}
+	if o, ok := b.Operations[e.Operation]; ok {
+		r.Unit, r.Drills = o.Unit(), o.Drills != ""
+	}
+	if e.SpentSec == 0 {
+		r.AwayMin = jobs.Round2((e.End(b.Now).Sub(e.From) - e.Elapsed(b.Now)).Truncate(time.Second).Minutes())
+	}
 	if e.To != nil {
 		to := b.Wall(*e.To)
 		r.To = &to
@@ -58,11 +73,19 @@ func (b *Book) Row(e jobs.Entry) EntryRow {
 		r.SetupMin = jobs.Round2(e.SetupSpan(b.Now).Minutes())
 	}
 	parts := e.ShareOut(b.Now)
+	var upTo time.Duration
+	last := 0.0 // the shares as rounded add up to the entry as rounded
 	for i, s := range e.Shares {
-		r.Necks = append(r.Necks, EntryNeck{Neck: s.Neck, Name: b.NameOf(s.Neck), Step: s.Step, Count: s.Count, ShareMin: jobs.Round2(parts[i].Minutes()), Done: s.Done})
+		upTo += parts[i]
+		next := jobs.Round2(upTo.Minutes())
+		r.Necks = append(r.Necks, EntryNeck{Neck: s.Neck, Name: b.NameOf(s.Neck), Step: s.Step, Count: s.Count, ShareMin: jobs.Round2(next - last), Done: s.Done, Left: s.Left})
+		last = next
 	}
 	return r
 }
+
+// Running says that the entry is on the clock.
+func (r EntryRow) Running() bool { return r.To == nil }
 
 // Names joins the names of the necks with pluses, as they are typed.
 func (r EntryRow) Names() string { return joinNames(r.Necks) }

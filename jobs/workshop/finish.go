@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"time"
 
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
@@ -152,7 +153,7 @@ func (b *Book) doubtLong(e jobs.Entry) error {
 	took := e.Elapsed(b.Now).Minutes()
 	if est.SafeMin > 0 && took > 3*est.SafeMin && took > est.SafeMin+45 {
 		b.Warn(jobs.Warning{Code: "long", Text: fmt.Sprintf("%s, where %.0f min is safe. Was it left running, or were you away?", jobs.MinutesText(e.Elapsed(b.Now)), math.Ceil(est.SafeMin)),
-			Hint: fmt.Sprintf(`entry amend %d --to %s --why "left running"`, e.ID, b.Clock(e.From))})
+			Hint: fmt.Sprintf(`entry amend %d --to %s --why "left running"`, e.ID, b.Clock(e.From.Add(time.Duration(math.Ceil(est.SafeMin))*time.Minute)))})
 	}
 	return nil
 }

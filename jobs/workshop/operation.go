@@ -115,12 +115,6 @@ type PastJob struct {
 	Excluded string   `json:"excluded,omitempty"`
 }
 
-// UnloggedTime is how much longer evenings are than their logged work.
-type UnloggedTime struct {
-	estimate.Unlogged
-	Days int `json:"days"`
-}
-
 // OperationList lists the operations, OperationShow shows one.
 var (
 	OperationList = Define("operation list", "", Reads, (*Book).operationList)
@@ -158,13 +152,6 @@ func (b *Book) operationShow(ask *OperationShowAsk, res *OperationResult) error 
 	res.All = ask.PastJobs
 	res.Unlogged, err = b.Unlogged()
 	return err
-}
-
-// Unlogged measures the unlogged time of the last ten weeks.
-func (b *Book) Unlogged() (UnloggedTime, error) {
-	tonight := b.Tonight()
-	log, err := b.EntriesBetween(tonight.Noon().AddDate(0, 0, -estimate.UnloggedDays-2), b.Now)
-	return UnloggedTime{estimate.UnloggedLately(log, b.Shop, tonight), estimate.UnloggedDays}, err
 }
 
 // StartingGuess gives the standard that a file starts with for an operation or a

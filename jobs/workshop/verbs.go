@@ -10,6 +10,7 @@ func Verbs() []Verb {
 		SupplyAdd, SupplySet, SupplyReceive, SupplyOpen, SupplyUse, SupplyCount, SupplyWriteOff, SupplyOffcut, SupplyAmend, SupplyDrop,
 		SupplyList, SupplyShow, SupplyLot,
 		WoodList, WoodShow, WoodSet,
+		EntryList, EntryAmend, EntryMove, EntryDrop, EveningShow, EveningEnter,
 		ShopSetup, ShopSet, ShopShow,
 		BitAdd, BitUse, BitTest, BitDrop, BitSharpen, BitMove, BitList, BitShow, BitVerdict,
 		DataBackup, DataRestore, DataCheck, DataImport, DataHistory,

@@ -62,6 +62,26 @@ func fit(t reports.Table, cols []int, cells [][]string, width int) (got []int, f
 	return got, true
 }
 
+// tight says that some cell has to break for the columns to fit.
+func tight(t reports.Table, cols []int, cells [][]string, width int) bool {
+	room := width - gap*(len(cols)-1)
+	for k, i := range cols {
+		need := 0
+		for _, w := range strings.Fields(plain.Clean(t.Columns[i].Head())) {
+			need = max(need, plain.Width(w))
+		}
+		for _, line := range cells {
+			w := plain.Width(line[k])
+			if top := t.Columns[i].Max; top > 0 && t.Columns[i].Kind == reports.KindText {
+				w = min(w, top)
+			}
+			need = max(need, w)
+		}
+		room -= need
+	}
+	return room < 0
+}
+
 // spread gives what is left to the columns that want more, a cell to each in
 // turn.
 func spread(got, want []int, left int) {

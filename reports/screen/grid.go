@@ -3,6 +3,7 @@ package screen
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"bookmatch/reports"
@@ -23,15 +24,14 @@ func (s Screen) grid(w io.Writer, r reports.Report, t reports.Table) error {
 		}
 	}
 	tail := t.Tail(r.Currency)
-	all := make([][]string, 0, len(t.Rows)+len(tail))
-	for _, row := range append(append([]reports.Row(nil), t.Rows...), tail...) {
-		line := make([]string, len(cols))
-		for k, i := range cols {
-			line[k] = v.Show(row.At(i), t.Columns[i])
-		}
-		all = append(all, line)
-	}
+	rows := append(append([]reports.Row(nil), t.Rows...), tail...)
+	all := shown(v, t, cols, rows)
 	widths, fits := fit(t, cols, all, s.Width)
+	if s.Width < Usual && tight(t, cols, all, s.Width) {
+		cols = spared(t, cols)
+		all = shown(v, t, cols, rows)
+		widths, fits = fit(t, cols, all, s.Width)
+	}
 	if !fits || s.Width < Narrow {
 		return s.blocks(w, t, cols, all, tail)
 	}
@@ -86,6 +86,24 @@ func (s Screen) grid(w io.Writer, r reports.Report, t reports.Table) error {
 		return err
 	}
 	return out.err
+}
+
+// spared gives the columns without those that a narrow screen leaves out.
+func spared(t reports.Table, cols []int) []int {
+	return slices.DeleteFunc(slices.Clone(cols), func(i int) bool { return t.Columns[i].Spare })
+}
+
+// shown gives the cells of some columns as they are printed.
+func shown(v reports.Format, t reports.Table, cols []int, rows []reports.Row) [][]string {
+	all := make([][]string, 0, len(rows))
+	for _, row := range rows {
+		line := make([]string, len(cols))
+		for k, i := range cols {
+			line[k] = v.Show(row.At(i), t.Columns[i])
+		}
+		all = append(all, line)
+	}
+	return all
 }
 
 // newGrid is the house look: no bars, one rule below the header and one above

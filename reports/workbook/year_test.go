@@ -76,18 +76,3 @@ func TestYearFollowsInput(t *testing.T) {
 		t.Errorf("overhead true at 3300.00 a year is %s, want 330.00", got)
 	}
 }
-
-func TestEveningSharesAddUp(t *testing.T) {
-	in := yearOfOneNeck()
-	to := in.Entries[0].From.Add(100 * time.Second)
-	e := jobs.Entry{ID: 9, Operation: "drill", Class: jobs.First, Shares: []jobs.Share{{Neck: "N1", Count: 6}, {Neck: "N2", Count: 8}, {Neck: "N3", Count: 1}}, From: in.Entries[0].From, To: &to, SetupPart: 1.0 / 3}
-	r := reports.Evening(reports.EveningInput{Shop: in.Shop, Operations: map[string]jobs.Operation{}, Necks: map[string]jobs.Neck{}, From: "2026-01-06", To: "2026-01-06", Entries: []jobs.Entry{e}, Weeks: []jobs.Entry{e}, Now: in.Now})
-	row, ok := r.Tables()[0].Total("EUR")
-	if !ok || row.Cells[r.Tables()[0].Index("share_min")].Decimal().Round(5).String() != "1.66667" { // 100 s
-		t.Errorf("the shares add to %v, want 100 s", row.Cells[r.Tables()[0].Index("share_min")].Decimal())
-	}
-	// ISO 8601: 6 January 2026 is a Tuesday of week 2.
-	if got := r.Table("weeks").Rows[0].At(0).Words(); got != "2026-W02" {
-		t.Errorf("week %s, want 2026-W02", got)
-	}
-}

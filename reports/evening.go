@@ -154,12 +154,12 @@ func logFlags(x logLine) string {
 }
 
 // sumColumns are the columns of a sum of time. Hours and parts follow the minutes
-// in a workbook.
+// in a workbook, so the hours of a cell are those of its minutes.
 func sumColumns[T any](of func(T) workshop.TimeSum) []Col[T] {
 	return []Col[T]{
 		{Column{Key: "shares", Header: "shares", Kind: KindCount, Sum: true}, func(x T) Cell { return Count(of(x).Shares) }},
 		{Column{Key: "total_min", Header: "time", Unit: "min", Kind: KindMinutes, Sum: true}, func(x T) Cell { return MinutesOf(of(x).TotalMin) }},
-		{Column{Key: "total_h", Header: "time", Unit: "h", Kind: KindHours, Digits: 2, Sum: true}, func(x T) Cell { return HoursOf(of(x).TotalH).Live("{total_min}/60") }},
+		{Column{Key: "total_h", Header: "time", Unit: "h", Kind: KindHours, Digits: 2, Sum: true}, func(x T) Cell { return HoursOf(of(x).TotalMin / 60).Live("{total_min}/60") }},
 		{Column{Key: "part", Header: "part of all", Kind: KindShare}, func(x T) Cell { return Share(of(x).Share).Live("{total_min}/SUM({total_min:})") }},
 		{Column{Key: "assumed_min", Header: "assumed", Unit: "min", Kind: KindMinutes, Sum: true}, func(x T) Cell { return MinutesOf(of(x).AssumedMin) }},
 	}

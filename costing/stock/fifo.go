@@ -106,7 +106,8 @@ func (l SupplyLedger) dayOf(t time.Time) jobs.Day {
 //   - an expired lot is passed over while another has stock; when it is the
 //     only one it is used, marked on the issue;
 //   - a use beyond the stock is priced at the last known price, and again at
-//     the price of the lot that settles it, in the order of use;
+//     the price of the lots that settle it, whatever their size, in the order of
+//     use. What waits on is priced at the newest of them;
 //   - a gift has the value zero and keeps its replacement cost;
 //   - what comes back from a neck is a lot at its chosen value, and the neck is
 //     credited with that value;
@@ -115,12 +116,12 @@ func (l SupplyLedger) dayOf(t time.Time) jobs.Day {
 //   - the remainder of an expired lot is overhead on asOf.
 //
 // On the same instant purchases come before uses, uses before what comes back,
-// counts last; then the order of the records. Records after asOf count too:
+// counts and write-offs last, in the order of the records. Records after asOf count too:
 // asOf only says which lots have expired. The value taken from a lot is
 // price x (taken so far)/quantity to 18 digits, less what was taken before, so
 // that the parts of a lot add to its price exactly.
 func Fifo(s jobs.Supply, lots []jobs.Lot, uses []jobs.SupplyUse, asOf time.Time, zone *time.Location) SupplyLedger {
-	st := stock{supply: s, zone: zone, lots: make([]LotState, 0, len(lots)), issues: make([]Issue, 0, len(uses))}
+	st := stock{supply: s, zone: zone, ahead: firstPrice(lots), lots: make([]LotState, 0, len(lots)), issues: make([]Issue, 0, len(uses))}
 	for _, e := range inOrder(lots, uses) {
 		switch {
 		case e.lot != nil:
@@ -132,6 +133,17 @@ func Fifo(s jobs.Supply, lots []jobs.Lot, uses []jobs.SupplyUse, asOf time.Time,
 		}
 	}
 	return st.close(asOf)
+}
+
+// firstPrice is the price of one unit of the first lot that has one, or zero.
+func firstPrice(lots []jobs.Lot) (price money.Amount) {
+	var first time.Time
+	for _, l := range lots {
+		if l.Quantity.Sign() > 0 && !l.Price.IsZero() && !l.Source.Returns() && (first.IsZero() || l.Received.Before(first)) {
+			first, price = l.Received, l.Price.Div(l.Quantity.Decimal)
+		}
+	}
+	return price
 }
 
 type stockEvent struct {
@@ -153,7 +165,7 @@ func inOrder(lots []jobs.Lot, uses []jobs.SupplyUse) []stockEvent {
 	}
 	for i, u := range uses {
 		rank := 1
-		if u.Kind == jobs.UseCount {
+		if u.Kind == jobs.UseCount || u.Kind == jobs.UseWriteOff {
 			rank = 3
 		}
 		events = append(events, stockEvent{u.On, rank, u.ID, nil, &uses[i]})

@@ -138,7 +138,7 @@ func TestFifoBeyondStock(t *testing.T) {
 	// Settled in part: two uses wait in the order of use.
 	got = fifo(glue, []jobs.Lot{first, lot(3, "2026-03-10", "60", "12.00")}, u, use(4, "2026-02-02", "20", "N2"))
 	eq(t, "first, 50 of them at 0.20", got.Issues[0].Value, "19.00")
-	eq(t, "second, 10 real at 0.20 and 10 assumed at 0.09", got.Issues[1].Value, "2.90")
+	eq(t, "second, 10 real at 0.20 and 10 that wait on, at the newest price", got.Issues[1].Value, "4.00")
 	// Before anything was bought: the replacement price, or nothing with a word.
 	got = fifo(jobs.Supply{Name: "glue", Unit: jobs.UnitML, Replacement: money.MustParse("0.10")}, nil, u)
 	eq(t, "at replacement", got.Issued, "15.00")

@@ -18,6 +18,7 @@ type stock struct {
 	first   int // lots before it are used up
 	waiting []int
 	last    money.Amount // price of one unit of the last lot that had one
+	ahead   money.Amount // of the first lot that has one, for what comes before it
 	known   bool
 	warn    []string
 }
@@ -29,6 +30,7 @@ func (st *stock) receive(l jobs.Lot) {
 	unit := l.Price.Div(l.Quantity.Decimal)
 	if !l.Price.IsZero() && !l.Source.Returns() {
 		st.last, st.known = unit, true
+		st.reprice()
 	}
 	day, why := l.Expires(st.supply.OpenLifeDays, st.zone)
 	st.lots = append(st.lots, LotState{Lot: l, Left: l.Quantity, Unit: unit, LastDay: day, Why: why})
@@ -38,6 +40,18 @@ func (st *stock) receive(l jobs.Lot) {
 			Quantity: money.Qty{Decimal: l.Quantity.Neg()}, Value: l.Price.Neg(), Replacement: l.Price.Neg()})
 	}
 	st.settle(len(st.lots) - 1)
+}
+
+// reprice counts what waits for a lot at the price that was just learned: a lot
+// that is too small to settle it all still says what the rest will cost.
+func (st *stock) reprice() {
+	for _, i := range st.waiting {
+		is := &st.issues[i]
+		value := st.last.Mul(is.Short.Decimal)
+		is.Value = is.Value.Sub(is.ShortValue).Add(value)
+		is.Replacement = is.Replacement.Sub(is.shortReplacement).Add(value)
+		is.ShortValue, is.shortReplacement = value, value
+	}
 }
 
 // settle gives a new lot to the issues that wait for one, in the order of use.
@@ -148,12 +162,16 @@ func (st *stock) draw(is Issue, expiredFirst bool) {
 	st.issues = append(st.issues, is)
 }
 
-// price is the last known price of one unit.
+// price is the last known price of one unit: of the last lot, else the one set for
+// the supply, else of the first lot that will have one.
 func (st *stock) price() (money.Amount, bool) {
 	if st.known {
 		return st.last, true
 	}
-	return st.supply.Replacement, !st.supply.Replacement.IsZero()
+	if !st.supply.Replacement.IsZero() {
+		return st.supply.Replacement, true
+	}
+	return st.ahead, !st.ahead.IsZero()
 }
 
 // count compares a stock count with what should be there: the usable stock less

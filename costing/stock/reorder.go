@@ -36,13 +36,17 @@ type Expiring struct {
 
 // Reorder says whether a supply has to be ordered, by when, and why.
 type Reorder struct {
-	Supply  string    `json:"supply"`
-	Unit    jobs.Unit `json:"unit"`
-	OnHand  money.Qty `json:"on_hand"`
-	Used    money.Qty `json:"used"`      // over Days of history
-	Days    int       `json:"used_days"` // 0: no history
-	PerWeek money.Qty `json:"per_week"`
-	Planned money.Qty `json:"planned"` // by the steps of open necks
+	Supply string    `json:"supply"`
+	Unit   jobs.Unit `json:"unit"`
+	OnHand money.Qty `json:"on_hand"`
+	Used   money.Qty `json:"used"`      // over Days of history
+	Days   int       `json:"used_days"` // 0: no history
+	// History is how many days the records cover. A rate over fewer than leastDays
+	// of them is a guess: it is divided by leastDays, and ShortHistory says so.
+	History      int       `json:"history_days"`
+	ShortHistory bool      `json:"short_history,omitempty"`
+	PerWeek      money.Qty `json:"per_week"`
+	Planned      money.Qty `json:"planned"` // by the steps of open necks
 	// Point is usage x lead time + safety, or the builder's own level where that
 	// is higher.
 	Point   money.Qty `json:"reorder_point"`
@@ -74,12 +78,17 @@ const (
 func PlanReorder(l SupplyLedger, planned []PlannedUse, today jobs.Day) Reorder {
 	s := l.Supply
 	out := Reorder{Supply: s.Name, Unit: s.Unit, OnHand: l.OnHand}
-	out.Used, out.Days = usedSince(l, today)
+	out.Used, out.Days, out.History = usedSince(l, today)
+	out.ShortHistory = out.Days > out.History
 	perDay := money.Qty{}
 	if out.Days > 0 {
 		perDay = money.Qty{Decimal: out.Used.DivRound(decimal.NewFromInt(int64(out.Days)), 9)}
 		out.PerWeek = money.Qty{Decimal: out.Used.Mul(decimal.NewFromInt(7)).DivRound(decimal.NewFromInt(int64(out.Days)), 2)}
-		out.reason("%s %s used in %d days: %s a week", out.Used, s.Unit, out.Days, out.PerWeek)
+		if out.ShortHistory {
+			out.reason("%s %s used in %d days, a short history, so %d days are counted: %s a week", out.Used, s.Unit, out.History, out.Days, out.PerWeek)
+		} else {
+			out.reason("%s %s used in %d days: %s a week", out.Used, s.Unit, out.Days, out.PerWeek)
+		}
 	} else {
 		out.reason("not used yet: no rate")
 	}
@@ -108,10 +117,10 @@ func perLead(perDay money.Qty, days int) money.Qty {
 }
 
 // usedSince adds what was used and what a stock count found missing in the year
-// before today, and counts the days of that history.
-func usedSince(l SupplyLedger, today jobs.Day) (money.Qty, int) {
+// before today, and counts the days to divide by and those that the records cover.
+func usedSince(l SupplyLedger, today jobs.Day) (used money.Qty, days, history int) {
 	from := today.Add(-historyDays)
-	used, first := money.Qty{}, jobs.Day("")
+	first := jobs.Day("")
 	for _, lot := range l.Lots {
 		if d := l.dayOf(lot.Received); first == "" || d < first {
 			first = d
@@ -131,9 +140,10 @@ func usedSince(l SupplyLedger, today jobs.Day) (money.Qty, int) {
 		any = any || is.Quantity.Sign() > 0
 	}
 	if !any || used.Sign() <= 0 {
-		return money.Qty{}, 0
+		return money.Qty{}, 0, 0
 	}
-	return used, min(historyDays, max(leastDays, first.DaysTo(today)))
+	history = min(historyDays, max(first.DaysTo(today), 1))
+	return used, max(leastDays, history), history
 }
 
 // planByDay adds up the planned uses by the day on which they fall.

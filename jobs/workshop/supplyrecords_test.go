@@ -145,6 +145,7 @@ func TestSupplyAccountThroughTheFile(t *testing.T) {
 	figures := func(l stock.SupplyLedger) [5]string {
 		return [5]string{l.ValueIn.String(), l.Issued.String(), l.WrittenOff.String(), l.Value.String(), l.OnHand.String()}
 	}
+	cents := 0
 	for round := range 60 {
 		before := figures(account())
 		now := start.AddDate(0, 0, round)
@@ -175,6 +176,8 @@ func TestSupplyAccountThroughTheFile(t *testing.T) {
 		if sum := money.Sum(after.Issued, after.WrittenOff, after.Value); sum.Cmp(after.ValueIn) != 0 {
 			t.Fatalf("seed %d round %d: in %s, out and left %s", seed, round, after.ValueIn, sum)
 		}
+		printed := do(t, path, start.AddDate(1, 0, 0), SupplyShow, &SupplyShowAsk{Supply: "wood-glue"}).(*SupplyShowResult)
+		cents += mustAddUp(t, printed.SupplyReading)
 		if round%4 == 0 {
 			do(t, path, start.AddDate(1, 0, 0), Oops, &OopsAsk{})
 			if d := cmp.Diff(before, figures(account())); d != "" {
@@ -182,5 +185,31 @@ func TestSupplyAccountThroughTheFile(t *testing.T) {
 			}
 		}
 	}
+	if cents == 0 {
+		t.Error("no account needed a cent: the test shows nothing")
+	}
 	mustBeSound(t, path)
+}
+
+// mustAddUp checks that the printed account adds up (issue 15, point 10) and
+// counts the lines that carry a cent of rounding.
+func mustAddUp(t *testing.T, r SupplyReading) (cents int) {
+	t.Helper()
+	lots := money.Zero
+	for _, x := range r.Lots {
+		lots = lots.Add(x.Value)
+		if x.CentOn {
+			cents++
+		}
+	}
+	if r.Owed != nil {
+		lots = lots.Sub(r.Owed.Value)
+	}
+	if sum := money.Sum(r.Issued, r.WrittenOff, r.Value); sum.Cmp(r.ValueIn) != 0 || lots.Cmp(r.Value) != 0 && len(r.Lots) > 0 {
+		t.Fatalf("in %s, out and left %s; on hand %s, by lot %s", r.ValueIn, sum, r.Value, lots)
+	}
+	if r.CentOn != "" {
+		cents++
+	}
+	return cents
 }

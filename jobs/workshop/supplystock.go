@@ -166,7 +166,7 @@ func (b *Book) lotWritten(res *StockChanged, s jobs.Supply, before stock.SupplyL
 	b.stockNow(res, after)
 	res.What, res.ID, res.Quantity, res.Value = "lot", l.ID, l.Quantity, b.Shop.Currency.Line(l.Price)
 	res.Repriced = repriced(before, after, b.Shop.Currency)
-	b.warnCounted(after, l.Received)
+	b.warnCounted(after, l.Received, 0)
 	return nil
 }
 
@@ -181,9 +181,10 @@ func (b *Book) stockNow(res *StockChanged, l stock.SupplyLedger) {
 }
 
 // warnCounted says that a stock count came after what was just written: it knew
-// better, so the stock does not change.
-func (b *Book) warnCounted(l stock.SupplyLedger, at time.Time) {
-	for _, is := range slices.Backward(l.Issues) {
+// better, so the stock does not change. l.Issues from the index first on are looked
+// at.
+func (b *Book) warnCounted(l stock.SupplyLedger, at time.Time, first int) {
+	for _, is := range slices.Backward(l.Issues[first:]) {
 		if is.Use.Kind != jobs.UseCount || is.Back != 0 || is.Use.On.Before(at) {
 			continue
 		}

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bookmatch/costing/stock"
 	"bookmatch/jobs"
 )
 
@@ -116,7 +117,7 @@ func (b *Book) recordUse(res *StockChanged, s jobs.Supply, u jobs.SupplyUse) (er
 		return err
 	}
 	if u.Kind != jobs.UseCount {
-		b.warnCounted(ledger, u.On)
+		b.warnCounted(ledger, u.On, slices.IndexFunc(ledger.Issues, func(is stock.Issue) bool { return is.Back == 0 && is.Use.ID == u.ID }))
 	}
 	is, _ := ledger.Find(u.ID)
 	cur := b.Shop.Currency

@@ -115,8 +115,8 @@ func (l SupplyLedger) dayOf(t time.Time) jobs.Day {
 //     expected is valued at the last known price and credited to overhead;
 //   - the remainder of an expired lot is overhead on asOf.
 //
-// On the same instant purchases come before uses, uses before what comes back,
-// counts and write-offs last, in the order of the records. Records after asOf count too:
+// On the same instant purchases come before uses, uses before what comes back.
+// Counts and write-offs come last, in the order in which they were typed. Records after asOf count too:
 // asOf only says which lots have expired. The value taken from a lot is
 // price x (taken so far)/quantity to 18 digits, less what was taken before, so
 // that the parts of a lot add to its price exactly.

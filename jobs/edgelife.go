@@ -362,6 +362,16 @@ func (b BitBook) Where(code string) string {
 	return l.Keep
 }
 
+// Contradicts refuses a move that says two things: a bit that is dull, suspected,
+// lost or broken is not kept for show holes. No reason passes over it. The error
+// is a *Refusal.
+func (m BitMove) Contradicts() error {
+	if m.To == KeepShow && slices.Contains([]string{CauseDull, CauseSuspected, CauseLost, CauseBroken}, m.Cause) {
+		return Refuse("contradicts", fmt.Sprintf("a %s bit is not kept for show holes", m.Cause), fmt.Sprintf("bit move %s --to general --why %s", m.Bit, m.Cause))
+	}
+	return nil
+}
+
 // CheckMove refuses what the rules of the sets forbid. A bit that left the show
 // set comes back with a fresh edge, when it was lost and is found, or after a
 // clean test hole. The error is a *Refusal.

@@ -84,6 +84,9 @@ func (b *Book) MoveBit(m jobs.BitMove, anyway bool) (jobs.BitMove, error) {
 	if err := m.Validate(); err != nil {
 		return m, err
 	}
+	if err := m.Contradicts(); err != nil {
+		return m, err
+	}
 	if err := book.CheckMove(m); err != nil && !anyway {
 		return m, err
 	}

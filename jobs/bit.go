@@ -120,6 +120,15 @@ func (m BitMove) Validate() error {
 	return nil
 }
 
+// ChangeCost is what a fresh bit costs: a sharpening as given, else the price. Zero
+// means that neither is known.
+func (b Bit) ChangeCost() money.Amount {
+	if b.NewEdgeCost.Sign() > 0 {
+		return b.NewEdgeCost
+	}
+	return b.Price
+}
+
 // Validate reports what cannot be used.
 func (b Bit) Validate() error {
 	if b.Code == "" || len(b.Code) > 24 || strings.ContainsAny(b.Code, " \t\n/\\,+") {

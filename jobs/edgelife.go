@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 	"time"
+
+	"bookmatch/costing/money"
 )
 
 // BitBook is everything recorded about bits, as one value. Known holds lives
@@ -32,11 +34,15 @@ type EdgeAge struct {
 	RatedM float64
 	Event  bool
 	Closed bool
+	// NewEdge is what a fresh bit costs. Found and Missed count test holes: those
+	// that found the bit dull, and those that were clean before a rim tore.
+	NewEdge       money.Amount
+	Found, Missed int
 }
 
 // Age gives what the life of an edge of a class tells.
 func (l EdgeLife) Age(class BitClass) EdgeAge {
-	return EdgeAge{l.Bit, class, l.Edge, l.LifeM, l.RatedM, l.Event, l.Closed}
+	return EdgeAge{l.Bit, class, l.Edge, l.LifeM, l.RatedM, l.Event, l.Closed, l.NewEdge, l.Found, l.Missed}
 }
 
 // EdgeAges gives what all edges tell: those of the lives that were derived from
@@ -91,6 +97,11 @@ type EdgeLife struct {
 	RatedM       float64  `json:"rated_m,omitempty"`
 	UnknownWoods []string `json:"unknown_woods,omitempty"`
 	MeasuredMM   float64  `json:"measured_mm"`
+	// NewEdge is what a fresh bit costs. Found counts test holes that found the bit
+	// dull, Missed those that were clean right before a rim tore.
+	NewEdge money.Amount `json:"new_edge_cost,omitzero"`
+	Found   int          `json:"tests_found,omitempty"`
+	Missed  int          `json:"tests_missed,omitempty"`
 }
 
 // item is a use or a move in order of time.
@@ -223,7 +234,7 @@ func (r bitRecords) edgesOf(bit Bit) []Edge {
 }
 
 func lifeOf(bit Bit, e Edge, set string, woods WoodTable, items []item) EdgeLife {
-	l := EdgeLife{Bit: bit.Code, Edge: e.No, Origin: e.Origin, Started: e.Started, Keep: set, RatedM: bit.RatedM, MeasuredMM: e.DiameterMM}
+	l := EdgeLife{Bit: bit.Code, Edge: e.No, Origin: e.Origin, Started: e.Started, Keep: set, RatedM: bit.RatedM, MeasuredMM: e.DiameterMM, NewEdge: bit.ChangeCost()}
 	if e.RatedM > 0 {
 		l.RatedM = e.RatedM
 	}
@@ -254,6 +265,12 @@ func lifeOf(bit Bit, e Edge, set string, woods WoodTable, items []item) EdgeLife
 			l.LastGrade = &g
 		}
 		tale, why := u.Tale(woods)
+		switch {
+		case tale == TaleDull && u.Test && !l.Event:
+			l.Found++
+		case tale == TaleDull && l.Tested && !l.Event:
+			l.Missed++
+		}
 		l.Tested = u.Test && tale == TaleClean
 		if l.Event {
 			continue

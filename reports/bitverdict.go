@@ -103,7 +103,7 @@ func verdictReasons(r *workshop.BitVerdictResult, v workshop.VerdictRow) Report 
 		p.Add("Torn hole", fmt.Sprintf("%s: %s.", money(v.Damage), v.DamageBasis))
 		line := money(v.TestCost) + "."
 		if c := v.Next.ChanceDull; c != nil {
-			line += fmt.Sprintf(" It finds %s: %.2g %% x %.0f %% x %s = %s.", foundText(v.Life.Found), 100**c, 100*v.Life.Found, cur.Print(v.Damage), cur.Print(v.TestSaves))
+			line += fmt.Sprintf(" It finds %s%s: %.2g %% x %.0f %% x %s = %s.", foundText(v.Life.Found), testsText(v.Life), 100**c, 100*v.Life.Found, cur.Print(v.Damage), cur.Print(v.TestSaves))
 		}
 		p.Add("Test hole", line)
 	}
@@ -114,7 +114,7 @@ func verdictReasons(r *workshop.BitVerdictResult, v workshop.VerdictRow) Report 
 		p.Add("Fit", fitText(*m))
 	}
 	for i, x := range v.Reasons {
-		if i > 0 && !strings.HasPrefix(x, "Learned") || i == 0 && leadsWithReason(v) {
+		if i > 0 && !strings.HasPrefix(x, "Learned") || i == 0 && (leadsWithReason(v) || v.Verdict.Verdict == bitlife.VerdictRetire) {
 			p.Add("Also", x)
 		}
 	}
@@ -149,11 +149,24 @@ func foundText(share float64) string {
 	return fmt.Sprintf("%.0f dull bits in 100", share*100)
 }
 
+// testsText gives the builder's own record of test holes: " (yours: 1 found, 1
+// missed)".
+func testsText(b bitlife.LifeBasis) string {
+	if b.TestsFound+b.TestsMissed == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" (yours: %d found, %d missed)", b.TestsFound, b.TestsMissed)
+}
+
 func newBitText(v workshop.VerdictRow, money func(money.Amount) string) string {
 	if v.Change.Sign() == 0 {
-		return "no price is known. Give it with bit set " + v.Bit + " --price PRICE"
+		return "no price is known, so its expected life is the limit. Type: bit set " + v.Bit + " --price PRICE"
 	}
-	line := money(v.Change) + "."
+	line := money(v.Change)
+	if v.ChangeFrom == bitlife.FromClass {
+		line += ", the price of its class"
+	}
+	line += "."
 	if v.RetireAt != nil {
 		line += fmt.Sprintf(" That makes %s the cheapest age to change it.", holesText(*v.RetireAt))
 	}

@@ -34,6 +34,7 @@ type Verdict struct {
 	Damage         money.Amount `json:"torn_hole_cost"`
 	DamageBasis    string       `json:"torn_hole_basis"`
 	Change         money.Amount `json:"new_edge_cost"`
+	ChangeFrom     string       `json:"new_edge_from"` // own, class or unknown
 	// TestCost is the price of a test hole, TestSaves what one saves on average
 	// before this job.
 	TestCost  money.Amount `json:"test_hole_cost"`
@@ -65,11 +66,16 @@ type LifeBasis struct {
 	BorrowedCensored int      `json:"borrowed_censored,omitempty"`
 	Shape            float64  `json:"shape"`
 	ScaleM           *float64 `json:"scale_m"`
-	// Found is the share of failing bits that a test hole finds.
-	Found  float64  `json:"found"`
-	RatedM float64  `json:"rated_m,omitempty"`
-	Basis  string   `json:"basis"`
-	MLE    *EdgeMLE `json:"mle"`
+	// Guessed says that no expected life was given: the class stands in for it.
+	Guessed bool `json:"guessed,omitempty"`
+	// Found is the share of failing bits that a test hole finds, from TestsFound
+	// that found one and TestsMissed that were clean right before a rim tore.
+	TestsFound  int      `json:"tests_found"`
+	TestsMissed int      `json:"tests_missed"`
+	Found       float64  `json:"found"`
+	RatedM      float64  `json:"rated_m,omitempty"`
+	Basis       string   `json:"basis"`
+	MLE         *EdgeMLE `json:"mle"`
 }
 
 // EdgeMLE is the maximum-likelihood fit that stands beside from MinFitEvents
@@ -131,14 +137,6 @@ func (a Advisor) Life(code string) (jobs.EdgeLife, bool) {
 // Knows says whether the advisor has a bit and what speaks for it.
 func (a Advisor) Knows(code string) bool { _, ok := a.present[code]; return ok }
 
-// ChangeCost is what a fresh edge costs: as said, else the price of the bit.
-func ChangeCost(b jobs.Bit) money.Amount {
-	if b.NewEdgeCost.Sign() > 0 {
-		return b.NewEdgeCost
-	}
-	return b.Price
-}
-
 // Verdict judges the present edge of a bit for a job. Holes of an unknown bit
 // that may have been this one count in full: the verdict is on the safe side of
 // what nobody remembers. Errors: an unknown bit (*jobs.NotFoundError), settings
@@ -152,21 +150,27 @@ func (a Advisor) Verdict(code string, job FaceJob) (Verdict, error) {
 	// The best age stands on closed edges, this one among them once it is closed;
 	// the chance leaves it out, since its own survival comes in by its age.
 	others := PoolFor(bit, life.Edge, a.ages)
-	now, err := NewEdgeModel(a.Shape, life.RatedM, others.Lives())
+	expected, guess := a.expected(bit, life, others)
+	now, err := NewEdgeModel(a.Shape, expected, others.Lives())
 	if err != nil {
 		return Verdict{}, err
 	}
 	pool, m := others, now
 	if life.Closed {
 		pool = PoolFor(bit, 0, a.ages)
-		if m, err = NewEdgeModel(a.Shape, life.RatedM, pool.Lives()); err != nil {
+		if m, err = NewEdgeModel(a.Shape, expected, pool.Lives()); err != nil {
 			return Verdict{}, err
 		}
 	}
-	change := ChangeCost(bit)
-	v := Verdict{Bit: code, Keep: life.Keep, Edge: life.Edge, AgeM: life.WearM, PossibleM: life.PossibleM, Neck: job.Neck, Damage: job.Damage,
-		DamageBasis: job.DamageBasis, Change: change, TestCost: a.Test, Hidden: job.Hidden, Tested: life.Tested, Next: NextCut{Holes: job.Holes, CutM: job.CutM}}
-	costs := FaceCosts{change.Float(), job.Damage.Float(), a.Test.Float()}
+	change, from := a.changeCost(bit)
+	damage, basis := job.Damage, job.DamageBasis
+	if !job.Hidden && change.Sign() > 0 {
+		damage, basis = damage.Add(change), basis+", and a fresh bit"
+	}
+	found := a.found(bit.Class())
+	v := Verdict{Bit: code, Keep: life.Keep, Edge: life.Edge, AgeM: life.WearM, PossibleM: life.PossibleM, Neck: job.Neck, Damage: damage,
+		DamageBasis: basis, Change: change, ChangeFrom: from, TestCost: a.Test, Hidden: job.Hidden, Tested: life.Tested, Next: NextCut{Holes: job.Holes, CutM: job.CutM}}
+	costs := FaceCosts{change.Float(), damage.Float(), a.Test.Float(), found.Share()}
 	state := EdgeState{Keep: life.Keep, Gone: gone(life), Tested: life.Tested, Hidden: job.Hidden, AgeM: life.WearM + life.PossibleM, CutM: job.CutM,
 		Known: m.Known(), Chance: now.ChanceDull(life.WearM+life.PossibleM, job.CutM), Costs: costs}
 	if life.Event || life.Cause == "struck" {
@@ -174,6 +178,9 @@ func (a Advisor) Verdict(code string, job FaceJob) (Verdict, error) {
 	}
 	if m.Known() {
 		state.Retire = RetireAge(m.Shape, m.ScaleM(), costs.Change, costs.Damage)
+		if change.Sign() == 0 && !job.Hidden {
+			state.Retire = capAt(m)
+		}
 	}
 	if now.Known() && !life.Event {
 		low, high := now.ChanceBand(state.AgeM, job.CutM)
@@ -197,10 +204,18 @@ func (a Advisor) Verdict(code string, job FaceJob) (Verdict, error) {
 	}
 	v.Verdict, v.Reasons = Decide(state)
 	v.Reasons = append(v.Reasons, a.context(m, pool, life)...)
+	v.Reasons = append(v.Reasons, guess...)
+	switch {
+	case change.Sign() == 0:
+		v.Reasons = append(v.Reasons, "No price is known of it or of its class. Its expected life is the limit.")
+	case from == FromClass:
+		v.Reasons = append(v.Reasons, "No price is known of it. The price of its class is taken.")
+	}
 	v.Warnings = warnings(life)
 	v.Life = a.basis(m, pool, bit)
+	v.Life.Found, v.Life.TestsFound, v.Life.TestsMissed, v.Life.Guessed = found.Share(), found.Found, found.Missed, len(guess) > 0
 	if v.Next.ChanceDull != nil {
-		v.TestSaves = money.FromDecimal(decimal.NewFromFloat(*v.Next.ChanceDull * TestFinds * costs.Damage).Round(2))
+		v.TestSaves = money.FromDecimal(decimal.NewFromFloat(*v.Next.ChanceDull * costs.Found * costs.Damage).Round(2))
 	}
 	v.VerdictText, v.Headline = v.headWord(), v.headline()
 	return v, nil
@@ -254,7 +269,7 @@ func warnings(l jobs.EdgeLife) []string {
 }
 
 func (a Advisor) basis(m EdgeModel, pool EdgePool, bit jobs.Bit) LifeBasis {
-	b := LifeBasis{Found: TestFinds, Shape: m.Shape, RatedM: m.RatedM, Basis: pool.Basis(m)}
+	b := LifeBasis{Shape: m.Shape, RatedM: m.RatedM, Basis: pool.Basis(m)}
 	b.Events, b.Censored = counts(pool.Own)
 	b.BorrowedEvents, b.BorrowedCensored = counts(pool.Borrowed)
 	if s := m.ScaleM(); s > 0 {

@@ -43,7 +43,7 @@ func (f TornFace) Damage() (money.Amount, string) {
 	one := decimal.NewFromInt(1)
 	damage := repair.Mul(one.Sub(scrap)).Add(f.Sunk.Mul(scrap))
 	share, _ := scrap.Float64()
-	basis := fmt.Sprintf("%.0f min of repair, and a %s chance to lose the headstock", minutes, Percent(share))
+	basis := fmt.Sprintf("%.0f min of repair, a %s chance to lose the headstock", minutes, Percent(share))
 	if f.Sunk.Sign() > 0 {
 		basis += fmt.Sprintf(" with %s in it", f.Sunk.Fixed(2))
 	}

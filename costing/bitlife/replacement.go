@@ -93,23 +93,20 @@ func minimise(f func(float64) float64, low, high float64) float64 {
 	return low + (high-low)/2
 }
 
-// TestFinds is the share of edges about to fail that one test hole in the
-// same wood finds (judgement).
-const TestFinds = 0.8
-
 // FaceCosts are the costs that decide about an edge on one face, in one unit of
 // money. Damage is what a dull edge costs there, fresh edge included; Change a
-// planned fresh edge; Test one test hole. The figures steer advice; no amount
+// planned fresh edge; Test one test hole; Found the share of edges about to fail
+// that one test hole in the same wood finds. The figures steer advice. No amount
 // in any account is computed from them.
-type FaceCosts struct{ Change, Damage, Test float64 }
+type FaceCosts struct{ Change, Damage, Test, Found float64 }
 
 // TestPays says that a test hole before a cut with that chance is worth its
-// price: chance x TestFinds x damage > test.
-func (c FaceCosts) TestPays(chance float64) bool { return chance*TestFinds*c.Damage > c.Test }
+// price: chance x found x damage > test.
+func (c FaceCosts) TestPays(chance float64) bool { return chance*c.Found*c.Damage > c.Test }
 
 // TestUntil is the age up to which an edge that is tested clean before every
 // cut is still cheaper than a fresh one. From the age at which test holes pay
-// the damage falls to (1 - TestFinds) x damage + TestFinds x change, and each
+// the damage falls to (1 - found) x damage + found x change, and each
 // job of cutM costs one test hole, which also wears the edge by testM and
 // drills nothing useful; the cost per useful cut metre is minimised as in
 // RetireAge. It is never below retire.AgeM, and equals it where testing past
@@ -133,7 +130,7 @@ func TestUntil(shape, scale, cutM, testM float64, c FaceCosts, retire Replacemen
 			return 1
 		}, math.Log(1e-6*scale), math.Log(200*scale)))
 	}
-	proved := (1-TestFinds)*c.Damage + TestFinds*c.Change
+	proved := (1-c.Found)*c.Damage + c.Found*c.Change
 	dullBy := func(age float64) float64 { return -math.Expm1(-math.Pow(age/scale, shape)) }
 	early, dullEarly := 0.0, 0.0
 	if from > 0 {

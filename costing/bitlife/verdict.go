@@ -38,7 +38,8 @@ type EdgeState struct {
 // first.
 //
 //	dull, or not in the show set         retire
-//	no rated life, none worn out         no record
+//	nothing known of its life            no record; ready for one job after a
+//	                                     clean test hole
 //	no age is best                       ready, or test first where a test hole pays
 //	past the best age                    retire; a clean test hole raises it to
 //	                                     test first while testing before every job costs
@@ -69,16 +70,23 @@ func Decide(s EdgeState) (verdict string, reasons []string) {
 	case s.Keep != jobs.KeepShow:
 		say("It is kept for general use. A show hole needs a sharpening or a clean test hole first.")
 		return VerdictRetire, reasons
+	case !s.Known && s.Tested:
+		say("The test hole was clean, and nothing else is known of it. Test again before the next job.")
+		return VerdictReady, reasons
 	case !s.Known:
 		say("No expected life is given and no bit of its class is worn out. Say what you expect: --life 133.")
 		return VerdictNoRecord, reasons
 	}
 	pays := s.Costs.TestPays(s.Chance)
 	worth := fmt.Sprintf("%.2g %% x %.0f %% found x %.2f = %.2f, and it costs %.2f",
-		100*s.Chance, 100*TestFinds, s.Costs.Damage, s.Chance*TestFinds*s.Costs.Damage, s.Costs.Test)
+		100*s.Chance, 100*s.Costs.Found, s.Costs.Damage, s.Chance*s.Costs.Found*s.Costs.Damage, s.Costs.Test)
 	switch {
 	case s.Retire.Finite && s.AgeM >= s.Retire.AgeM:
-		say("Its wear is %s. A fresh bit is cheaper for this face from %s.", HolesText(s.AgeM), HolesText(s.Retire.AgeM))
+		if s.Costs.Change > 0 {
+			say("Its wear is %s. A fresh bit is cheaper for this face from %s.", HolesText(s.AgeM), HolesText(s.Retire.AgeM))
+		} else {
+			say("Its wear is %s, past its expected life of %s.", HolesText(s.AgeM), HolesText(s.Retire.AgeM))
+		}
 		testing := pays && s.AgeM+s.CutM <= s.UntilM
 		switch {
 		case testing && s.Tested:

@@ -10,6 +10,8 @@ import (
 
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
+
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 var shopDay = time.Date(2026, 1, 6, 19, 0, 0, 0, time.UTC)
@@ -74,7 +76,7 @@ func TestVerdictWorkedCase(t *testing.T) {
 }
 
 func TestVerdictWords(t *testing.T) {
-	lives := []float64{-1.35, -1.95, -1.65, 0.72, 0.60} // scale 1.87 m: best age 0.746 m at damage 70
+	lives := []float64{-1.35, -1.95, -1.65, 0.72, 0.60} // scale 1.87 m: best age 0.71 m at damage 70 and a fresh bit
 	proven := func(age float64) jobs.BitBook {
 		b := bookOf(age, lives...)
 		g := 0
@@ -96,7 +98,7 @@ func TestVerdictWords(t *testing.T) {
 		want   string
 		reason string
 	}{
-		"young edge":                          {bookOf(0.2, lives...), sixHoles("70"), VerdictReady, "13 holes of about 50"},
+		"young edge":                          {bookOf(0.2, lives...), sixHoles("70"), VerdictReady, "13 holes of about 47"},
 		"the test hole pays":                  {bookOf(0.6, lives...), sixHoles("70"), VerdictTest, "A test hole pays"},
 		"same edge, plain face":               {bookOf(0.6, lives...), sixHoles("25"), VerdictReady, "40 holes"},
 		"same edge, inlaid face":              {bookOf(0.6, lives...), sixHoles("300"), VerdictRetire, "A fresh bit is cheaper for this face from"},
@@ -110,7 +112,7 @@ func TestVerdictWords(t *testing.T) {
 		"general set":                         {moved, sixHoles("70"), VerdictRetire, "general use"},
 		"general set, hidden holes":           {moved, hidden, VerdictReady, "Hidden holes"},
 		"nothing known":                       {unrated, sixHoles("70"), VerdictNoRecord, "--life"},
-		"a torn hole costs less than an edge": {bookOf(2.0, lives...), sixHoles("5"), VerdictReady, "no reason to change early"},
+		"a torn hole costs less than an edge": {bookOf(2.0, lives...), sixHoles("0"), VerdictReady, "no reason to change early"},
 	} {
 		v := verdictOf(t, c.book, c.job)
 		if v.Verdict != c.want || len(v.Reasons) == 0 || !strings.Contains(strings.Join(v.Reasons, "; "), c.reason) {
@@ -122,7 +124,7 @@ func TestVerdictWords(t *testing.T) {
 func TestVerdictFigures(t *testing.T) {
 	// Scale 1.8 m needs (1.8/2.25)^2.5 of the prior: one event at a suiting age.
 	v := verdictOf(t, bookOf(0.2, -1.35, -1.95, -1.65, 0.72, 0.60), sixHoles("70"))
-	if v.RetireAtM == nil || math.Abs(*v.RetireAtM-RetireAge(2.5, *v.Life.ScaleM, 9, 70).AgeM) > 1e-12 {
+	if v.RetireAtM == nil || math.Abs(*v.RetireAtM-RetireAge(2.5, *v.Life.ScaleM, 9, 79).AgeM) > 1e-12 {
 		t.Fatalf("got %+v", v)
 	}
 	if want := int((*v.RetireAtM - 0.2) / 0.015); *v.HolesLeft != want || *v.HeadstocksLeft != want/6 {
@@ -265,6 +267,66 @@ func TestDamage(t *testing.T) {
 	less, _ := (TornFace{PerHour: hour, Sunk: sunk}).Damage()
 	if more.Cmp(less) <= 0 {
 		t.Error("more sunk in the neck, more damage")
+	}
+}
+
+// Issue 15, point 3: no price and no expected life still lead to retirement.
+func TestVerdictOfWhatIsMissing(t *testing.T) {
+	noPrice := func(b jobs.BitBook) jobs.BitBook {
+		for i := range b.Bits {
+			b.Bits[i].Price, b.Bits[i].NewEdgeCost = money.Zero, money.Zero
+		}
+		return b
+	}
+	noLife := func(b jobs.BitBook) jobs.BitBook {
+		for i := range b.Bits {
+			b.Bits[i].RatedM = 0
+		}
+		return b
+	}
+	tested := func(b jobs.BitBook) jobs.BitBook {
+		zero := 0
+		b.Uses = append(b.Uses, jobs.BitUse{ID: 99, Bit: "S10-1", Edge: 1, On: shopDay, Holes: 1, Layers: []jobs.Layer{{Wood: "hard-maple", DepthMM: 15}}, GradeIn: &zero, Test: true})
+		return b
+	}
+	own := bookOf(0.6, 0.9)
+	own.Bits[0].Price, own.Bits[0].NewEdgeCost = money.Zero, money.Zero
+	for name, c := range map[string]struct {
+		book    jobs.BitBook
+		verdict string
+		retire  float64 // 0: none
+		from    string
+	}{
+		"no price anywhere, young":      {noPrice(bookOf(0.2)), VerdictReady, 2.25, FromUnknown},
+		"no price anywhere, past life":  {noPrice(bookOf(2.3)), VerdictRetire, 2.25, FromUnknown},
+		"the price of its class":        {own, VerdictReady, -1, FromClass},
+		"no life, one retired at 0.9 m": {noLife(bookOf(1.2, 0.9)), VerdictRetire, -1, FromOwn},
+		"no life, one worn out":         {noLife(bookOf(1.2, -0.9)), VerdictRetire, -1, FromOwn},
+		"nothing known":                 {noLife(bookOf(0.2)), VerdictNoRecord, 0, FromOwn},
+		"nothing known, tested clean":   {tested(noLife(bookOf(0.2))), VerdictReady, 0, FromOwn},
+	} {
+		v := verdictOf(t, c.book, sixHoles("61"))
+		if v.Verdict != c.verdict || v.ChangeFrom != c.from {
+			t.Errorf("%s: got %q from %q, want %q from %q: %v", name, v.Verdict, v.ChangeFrom, c.verdict, c.from, v.Reasons)
+		}
+		switch {
+		case c.retire == 0 && v.RetireAtM != nil:
+			t.Errorf("%s: retire at %v, want none", name, *v.RetireAtM)
+		case c.retire != 0 && v.RetireAtM == nil:
+			t.Errorf("%s: it never retires: %v", name, v.Reasons)
+		case c.retire > 0 && math.Abs(*v.RetireAtM-c.retire) > 1e-9:
+			t.Errorf("%s: retire at %v, want %v", name, *v.RetireAtM, c.retire)
+		}
+	}
+}
+
+// The learned share is the mean of a Beta posterior (gonum's Beta distribution).
+func TestFoundIsTheMeanOfABeta(t *testing.T) {
+	for _, r := range []TestRecord{{}, {1, 0}, {0, 1}, {7, 2}, {0, 40}, {40, 0}} {
+		want := distuv.Beta{Alpha: 4 + float64(r.Found), Beta: 1 + float64(r.Missed)}.Mean()
+		if got := r.Share(); math.Abs(got-want) > 1e-12 {
+			t.Errorf("%+v: got %v, want %v", r, got, want)
+		}
 	}
 }
 

@@ -10,11 +10,15 @@ import (
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
 
+	"github.com/google/go-cmp/cmp"
 	bolt "go.etcd.io/bbolt"
 )
 
 // start is the first evening of every made-up shop.
 var start = time.Date(2026, 1, 6, 18, 30, 0, 0, time.UTC)
+
+// sameAmount compares amounts by value.
+var sameAmount = cmp.Comparer(func(a, b money.Amount) bool { return a.Cmp(b) == 0 })
 
 func at(t time.Time) func() time.Time { return func() time.Time { return t } }
 

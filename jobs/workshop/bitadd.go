@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"strings"
 
-	"bookmatch/costing/bitlife"
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
@@ -80,10 +79,10 @@ func (b *Book) bitAdd(ask *BitAddAsk, res *BitResult) error {
 // warnBit warns when a bit lacks what its verdicts are made of.
 func (b *Book) warnBit(bit jobs.Bit) {
 	if bit.RatedM == 0 {
-		b.Warn(jobs.Warning{Code: "no-life", Text: "No expected life. There is no verdict until a bit of its class is worn out.", Hint: fmt.Sprintf("bit set %s --life 133", bit.Code)})
+		b.Warn(jobs.Warning{Code: "no-life", Text: "No expected life. Its class stands in for it, if that is known.", Hint: fmt.Sprintf("bit set %s --life 133", bit.Code)})
 	}
-	if bitlife.ChangeCost(bit).Sign() == 0 {
-		b.Warn(jobs.Warning{Code: "no-price", Text: "No price. There is no best age to retire it at.", Hint: fmt.Sprintf("bit set %s --price 14.00", bit.Code)})
+	if bit.ChangeCost().Sign() == 0 {
+		b.Warn(jobs.Warning{Code: "no-price", Text: "No price. That of its class is taken, else its expected life is the limit.", Hint: fmt.Sprintf("bit set %s --price 14.00", bit.Code)})
 	}
 }
 

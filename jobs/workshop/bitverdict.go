@@ -16,7 +16,7 @@ type BitVerdictAsk struct {
 	Bit   string `json:"bit,omitempty" word:"[BIT]"`
 	Holes *int   `json:"holes,omitempty" flag:"holes" arg:"N" help:"N holes of the job at hand"`
 	HoleAsk
-	TornHole *money.Amount `json:"torn_hole,omitempty" flag:"torn-hole" arg:"AMOUNT" help:"AMOUNT that a torn hole costs on this face"`
+	TornHole *money.Amount `json:"torn_hole,omitempty" flag:"torn-hole" arg:"AMOUNT" help:"AMOUNT of repair or loss, without the fresh bit"`
 	Necks    []string      `json:"necks,omitempty" flag:"neck" arg:"NECK" read:"necks" help:"holes, wood and cost from NECK[+NECK]"`
 	Tonight  bool          `json:"tonight,omitempty" flag:"tonight" help:"which bit for each neck that is drilled next"`
 	Hidden   bool          `json:"hidden,omitempty" flag:"hidden" help:"hardware covers these holes"`

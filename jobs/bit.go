@@ -2,6 +2,7 @@ package jobs
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -177,6 +178,25 @@ func DiameterClass(mm float64) string {
 		}
 	}
 	return "under 4 mm"
+}
+
+// Fits says that a bit of sizeMM drills a hole of holeMM. Where a plan says the
+// hole, it may differ by fitMM. Else the hole is a guess, and any bit of its class
+// will do.
+func Fits(sizeMM, holeMM, fitMM float64, planned bool) bool {
+	if planned {
+		return math.Abs(sizeMM-holeMM) <= fitMM+1e-9
+	}
+	return DiameterClass(sizeMM) == DiameterClass(holeMM)
+}
+
+// SizeText prints the size of a bit with one decimal at least: "9.0 mm".
+func SizeText(mm float64) string {
+	s := FormatMM(mm)
+	if !strings.Contains(s, ".") {
+		s += ".0"
+	}
+	return s + " mm"
 }
 
 // BitClass says which lives are pooled as alike: diameter class, material and

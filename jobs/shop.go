@@ -87,6 +87,7 @@ type Shop struct {
 	SpindleRPM     []int           `json:"spindle_rpm"`    // steps of the drill press
 	BitShape       float64         `json:"bit_shape"`      // assumed Weibull shape of edge lives
 	TestHoleCost   money.Amount    `json:"test_hole_cost"` // of one test hole in offcut
+	BitFitMM       float64         `json:"bit_fit_mm"`     // by how much a bit may differ from the hole of a plan
 	PrinterX       float64         `json:"printer_x"`      // measured length of a printed 100 mm bar across
 	PrinterY       float64         `json:"printer_y"`      // and along the feed
 	BackupKeep     int             `json:"backup_keep"`    // dated copies kept; 0 makes none of its own accord
@@ -98,7 +99,7 @@ func DefaultShop() Shop {
 	return Shop{
 		Zone: "UTC", DayEnds: 5 * 60, TaxRule: TaxPerTotal, Paper: "a4", QuietAfter: 21 * 60, Clamps: 4,
 		ColdBelowC: 15, ColdFactor: 2, HoleDepthMM: 15, SpindleRPM: []int{500, 900, 1400, 2000, 2600},
-		BitShape: 2.5, TestHoleCost: money.New(1, 0), PrinterX: 100, PrinterY: 100, BackupKeep: 14,
+		BitShape: 2.5, TestHoleCost: money.New(1, 0), BitFitMM: 0.15, PrinterX: 100, PrinterY: 100, BackupKeep: 14,
 		PlannedHours: 330,
 	}
 }

@@ -144,6 +144,7 @@ var shopKeys = []ShopKey{
 	}},
 	floatKey("bit-shape", "assumed Weibull shape of edge lives", 0.5, 10, func(s *Shop) *float64 { return &s.BitShape }),
 	amountKey("test-hole-cost", "one test hole in offcut", func(s *Shop) *money.Amount { return &s.TestHoleCost }),
+	floatKey("bit-fit", "mm that a bit may differ from the hole of a plan", 0, 2, func(s *Shop) *float64 { return &s.BitFitMM }),
 	floatKey("printer-x", "mm measured of a printed 100 mm bar across the sheet", 90, 110, func(s *Shop) *float64 { return &s.PrinterX }),
 	floatKey("printer-y", "mm measured of a printed 100 mm bar along the feed", 90, 110, func(s *Shop) *float64 { return &s.PrinterY }),
 	{"backup-keep", "dated copies kept beside the file, one an evening; 0 makes none", func(s *Shop) string { return strconv.Itoa(s.BackupKeep) }, func(s *Shop, v string) error {

@@ -99,7 +99,9 @@ type FaceJob struct {
 	Holes       int
 	CutM        float64
 	Hidden      bool
-	Damage      money.Amount
+	SizeMM      float64      // of its holes
+	Planned     bool         // a plan says the size: a bit must fit it
+	Damage      money.Amount // repair or loss, without the fresh bit
 	DamageBasis string
 }
 
@@ -109,6 +111,7 @@ type Advisor struct {
 	Lives []jobs.EdgeLife
 	Shape float64
 	Test  money.Amount // cost of one test hole
+	FitMM float64      // by how much a bit may differ from a planned hole
 	Fit   bool         // the fit beside the closed form whatever the number of events
 
 	ages    []jobs.EdgeAge            // of all edges, in order of code and edge

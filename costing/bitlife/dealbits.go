@@ -64,7 +64,7 @@ func (a Advisor) pick(diameterMM float64, job FaceJob, dearest bool) (Plan, erro
 	var fit []jobs.EdgeLife
 	for _, b := range a.Book.Bits {
 		l, ok := a.Life(b.Code)
-		if ok && l.Keep == want && gone(l) == "" && jobs.DiameterClass(b.DiameterMM) == jobs.DiameterClass(diameterMM) {
+		if ok && l.Keep == want && gone(l) == "" && jobs.Fits(l.MeasuredMM, diameterMM, a.FitMM, job.Planned) {
 			fit = append(fit, l)
 		}
 	}

@@ -126,6 +126,16 @@ func (tx *Tx) lives(code string) ([]jobs.EdgeLife, error) {
 	return s.Lives, err
 }
 
+// PresentLife gives the life that a bit leads now. It is empty where there is no
+// such bit.
+func (tx *Tx) PresentLife(code string) (jobs.EdgeLife, error) {
+	lives, err := tx.lives(code)
+	if err != nil || len(lives) == 0 {
+		return jobs.EdgeLife{}, err
+	}
+	return lives[len(lives)-1], nil
+}
+
 // addAges adds the ages of a bit's edges to a list.
 func (tx *Tx) addAges(code string, class jobs.BitClass, list []jobs.EdgeAge) ([]jobs.EdgeAge, error) {
 	lives, err := tx.lives(code)
@@ -137,21 +147,27 @@ func (tx *Tx) addAges(code string, class jobs.BitClass, list []jobs.EdgeAge) ([]
 
 // BitsIn gives the bits that are kept for something now, in order of code.
 func (tx *Tx) BitsIn(keep string) ([]jobs.Bit, error) {
+	bits, _, err := tx.BitsAndLives(keep)
+	return bits, err
+}
+
+// BitsAndLives gives the bits that are kept for something now, in order of code,
+// each with the life that it leads.
+func (tx *Tx) BitsAndLives(keep string) (bits []jobs.Bit, lives []jobs.EdgeLife, err error) {
 	all, err := All(tx, Bits)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	var out []jobs.Bit
 	for _, b := range all {
-		lives, err := tx.lives(b.Code)
+		own, err := tx.lives(b.Code)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
-		if len(lives) > 0 && lives[len(lives)-1].Keep == keep {
-			out = append(out, b)
+		if n := len(own); n > 0 && own[n-1].Keep == keep {
+			bits, lives = append(bits, b), append(lives, own[n-1])
 		}
 	}
-	return out, nil
+	return bits, lives, nil
 }
 
 // summaries finds summaries that are not what the records come to.

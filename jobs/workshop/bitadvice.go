@@ -28,7 +28,7 @@ func (b *Book) Advisor(fit bool, codes ...string) (a bitlife.Advisor, err error)
 // beside the closed form whatever the number of worn edges.
 func (b *Book) AdvisorOn(book jobs.BitBook, fit bool) bitlife.Advisor {
 	a := bitlife.NewAdvisor(book, b.Shop.BitShape, b.Shop.TestHoleCost)
-	a.Fit = fit
+	a.Fit, a.FitMM = fit, b.Shop.BitFitMM
 	return a
 }
 
@@ -93,6 +93,9 @@ func (b *Book) NeckJobs(operation jobs.Operation, states []jobs.NeckState) ([]bi
 		}
 		job := bitlife.FaceJob{Neck: st.Neck.Name(), Holes: n, Hidden: operation.Drills != jobs.DrillsPosts,
 			CutM: jobs.BitUse{Holes: n, DepthMM: cut.DepthMM, Layers: cut.Layers, Backing: cut.Backing, GlueLines: cut.GlueLines}.Cut(woods)}
+		if job.SizeMM, job.Planned, err = b.HoleSize(operation, st); err != nil {
+			return nil, err
+		}
 		if !job.Hidden {
 			if job.Damage, job.DamageBasis, err = b.DamageOf(&st.Neck); err != nil {
 				return nil, err

@@ -22,12 +22,12 @@ func (b *Book) takeBit(bits []jobs.Bit, operation jobs.Operation, states []jobs.
 		return jobs.Bit{}, "", err
 	}
 	b.judge = &a // whichever it will be, it is judged by what was read for all
-	size, near := 0.0, false
+	size, planned, near := 0.0, false, false
 	if len(states) == 1 {
-		if size, _, err = b.HoleSize(operation, states[0]); err != nil {
+		if size, planned, err = b.HoleSize(operation, states[0]); err != nil {
 			return jobs.Bit{}, "", err
 		}
-		near = slices.ContainsFunc(bits, func(x jobs.Bit) bool { return jobs.DiameterClass(x.DiameterMM) == jobs.DiameterClass(size) })
+		near = planned || slices.ContainsFunc(bits, func(x jobs.Bit) bool { return jobs.DiameterClass(x.DiameterMM) == jobs.DiameterClass(size) })
 	}
 	if near { // else there is nothing to deal out
 		plans, err := b.TonightBits(a, states, size)

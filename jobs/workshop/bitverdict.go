@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -74,8 +75,14 @@ func (b *Book) bitVerdict(ask *BitVerdictAsk, res *BitVerdictResult) error {
 	if err != nil {
 		return err
 	}
+	if job.Planned {
+		res.Fitting = fmt.Sprintf(" of %s mm", jobs.FormatMM(job.SizeMM))
+	}
 	if len(named) == 0 {
-		named = b.showBits(a)
+		named = b.showBits(a, job)
+	} else if life, _ := a.Life(named[0]); job.Planned && !jobs.Fits(life.MeasuredMM, job.SizeMM, a.FitMM, true) {
+		return jobs.Refuse("misfit", fmt.Sprintf("bit %s is %s, the plan of %s says %s mm", named[0], jobs.SizeText(life.MeasuredMM), job.Neck, jobs.FormatMM(job.SizeMM)),
+			"bit verdict --neck "+job.Neck)
 	}
 	for _, code := range named {
 		v, err := a.Verdict(code, job)
@@ -117,12 +124,17 @@ func (b *Book) bitsTonight(a bitlife.Advisor, res *BitVerdictResult) error {
 	return nil
 }
 
-// showBits lists the bits that are kept for show holes, those with the least wear
-// first.
-func (b *Book) showBits(a bitlife.Advisor) []string {
+// showBits lists the bits that are kept for show holes, or for general use where
+// the job is hidden. With a plan only those that fit it. Those with the least wear
+// come first.
+func (b *Book) showBits(a bitlife.Advisor, job bitlife.FaceJob) []string {
+	keep := jobs.KeepShow
+	if job.Hidden {
+		keep = jobs.KeepGeneral
+	}
 	var lives []jobs.EdgeLife
 	for _, bit := range a.Book.Bits {
-		if l, ok := a.Life(bit.Code); ok && l.Keep == jobs.KeepShow {
+		if l, ok := a.Life(bit.Code); ok && l.Keep == keep && (job.SizeMM == 0 || jobs.Fits(l.MeasuredMM, job.SizeMM, a.FitMM, job.Planned)) {
 			lives = append(lives, l)
 		}
 	}

@@ -40,9 +40,9 @@ func (b *Book) DrillGate(operation jobs.Operation, states []jobs.NeckState, bitW
 	if err != nil {
 		return g, err
 	}
-	if bit.Code == "" {
-		g.Text = why
-		return g, nil
+	bit, err = b.fitBit(&g, bit, why, operation, states, anyway)
+	if bit.Code == "" || err != nil {
+		return g, err
 	}
 	g.Bit = bit.Code
 	return g, b.bitGate(&g, bit, operation, states, anyway)
@@ -103,50 +103,6 @@ func (b *Book) planGate(g *DrillGate, operation jobs.Operation, states []jobs.Ne
 	return nil
 }
 
-// ChooseBit resolves a typed bit, or infers it: the set that the operation's holes
-// ask for, the plan's diameter where there is a plan. why says why none was
-// chosen.
-func (b *Book) ChooseBit(operation jobs.Operation, states []jobs.NeckState, word string) (bit jobs.Bit, why string, err error) {
-	if word != "" {
-		bit, err := b.FindBit(word)
-		return bit, "", err
-	}
-	size, planned := 0.0, false
-	for _, st := range states {
-		mm, said, err := b.HoleSize(operation, st)
-		if err != nil {
-			return bit, "", err
-		}
-		if size, planned = mm, said; said {
-			break
-		}
-	}
-	want := jobs.KeepShow
-	if operation.Drills != jobs.DrillsPosts {
-		want = jobs.KeepGeneral
-	}
-	bits, err := b.BitsIn(want)
-	if err != nil {
-		return bit, "", err
-	}
-	var fit []jobs.Bit
-	for _, x := range bits {
-		if jobs.DiameterClass(x.DiameterMM) == jobs.DiameterClass(size) {
-			fit = append(fit, x)
-		}
-	}
-	if len(fit) == 0 && !planned {
-		fit = bits // the usual size is a guess
-	}
-	switch {
-	case len(fit) == 0:
-		return bit, "No bit kept for " + want + " fits", nil
-	case len(fit) == 1:
-		return fit[0], "", nil
-	}
-	return b.takeBit(fit, operation, states)
-}
-
 // LogHoles writes the holes of a finished drilling on the bit: counts from the
 // entry, depth and wood from the plan where there is one, else from what was
 // said or the shop's usual depth.
@@ -160,8 +116,22 @@ func (b *Book) LogHoles(entry *jobs.Entry, operation jobs.Operation, states []jo
 		return nil, err
 	}
 	if bit.Code == "" {
-		b.Warnf("no-bit", "%s. The holes are on no bit.", why)
+		if why != "" {
+			why = strings.ToUpper(why[:1]) + why[1:] + ". "
+		}
+		b.Warnf("no-bit", "%sThe holes are logged on no bit.", why)
 		return nil, nil
+	}
+	life, err := b.PresentLife(bit.Code)
+	if err != nil {
+		return nil, err
+	}
+	holes, err := b.holesAsked(operation, states)
+	if err != nil {
+		return nil, err
+	}
+	if misfit := b.misfitOf(holes, life); misfit != "" {
+		b.Warn(jobs.Warning{Code: "misfit", Text: "Check: " + misfit + ".", Hint: "oops"})
 	}
 	entry.Bit = bit.Code
 	edge, err := b.EdgeAt(bit.Code, *entry.To)

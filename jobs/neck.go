@@ -52,7 +52,9 @@ type Neck struct {
 type Step struct {
 	No         int     `json:"step"` // 1-based, stable for the life of the neck
 	Operation  string  `json:"operation"`
-	Quantity   float64 `json:"quantity"` // in the unit of the operation
+	Name       string  `json:"name,omitempty"`  // in the graph of the neck; empty: as the operation
+	After      []Need  `json:"after,omitempty"` // steps that it waits for, by name
+	Quantity   float64 `json:"quantity"`        // in the unit of the operation
 	Difficulty float64 `json:"difficulty,omitempty"`
 	Skip       string  `json:"skip,omitempty"` // why it falls away
 	Note       string  `json:"note,omitempty"`

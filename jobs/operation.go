@@ -78,6 +78,18 @@ type Operation struct {
 	PlanNeed   bool    `json:"plan,omitempty"`     // works from the layout plan
 	Hardware   bool    `json:"hardware,omitempty"` // needs the bought-in parts on the bench
 	Wet        bool    `json:"wet,omitempty"`      // leaves an open film that dust would spoil
+	Group      string  `json:"group,omitempty"`    // a heading, without a rule of its own
+	Place      Place   `json:"place,omitempty"`    // empty: as its other marks say, see At
+	Machine    bool    `json:"machine,omitempty"`  // ends by the tired hour
+	Resumable  bool    `json:"resumable,omitempty"`
+	PauseH     float64 `json:"pause_h,omitempty"` // longest pause of a resumable step, 0 for any
+	StillAir   bool    `json:"still_air,omitempty"`
+	Daylight   bool    `json:"daylight,omitempty"`
+	Cold       bool    `json:"cold,omitempty"` // a cold shop stretches its cure
+	HardMin    float64 `json:"hard_min,omitempty"`
+	// BenchWaitMin is a wait at the bench. It is part of the step, once a session.
+	BenchWaitMin float64 `json:"bench_wait_min,omitempty"`
+	Gates        []Gate  `json:"gates,omitempty"` // besides those of the marks
 	// Chances that a pass has to be repeated or ends the neck: judgement until
 	// the log says better.
 	ReworkChance float64       `json:"rework_chance,omitempty"`
@@ -176,6 +188,35 @@ func (k Operation) Cure(shop Shop, tempC *float64) (unclamp, full time.Duration,
 		return time.Duration(m * f * float64(time.Minute)).Truncate(time.Second)
 	}
 	return minutes(k.UnclampMin), minutes(math.Max(k.CureMin, k.UnclampMin)), cold && k.CureMin > 0
+}
+
+// At gives where the operation is worked. One without a place is worked off the
+// neck when it is a decision, with force when it is noisy, else lightly.
+func (k Operation) At() Place {
+	switch {
+	case k.Place != "":
+		return k.Place
+	case k.Decide:
+		return PlaceOff
+	case k.Noise || k.Machine:
+		return PlaceForce
+	}
+	return PlaceLight
+}
+
+// Graph gives the operation as a step of a graph needs it.
+func (k Operation) Graph() GraphOperation {
+	g := GraphOperation{Name: k.Name, Title: k.Title, Group: k.Group, Per: k.Per, SetupMin: k.SetupMin, RunMin: k.RunMin, BenchWaitMin: k.BenchWaitMin,
+		HandledH: k.UnclampMin / 60, CuredH: max(k.CureMin, k.UnclampMin) / 60, HardH: k.HardMin / 60, Place: k.At(), Gates: k.Gates,
+		Marks: Marks{Noisy: k.Noise, Dusty: k.Dust, Machine: k.Machine, NoStop: k.NoStop, Resumable: k.Resumable, PauseHours: k.PauseH, Film: k.Wet, StillAir: k.StillAir || k.Wet, Daylight: k.Daylight,
+			Temperature: k.Cold, Errand: k.Decide, Parts: k.Hardware, Plan: k.PlanNeed, Gate: len(k.Gates) > 0, Clamps: k.Clamps}}
+	for _, l := range k.Recipe {
+		g.Uses = append(g.Uses, l.Supply)
+	}
+	if k.Caution != "" {
+		g.Cautions = []string{k.Caution}
+	}
+	return g
 }
 
 // Marks names the properties of an operation, as their flags are called.

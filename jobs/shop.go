@@ -80,7 +80,9 @@ type Shop struct {
 	Holidays       []Day           `json:"holidays,omitempty"`
 	Paper          string          `json:"paper"` // a4 or letter
 	QuietAfter     Clock           `json:"quiet_after"`
-	Clamps         int             `json:"clamps"` // sets of clamps, a counted resource
+	Clamps         int             `json:"clamps"`         // sets of clamps, a counted resource
+	DustFree       bool            `json:"dust_free_room"` // dust does not reach a wet film
+	TiredAfterH    float64         `json:"tired_after_h"`  // at the bench so long, no machine is started; 0 never
 	ColdBelowC     float64         `json:"cold_below_c"`
 	ColdFactor     float64         `json:"cold_cure_factor"`
 	HoleDepthMM    float64         `json:"hole_depth_mm"`  // when no plan says better
@@ -98,7 +100,7 @@ type Shop struct {
 func DefaultShop() Shop {
 	return Shop{
 		Zone: "UTC", DayEnds: 5 * 60, TaxRule: TaxPerTotal, Paper: "a4", QuietAfter: 21 * 60, Clamps: 4,
-		ColdBelowC: 15, ColdFactor: 2, HoleDepthMM: 15, SpindleRPM: []int{500, 900, 1400, 2000, 2600},
+		TiredAfterH: 3, ColdBelowC: 15, ColdFactor: 2, HoleDepthMM: 15, SpindleRPM: []int{500, 900, 1400, 2000, 2600},
 		BitShape: 2.5, TestHoleCost: money.New(1, 0), BitFitMM: 0.15, PrinterX: 100, PrinterY: 100, BackupKeep: 14,
 		PlannedHours: 330,
 	}

@@ -114,6 +114,21 @@ var shopKeys = []ShopKey{
 	{"clamps", "sets of clamps", func(s *Shop) string { return strconv.Itoa(s.Clamps) }, func(s *Shop, v string) error {
 		return setInt("clamps", v, 0, 1000, &s.Clamps)
 	}},
+	{"dust-free-room", "yes when dust does not reach a wet film", func(s *Shop) string {
+		if s.DustFree {
+			return "yes"
+		}
+		return "no"
+	}, func(s *Shop, v string) error {
+		word := "no"
+		if s.DustFree {
+			word = "yes"
+		}
+		err := setOneOf("dust-free-room", v, &word, "yes", "no")
+		s.DustFree = word == "yes"
+		return err
+	}},
+	floatKey("tired-after", "hours at the bench after which no machine is started; 0 never", 0, 24, func(s *Shop) *float64 { return &s.TiredAfterH }),
 	floatKey("cold-below", "deg C under which a cure takes longer", -40, 60, func(s *Shop) *float64 { return &s.ColdBelowC }),
 	floatKey("cold-factor", "by how much a cold cure is stretched", 1, 20, func(s *Shop) *float64 { return &s.ColdFactor }),
 	{"hole-depth", "mm, where no plan says better", func(s *Shop) string { return trim(s.HoleDepthMM) }, func(s *Shop, v string) error {

@@ -2,61 +2,168 @@ package reports
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"time"
 
-	"bookmatch/costing/schedule"
 	"bookmatch/jobs"
+	"bookmatch/jobs/workshop"
 )
 
-// Tonight is the plan of an evening as a sheet for the wall: what, on which
-// neck, from when and done by when, why now, and what it needs on the bench.
-func Tonight(p schedule.TonightPlan, shop jobs.Shop, now time.Time) Report {
-	zone := shop.Location()
-	day := shop.Evening(p.From)
-	r := ShopReport(shop, now, "tonight-"+string(day), "Tonight, "+dayText(day))
-	r.Subject = fmt.Sprintf("from %s until %s: %s", p.From.In(zone).Format("15:04"), p.Until.In(zone).Format("15:04"), SpanText(p.Until.Sub(p.From)))
-	plan := tonightLines("plan", "The plan", p, p.Plan)
-	plan.Notes = append(plan.Notes, p.Notes...)
-	if n := len(p.Plan); n > 0 {
-		plan.Note("the plan ends by %s, %s before the evening does", p.Plan[n-1].EndsBy.In(zone).Format("15:04"), SpanText(max(p.Until.Sub(p.Plan[n-1].EndsBy), 0)))
+// mostJobs is how many lines of the plan the first screen shows.
+const mostJobs = 5
+
+// Tonight is the plan of an evening: at most eight lines on the first screen,
+// the reasons behind --why, and a sheet for the wall.
+func Tonight(r *workshop.TonightResult) Report {
+	out := Of(r, "tonight-"+string(jobs.DayOf(r.From)), "Tonight, "+dayText(jobs.DayOf(r.From)))
+	out.Subject = fmt.Sprintf("from %s until %s: %s", clock(r.From), clock(r.Until), SpanText(r.Until.Sub(r.From)))
+	narrow := out
+	out.Headline, narrow.Headline = []string{r.Headline}, []string{strings.Replace(r.Headline, "safe to finish by", "safe by", 1)}
+	for _, l := range tonightRows(r.Plan) {
+		wide, slim := l.text()
+		out.Headline, narrow.Headline = append(out.Headline, wide), append(narrow.Headline, slim)
 	}
-	plan.Note("each step fits with 80 %%; likely and safe minutes are of one step and are not added up")
-	r.Add(plan)
-	if len(p.Other) > 0 {
-		r.Add(tonightLines("other plan", "Or instead", p, p.Other))
-	}
-	wait := Table{Name: "waiting", Title: "Waiting", Empty: "no neck waits", Columns: []Column{
-		{Key: "neck", Header: "neck"}, {Key: "name", Header: "name"}, {Key: "operation", Header: "step"}, {Key: "reason", Header: "why not", Max: 34}, {Key: "lifts_at", Header: "lifts", Kind: KindInstant}}}
-	for _, b := range p.Blocked {
-		lifts := Empty()
-		if b.LiftsAt != nil {
-			lifts = Instant(*b.LiftsAt)
-		}
-		wait.Add(Text(b.Neck), Text(b.Name), Text(b.Operation), Text(b.Reason), lifts)
-	}
-	wait.Note("cures are over by the defaults of the file; the label of the product goes before them")
-	r.Add(wait)
-	r.Count("the order", "The glue-up that closes the evening is reserved first, for the neck on which most of the calendar hangs; then what must come before it, necks that share its set-ups, other ready steps, decisions.")
-	r.Count("safe", "P80 of the step: in eight evenings of ten it takes no longer.")
-	return r
+	notes := tonightNotes(r)
+	out.Notes, narrow.Notes = notes, notes
+	plan, waiting := tonightPlan(r), tonightWaiting(r)
+	out.Sections = []Section{{At: Full, Table: &plan}, {At: Full, Table: &waiting}}
+	out.Count("the order", "The plan that brings the necks furthest forward in evenings, the necks whose dates press first. Cures that can start are started, glue-ups go last.")
+	out.Count("safe", "P80 of the step: in eight evenings of ten it takes no longer.")
+	why := tonightWhy(r)
+	out.Narrow, out.Reasons = &narrow, &why
+	return out
 }
 
-func tonightLines(name, title string, p schedule.TonightPlan, lines []schedule.TonightLine) Table {
-	t := Table{Name: name, Title: title, Wide: true, Empty: "nothing fits", Columns: []Column{
-		{Key: "starts", Header: "from", Kind: KindClock}, {Key: "ends_by", Header: "by", Kind: KindClock}, {Key: "operation", Header: "step"}, {Key: "necks", Header: "neck"},
-		{Key: "likely_min", Header: "likely", Unit: "min", Kind: KindMinutes}, {Key: "safe_min", Header: "safe", Unit: "min", Kind: KindMinutes}, {Key: "why", Header: "why now", Width: 34}, {Key: "needs", Header: "needs", SheetOnly: true, Width: 30},
-		{Key: "cure_until", Header: "cures until", Kind: KindInstant, SheetOnly: true},
-		{Key: "after_min", Header: "after", Unit: "min", Kind: KindMinutes, SheetOnly: true}, {Key: "more_min", Header: "likely to safe", Unit: "min", Kind: KindMinutes, SheetOnly: true}}}
-	for _, l := range lines {
-		cure := Empty()
-		if l.CureUntil != nil {
-			cure = Instant(*l.CureUntil)
+// tonightRow is one line of the screen: a job, or all errands that follow each
+// other.
+type tonightRow struct {
+	at         time.Time
+	word, name string
+	likely     float64
+	safe       float64
+	why        string
+}
+
+// tonightRows gives the lines of the screen. Errands of ten minutes together
+// share one.
+func tonightRows(plan []workshop.TonightLine) (out []tonightRow) {
+	errand := false
+	for i, l := range plan {
+		if len(out) == mostJobs {
+			last := &out[mostJobs-1]
+			last.why = fmt.Sprintf("and %d more: --why", len(plan)-i)
+			break
 		}
-		t.Add(Clock(l.Starts), Clock(l.EndsBy), Text(l.Operation), Text(strings.Join(l.Names, "+")), MinutesOf(l.LikelyMin), MinutesOf(l.SafeMin), Text(l.Why), Text(strings.Join(l.Needs, "; ")),
-			cure, Minutes(l.Starts.Sub(p.From)), MinutesOf(max(l.SafeMin-l.LikelyMin, 0)).Live("MAX({safe_min}-{likely_min},0)"))
+		name := strings.Join(l.Names, "+")
+		if l.Errand && errand {
+			last := &out[len(out)-1]
+			last.why, last.word = "", last.word+" "+last.name+", "+l.Operation
+			last.name, last.likely, last.safe = name, last.likely+l.LikelyMin, last.safe+l.SafeMin
+			continue
+		}
+		word := l.Operation
+		if l.Overnight {
+			word = strings.ToUpper(word)
+		}
+		out = append(out, tonightRow{l.From, word, name, l.LikelyMin, l.SafeMin, l.Why})
+		errand = l.Errand
 	}
-	t.Charts = []Chart{{Kind: ChartStackedBars, Title: title + ": likely dark, more to the safe time light", X: "operation", XTitle: "step", YTitle: "minutes from " + p.From.Format("15:04"),
+	return out
+}
+
+// text gives the line for 80 columns and in fewer words for 60.
+func (x tonightRow) text() (wide, slim string) {
+	likely, safe := math.Ceil(x.likely), math.Ceil(x.safe)
+	times := fmt.Sprintf("%3.0f min (safe %.0f)", likely, safe)
+	wide = strings.TrimRight(fmt.Sprintf("  %s  %-13s  %-9s %-18s %s", clock(x.at), x.word, x.name, times, x.why), " ")
+	until := ""
+	if when, cures := strings.CutPrefix(x.why, "leave until "); cures {
+		until = "  to " + when
+	}
+	return wide, fmt.Sprintf(" %s %-11s %-7s %2.0f min, safe %.0f%s", clock(x.at), x.word, x.name, likely, safe, until)
+}
+
+// tonightNotes gives at most three sentences below the plan.
+func tonightNotes(r *workshop.TonightResult) []string {
+	var out []string
+	cures, gains := false, true
+	for _, l := range r.Plan {
+		if l.Overnight {
+			cures, gains = true, gains && l.Gain >= 0.75*float64(len(l.Necks))
+		}
+	}
+	switch {
+	case cures && gains:
+		out = append(out, "CAPITALS cure overnight: skip one, lose an evening.")
+	case cures:
+		out = append(out, "CAPITALS cure overnight: skip one, lose up to an evening.")
+	}
+	var short []string
+	for _, s := range r.Short {
+		word := s.Operation
+		for _, l := range r.Plan {
+			if l.Overnight && l.Operation == word {
+				word = strings.ToUpper(word)
+				break
+			}
+		}
+		short = append(short, word+" "+s.Name)
+	}
+	if len(short) > 0 {
+		out = append(out, "Only 20 minutes? "+strings.Join(short, " or ")+".")
+	}
+	if len(r.Plan) == 0 && len(r.Waiting) > 0 {
+		w := r.Waiting[0]
+		out = append(out, fmt.Sprintf("%s waits: %s.", w.Name, w.Reason))
+	}
+	return append(out, "Reasons, label times, what is waiting: tonight --why")
+}
+
+// tonightPlan is the table of the plan.
+func tonightPlan(r *workshop.TonightResult) Table {
+	type l = workshop.TonightLine
+	t := Build(Table{Name: "plan", Title: "The plan", Wide: true, Empty: "nothing fits"}, r.Plan, []Col[l]{
+		{Column{Key: "from", Header: "from", Kind: KindClock}, func(x l) Cell { return Clock(x.From) }},
+		{Column{Key: "by", Header: "by", Kind: KindClock}, func(x l) Cell { return Clock(x.By) }},
+		{Column{Key: "operation", Header: "step"}, func(x l) Cell { return Text(x.Operation) }},
+		{Column{Key: "necks", Header: "neck"}, func(x l) Cell { return Text(strings.Join(x.Names, "+")) }},
+		{Column{Key: "amount", Header: "how much"}, func(x l) Cell { return Text(x.Amount) }},
+		{Column{Key: "likely_min", Header: "likely", Unit: "min", Kind: KindMinutes}, func(x l) Cell { return MinutesOf(x.LikelyMin) }},
+		{Column{Key: "safe_min", Header: "safe", Unit: "min", Kind: KindMinutes}, func(x l) Cell { return MinutesOf(x.SafeMin) }},
+		{Column{Key: "why", Header: "why now", Width: 34}, func(x l) Cell { return Text(x.Why) }},
+		{Column{Key: "needs", Header: "needs", SheetOnly: true, Width: 30}, func(x l) Cell { return Text(strings.Join(x.Needs, ", ")) }},
+		{Column{Key: "evenings_gained", Header: "evenings gained", Kind: KindNumber, Digits: 2}, func(x l) Cell { return Number(x.Gain) }},
+		{Column{Key: "begin_by", Header: "begin by", Kind: KindClock, SheetOnly: true}, func(x l) Cell { return Clock(x.BeginBy) }},
+		{Column{Key: "cures_until", Header: "cures until", Kind: KindInstant, SheetOnly: true}, func(x l) Cell { return instantOr(x.CuresAt) }},
+		{Column{Key: "after_min", Header: "after", Unit: "min", Kind: KindMinutes, SheetOnly: true}, func(x l) Cell { return Minutes(x.From.Sub(r.From)) }},
+		{Column{Key: "more_min", Header: "likely to safe", Unit: "min", Kind: KindMinutes, SheetOnly: true}, func(x l) Cell {
+			return MinutesOf(max(x.SafeMin-x.LikelyMin, 0)).Live("MAX({safe_min}-{likely_min},0)")
+		}},
+	})
+	t.Note("each step fits in four evenings of five; likely and safe minutes are of one step")
+	t.Charts = []Chart{{Kind: ChartStackedBars, Title: "The plan: likely dark, more to the safe time light", X: "operation", XTitle: "step", YTitle: "minutes from " + clock(r.From),
 		Series: []Series{{Y: "after_min", Unseen: true}, {Y: "likely_min", Name: "likely", Paint: Walnut}, {Y: "more_min", Name: "more to safe", Paint: Sand}}}}
 	return t
+}
+
+// tonightWaiting is the table of the necks that wait.
+func tonightWaiting(r *workshop.TonightResult) Table {
+	type w = workshop.TonightWaiting
+	t := Build(Table{Name: "waiting", Title: "Waiting", Empty: "no neck waits"}, r.Waiting, []Col[w]{
+		{Column{Key: "neck", Header: "neck"}, func(x w) Cell { return Text(x.Neck) }},
+		{Column{Key: "name", Header: "name"}, func(x w) Cell { return Text(x.Name) }},
+		{Column{Key: "operation", Header: "step"}, func(x w) Cell { return Text(x.Operation) }},
+		{Column{Key: "reason", Header: "why not", Max: 34}, func(x w) Cell { return Text(x.Reason) }},
+		{Column{Key: "lifts_at", Header: "lifts", Kind: KindInstant}, func(x w) Cell { return instantOr(x.LiftsAt) }},
+	})
+	t.Note("cures are over by the defaults of the file; the label of the product goes before them")
+	return t
+}
+
+func instantOr(t *time.Time) Cell {
+	if t == nil {
+		return Empty()
+	}
+	return Instant(*t)
 }

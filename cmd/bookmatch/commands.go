@@ -29,6 +29,7 @@ var groups = []words.Group{
 func verbs() []words.Command {
 	return slices.Concat(
 		words.Bench(),
+		tonightVerbs(),
 		operationVerbs(),
 		routeVerbs(),
 		entryVerbs(),
@@ -58,5 +59,5 @@ func commands(e *env) []*cli.Command {
 	for _, c := range desk {
 		c.Category = "desk"
 	}
-	return append([]*cli.Command{tonightCommand(e)}, desk...)
+	return desk
 }

@@ -25,12 +25,7 @@ func FromGraph(g jobs.Graph, operations map[string]jobs.GraphOperation, quantiti
 		if s.Repeat != "" {
 			quantity = 1
 		}
-		m := minutes(o, quantity)
-		out[i] = Step{
-			Name: s.Name, Operation: s.Operation, Place: placeOf(o.Place), Marks: marksOf(o.Marks), Clamps: o.Marks.Clamps,
-			SafeSetupMin: ceil(m.SafeSetup), SafeRunMin: ceil(m.SafeRun), MeanSetupMin: m.MeanSetup, MeanRunMin: m.MeanRun,
-			Left: quantity, HandledMin: o.HandledH * 60, CuredMin: o.CuredH * 60,
-		}
+		out[i] = StepOf(s.Name, o, minutes(o, quantity), quantity)
 		for _, n := range s.After {
 			j := at[n.Step]
 			e := operations[plain[j].Operation]
@@ -38,6 +33,16 @@ func FromGraph(g jobs.Graph, operations map[string]jobs.GraphOperation, quantiti
 		}
 	}
 	return out
+}
+
+// StepOf gives one step as the search wants it: without needs, not done. left
+// is the quantity that the minutes are for.
+func StepOf(name string, o jobs.GraphOperation, m Minutes, left float64) Step {
+	return Step{
+		Name: name, Operation: o.Name, Place: placeOf(o.Place), Marks: marksOf(o.Marks), Clamps: o.Marks.Clamps,
+		SafeSetupMin: ceil(m.SafeSetup), SafeRunMin: ceil(m.SafeRun), MeanSetupMin: m.MeanSetup, MeanRunMin: m.MeanRun,
+		Left: left, HandledMin: o.HandledH * 60, CuredMin: o.CuredH * 60,
+	}
 }
 
 func placeOf(p jobs.Place) Place {

@@ -4,7 +4,7 @@ package workshop
 // it. A new verb adds its name here.
 func Verbs() []Verb {
 	return []Verb{
-		On, Off, Done, Away, Back, Go, Oops, Spent, Now,
+		On, Off, Done, Away, Back, Go, Oops, Spent, Now, Tonight,
 		OperationList, OperationShow, OperationSet, OperationAdd,
 		RouteList, RouteShow, RouteSet, OverheadShow,
 		SupplyAdd, SupplySet, SupplyReceive, SupplyOpen, SupplyUse, SupplyCount, SupplyWriteOff, SupplyOffcut, SupplyAmend, SupplyDrop,

@@ -10,8 +10,11 @@ import (
 	"bookmatch/jobs/workshop"
 )
 
-// mostJobs is how many lines of the plan the first screen shows.
-const mostJobs = 5
+// The first screen has at most so many lines, and so many of them of the plan.
+const (
+	mostLines = 8
+	mostJobs  = 5
+)
 
 // Tonight is the plan of an evening: at most eight lines on the first screen,
 // the reasons behind --why, and a sheet for the wall.
@@ -20,19 +23,42 @@ func Tonight(r *workshop.TonightResult) Report {
 	out.Subject = fmt.Sprintf("from %s until %s: %s", clock(r.From), clock(r.Until), SpanText(r.Until.Sub(r.From)))
 	narrow := out
 	out.Headline, narrow.Headline = []string{r.Headline}, []string{strings.Replace(r.Headline, "safe to finish by", "safe by", 1)}
+	lines := tonightText{}
+	if len(r.Plan) == 0 {
+		out.Headline, narrow.Headline = append(out.Headline, tonightNotes(r)...), append(narrow.Headline, tonightNotes(r)...)
+	}
 	for _, l := range tonightRows(r.Plan) {
 		wide, slim := l.text()
-		out.Headline, narrow.Headline = append(out.Headline, wide), append(narrow.Headline, slim)
+		lines.wide, lines.slim = append(lines.wide, wide), append(lines.slim, slim)
 	}
 	notes := tonightNotes(r)
-	out.Notes, narrow.Notes = notes, notes
+	notes = notes[max(0, len(notes)-(mostLines-1-len(lines.wide))):]
 	plan, waiting := tonightPlan(r), tonightWaiting(r)
-	out.Sections = []Section{{At: Full, Table: &plan}, {At: Full, Table: &waiting}}
+	out.Sections = []Section{{At: First, Close: true, Drawing: lines, Notes: notes}, {At: Full, Table: &plan}, {At: Full, Table: &waiting}}
+	if len(r.Plan) == 0 {
+		out.Sections = out.Sections[1:]
+	}
+	narrow.Sections = out.Sections
 	out.Count("the order", "The plan that brings the necks furthest forward in evenings, the necks whose dates press first. Cures that can start are started, glue-ups go last.")
 	out.Count("safe", "P80 of the step: in eight evenings of ten it takes no longer.")
 	why := tonightWhy(r)
 	out.Narrow, out.Reasons = &narrow, &why
 	return out
+}
+
+// tonightText is lines of a plan in columns: full from 76 columns on, and in
+// fewer words below.
+type tonightText struct{ wide, slim []string }
+
+// wideFrom is the columns from which the full lines are shown.
+const wideFrom = 76
+
+// Text gives the lines.
+func (t tonightText) Text(width int) string {
+	if width >= wideFrom {
+		return strings.Join(t.wide, "\n")
+	}
+	return strings.Join(t.slim, "\n")
 }
 
 // tonightRow is one line of the screen: a job, or all errands that follow each

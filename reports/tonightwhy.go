@@ -7,6 +7,7 @@ import (
 
 	"bookmatch/jobs"
 	"bookmatch/jobs/workshop"
+	"bookmatch/reports/plain"
 )
 
 // tonightWhy says what each line gains, what was weighed, and every neck that
@@ -14,7 +15,8 @@ import (
 func tonightWhy(r *workshop.TonightResult) Report {
 	out := Of(r, "tonight", "Tonight")
 	out.Headline = []string{fmt.Sprintf("Why this plan: %s, %s to %s", r.From.Format("Mon 2 Jan"), clock(r.From), clock(r.Until))}
-	add := func(format string, args ...any) { out.Headline = append(out.Headline, fmt.Sprintf(format, args...)) }
+	text := tonightText{}
+	add := func(format string, args ...any) { text.wide = append(text.wide, fmt.Sprintf(format, args...)) }
 	for _, l := range r.Plan {
 		word := l.Operation
 		if l.Overnight {
@@ -56,8 +58,17 @@ func tonightWhy(r *workshop.TonightResult) Report {
 		}
 		add("%s.", line)
 	}
-	plan := tonightPlan(r)
-	out.Sections = []Section{{At: Full, Table: &plan}}
+	for _, l := range text.wide {
+		for i, part := range plain.Wrap(l, 58) {
+			indent := len(l) - len(strings.TrimLeft(l, " "))
+			if i > 0 {
+				indent += 2
+			}
+			text.slim = append(text.slim, strings.Repeat(" ", min(indent, 4))+part)
+		}
+	}
+	plan, waiting := tonightPlan(r), tonightWaiting(r)
+	out.Sections = []Section{{At: Why, Close: true, Drawing: text}, {At: Full, Table: &plan}, {At: Full, Table: &waiting}}
 	return out
 }
 

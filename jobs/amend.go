@@ -125,7 +125,7 @@ func (a Amendment) times(e *Entry) error {
 	return nil
 }
 
-// within keeps the breaks that lie inside an entry.
+// within keeps the breaks that are inside an entry.
 func within(away []Span, from time.Time, to *time.Time) []Span {
 	var out []Span
 	for _, a := range away {

@@ -114,8 +114,7 @@ func (b *desk) Warn(format string, args ...any) {
 	b.warns = append(b.warns, fmt.Sprintf(format, args...))
 }
 
-func (e *env) benchWord(c *cli.Context, fn func(b *desk) error) error { return e.inDesk(c, true, fn) }
-func (e *env) deskWord(c *cli.Context, fn func(b *desk) error) error  { return e.inDesk(c, false, fn) }
+func (e *env) deskWord(c *cli.Context, fn func(b *desk) error) error { return e.inDesk(c, false, fn) }
 
 func (e *env) inDesk(c *cli.Context, settle bool, fn func(b *desk) error) error {
 	var b *desk
@@ -221,19 +220,6 @@ func typedWords(c *cli.Context, low, high int) ([]string, error) {
 		return nil, usagef(strings.TrimSpace(full+" "+c.Command.ArgsUsage), "%s: %s", c.Command.FullName(), what)
 	}
 	return got, nil
-}
-
-// bitsText names the holes on each bit: "S10-1 6 holes".
-func bitsText(uses []jobs.BitUse) string {
-	holes := map[string]int{}
-	for _, u := range uses {
-		holes[u.Bit] += u.Holes
-	}
-	var parts []string
-	for _, code := range jobs.SortedKeys(holes) {
-		parts = append(parts, code+" "+jobs.CountText(holes[code], "hole"))
-	}
-	return strings.Join(parts, ", ")
 }
 
 func (e *env) screen() screen.Screen { return screen.For(e.Columns > 0, e.Columns, e.Getenv) }

@@ -131,14 +131,18 @@ func QuoteOrder(r *workshop.QuoteResult) Report {
 		{Column{Key: "amount", Header: "amount", Unit: string(cur), Kind: KindMoney, Sum: true}, func(l line) Cell { return Money(l.Amount) }},
 		{Column{Key: "basis", Header: "basis", Max: 30, Width: 50}, func(l line) Cell { return Text(l.Basis) }},
 	}))
+	undo := ""
 	if c.Undo.Sign() > 0 {
-		out.Notes = append(out.Notes, fmt.Sprintf("%s of the cost undoes and repeats what is done.", cur.Print(c.Undo)))
+		undo = fmt.Sprintf("%s of the cost undoes and repeats what is done.", cur.Print(c.Undo))
 	}
-	out.Notes = append(out.Notes, c.Notes...)
 	if c.Status == jobs.OrderOpen {
 		out.Notes = append(out.Notes, "Not accepted yet. Until then its work is charged to the shop.")
 		out.Next = []string{fmt.Sprintf("quote change %s --accept %d", p.Quote, c.No), fmt.Sprintf("quote change %s --decline %d", p.Quote, c.No), fmt.Sprintf("report quote %s --change %d --customer", p.Quote, c.No)}
 	}
+	if undo != "" {
+		out.Notes = append(out.Notes, undo)
+	}
+	out.Notes = append(out.Notes, c.Notes...)
 	return out
 }
 

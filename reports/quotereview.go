@@ -47,8 +47,13 @@ func moreOrLess(d money.Amount, cur money.Currency) string {
 	return "as quoted"
 }
 
+// hoursAgainst sets the logged hours against those of the quote, and of the quote
+// with its changes.
 func hoursAgainst(rv quote.Review) string {
-	text := fmt.Sprintf("%.1f h logged, %.1f h quoted on average, safe %.1f h.", rv.ActualHours, rv.QuotedHours, rv.SafeHours)
+	text := fmt.Sprintf("%.1f h logged. The quote: average %.1f h, safe %.1f h.", rv.ActualHours, rv.QuotedHours, rv.SafeHours)
+	if rv.ChangeHours != 0 {
+		text += fmt.Sprintf(" With its changes: average %.1f h, safe %.1f h.", rv.WithChanges, rv.SafeWithChanges)
+	}
 	switch {
 	case !rv.UnderSafe:
 		return text + " Over the safe hours."
@@ -79,7 +84,13 @@ func reviewReasons(rv quote.Review, cur money.Currency) Table {
 func reviewSteps(rv quote.Review) Table {
 	type step = quote.ReviewStep
 	t := Build(Table{Name: "steps", Title: "Step by step"}, rv.Steps, []Col[step]{
-		{Column{Key: "operation", Header: "step"}, func(s step) Cell { return Text(s.Operation) }},
+		{Column{Key: "step", Header: "step", Kind: KindCount}, func(s step) Cell {
+			if s.Step == 0 {
+				return Empty()
+			}
+			return Count(s.Step)
+		}},
+		{Column{Key: "operation", Header: "operation"}, func(s step) Cell { return Text(s.Operation) }},
 		{Column{Key: "quoted_min", Header: "quoted", Unit: "min", Kind: KindMinutes, Sum: true}, func(s step) Cell { return MinutesOf(s.QuotedMin) }},
 		{Column{Key: "actual_min", Header: "actual", Unit: "min", Kind: KindMinutes, Sum: true}, func(s step) Cell { return MinutesOf(s.ActualMin) }},
 		{Column{Key: "quantity_min", Header: "by quantity", Unit: "min", Kind: KindMinutes, Sum: true}, func(s step) Cell { return MinutesOf(s.QuantityMin) }},

@@ -2,175 +2,171 @@ package quote
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
 
-	"bookmatch/costing/estimate"
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
 
 	"github.com/shopspring/decimal"
 )
 
-// StepDone says how far the neck is with a step.
+// StepKey names a step of a quote: its operation, and which of the steps of that
+// operation it is, counted from 1.
+type StepKey struct {
+	Operation string
+	Nth       int
+}
+
+// StepDone says how far the necks are with a step.
 type StepDone struct {
 	Started bool
 	Done    bool
 }
 
+// longWait is a cure that costs an evening, in minutes (our guess).
+const longWait = 6 * 60
+
 // PriceChange works a change order out from the frozen input of the accepted
-// quote and how far the neck is.
+// quote, the quantities of the changes accepted so far, and how far the necks
+// are. Quantities are those of one neck.
 //
-// A step not begun changes to its new quantity. On one that is done or begun
-// more pieces are another sitting with a set-up, and fewer save nothing. Redo
-// names steps that are repeated in full; every wait of such a step comes again.
-func PriceChange(in Input, ask jobs.ChangeAsk, done map[string]StepDone) (jobs.ChangeOrder, error) {
-	c := jobs.ChangeOrder{Status: jobs.OrderOpen, ChangeAsk: ask, Undo: in.Rates.Currency.Line(money.Zero)}
-	b := builder{in: in, cur: in.Rates.Currency, unlogged: unloggedFactor(in)}
-	waits, undo := 0, false
+// The price is that of the changed quote less that of the quote before, so a
+// change that drops work which is not started ends at the net of a quote that
+// was written without it: setups, what is left of mixes, allowances and all. A
+// step that is started or done keeps what it cost. More of it is another
+// session with a setup, and fewer save nothing. Redo names operations that are
+// repeated in full; every wait of such a step comes again.
+func PriceChange(in Input, accepted map[string]float64, ask jobs.ChangeAsk, done map[StepKey]StepDone) (jobs.ChangeOrder, error) {
+	cur := in.Rates.Currency
+	c := jobs.ChangeOrder{Status: jobs.OrderOpen, ChangeAsk: ask, Undo: cur.Line(money.Zero)}
 	for _, operation := range ask.Redo {
 		if !slices.ContainsFunc(in.Steps, func(s Step) bool { return s.Operation == operation }) {
 			return c, &jobs.FieldError{Field: "redo", Value: operation, Want: "an operation on the quote's route"}
 		}
 	}
-	undoFrom := len(b.lines)
-	if ask.UndoMin > 0 {
-		b.add(LineRework, "", "undo what is done", hundredths(ask.UndoMin), "h", in.Rates.Labour, "told")
-		undo = true
+	now := withQuantities(in.Ask.Quantities, accepted)
+	next := withQuantities(now, ask.Quantities)
+	c.Quantities = changed(now, next, ask.Quantities)
+	x := changeInput{in: in, now: now, next: next, redo: ask.Redo, done: done}
+	before, after := x.inputs()
+	was := builder{in: before, cur: cur, unlogged: unloggedFactor(in)}
+	was.cost()
+	is := builder{in: after, cur: cur, unlogged: unloggedFactor(in), again: x.again(ask)}
+	is.cost()
+	c.Lines = difference(was, is, x.why)
+	for _, p := range ask.Parts {
+		n := money.QtyOf(int64(max(in.Ask.Necks, 1)))
+		b := builder{cur: cur}
+		b.add(LineParts, "", p.Name, n, "pc", p.Price, "bought for the change")
+		c.Lines = append(c.Lines, b.lines...)
 	}
-	for _, s := range in.Steps {
-		if slices.Contains(ask.Redo, s.Operation) {
-			e := s.scaled(s.newQuantity(ask))
-			b.add(LineRework, s.Operation, s.Title+" again", hundredths(e.MeanMin*float64(s.Copies)), "h", in.Rates.LabourOf(s.Operation), "the whole step comes again")
-			undo = true
-			if s.CureMin >= 6*60 {
-				waits++
-			}
-		}
+	for _, l := range c.Lines {
+		c.Cost = c.Cost.Add(l.Amount)
 	}
-	undoLines := b.lines[undoFrom:]
-	for _, s := range in.Steps {
-		q := s.newQuantity(ask)
-		if q == s.Quantity || slices.Contains(ask.Redo, s.Operation) {
-			continue
-		}
-		d := done[s.Operation]
-		minutes, basis := 0.0, ""
-		switch {
-		case !d.Started && !d.Done:
-			minutes = s.scaled(q).MeanMin - s.scaled(s.Quantity).MeanMin
-			basis = fmt.Sprintf("%s instead of %s %s, not begun yet", num(q), num(s.Quantity), jobs.Plural(s.Quantity, s.Unit))
-		case q > s.Quantity:
-			minutes = s.scaled(q - s.Quantity).MeanMin
-			basis = fmt.Sprintf("%s more %s in another sitting, %s", num(q-s.Quantity), jobs.Plural(q-s.Quantity, s.Unit), startedOrDone(d))
-			if s.CureMin >= 6*60 {
-				waits++
-			}
-		default:
-			c.Notes = append(c.Notes, fmt.Sprintf("%s is %s: fewer %s save nothing", s.Operation, startedOrDone(d), jobs.Plural(2, s.Unit)))
-			continue
-		}
-		h := hundredths(minutes * float64(s.Copies))
-		b.add(LineLabour, s.Operation, s.Title, h, "h", in.Rates.LabourOf(s.Operation), basis)
-		b.supplyChange(s, q, d.Started || d.Done)
-	}
-	hours := decimal.Zero
-	for _, l := range b.lines {
-		if l.Unit == "h" {
-			hours = hours.Add(l.Quantity.Decimal)
-		}
-	}
-	for _, l := range undoLines {
+	c.Cost = cur.Line(c.Cost)
+	for _, l := range x.undo {
 		c.Undo = c.Undo.Add(l.Amount)
 	}
-	if !hours.IsZero() {
-		b.add(LineOverhead, "", "overhead", money.Qty{Decimal: hours}, "h", in.Rates.Overhead, "per hour logged at the bench")
-		if extra := (money.Qty{Decimal: hours.Mul(decimal.NewFromFloat(b.unlogged - 1)).Round(2)}); !extra.IsZero() {
-			b.add(LineUnlogged, "", "un-logged time", extra, "h", in.Rates.Labour, b.unloggedBasis())
-		}
-	}
-	for _, p := range ask.Parts {
-		b.add(LineParts, "", p.Name, money.QtyOf(int64(max(in.Ask.Necks, 1))), "pc", p.Price, "bought for the change")
-	}
-	c.Lines = b.lines
-	c.Cost = b.sum("")
-	c.Hours, _ = hours.Float64()
-	in.Ask.RoundTo = money.Zero
-	p, err := priceOf(c.Cost, in)
-	if err != nil {
+	if err := x.price(&c, was.sum("")); err != nil {
 		return c, err
 	}
-	c.Net, c.Tax, c.Gross = p.Net, p.Tax, p.Gross
-	c.Days = changeDays(c.Hours, waits, in)
-	if undo {
-		c.Notes = append(c.Notes, "work is undone for it: price it before the customer says yes")
+	c.Hours, _ = is.hours.Sub(was.hours).Float64()
+	c.Days = changeDays(c.Hours, x.waits, in)
+	c.Notes = x.notes
+	if x.waits > 0 {
+		c.Notes = append(c.Notes, fmt.Sprintf("Waits of 6 h or more that come again: %d.", x.waits))
 	}
-	if waits > 0 {
-		c.Notes = append(c.Notes, fmt.Sprintf("waits of 6 h or more that come again: %d", waits))
-	}
-	if len(b.lines) == 0 {
-		c.Notes = append(c.Notes, "nothing in the quote hangs on this change")
+	if len(c.Lines) == 0 {
+		c.Notes = append(c.Notes, "Nothing in the quote depends on this change.")
 	}
 	return c, nil
 }
 
-func startedOrDone(d StepDone) string {
-	if d.Done {
-		return "already done"
+// price turns the cost of a change into its price at the margin of the quote:
+// the price of the changed cost less that of the cost before, neither rounded to
+// the step of the quote.
+func (x *changeInput) price(c *jobs.ChangeOrder, before money.Amount) error {
+	in := x.in
+	in.Ask.RoundTo = money.Zero
+	was, err := priceOf(before, in)
+	if err != nil {
+		return err
 	}
-	return "already begun"
+	is, err := priceOf(before.Add(c.Cost), in)
+	if err != nil {
+		return err
+	}
+	cur := in.Rates.Currency
+	c.Net = cur.Line(is.Net.Sub(was.Net))
+	tax := Tax([]TaxLine{{c.Net, in.Tax}}, in.TaxRule, cur)
+	c.Tax, c.Gross = tax.Tax, tax.Gross
+	return nil
 }
 
-// newQuantity gives the step's quantity under the change.
-func (s Step) newQuantity(ask jobs.ChangeAsk) float64 {
-	q, ok := ask.Quantities[s.Per]
-	if !ok {
-		return s.Quantity
+// withQuantities sets quantities as drafting does: pilots follow the holes where
+// nothing else is said.
+func withQuantities(base, set map[string]float64) map[string]float64 {
+	out := maps.Clone(base)
+	if out == nil {
+		out = map[string]float64{}
 	}
-	return q
+	if holes, said := set["holes"]; said && out["pilots"] > 0 {
+		out["pilots"] = holes
+	}
+	maps.Copy(out, set)
+	return out
 }
 
-// At gives the step at another quantity, with its estimate moved along.
-func (s Step) At(q float64) Step {
-	e := s.scaled(q)
-	s.Quantity, s.Estimate = q, e
-	return s
-}
-
-// scaled moves the frozen estimate to another quantity: the pace and the
-// spread stay, the standard's time changes.
-func (s Step) scaled(q float64) estimate.Estimate {
-	was, is := s.Standard.Minutes(s.Quantity), s.Standard.Minutes(q)
-	if was <= 0 || is <= 0 {
-		return estimate.Estimate{}
-	}
-	return s.Estimate.Times(is / was)
-}
-
-// supplyChange adds what the new quantity takes of the step's supplies: what goes
-// into the work in proportion, what is left of a mix only where another is mixed.
-func (b *builder) supplyChange(s Step, q float64, again bool) {
-	if s.Quantity <= 0 {
-		return
-	}
-	f := decimal.NewFromFloat(q).Sub(decimal.NewFromFloat(s.Quantity)).Div(decimal.NewFromFloat(s.Quantity))
-	for _, u := range b.in.Supplies {
-		if u.Operation != s.Operation {
-			continue
-		}
-		extra, basis := u.Quantity.Minus(u.Waste).Mul(f), "in proportion to the quote"
-		switch {
-		case u.Waste.IsZero():
-		case again:
-			extra, basis = extra.Add(u.Waste.Decimal), "in proportion to the quote, and what is left of another mix"
-		default:
-			basis += ", in the same mix"
-		}
-		if extra = extra.Round(3); !extra.IsZero() {
-			b.add(LineSupplies, s.Operation, u.Supply+" for "+s.Operation, money.Qty{Decimal: extra}, u.Unit, u.UnitPrice, basis)
+// changed gives the quantities that a change sets: those asked for, and those
+// that follow from them.
+func changed(now, next, asked map[string]float64) map[string]float64 {
+	out := maps.Clone(asked)
+	for k, q := range next {
+		if q != now[k] {
+			if out == nil {
+				out = map[string]float64{}
+			}
+			out[k] = q
 		}
 	}
+	return out
+}
+
+// difference gives the lines of the changed quote less those of the quote before.
+// Amounts are differences of printed lines, so that they add up to the cent.
+func difference(was, is builder, why map[string]string) []jobs.QuoteLine {
+	var out []jobs.QuoteLine
+	old := map[string]jobs.QuoteLine{}
+	for i, k := range was.keys {
+		old[k] = was.lines[i]
+	}
+	take := func(k string, l, before jobs.QuoteLine) {
+		l.Amount = l.Amount.Sub(before.Amount)
+		l.Quantity = money.Qty{Decimal: l.Quantity.Sub(before.Quantity.Decimal)}
+		if l.Amount.IsZero() && l.Quantity.IsZero() {
+			return
+		}
+		if text := why[k]; text != "" {
+			l.What, l.Basis = strings.TrimSpace(strings.SplitN(l.What, ",", 2)[0]), text
+		}
+		out = append(out, l)
+	}
+	for i, k := range is.keys {
+		take(k, is.lines[i], old[k])
+		delete(old, k)
+	}
+	for i, k := range was.keys {
+		if _, gone := old[k]; gone {
+			l := was.lines[i]
+			zero := l
+			zero.Amount, zero.Quantity = money.Zero, money.Qty{Decimal: decimal.Zero}
+			take(k, zero, l)
+		}
+	}
+	return out
 }
 
 // changeDays is how much later about: the part of evenings that the hours fill, and

@@ -2,6 +2,7 @@ package quote
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"bookmatch/costing/estimate"
@@ -15,11 +16,7 @@ import (
 // input gives the same quote. A margin of 100 % or more is a *jobs.FieldError.
 func PriceQuote(in Input) (Quoted, error) {
 	b := builder{in: in, cur: in.Rates.Currency, unlogged: unloggedFactor(in)}
-	b.labour()
-	b.supplies()
-	b.parts()
-	b.wear()
-	b.scrap()
+	b.cost()
 	q := Quoted{Lines: b.lines}
 	cost := b.sum("")
 	price, err := priceOf(cost, in)
@@ -74,11 +71,23 @@ func priceOf(cost money.Amount, in Input) (Price, error) {
 	return p, nil
 }
 
+// cost writes every line of the cost.
+func (b *builder) cost() {
+	b.labour()
+	b.supplies()
+	b.parts()
+	b.wear()
+	b.scrap()
+}
+
 type builder struct {
 	in       Input
 	cur      money.Currency
 	unlogged float64
 	lines    []jobs.QuoteLine
+	keys     []string       // of lines: what stays the same line in a changed quote
+	tag      string         // of lines to come: another session of a step
+	again    func(*builder) // adds the lines of work that is repeated
 	warnings []string
 	hours    decimal.Decimal // mean, of all labour lines and rework
 	timeCost money.Amount    // of the lines that grow with the hours
@@ -92,7 +101,44 @@ func (b *builder) add(group, operation, what string, quantity money.Qty, unit st
 	}
 	l.Amount = b.cur.Line(l.Rate.Mul(l.Quantity.Decimal))
 	b.lines = append(b.lines, l)
+	b.keys = append(b.keys, b.keyFor(group, operation, what))
 	return l.Amount
+}
+
+// againTag marks the lines of another session of a step that is started.
+const againTag = "again"
+
+// lineKey names a labour line across quotes: the nth step of an operation.
+func lineKey(group, operation, tag string, nth int) string {
+	return fmt.Sprintf("%s|%s|%s|%d", group, operation, tag, nth)
+}
+
+// keyFor names the line that is added now. Words of labour lines hold their
+// quantity, so these go by their operation.
+func (b *builder) keyFor(group, operation, what string) string {
+	if group == LineLabour {
+		what = b.tag
+	} else {
+		what += b.tag
+	}
+	nth := 1
+	for slices.Contains(b.keys, lineKey(group, operation, what, nth)) {
+		nth++
+	}
+	if group == LineLabour && b.tag == againTag { // it belongs to the step before it
+		for nth = 1; slices.Contains(b.keys, lineKey(group, operation, "", nth+1)); {
+			nth++
+		}
+	}
+	return lineKey(group, operation, what, nth)
+}
+
+// tagged sets the mark of another session.
+func (b *builder) tagged(again bool) {
+	b.tag = ""
+	if again {
+		b.tag = againTag
+	}
 }
 
 func (b *builder) sum(group string) money.Amount {
@@ -119,6 +165,7 @@ func (b *builder) labour() {
 	var again []*pot
 	var beyond, beyondOperations []string
 	for _, s := range b.in.Steps {
+		b.tagged(s.again)
 		h := hundredths(s.Estimate.MeanMin * float64(s.Copies))
 		rate := b.in.Rates.LabourOf(s.Operation)
 		b.timeCost = b.timeCost.Add(b.add(LineLabour, s.Operation, b.stepText(s), h, "h", rate, s.Estimate.Basis))
@@ -149,6 +196,7 @@ func (b *builder) labour() {
 	if len(beyond) > 3 { // a batch is beyond experience in every step: one line
 		beyond = []string{fmt.Sprintf("%d steps are bigger than any you have done. Their times are less certain (%s).", len(beyond), strings.Join(beyondOperations, ", "))}
 	}
+	b.tagged(false)
 	b.warnings = append(b.warnings, beyond...)
 	for _, p := range again {
 		h := money.Qty{Decimal: p.hours.Round(2)}
@@ -157,6 +205,9 @@ func (b *builder) labour() {
 		}
 		b.timeCost = b.timeCost.Add(b.add(LineRework, "", "rework allowance", h, "h", p.rate, "chance of rework: "+strings.Join(p.basis, ", ")))
 		b.hours = b.hours.Add(h.Decimal)
+	}
+	if b.again != nil {
+		b.again(b)
 	}
 	if extra := (money.Qty{Decimal: b.hours.Mul(decimal.NewFromFloat(b.unlogged - 1)).Round(2)}); extra.Sign() > 0 {
 		b.timeCost = b.timeCost.Add(b.add(LineUnlogged, "", "unlogged time", extra, "h", b.in.Rates.Labour, b.unloggedBasis()))
@@ -197,11 +248,13 @@ func num(f float64) string { return decimal.NewFromFloat(f).Round(2).String() }
 
 func (b *builder) supplies() {
 	for _, s := range b.in.Supplies {
+		b.tagged(s.again)
 		b.add(LineSupplies, s.Operation, s.Supply+" for "+s.Operation, s.Quantity, s.Unit, s.UnitPrice, s.Basis)
 	}
 }
 
 func (b *builder) parts() {
+	b.tagged(false)
 	bought := money.Zero
 	n := int64(max(b.in.Ask.Necks, 1))
 	for _, p := range b.in.Ask.Parts {
@@ -220,6 +273,7 @@ func (b *builder) parts() {
 
 func (b *builder) wear() {
 	for _, w := range b.in.Wear {
+		b.tagged(w.again)
 		if w.Missing != "" {
 			b.warnings = append(b.warnings, w.Missing)
 		}
@@ -235,6 +289,7 @@ func (b *builder) wear() {
 // sunk by then: labour, overhead, supplies and wood, not parts that can go
 // back or be used again.
 func (b *builder) scrap() {
+	b.tagged(false)
 	sunk, total := money.Zero, money.Zero
 	for _, p := range b.in.Ask.Parts {
 		if p.Wood {

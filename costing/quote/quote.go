@@ -53,6 +53,10 @@ type Step struct {
 	Noise      bool              `json:"noise,omitempty"`
 	Hardware   bool              `json:"hardware,omitempty"`
 	Decide     bool              `json:"decide,omitempty"`
+	// Needs names a quantity without which the step is left out.
+	Needs string `json:"needs,omitempty"`
+
+	again bool // another session of a step that is started
 }
 
 // Supply is what a step takes of a supply, at replacement price.
@@ -64,6 +68,8 @@ type Supply struct {
 	Waste     money.Qty    `json:"waste,omitzero"` // of Quantity: what is left of the mixes, however much they are for
 	UnitPrice money.Amount `json:"unit_price"`
 	Basis     string       `json:"basis"`
+
+	again bool
 }
 
 // Wear is a share of a bit's edge.
@@ -75,6 +81,8 @@ type Wear struct {
 	Change    money.Amount `json:"new_edge_cost"` // a fresh edge
 	Basis     string       `json:"basis"`
 	Missing   string       `json:"missing,omitempty"`
+
+	again bool
 }
 
 // Quoted is what comes out.

@@ -12,10 +12,11 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// ActualStep is what a step of the accepted neck came to, by operation, over all
-// its necks.
+// ActualStep is what a step of the accepted necks came to, over all of them. Nth is
+// which of the steps of its operation it is, counted from 1.
 type ActualStep struct {
 	Operation string
+	Nth       int
 	Minutes   float64 // first passes and decisions
 	Count     float64 // units done; 0 when not recorded
 	Done      bool
@@ -62,16 +63,21 @@ type Review struct {
 	Net         money.Amount    `json:"net"`
 	Kept        money.Amount    `json:"kept"`
 	KeptPercent decimal.Decimal `json:"kept_percent"`
-	QuotedHours float64         `json:"quoted_hours"` // mean
-	SafeHours   float64         `json:"safe_hours"`   // P80
-	ActualHours float64         `json:"actual_hours"`
-	UnderSafe   bool            `json:"under_safe"`
-	OwnHours    float64         `json:"own_estimate_h,omitempty"`
-	Notes       []string        `json:"notes,omitempty"`
+	QuotedHours float64         `json:"quoted_hours"` // average of the quote as it was accepted
+	SafeHours   float64         `json:"safe_hours"`
+	// ChangeHours is what the accepted changes add to both.
+	ChangeHours     float64  `json:"change_hours"`
+	WithChanges     float64  `json:"quoted_hours_with_changes"`
+	SafeWithChanges float64  `json:"safe_hours_with_changes"`
+	ActualHours     float64  `json:"actual_hours"`
+	UnderSafe       bool     `json:"under_safe"`
+	OwnHours        float64  `json:"own_estimate_h,omitempty"`
+	Notes           []string `json:"notes,omitempty"`
 }
 
 // ReviewStep is one step of it, in minutes.
 type ReviewStep struct {
+	Step        int     `json:"step"` // of the quote; 0: not quoted
 	Operation   string  `json:"operation"`
 	QuotedMin   float64 `json:"quoted_min"` // mean
 	ActualMin   float64 `json:"actual_min"`
@@ -111,26 +117,36 @@ func ReviewQuote(q jobs.Quote, in Input, out Quoted, actual ActualWork) Review {
 			continue
 		}
 		rv.Net = rv.Net.Add(c.Net)
+		rv.ChangeHours += c.Hours
 		for _, l := range c.Lines {
-			if l.Group == LineLabour && l.Operation != "" {
-				h, _ := l.Quantity.Float64()
+			h, _ := l.Quantity.Float64()
+			switch {
+			case l.Group == LineLabour && l.Operation != "":
 				changed[l.Operation] += h * 60
+			case l.Group == LineRework:
+				book("change", l.Operation, h*60)
+				book("rework", l.Operation, -h*60)
+			case l.Group == LineSupplies || l.Group == LineParts || l.Group == LineBits:
+				cost["change"] = cost["change"].Add(l.Amount)
 			}
 		}
 	}
 	total := actual.OutsideMin + actual.ReworkMin + actual.CustomerMin
-	byOperation := map[string]ActualStep{}
+	byStep := map[StepKey]ActualStep{}
 	for _, a := range actual.Steps {
-		byOperation[a.Operation] = a
+		byStep[StepKey{a.Operation, a.Nth}] = a
 		total += a.Minutes
 	}
 	reworkQuoted := 0.0
-	for _, s := range in.Steps {
+	nth := map[string]int{}
+	for i, s := range in.Steps {
+		nth[s.Operation]++
+		key := StepKey{s.Operation, nth[s.Operation]}
 		n := float64(s.Copies)
 		quoted := s.Estimate.MeanMin * n
 		reworkQuoted += s.Rework * quoted
-		a := byOperation[s.Operation]
-		delete(byOperation, s.Operation)
+		a := byStep[key]
+		delete(byStep, key)
 		expected := quoted
 		switch {
 		case a.Minutes == 0 && !a.Done:
@@ -138,14 +154,15 @@ func ReviewQuote(q jobs.Quote, in Input, out Quoted, actual ActualWork) Review {
 		case a.Count > 0:
 			expected = s.scaled(a.Count/n).MeanMin * n
 		}
-		row := ReviewStep{Operation: s.Operation, QuotedMin: quoted, ActualMin: a.Minutes, QuantityMin: expected - quoted, PaceMin: a.Minutes - expected}
+		row := ReviewStep{Step: i + 1, Operation: s.Operation, QuotedMin: quoted, ActualMin: a.Minutes, QuantityMin: expected - quoted, PaceMin: a.Minutes - expected}
 		rv.Steps = append(rv.Steps, row)
 		book("change", s.Operation, changed[s.Operation])
 		book("quantity", s.Operation, row.QuantityMin-changed[s.Operation])
+		delete(changed, s.Operation) // it is of the whole operation
 		book("pace", s.Operation, row.PaceMin)
 	}
 	for _, a := range actual.Steps { // operations that were not quoted
-		if _, left := byOperation[a.Operation]; left {
+		if _, left := byStep[StepKey{a.Operation, a.Nth}]; left {
 			rv.Steps = append(rv.Steps, ReviewStep{Operation: a.Operation, ActualMin: a.Minutes, QuantityMin: a.Minutes})
 			book("quantity", a.Operation, a.Minutes)
 		}
@@ -196,7 +213,8 @@ func ReviewQuote(q jobs.Quote, in Input, out Quoted, actual ActualWork) Review {
 	price := ReviewPart{Part: "price", Amount: rest, Because: priceBecause(out, actual.Cost, cur)}
 	rv.Parts = append(rv.Parts[:4:4], price, rv.Parts[4])
 	rv.ActualHours = total / 60
-	rv.UnderSafe = rv.ActualHours <= rv.SafeHours
+	rv.WithChanges, rv.SafeWithChanges = rv.QuotedHours+rv.ChangeHours, rv.SafeHours+rv.ChangeHours
+	rv.UnderSafe = rv.ActualHours <= rv.SafeWithChanges
 	rv.Kept = rv.Net.Sub(rv.Actual)
 	if rv.Net.Sign() > 0 {
 		rv.KeptPercent = rv.Kept.Decimal().Mul(hundred).DivRound(rv.Net.Decimal(), 1)
@@ -218,7 +236,9 @@ func ReviewQuote(q jobs.Quote, in Input, out Quoted, actual ActualWork) Review {
 
 // Rounded gives the review with its hours and minutes rounded to hundredths.
 func (rv Review) Rounded() Review {
-	rv.QuotedHours, rv.SafeHours, rv.ActualHours, rv.OwnHours = jobs.Round2(rv.QuotedHours), jobs.Round2(rv.SafeHours), jobs.Round2(rv.ActualHours), jobs.Round2(rv.OwnHours)
+	for _, h := range []*float64{&rv.QuotedHours, &rv.SafeHours, &rv.ActualHours, &rv.OwnHours, &rv.ChangeHours, &rv.WithChanges, &rv.SafeWithChanges} {
+		*h = jobs.Round2(*h)
+	}
 	rv.Parts, rv.Steps = slices.Clone(rv.Parts), slices.Clone(rv.Steps)
 	for i := range rv.Parts {
 		rv.Parts[i].Hours = jobs.Round2(rv.Parts[i].Hours)
@@ -257,12 +277,21 @@ func (rv Review) because(part string) string {
 		min       float64
 	}
 	var all []by
+	add := func(operation string, min float64) {
+		for i := range all { // several steps of one operation count together
+			if all[i].operation == operation {
+				all[i].min += min
+				return
+			}
+		}
+		all = append(all, by{operation, min})
+	}
 	for _, s := range rv.Steps {
 		switch part {
 		case "quantity":
-			all = append(all, by{s.Operation, s.QuantityMin})
+			add(s.Operation, s.QuantityMin)
 		case "pace":
-			all = append(all, by{s.Operation, s.PaceMin})
+			add(s.Operation, s.PaceMin)
 		}
 	}
 	sort.SliceStable(all, func(i, j int) bool { return math.Abs(all[i].min) > math.Abs(all[j].min) })

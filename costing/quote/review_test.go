@@ -21,7 +21,7 @@ func TestReviewAddsUp(t *testing.T) {
 		out := mustPrice(t, in)
 		q := jobs.Quote{Code: "Q1"}
 		if r.IntN(2) == 0 {
-			c, err := PriceChange(in, jobs.ChangeAsk{Quantities: map[string]float64{"inlay": 18}}, nil)
+			c, err := PriceChange(in, nil, jobs.ChangeAsk{Quantities: map[string]float64{"inlay": 18}}, nil)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -31,7 +31,7 @@ func TestReviewAddsUp(t *testing.T) {
 		a := ActualWork{ReworkMin: float64(r.IntN(90)), CustomerMin: float64(r.IntN(50)), OutsideMin: float64(r.IntN(40)), Unlogged: 1 + 0.5*r.Float64(), Finished: true}
 		a.Cost.Total = money.New(int64(20000+r.IntN(200000)), -2)
 		for _, s := range in.Steps {
-			a.Steps = append(a.Steps, ActualStep{Operation: s.Operation, Minutes: s.Estimate.MeanMin * (0.5 + r.Float64()), Count: math.Round(s.Quantity * (0.5 + r.Float64())), Done: true})
+			a.Steps = append(a.Steps, ActualStep{Operation: s.Operation, Nth: 1, Minutes: s.Estimate.MeanMin * (0.5 + r.Float64()), Count: math.Round(s.Quantity * (0.5 + r.Float64())), Done: true})
 		}
 		rv := ReviewQuote(q, in, out, a)
 		sum := money.Zero
@@ -56,7 +56,7 @@ func TestReviewNamesTheReason(t *testing.T) {
 	actual := func(change func(*ActualWork)) ActualWork {
 		a := ActualWork{Unlogged: in.Unlogged.Factor, Finished: true}
 		for _, s := range in.Steps {
-			a.Steps = append(a.Steps, ActualStep{s.Operation, s.Estimate.MeanMin, s.Quantity, true})
+			a.Steps = append(a.Steps, ActualStep{s.Operation, 1, s.Estimate.MeanMin, s.Quantity, true})
 			a.ReworkMin += s.Rework * s.Estimate.MeanMin
 		}
 		if change != nil {

@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -106,7 +107,7 @@ func (b *Book) showOrder(q jobs.Quote, ask *QuoteShowAsk, res *QuoteResult) erro
 		p.ForOutside = true
 		o := &p.Order
 		o.Lines, o.Hours, o.Cost, o.Notes = nil, 0, money.Zero, nil
-		p.Order.ChangeAsk = jobs.ChangeAsk{Parts: o.Parts}
+		o.ChangeAsk = jobs.ChangeAsk{Parts: slices.Clone(o.Parts)}
 		for k := range p.Order.Parts {
 			p.Order.Parts[k].Price = money.Zero
 		}
@@ -124,18 +125,13 @@ func (b *Book) newOrder(ask *QuoteChangeAsk, q *jobs.Quote, what string) (jobs.C
 	if err != nil {
 		return jobs.ChangeOrder{}, err
 	}
-	in := changedInput(o.input, q.Changes)
+	in := o.input
 	change := jobs.ChangeAsk{Redo: ask.Redo, Parts: ask.Parts}
 	if change.Quantities, err = jobs.KnownQuantities(ask.Quantity); err != nil {
 		return jobs.ChangeOrder{}, err
 	}
 	if err := quote.CheckNewQuantities(in, change.Quantities); err != nil {
 		return jobs.ChangeOrder{}, err
-	}
-	if in.Ask.Batch {
-		for k := range change.Quantities {
-			change.Quantities[k] *= float64(max(in.Ask.Necks, 1))
-		}
 	}
 	if ask.Undo != nil {
 		if *ask.Undo < 1 || *ask.Undo > 1e5 {
@@ -147,7 +143,7 @@ func (b *Book) newOrder(ask *QuoteChangeAsk, q *jobs.Quote, what string) (jobs.C
 	if err != nil {
 		return jobs.ChangeOrder{}, err
 	}
-	order, err := quote.PriceChange(in, change, done)
+	order, err := quote.PriceChange(in, acceptedQuantities(*q), change, done)
 	if err != nil {
 		return order, err
 	}
@@ -160,36 +156,36 @@ func (b *Book) newOrder(ask *QuoteChangeAsk, q *jobs.Quote, what string) (jobs.C
 	return order, nil
 }
 
-// changedInput carries the accepted changes into the frozen input, so that a
-// second change starts from the first.
-func changedInput(in quote.Input, changes []jobs.ChangeOrder) quote.Input {
-	in.Steps = slices.Clone(in.Steps)
-	for _, c := range changes {
-		if c.Status != jobs.OrderAccepted {
-			continue
-		}
-		for i := range in.Steps {
-			if n, ok := c.Quantities[in.Steps[i].Per]; ok {
-				in.Steps[i] = in.Steps[i].At(n)
-			}
+// acceptedQuantities gives what the accepted changes set, in their order.
+func acceptedQuantities(q jobs.Quote) map[string]float64 {
+	out := map[string]float64{}
+	for _, c := range q.Changes {
+		if c.Status == jobs.OrderAccepted {
+			maps.Copy(out, c.Quantities)
 		}
 	}
-	return in
+	return out
 }
 
-// stepsDone says how far the necks of a quote are with each operation.
-func (b *Book) stepsDone(q jobs.Quote) (map[string]quote.StepDone, error) {
-	out := map[string]quote.StepDone{}
+// stepsDone says how far the necks of a quote are with each of its steps.
+func (b *Book) stepsDone(q jobs.Quote) (map[quote.StepKey]quote.StepDone, error) {
+	out := map[quote.StepKey]quote.StepDone{}
 	for _, code := range q.Necks {
 		states, err := b.States([]string{code})
 		if err != nil {
 			return nil, err
 		}
+		nth := map[string]int{}
 		for _, v := range states[0].Steps {
-			d := out[v.Operation]
+			if leftOutByChange(v.Step) {
+				continue
+			}
+			nth[v.Operation]++
+			key := quote.StepKey{Operation: v.Operation, Nth: nth[v.Operation]}
+			d := out[key]
 			d.Done = d.Done || v.DoneAt != nil
 			d.Started = d.Started || v.Actual > 0
-			out[v.Operation] = d
+			out[key] = d
 		}
 	}
 	return out, nil
@@ -213,27 +209,20 @@ func (b *Book) settleOrder(ask *QuoteChangeAsk, q *jobs.Quote) (jobs.ChangeOrder
 	if status == jobs.OrderDeclined {
 		return *order, nil
 	}
-	r, err := b.Revision(*q, q.Agreed)
+	o, err := b.offerOf(*q, q.Agreed)
 	if err != nil {
 		return *order, err
 	}
-	together := 1.0
-	if r.Ask.Batch {
-		together = float64(max(r.Ask.Necks, 1))
+	needs := map[string]string{}
+	for _, s := range o.input.Steps {
+		needs[s.Operation] = s.Needs
 	}
 	for _, code := range q.Necks {
-		n, ok, err := store.Get(b.Tx, store.Necks, code)
-		if err != nil || !ok {
+		states, err := b.States([]string{code})
+		if err != nil {
 			return *order, err
 		}
-		for k, s := range n.Steps {
-			if quantity, ok := order.Quantities[b.Operations[s.Operation].Per]; ok {
-				n.Steps[k].Quantity = quantity / together
-			}
-		}
-		for per, quantity := range order.Quantities {
-			n.Quantities[per] = quantity / together
-		}
+		n := followOrder(states[0], order.Quantities, needs, fmt.Sprintf("change %d of %s", order.No, q.Code), b.Operations)
 		if n.Due != "" {
 			n.Due = n.Due.Add(order.Days)
 		}

@@ -97,7 +97,15 @@ func (b *Book) quoteSteps(in *quote.Input) error {
 		copies, together = 1, float64(necks)
 	}
 	var unpriced []string
+	at := 0 // in the route: steps keep its order
 	for _, s := range steps {
+		for at < len(route.Steps) && route.Steps[at].Operation != s.Operation {
+			at++
+		}
+		needs := ""
+		if at < len(route.Steps) {
+			needs = route.Steps[at].Needs
+		}
 		k := b.Operations[s.Operation]
 		samples, err := est.Samples(k.Name)
 		if err != nil {
@@ -116,7 +124,7 @@ func (b *Book) quoteSteps(in *quote.Input) error {
 		std.RunMin *= difficulty
 		quantity := s.Quantity * together
 		in.Steps = append(in.Steps, quote.Step{Operation: k.Name, Title: cmp.Or(k.Title, k.Name), Per: k.Per, Unit: k.Unit(), Quantity: quantity, Copies: copies, Difficulty: difficulty, Standard: std,
-			Estimate: estimate.ForStep(std, quantity, samples, pace, in.Settings), Rework: k.ReworkChance, Scrap: k.ScrapChance, CureMin: k.CureMin, NoStop: k.NoStop, Noise: k.Noise, Hardware: k.Hardware, Decide: k.Decide})
+			Estimate: estimate.ForStep(std, quantity, samples, pace, in.Settings), Rework: k.ReworkChance, Scrap: k.ScrapChance, CureMin: k.CureMin, NoStop: k.NoStop, Noise: k.Noise, Hardware: k.Hardware, Decide: k.Decide, Needs: needs})
 		for _, line := range k.Recipe {
 			u, err := b.quoteSupply(line, k, quantity, copies)
 			if err != nil {

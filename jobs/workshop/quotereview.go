@@ -65,7 +65,7 @@ func (b *Book) ReviewOf(q jobs.Quote) (quote.Review, error) {
 // actualWork gathers what the log says of the necks of a quote.
 func (b *Book) actualWork(q jobs.Quote) (quote.ActualWork, error) {
 	out := quote.ActualWork{Finished: len(q.Necks) > 0}
-	at := map[string]int{}
+	at := map[quote.StepKey]int{}
 	var first, last jobs.Day
 	for _, code := range q.Necks {
 		n, err := b.Neck(code)
@@ -98,12 +98,15 @@ func (b *Book) actualWork(q jobs.Quote) (quote.ActualWork, error) {
 				out.OutsideMin += minutes
 			}
 		}
+		nth := map[string]int{}
 		for _, v := range jobs.Derive(n, entries, b.Operations, b.Shop, b.Now).Steps {
-			k, known := at[v.Operation]
+			nth[v.Operation]++ // as quoted: a step that a change took out keeps its place
+			key := quote.StepKey{Operation: v.Operation, Nth: nth[v.Operation]}
+			k, known := at[key]
 			if !known {
 				k = len(out.Steps)
-				at[v.Operation] = k
-				out.Steps = append(out.Steps, quote.ActualStep{Operation: v.Operation})
+				at[key] = k
+				out.Steps = append(out.Steps, quote.ActualStep{Operation: v.Operation, Nth: key.Nth})
 			}
 			s := &out.Steps[k]
 			s.Minutes += v.Actual.Minutes()

@@ -171,13 +171,13 @@ func marksNotes(m MarksResult) []string {
 		if d < 0 {
 			word = "short"
 		}
-		notes = append(notes, fmt.Sprintf("the marks are %.1f %% %s (give or take %.2f %%): measure the printed bars; the scale excuses nothing here", math.Abs(d), word, 100*m.ScaleSpread))
+		notes = append(notes, fmt.Sprintf("The marks are %.1f %% %s (give or take %.2f %%): measure the printed bars. A wrong scale is no excuse here.", math.Abs(d), word, 100*m.ScaleSpread))
 	}
 	if len(m.Missing) > 0 {
-		notes = append(notes, fmt.Sprintf("no mark for %s", holeList(m.Missing)))
+		notes = append(notes, fmt.Sprintf("No mark for %s.", holeList(m.Missing)))
 	}
 	if m.Mirrored {
-		notes = append(notes, "the marks fit the plan turned over: were they measured from the back, or the drawing laid face down?")
+		notes = append(notes, "The marks fit the plan turned over. Were they measured from the back, or was the paper face down?")
 	}
 	return notes
 }
@@ -213,10 +213,10 @@ func advice(m MarksResult) []string {
 		return []string{"do not drill: measure again from the face, with bass on the left"}
 	case m.Drilled && !shapeOK:
 		return []string{
-			fmt.Sprintf("hole %d is %.1f mm off: see whether a larger ferrule hides it", m.WorstHole, m.WorstMM),
-			"else plug it with the grain and drill again from the plan (rework, cause: marking)",
+			fmt.Sprintf("hole %d is %.1f mm off: see if a larger ferrule hides it", m.WorstHole, m.WorstMM),
+			"or plug it with the grain and drill again from the plan (rework, cause: marking)",
 			"or solve the row again round the hole as it is",
-			"or accept it, knowing the kink it gives its string",
+			"or accept it, with a kink in its string",
 		}
 	case m.Drilled:
 		return []string{

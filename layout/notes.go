@@ -3,6 +3,7 @@ package layout
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
 // gaveWay says, for each row, what the mode kept and what gave way.
@@ -24,12 +25,15 @@ func (s *solver) gaveWay(m mode, p Plan) []string {
 			gave = join(gave, "pitch "+fromTo(*r.PitchMinMM, *r.PitchMaxMM))
 		}
 		if gave != "" {
-			text += "; what gives: " + gave
+			text += "; what gave way: " + gave
 		}
-		notes = append(notes, r.Side+" row: "+text)
+		notes = append(notes, fmt.Sprintf("%s row: %s.", capital(r.Side), text))
 	}
 	return notes
 }
+
+// capital is text with a capital to begin a sentence.
+func capital(text string) string { return strings.ToUpper(text[:1]) + text[1:] }
 
 func join(a, b string) string {
 	if a == "" {
@@ -52,31 +56,28 @@ func (s *solver) assumed() []string {
 	var notes []string
 	add := func(format string, args ...any) { notes = append(notes, fmt.Sprintf(format, args...)) }
 	if s.spec.Pull.Along == AlongString {
-		add("strings carry on along their own lines (bridge span %s mm)", trimMM(s.spec.Pull.BridgeSpanMM))
+		add("Strings follow their own lines (bridge span %s mm).", trimMM(s.spec.Pull.BridgeSpanMM))
 	} else if s.spec.Nut.SlantDeg != 0 {
-		add("the nut is slanted %s degrees and the strings leave it square; on a real neck they follow their own lines: give pull.bridge_span_mm and scale lengths", trimMM(s.spec.Nut.SlantDeg))
+		add("The nut is slanted %s degrees and the strings leave it square. On a real neck they follow their own lines: add pull.bridge_span_mm and pull.scale_mm.", trimMM(s.spec.Nut.SlantDeg))
 	}
 	if s.spec.Nut.ThicknessMM == 0 {
-		add("nut.thickness_mm is not given: kink and break are reckoned from the fretboard end")
+		add("Assumed: nut thickness 0. Add nut.thickness_mm.")
 	}
 	if len(s.spec.gaugesMM()) == 0 {
-		add("no gauges given: posts stand half a post beside the string's centre, without half the string")
+		add("Assumed: string gauges 0. Add nut.gauges_in.")
 	}
 	if s.spec.Outline.View == "plan" {
 		tip := s.outline.TipMM()
-		add("the outline was a plan view: tilted %s degrees it lost %s mm up to the tip, given back here", trimMM(s.spec.Head.TiltDeg), tenths(tip*(1-math.Cos(radians(s.spec.Head.TiltDeg)))))
+		add("The outline is a plan view: tilted %s degrees it was %s mm short at the tip, corrected here.", trimMM(s.spec.Head.TiltDeg), tenths(tip*(1-math.Cos(radians(s.spec.Head.TiltDeg)))))
 	}
 	if s.outline != nil && s.outline.Ignored > 0 {
-		add("the drawing holds %d more shapes; the largest is taken as the outline", s.outline.Ignored)
+		add("The drawing has %d more shapes. The largest is the outline.", s.outline.Ignored)
 	}
 	if s.outline != nil && !s.outline.closed {
-		add("the outline is open: distances are to the line drawn, on either side of it")
-	}
-	if s.spec.Shape == "" {
-		add("whose shape is it? Headstock shapes and tuner arrangements can be registered by others: set shape to \"own design\", \"licensed\" or \"asked\"")
+		add("The outline is open: edge distances are to the line as drawn, on either side.")
 	}
 	if s.spec.Stack.CoreMM == 0 && len(s.spec.Stack.CoreAt) == 0 {
-		add("no thickness given: hole depths assume %s mm", trimMM(defaultThicknessMM))
+		add("Assumed: headstock %s mm thick. Add stack.core_mm.", trimMM(defaultThicknessMM))
 	}
 	return notes
 }

@@ -11,8 +11,10 @@ type Plan struct {
 	Rows     []RowSum  `json:"rows"`
 	Findings []Finding `json:"findings"`
 	Holes    []Hole    `json:"holes"`
-	Notes    []string  `json:"notes"` // what gave way, what was assumed, what could not be checked
-	Spec     Spec      `json:"spec"`
+	// Unchecked is what the spec does not say enough for.
+	Unchecked []Unchecked `json:"unchecked"`
+	Notes     []string    `json:"notes"` // what gave way, what was assumed
+	Spec      Spec        `json:"spec"`
 }
 
 // Post is one tuner post. Pointers are nil where there is nothing to tell: the
@@ -57,6 +59,12 @@ type Finding struct {
 	Where       string  `json:"where"`
 	ClearanceMM float64 `json:"clearance_mm"`
 	Text        string  `json:"text"`
+}
+
+// Unchecked is a check that was not made, and the keys of the spec that it needs.
+type Unchecked struct {
+	Check string `json:"check"`
+	Needs string `json:"needs"`
 }
 
 // Worst is the worst result of the plan's findings.

@@ -95,18 +95,18 @@ type checker struct {
 }
 
 // Check runs the table of checks over a plan, as Solve does; a stored or
-// hand-changed plan can be checked again. The notes say what could not be
-// looked at and which key is missing.
-func Check(p Plan) (findings []Finding, notes []string, err error) {
+// hand-changed plan can be checked again. Unchecked is what the spec does not say
+// enough for.
+func Check(p Plan) (findings []Finding, unchecked []Unchecked, err error) {
 	s, err := newSolver(p.Spec.withDefaults())
 	if err != nil {
 		return nil, nil, err
 	}
-	findings, notes = s.check(p)
-	return findings, notes, nil
+	findings, unchecked = s.check(p)
+	return findings, unchecked, nil
 }
 
-func (s *solver) check(p Plan) (findings []Finding, notes []string) {
+func (s *solver) check(p Plan) (findings []Finding, unchecked []Unchecked) {
 	c := &checker{s: s, spec: s.spec, posts: p.Posts, lines: s.spec.lines()}
 	for i := range p.Posts {
 		c.dirs = append(c.dirs, s.spec.buttonDir(p.Posts, i, s.outline))
@@ -114,7 +114,7 @@ func (s *solver) check(p Plan) (findings []Finding, notes []string) {
 	for _, row := range checks() {
 		if want := row.ready(c); want != "" {
 			if want != "keepout" {
-				notes = append(notes, fmt.Sprintf("not checked: %s (needs %s)", row.Name, want))
+				unchecked = append(unchecked, Unchecked{row.Name, want})
 			}
 			continue
 		}
@@ -125,7 +125,7 @@ func (s *solver) check(p Plan) (findings []Finding, notes []string) {
 			findings = append(findings, *c.best)
 		}
 	}
-	return findings, notes
+	return findings, unchecked
 }
 
 // see records one place with its clearance.

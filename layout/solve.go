@@ -62,7 +62,7 @@ func (s *solver) plan(m mode) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
-	p := Plan{Mode: m.name, Spec: s.spec, Posts: []Post{}, Rows: []RowSum{}, Findings: []Finding{}, Notes: []string{}}
+	p := Plan{Mode: m.name, Spec: s.spec, Posts: []Post{}, Rows: []RowSum{}, Findings: []Finding{}, Unchecked: []Unchecked{}, Notes: []string{}}
 	for _, pl := range placed {
 		p.Posts = append(p.Posts, s.posts(pl)...)
 	}
@@ -80,7 +80,7 @@ func (s *solver) plan(m mode) (Plan, error) {
 	p.Holes = holes(s.spec, p.Posts)
 	findings, unchecked := s.check(p)
 	p.Findings = append(p.Findings, findings...)
-	p.Notes = append(p.Notes, unchecked...)
+	p.Unchecked = append(p.Unchecked, unchecked...)
 	p.Code = planCode(p)
 	return p, nil
 }
@@ -136,7 +136,7 @@ func (s *solver) placeMirrored(m mode, r row, lead placing) (placing, error) {
 		if err2 != nil {
 			return placing{}, err2
 		}
-		alone.notes = append(alone.notes, fmt.Sprintf("%s row: the %s row's edge distances cannot be had here; it is placed by itself", r.Side, lead.Side))
+		alone.notes = append(alone.notes, fmt.Sprintf("%s row: the edge distances of the %s row do not fit here. It is placed by itself.", capital(r.Side), lead.Side))
 		return alone, nil
 	}
 	return p, nil

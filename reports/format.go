@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"bookmatch/costing/money"
 	"bookmatch/reports/plain"
@@ -126,4 +128,13 @@ func figure(v float64) string {
 		return fmt.Sprintf("%.0f", v)
 	}
 	return fmt.Sprintf("%.1f", v)
+}
+
+// upper is text with a capital to begin a sentence.
+func upper(text string) string {
+	if text == "" {
+		return ""
+	}
+	r, n := utf8.DecodeRuneInString(text)
+	return string(unicode.ToUpper(r)) + text[n:]
 }

@@ -3,214 +3,354 @@ package reports
 import (
 	"fmt"
 	"math"
-	"time"
+	"slices"
+	"strings"
 
 	"bookmatch/jobs"
+	"bookmatch/jobs/workshop"
 	"bookmatch/layout"
 )
 
-// LayoutSheet is all about a plan as one value.
-type LayoutSheet struct {
-	Shop     jobs.Shop
-	Neck     jobs.Neck
-	Plan     layout.Plan
-	Made     time.Time
-	State    string
-	Stale    string
-	Bits     []SheetBit
-	Cautions []string
-	Versions []jobs.Plan
+// oneMM is a column of lengths in tenths.
+func oneMM[T any](key, header string, get func(T) Cell) Col[T] {
+	return Col[T]{Column{Key: key, Header: header, Unit: "mm", Kind: KindMM, Digits: 1}, get}
 }
 
-// SheetBit is the bit for one sort of hole, or why there is none.
-type SheetBit struct{ Drills, Bit string }
-
-func (s LayoutSheet) report(name, title string) Report {
-	r := Report{Name: name, Title: title, Subject: fmt.Sprintf("plan %s, version %d, %s, %s", s.Plan.Code, s.Plan.Version, s.Plan.Mode, s.State),
-		Currency: s.Shop.Currency, Paper: Paper(s.Shop.Paper), Zone: s.Shop.Location(), Made: s.Made, Shop: s.Shop.Name}
-	r.Count("x, y", "from the fretboard end on the centre line, in the plane of the face: x to the treble side, y to the tip")
-	r.Count("edge", "shortest distance from the post's centre to the outline")
-	r.Count("off", "beside the post's place on its string, positive to the treble side")
-	r.Count("cut", "what the bit cuts, the way into the backing included")
-	return r
+// ofPlan begins a report of a plan: when the plan was made, and what its figures
+// are measured from.
+func ofPlan(r *workshop.PlanResult, name, title string) Report {
+	out := Of(r, name, title)
+	out.Made = r.PlanMade
+	out.Subject = fmt.Sprintf("plan %s, version %d, %s, %s", r.Code, r.Version, r.Mode, r.State())
+	out.Count("x, y", "from the fretboard end on the centre line, in the plane of the face: x to the treble side, y to the tip")
+	out.Count("edge", "shortest distance from the post's centre to the outline")
+	out.Count("off string", "beside the post's place on its string, positive to the treble side")
+	out.Count("depth", "what the bit cuts, the way into the backing included")
+	return out
 }
 
-func maybe(v *float64) Cell {
-	if v == nil {
-		return NotRecorded()
+// Solved is a plan that was just placed: do the checks pass, where are the posts,
+// what is not known.
+func Solved(r *workshop.PlanResult) Report {
+	out := ofPlan(r, "layout", "")
+	out.Subject = ""
+	name := r.NeckName
+	next := "Draw it, then freeze it."
+	out.Next = []string{"layout draw " + name + " --out " + name + ".pdf, then layout freeze " + name, "layout check " + name, "layout compare " + name}
+	if n := failing(r.Findings); n > 0 {
+		next = "Change the spec, then solve again."
+		out.Next = []string{"layout check " + name, "layout compare " + name}
 	}
-	return MM(*v)
-}
-
-// LayoutSolved is the answer of a solve: posts and what gave way.
-func LayoutSolved(s LayoutSheet) Report {
-	r := s.report("layout", "")
-	r.Subject = ""
-	t := postTable(s.Plan)
-	t.Title = ""
-	for _, n := range s.Plan.Notes {
-		t.Note("%s", n)
+	version := fmt.Sprintf("%s, version %d, %s.", upper(r.Mode), r.Version, r.State())
+	switch {
+	case r.Same:
+		version = fmt.Sprintf("%s, version %d: unchanged, %s.", upper(r.Mode), r.Version, r.State())
+	case r.Replaces != "":
+		version += fmt.Sprintf(" It replaces %s: throw that paper away.", r.Replaces)
 	}
-	r.Sections = Sections(t)
-	return r
-}
-
-func postTable(p layout.Plan) Table {
-	t := Table{Name: "posts", Title: "Posts", Columns: []Column{
-		{Key: "string", Header: "string", Kind: KindCount}, {Key: "side", Header: "side"},
-		{Key: "x_mm", Header: "x", Unit: "mm", Kind: KindMM}, {Key: "y_mm", Header: "y", Unit: "mm", Kind: KindMM},
-		{Key: "pitch_mm", Header: "pitch", Unit: "mm", Kind: KindMM}, {Key: "edge_mm", Header: "edge", Unit: "mm", Kind: KindMM},
-		{Key: "edge_part", Header: "edge is", Max: 20}, {Key: "off_string_mm", Header: "off", Unit: "mm", Kind: KindMM},
-	}}
-	for _, q := range p.Posts {
-		pitch := maybe(q.PitchMM)
-		if q.Place == 1 {
-			pitch = Empty()
-		}
-		t.Add(Count(q.String), Text(q.Side), MM(q.XMM), MM(q.YMM), pitch, maybe(q.EdgeMM), Text(q.EdgePart), MM(q.OffStringMM))
+	out.Headline = []string{fmt.Sprintf("Plan %s for %s: %s. %s", r.Code, name, checksText(r.Findings), next), version}
+	if r.Spec.Shape == "" {
+		out.Cautions = []string{`Headstock shapes can be registered. Set shape = "own design", "licensed" or "asked".`}
 	}
-	for _, row := range p.Rows {
+	posts := postTable(r.Posts, Table{Name: "posts"})
+	var long []string
+	for _, row := range r.Rows {
 		if row.Posts > 1 {
-			t.Note("%s row end to end %.2f mm", row.Side, row.EndToEndMM)
+			long = append(long, fmt.Sprintf("%.1f mm on the %s side", row.EndToEndMM, row.Side))
 		}
 	}
-	return t
+	if len(long) > 0 {
+		posts.Note("First post to last: %s.", strings.Join(long, ", "))
+	}
+	posts.Note("x from the centre line, y from the fretboard end.")
+	out.Add(posts)
+	if f, ok := leastRoom(r.Findings); ok {
+		out.Sections = append(out.Sections, Section{At: First | Full, Notes: []string{fmt.Sprintf("Least room: %s, %s. %s.", f.Check, f.Where, upper(f.Text))}})
+	}
+	out.Sections = append(out.Sections, unchecked(r.Unchecked), Section{At: First | Full | Why, Close: true, Notes: r.Notes})
+	return out
+}
+
+// checksText says how many checks pass: "all 12 checks pass".
+func checksText(findings []layout.Finding) string {
+	worst := map[string]string{}
+	rank := []string{layout.Pass, layout.Tight, layout.Fail}
+	for _, f := range findings {
+		if slices.Index(rank, f.Result) >= slices.Index(rank, worst[f.Check]) {
+			worst[f.Check] = f.Result
+		}
+	}
+	var bad, tight []string
+	for name, result := range worst {
+		switch result {
+		case layout.Fail:
+			bad = append(bad, name)
+		case layout.Tight:
+			tight = append(tight, name)
+		}
+	}
+	slices.Sort(bad)
+	slices.Sort(tight)
+	switch {
+	case len(worst) == 0:
+		return "no check could be made"
+	case len(bad) > 0:
+		return fmt.Sprintf("%d of %d checks fail (%s)", len(bad), len(worst), strings.Join(bad, ", "))
+	case len(tight) > 0:
+		return fmt.Sprintf("all %s pass, %s tight", jobs.CountText(len(worst), "check"), strings.Join(tight, ", "))
+	case len(worst) == 1:
+		return "the one check passes"
+	}
+	return fmt.Sprintf("all %d checks pass", len(worst))
+}
+
+func failing(findings []layout.Finding) (n int) {
+	for _, f := range findings {
+		if f.Result == layout.Fail {
+			n++
+		}
+	}
+	return n
+}
+
+// leastRoom gives the finding nearest to its limit.
+func leastRoom(findings []layout.Finding) (layout.Finding, bool) {
+	if len(findings) == 0 {
+		return layout.Finding{}, false
+	}
+	return slices.MinFunc(findings, func(a, b layout.Finding) int {
+		switch {
+		case a.ClearanceMM < b.ClearanceMM:
+			return -1
+		case a.ClearanceMM > b.ClearanceMM:
+			return 1
+		}
+		return 0
+	}), true
+}
+
+// unchecked lists the checks that the spec does not say enough for, with the keys
+// to add.
+func unchecked(all []layout.Unchecked) Section {
+	if len(all) == 0 {
+		return Section{}
+	}
+	var list Pairs
+	for _, u := range all {
+		list.Add("  "+u.Check, u.Needs)
+	}
+	return Section{Title: "Not checked, because the spec does not say:", Drawing: list}
+}
+
+func postTable(posts []layout.Post, t Table) Table {
+	type row = layout.Post
+	return Build(t, posts, []Col[row]{
+		{Column{Key: "string", Header: "string", Kind: KindCount}, func(p row) Cell { return Count(p.String) }},
+		{Column{Key: "side", Header: "side"}, func(p row) Cell { return Text(p.Side) }},
+		oneMM("x_mm", "x", func(p row) Cell { return MM(p.XMM) }),
+		oneMM("y_mm", "y", func(p row) Cell { return MM(p.YMM) }),
+		oneMM("pitch_mm", "pitch", func(p row) Cell { return Maybe(p.PitchMM, MM) }),
+		oneMM("edge_mm", "edge", func(p row) Cell { return Maybe(p.EdgeMM, MM) }),
+		{Column{Key: "edge_part", Header: "edge is", SheetOnly: true}, func(p row) Cell { return Text(p.EdgePart) }},
+		oneMM("off_string_mm", "off string", func(p row) Cell { return MM(p.OffStringMM) }),
+	})
+}
+
+// sheetHole is one row of the drilling sheet.
+type sheetHole struct {
+	layout.Hole
+	no         int
+	edge, last *float64
+	bit        string
 }
 
 // DrillingSheet is what lies beside the drill press.
-func DrillingSheet(s LayoutSheet) Report {
-	r := s.report("layout-"+s.Plan.Neck, "Drilling sheet of "+s.Neck.Name())
-	h := Table{Name: "holes", Title: "Holes in the order to drill them", Wide: true, Columns: []Column{
-		{Key: "hole", Header: "hole", Kind: KindCount}, {Key: "string", Header: "string", Kind: KindCount}, {Key: "kind", Header: "kind"}, {Key: "from", Header: "from"},
-		{Key: "x_mm", Header: "x", Unit: "mm", Kind: KindMM, Digits: 1}, {Key: "y_mm", Header: "y", Unit: "mm", Kind: KindMM, Digits: 1},
-		{Key: "last_mm", Header: "to last", Unit: "mm", Kind: KindMM, Digits: 1}, {Key: "edge_mm", Header: "edge", Unit: "mm", Kind: KindMM, Digits: 1},
-		{Key: "diameter_mm", Header: "dia", Unit: "mm", Kind: KindMM, Digits: 1}, {Key: "depth_mm", Header: "depth", Unit: "mm", Kind: KindMM, Digits: 1},
-		{Key: "backing_mm", Header: "into backing", Unit: "mm", Kind: KindMM, Digits: 1, SheetOnly: true}, {Key: "bit", Header: "bit", SheetOnly: true},
-	}}
+func DrillingSheet(r *workshop.PlanResult) Report {
+	out := ofPlan(r, "layout-"+strings.ToLower(r.Neck), "Drilling sheet of "+r.NeckName)
+	out.Headline = []string{fmt.Sprintf("%s: plan %s, version %d, %s, %s.", out.Title, r.Code, r.Version, r.Mode, r.State())}
+	if r.Stale != "" {
+		out.Headline = append(out.Headline, upper(r.Stale)+".")
+	}
 	bits := map[string]string{}
-	for _, b := range s.Bits {
+	for _, b := range r.Bits {
 		bits[b.Drills] = b.Bit
 	}
+	var rows []sheetHole
 	pilots := false
-	for i, q := range s.Plan.Holes {
-		pilots = pilots || q.Kind == "pilot"
-		last, edge := Empty(), NotRecorded()
-		post, _ := s.Plan.PostOf(q.String)
-		if q.Kind != "pilot" {
-			edge = maybe(post.EdgeMM)
-		}
-		if q.Kind == "post" && post.PitchMM != nil {
-			last = MM(*post.PitchMM)
-		}
-		bit := bits[jobs.DrillsPosts]
+	for i, q := range r.Holes {
+		h := sheetHole{Hole: q, no: i + 1, bit: bits[jobs.DrillsPosts]}
+		post, _ := r.PostOf(q.String)
 		if q.Kind == "pilot" {
-			bit = bits[jobs.DrillsHidden]
+			pilots, h.bit = true, bits[jobs.DrillsHidden]
+		} else {
+			h.edge = post.EdgeMM
 		}
-		h.Add(Count(i+1), Count(q.String), Text(q.Kind), Text(q.From), MM(q.XMM), MM(q.YMM), last, edge, MM(q.DiameterMM), MM(q.DepthMM), MM(q.BackingMM), Text(bit))
-	}
-	for _, c := range layout.DrillCounts(s.Plan.Holes) {
-		h.Note("%d %s holes of %g mm from the %s, %.0f mm of cut in all", c.Holes, c.Kind, c.DiameterMM, c.From, c.CutMM)
-	}
-	for _, b := range s.Bits {
-		if b.Drills == jobs.DrillsPosts {
-			h.Note("bit for the post holes: %s", b.Bit)
-		} else if pilots {
-			h.Note("bit for the pilots: %s", b.Bit)
+		if q.Kind == "post" {
+			h.last = post.PitchMM
 		}
+		rows = append(rows, h)
 	}
-	if len(s.Plan.Holes) > 0 && s.Plan.Holes[0].Assumed {
-		h.Note("the depth is assumed: give the stack in the spec, or the neck's thickness")
+	holes := Build(Table{Name: "holes", Title: "Holes in the order to drill them", Wide: true}, rows, []Col[sheetHole]{
+		{Column{Key: "hole", Header: "hole", Kind: KindCount}, func(h sheetHole) Cell { return Count(h.no) }},
+		{Column{Key: "string", Header: "string", Kind: KindCount}, func(h sheetHole) Cell { return Count(h.String) }},
+		{Column{Key: "kind", Header: "sort"}, func(h sheetHole) Cell { return Text(h.Kind) }},
+		{Column{Key: "from", Header: "from"}, func(h sheetHole) Cell { return Text(h.From) }},
+		oneMM("x_mm", "x", func(h sheetHole) Cell { return MM(h.XMM) }),
+		oneMM("y_mm", "y", func(h sheetHole) Cell { return MM(h.YMM) }),
+		oneMM("last_mm", "to last", func(h sheetHole) Cell { return Maybe(h.last, MM) }),
+		oneMM("edge_mm", "edge", func(h sheetHole) Cell { return Maybe(h.edge, MM) }),
+		oneMM("diameter_mm", "dia", func(h sheetHole) Cell { return MM(h.DiameterMM) }),
+		oneMM("depth_mm", "depth", func(h sheetHole) Cell { return MM(h.CutMM()) }),
+		{Column{Key: "backing_mm", Header: "into backing", Unit: "mm", Kind: KindMM, Digits: 1, SheetOnly: true}, func(h sheetHole) Cell { return MM(h.BackingMM) }},
+		{Column{Key: "bit", Header: "bit", SheetOnly: true}, func(h sheetHole) Cell { return Text(h.bit) }},
+	})
+	for _, c := range r.Drilling {
+		holes.Note("%s of %s mm from the %s, %.0f mm of cut in all.", jobs.CountText(c.Holes, c.Kind+" hole"), jobs.NumberText(c.DiameterMM), c.From, c.CutMM)
 	}
-	if len(s.Plan.Holes) > 0 && s.Plan.Holes[0].BackingMM > 0 {
-		h.Note("stick the backing on tight; through holes run %g mm into it", s.Plan.Holes[0].BackingMM)
+	holes.Note("Bit for the post holes: %s.", bits[jobs.DrillsPosts])
+	if pilots {
+		holes.Note("Bit for the pilots: %s.", bits[jobs.DrillsHidden])
 	}
-	h.Note("the paper is of this plan only if it says %s; both bars read 100.0 mm", s.Plan.Code)
-	for i, c := range s.Cautions {
-		if c != "" && (i == 0 || c != s.Cautions[i-1]) {
-			h.Note("%s", c)
-		}
+	if len(r.Holes) > 0 && r.Holes[0].Assumed {
+		holes.Note("Assumed depth. Set the stack in the spec, or the thickness of the neck.")
 	}
-	h.Note("product labels, the machine's manual and local rules come first")
-	r.Add(h, postTable(s.Plan), checkTable(s.Plan.Findings, s.Plan.Notes))
-	if len(s.Versions) > 1 {
-		v := Table{Name: "versions", Title: "Versions", Columns: []Column{{Key: "version", Header: "version", Kind: KindCount}, {Key: "code", Header: "code"}, {Key: "mode", Header: "mode"},
-			{Key: "made", Header: "made", Kind: KindInstant}, {Key: "frozen", Header: "frozen", Kind: KindInstant}}}
-		for _, p := range s.Versions {
-			frozen := Empty()
-			if p.Frozen != nil {
-				frozen = Instant(*p.Frozen)
-			}
-			v.Add(Count(p.Version), Text(p.Code), Text(p.Mode), Instant(p.Made), frozen)
-		}
-		r.Add(v)
+	if len(r.Holes) > 0 && r.Holes[0].BackingMM > 0 {
+		holes.Note("Stick the backing on tight. Through holes go %s mm into it.", jobs.NumberText(r.Holes[0].BackingMM))
 	}
-	return r
+	holes.Note("A paper is of this plan only if it says %s. Both of its bars are 100.0 mm.", r.Code)
+	out.Cautions = append(slices.Clone(r.Cautions), "Product labels, the machine's manual and local rules come first.")
+	out.Add(holes, postTable(r.Posts, Table{Name: "posts", Title: "Posts"}), checkTable(r.Findings))
+	out.Sections = append(out.Sections, unchecked(r.Unchecked))
+	if len(r.Versions) > 1 {
+		type row = workshop.PlanVersion
+		out.Add(Build(Table{Name: "versions", Title: "Versions"}, r.Versions, []Col[row]{
+			{Column{Key: "version", Header: "version", Kind: KindCount}, func(v row) Cell { return Count(v.Version) }},
+			{Column{Key: "code", Header: "code"}, func(v row) Cell { return Text(v.Code) }},
+			{Column{Key: "mode", Header: "mode"}, func(v row) Cell { return Text(v.Mode) }},
+			{Column{Key: "made", Header: "made", Kind: KindInstant}, func(v row) Cell { return Instant(v.Made) }},
+			{Column{Key: "frozen", Header: "frozen", Kind: KindInstant}, func(v row) Cell { return Maybe(v.Frozen, Instant) }},
+		}))
+	}
+	return out
 }
 
-func checkTable(findings []layout.Finding, notes []string) Table {
-	t := Table{Name: "checks", Title: "Checks", Columns: []Column{{Key: "check", Header: "check", Max: 18}, {Key: "result", Header: "result"}, {Key: "where", Header: "where", Max: 16},
-		{Key: "clearance_mm", Header: "left", Unit: "mm", Kind: KindMM, Digits: 1}, {Key: "text", Header: "what", Max: 36}}}
-	for _, f := range findings {
-		t.Add(Text(f.Check), Text(f.Result), Text(f.Where), MM(f.ClearanceMM), Text(f.Text))
-	}
-	t.Note("left: what remains before the limit, below zero beyond it; where a check passes everywhere only its nearest place is shown")
-	for _, n := range notes {
-		t.Note("%s", n)
-	}
+func checkTable(findings []layout.Finding) Table {
+	type row = layout.Finding
+	t := Build(Table{Name: "checks", Title: "Checks"}, findings, []Col[row]{
+		{Column{Key: "check", Header: "check", Max: 18}, func(f row) Cell { return Text(f.Check) }},
+		{Column{Key: "result", Header: "result"}, func(f row) Cell { return Text(f.Result).When(f.Result == layout.Fail, Bad) }},
+		{Column{Key: "where", Header: "where", Max: 16}, func(f row) Cell { return Text(f.Where) }},
+		oneMM("clearance_mm", "left", func(f row) Cell { return MM(f.ClearanceMM) }),
+		{Column{Key: "text", Header: "what", Max: 36}, func(f row) Cell { return Text(f.Text) }},
+	})
+	t.Note("Left: what remains before the limit. Below zero: beyond it. A check that passes shows its nearest place.")
 	return t
 }
 
-// LayoutChecks is the table of checks alone.
-func LayoutChecks(findings []layout.Finding, notes []string) Report {
-	t := checkTable(findings, notes)
+// PlanChecks is every check of a plan.
+func PlanChecks(r *workshop.CheckPlanResult) Report {
+	out := ofPlan(&r.PlanResult, "layout-checks", "Checks of "+r.NeckName)
+	out.Headline = []string{fmt.Sprintf("Plan %s for %s, version %d, %s: %s.", r.Code, r.NeckName, r.Version, r.Mode, checksText(r.Findings))}
+	if r.Stale != "" {
+		out.Headline = append(out.Headline, "It is out of date: "+r.Stale+". Its paper is void.")
+		out.Next = []string{"layout solve " + r.NeckName, "layout freeze " + r.NeckName}
+	}
+	t := checkTable(r.Findings)
 	t.Title = ""
-	return Report{Name: "layout-checks", Sections: Sections(t)}
+	out.Add(t)
+	out.Sections = append(out.Sections, unchecked(r.Unchecked))
+	out.Sections = append(out.Sections, Section{Notes: r.Notes})
+	return out
 }
 
-// LayoutCompare lays the modes side by side.
-func LayoutCompare(c layout.Comparison) Report {
-	t := Table{Name: "modes", Title: "Modes side by side", Columns: []Column{{Key: "mode", Header: "mode"}, {Key: "side", Header: "row"},
-		{Key: "pitch_min_mm", Header: "pitch", Unit: "mm", Kind: KindMM, Digits: 1}, {Key: "pitch_max_mm", Header: "to", Unit: "mm", Kind: KindMM, Digits: 1},
-		{Key: "edge_min_mm", Header: "edge", Unit: "mm", Kind: KindMM, Digits: 1}, {Key: "edge_max_mm", Header: "to", Unit: "mm", Kind: KindMM, Digits: 1},
-		{Key: "off_string_max_mm", Header: "off", Unit: "mm", Kind: KindMM, Digits: 2}, {Key: "cost", Header: "cost", Kind: KindNumber, Digits: 1}, {Key: "worst", Header: "checks"}}}
+// PlanFrozen is a plan that is fixed for drilling now.
+func PlanFrozen(r *workshop.PlanResult) Report {
+	out := ofPlan(r, "layout", "")
+	out.Subject = ""
+	posts := 0
+	for _, h := range r.Holes {
+		if h.Kind == "post" {
+			posts++
+		}
+	}
+	out.Headline = []string{fmt.Sprintf("FROZEN plan %s for %s, version %d: %s.", r.Code, r.NeckName, r.Version, jobs.CountText(posts, "post hole"))}
+	return out
+}
+
+// Drawn says where the template of a plan is, and how to print it.
+func Drawn(r *workshop.DrawResult) Report {
+	out := ofPlan(&r.PlanResult, "layout", "")
+	out.Subject = ""
+	out.Headline = []string{fmt.Sprintf("DRAWN plan %s for %s in %s. Print it at 100 %%: both bars must be 100.0 mm.", r.Code, r.NeckName, r.Out)}
+	return out
+}
+
+// modeRow is one row of posts in one mode.
+type modeRow struct {
+	mode, worst string
+	layout.RowSum
+}
+
+// Compared lays the modes side by side.
+func Compared(c *workshop.CompareResult) Report {
+	out := Of(c, "layout-compare", "Modes side by side")
+	var rows []modeRow
+	for _, m := range c.Modes {
+		for _, r := range m.Rows {
+			rows = append(rows, modeRow{m.Mode, m.Worst, r})
+		}
+	}
+	t := Build(Table{Name: "modes"}, rows, []Col[modeRow]{
+		{Column{Key: "mode", Header: "mode"}, func(m modeRow) Cell { return Text(m.mode) }},
+		{Column{Key: "side", Header: "row"}, func(m modeRow) Cell { return Text(m.Side) }},
+		oneMM("pitch_min_mm", "pitch", func(m modeRow) Cell { return Maybe(m.PitchMinMM, MM) }),
+		oneMM("pitch_max_mm", "to", func(m modeRow) Cell { return Maybe(m.PitchMaxMM, MM) }),
+		oneMM("edge_min_mm", "edge", func(m modeRow) Cell { return Maybe(m.EdgeMinMM, MM) }),
+		oneMM("edge_max_mm", "to", func(m modeRow) Cell { return Maybe(m.EdgeMaxMM, MM) }),
+		{Column{Key: "off_string_max_mm", Header: "off", Unit: "mm", Kind: KindMM, Digits: 2}, func(m modeRow) Cell { return MM(m.OffMaxMM) }},
+		{Column{Key: "cost", Header: "cost", Kind: KindNumber, Digits: 1}, func(m modeRow) Cell { return Maybe(m.Cost, Number) }},
+		{Column{Key: "worst", Header: "checks"}, func(m modeRow) Cell { return Text(m.worst) }},
+	})
 	for _, m := range c.Modes {
 		if m.Error != "" {
 			t.Note("%s: %s", m.Mode, m.Error)
-			continue
-		}
-		for _, r := range m.Rows {
-			cost := NotRecorded()
-			if r.Cost != nil {
-				cost = Number(*r.Cost)
-			}
-			t.Add(Text(m.Mode), Text(r.Side), maybe(r.PitchMinMM), maybe(r.PitchMaxMM), maybe(r.EdgeMinMM), maybe(r.EdgeMaxMM), MM(r.OffMaxMM), cost, Text(m.Worst))
 		}
 	}
-	t.Note("cost: sum of squared pitch and edge errors, each over its tolerance; the balanced mode has the least that a first post in its place allows, even-edge moves the first post too")
+	t.Note("Cost: squared pitch and edge errors, each over its tolerance. Balanced has the least for its first post; even-edge moves the first post too.")
 	for _, e := range c.Edges {
-		t.Note("%s row: spacing %.2f over pitch %.1f suits an edge of %.1f degrees to the strings; each post moves %.1f mm along its string, %.1f times what the edge is off",
-			e.Side, e.SpacingMM, e.PitchMM, e.AngleDeg, e.AlongMM, e.Amplify)
-		if e.DrawnDeg != nil && e.DrawnPitchMM != nil {
-			t.Note("%s row: the drawn edge is %.1f degrees, so the pitch it suits is %.1f mm", e.Side, *e.DrawnDeg, *e.DrawnPitchMM)
-		}
-		if e.LeastPitchMM > 0 {
-			t.Note("%s row: the least pitch of %.1f mm allows an edge of at most %.1f degrees", e.Side, e.LeastPitchMM, e.SteepestDeg)
-		}
-		if l := e.Even; l != nil {
-			cuts := ""
-			for i, k := range l.Cuts {
-				if i > 0 {
-					cuts += ", "
-				}
-				cuts += fmt.Sprintf("string %d %s", k.String, cutText(k.CutMM))
-			}
-			t.Note("%s row: all would be even on the edge from (%.1f, %.1f) to (%.1f, %.1f): take off at %s mm (below zero: wood is missing)", e.Side, l.X0, l.Y0, l.X1, l.Y1, cuts)
-		}
+		edgeNotes(&t, e)
 	}
-	for _, n := range c.Notes {
-		t.Note("%s", n)
+	t.Notes = append(t.Notes, c.Notes...)
+	out.Add(t)
+	return out
+}
+
+// edgeNotes says how the edge, the pitch and the spacing of a row go together.
+func edgeNotes(t *Table, e layout.EdgeRelation) {
+	row := upper(e.Side) + " row"
+	t.Note("%s: spacing %.2f and pitch %.1f suit an edge of %.1f degrees to the strings. Each post moves %.1f mm along its string, %.1f times what the edge is off.",
+		row, e.SpacingMM, e.PitchMM, e.AngleDeg, e.AlongMM, e.Amplify)
+	if e.DrawnDeg != nil && e.DrawnPitchMM != nil {
+		t.Note("%s: the drawn edge is at %.1f degrees. A pitch of %.1f mm suits it.", row, *e.DrawnDeg, *e.DrawnPitchMM)
 	}
-	return Report{Name: "layout-compare", Sections: Sections(t)}
+	if e.LeastPitchMM > 0 {
+		t.Note("%s: the least pitch of %.1f mm allows an edge of at most %.1f degrees.", row, e.LeastPitchMM, e.SteepestDeg)
+	}
+	if l := e.Even; l != nil {
+		var cuts []string
+		for _, k := range l.Cuts {
+			cuts = append(cuts, fmt.Sprintf("string %d %s", k.String, cutText(k.CutMM)))
+		}
+		t.Note("%s: an edge from (%.1f, %.1f) to (%.1f, %.1f) makes all even. Take off, in mm: %s. Below zero: wood is missing.", row, l.X0, l.Y0, l.X1, l.Y1, strings.Join(cuts, ", "))
+	}
+}
+
+// noMinus takes the sign off what rounds to nothing in hundredths.
+func noMinus(v float64) float64 {
+	if math.Abs(v) < 0.005 {
+		return 0
+	}
+	return v
 }
 
 // cutText is wood to take off or missing, to a tenth.
@@ -221,75 +361,111 @@ func cutText(mm float64) string {
 	return fmt.Sprintf("%+.1f", mm)
 }
 
-// LayoutMarks is the hole check: each hole as planned, as marked or drilled, how
-// far off along and across its string, and the verdict.
-func LayoutMarks(m layout.MarksResult, plan layout.Plan) Report {
-	verdict := "pass"
+// markRow is one hole with its place in the plan.
+type markRow struct {
+	layout.HoleMark
+	post *layout.Post
+	fail bool
+}
+
+// Marks is the hole check: each hole as planned, as marked or drilled, how far
+// off along and across its string, and the verdict.
+func Marks(m *workshop.MarksResult) Report {
+	verdict, stage := "pass", "marked"
 	if !m.Pass {
 		verdict = "fail"
 	}
-	stage := "marked"
 	if m.Drilled {
 		stage = "drilled"
 	}
-	t := Table{Name: "marks", Title: fmt.Sprintf("Marks against plan %s: %s", m.Code, verdict), Columns: []Column{{Key: "hole", Header: "hole", Kind: KindCount},
-		{Key: "plan_x_mm", Header: "plan x", Unit: "mm", Kind: KindMM, SheetOnly: true}, {Key: "plan_y_mm", Header: "plan y", Unit: "mm", Kind: KindMM, SheetOnly: true},
-		{Key: "x_mm", Header: "x", Unit: "mm", Kind: KindMM}, {Key: "y_mm", Header: "y", Unit: "mm", Kind: KindMM}, {Key: "residual_mm", Header: "off", Unit: "mm", Kind: KindMM, Digits: 2},
-		{Key: "along_mm", Header: "along", Unit: "mm", Kind: KindMM, Digits: 2}, {Key: "across_mm", Header: "across", Unit: "mm", Kind: KindMM, Digits: 2},
-		{Key: "datum_residual_mm", Header: "from datum", Unit: "mm", Kind: KindMM, Digits: 2}, {Key: "kink_deg", Header: "kink", Unit: "deg", Kind: KindNumber, Digits: 2}, {Key: "result", Header: "is"}}}
-	at := map[int]layout.Post{}
-	for _, p := range plan.Posts {
-		at[p.String] = p
+	out := Of(m, "hole-check", fmt.Sprintf("Hole check of %s, %s, plan %s", m.NeckName, stage, m.Code))
+	out.Headline = []string{fmt.Sprintf("%s: %s. Worst hole %d, %.2f mm off (limit %s).", out.Title, verdict, m.WorstHole, m.WorstMM, jobs.NumberText(m.FitMM))}
+	if m.Stale != "" {
+		out.Headline = append(out.Headline, "The plan is out of date: "+m.Stale+".")
 	}
-	for _, h := range m.Holes {
-		is := Text("pass")
-		if h.ResidualMM > m.FitMM || h.DatumMM > m.DatumMM || math.Abs(h.DatumOff) > m.FitMM {
-			is = Text("fail").In(Bad)
+	rows := make([]markRow, len(m.Holes))
+	for i, h := range m.Holes {
+		rows[i] = markRow{HoleMark: h, fail: h.ResidualMM > m.FitMM || h.DatumMM > m.DatumMM || math.Abs(h.DatumOff) > m.FitMM}
+		for k, p := range m.Posts {
+			if p.String == h.Hole {
+				rows[i].post = &m.Posts[k]
+			}
 		}
-		x, y := Empty(), Empty()
-		if p, ok := at[h.Hole]; ok {
-			x, y = MM(p.XMM), MM(p.YMM)
-		}
-		t.Add(Count(h.Hole), x, y, MM(h.XMM), MM(h.YMM), MM(h.ResidualMM), MM(h.AlongMM), MM(h.AcrossMM), MM(h.DatumMM), Number(h.KinkDeg), is)
 	}
+	mm := func(key, header string, get func(markRow) Cell) Col[markRow] {
+		return Col[markRow]{Column{Key: key, Header: header, Unit: "mm", Kind: KindMM, Digits: 2}, get}
+	}
+	planned := func(key, header string, get func(layout.Post) float64) Col[markRow] {
+		return Col[markRow]{Column{Key: key, Header: header, Unit: "mm", Kind: KindMM, SheetOnly: true}, func(h markRow) Cell {
+			return Maybe(h.post, func(p layout.Post) Cell { return MM(get(p)) })
+		}}
+	}
+	t := Build(Table{Name: "marks", Title: "Marks against the plan"}, rows, []Col[markRow]{
+		{Column{Key: "hole", Header: "hole", Kind: KindCount}, func(h markRow) Cell { return Count(h.Hole) }},
+		planned("plan_x_mm", "plan x", func(p layout.Post) float64 { return p.XMM }), planned("plan_y_mm", "plan y", func(p layout.Post) float64 { return p.YMM }),
+		mm("x_mm", "x", func(h markRow) Cell { return MM(h.XMM) }), mm("y_mm", "y", func(h markRow) Cell { return MM(h.YMM) }),
+		mm("residual_mm", "off", func(h markRow) Cell { return MM(h.ResidualMM) }),
+		mm("along_mm", "along", func(h markRow) Cell { return MM(h.AlongMM) }), mm("across_mm", "across", func(h markRow) Cell { return MM(h.AcrossMM) }),
+		mm("datum_residual_mm", "from datum", func(h markRow) Cell { return MM(h.DatumMM) }),
+		{Column{Key: "kink_deg", Header: "kink", Unit: "deg", Kind: KindNumber, Digits: 2}, func(h markRow) Cell { return Number(h.KinkDeg) }},
+		{Column{Key: "result", Header: "is"}, func(h markRow) Cell {
+			if h.fail {
+				return Text("fail").In(Bad)
+			}
+			return Text("pass")
+		}},
+	})
 	t.Charts = []Chart{{Kind: ChartColumns, Title: "How far each hole is off", X: "hole", XTitle: "hole (string number, 1 the lowest)", YTitle: "off (mm)",
-		Series: []Series{{Name: "along its string", Y: "along_mm"}, {Name: "across its string", Y: "across_mm"}, {Name: "held to the datum", Y: "datum_residual_mm"}}}}
-	t.Note("best fit: turned %.2f degrees, shifted %.2f across and %.2f along; worst left over %.2f mm on hole %d (limit %g), rms %.2f", m.TurnDeg, m.ShiftXMM, m.ShiftYMM, m.WorstMM, m.WorstHole, m.FitMM, m.RmsMM)
-	t.Note("held to the datum: worst %.2f mm (limit %g), across the strings %.2f (limit %g)", m.DatumWorst, m.DatumMM, m.DatumAcross, m.FitMM)
-	for _, n := range append(append([]string{}, m.Notes...), m.Advice...) {
-		t.Note("%s", n)
+		Series: []Series{{Name: "along its string", Y: "along_mm"}, {Name: "across its string", Y: "across_mm"}, {Name: "from the datum", Y: "datum_residual_mm"}}}}
+	t.Note("Best fit: turned %.2f degrees, moved %.2f mm across and %.2f mm along, then %.2f mm off on average (rms).", noMinus(m.TurnDeg), noMinus(m.ShiftXMM), noMinus(m.ShiftYMM), m.RmsMM)
+	t.Note("From the datum: worst %.2f mm (limit %s), across the strings %.2f mm (limit %s).", m.DatumWorst, jobs.NumberText(m.DatumMM), m.DatumAcross, jobs.NumberText(m.FitMM))
+	t.Notes = append(t.Notes, m.Notes...)
+	for _, a := range m.Advice {
+		t.Note("%s.", upper(a))
 	}
-	return Report{Name: "hole-check", Title: fmt.Sprintf("Hole check of %s, %s, plan %s", m.Neck, stage, m.Code), Sections: Sections(t), Counted: []Counted{
-		{"off", "what is left of each hole after the best turn and shift of all of them; scale is reported apart and never used to excuse"},
-		{"from datum", "against the plan as it lies from the fretboard end and the centre line: a good shape in the wrong place still kinks every string"},
-	}}
+	out.Add(t)
+	out.Count("off", "what is left of each hole after the best turn and move of all of them; scale is told apart and excuses nothing")
+	out.Count("from datum", "against the plan as it lies from the fretboard end and the centre line: a good shape in the wrong place still kinks every string")
+	return out
 }
 
-// StackReport is the thickness stage by stage, and what each veneer would make
-// of it.
-func StackReport(s layout.StackSum, side string, fits []layout.VeneerFit) Report {
-	t := Table{Name: "stack", Title: "Stack at the thickest post", Columns: []Column{{Key: "stage", Header: "after"}, {Key: "change_mm", Header: "change", Unit: "mm", Kind: KindMM},
-		{Key: "thickness_mm", Header: "thickness", Unit: "mm", Kind: KindMM}, {Key: "basis", Header: "basis"}}}
-	for _, r := range s.Steps {
-		basis, change := "reckoned", MM(r.ChangeMM)
-		if r.Stage == "core" {
-			basis, change = "as given", Empty()
-		}
-		if r.Measured {
-			basis = "measured"
-		}
-		t.Add(Text(r.Stage), change, MM(r.MM), Text(basis))
+// StackCard is the thickness stage by stage, and what each veneer would make of
+// it.
+func StackCard(r *workshop.StackResult) Report {
+	out := Of(r, "stack", "Headstock thickness")
+	out.Headline = []string{fmt.Sprintf("%s: %s.", upper(r.Stack.Result), r.Stack.Text)}
+	type step = layout.StackRow
+	t := Build(Table{Name: "stack", Title: "Thickness at the thickest post"}, r.Stack.Steps, []Col[step]{
+		{Column{Key: "stage", Header: "after"}, func(s step) Cell { return Text(s.Stage) }},
+		{Column{Key: "change_mm", Header: "change", Unit: "mm", Kind: KindMM}, func(s step) Cell {
+			if s.Stage == "core" {
+				return Empty()
+			}
+			return MM(s.ChangeMM)
+		}},
+		{Column{Key: "thickness_mm", Header: "thickness", Unit: "mm", Kind: KindMM}, func(s step) Cell { return MM(s.MM) }},
+		{Column{Key: "basis", Header: "basis"}, func(s step) Cell {
+			switch {
+			case s.Measured:
+				return Text("measured")
+			case s.Stage == "core":
+				return Text("as given")
+			}
+			return Text("worked out")
+		}},
+	})
+	t.Note("From: %s.", r.Stack.Basis)
+	out.Add(t)
+	if len(r.Veneers) > 0 {
+		type row = layout.VeneerFit
+		out.Add(Build(Table{Name: "veneers", Title: "Veneers in stock on the " + r.Side}, r.Veneers, []Col[row]{
+			{Column{Key: "veneer", Header: "veneer"}, func(f row) Cell { return Text(f.Code) }},
+			{Column{Key: "thickness_mm", Header: "thick", Unit: "mm", Kind: KindMM}, func(f row) Cell { return MM(f.MM) }},
+			{Column{Key: "finished_mm", Header: "finished", Unit: "mm", Kind: KindMM}, func(f row) Cell { return MM(f.FinishedMM) }},
+			{Column{Key: "result", Header: "result"}, func(f row) Cell { return Text(f.Result).When(f.Result == layout.Fail, Bad) }},
+			oneMM("core_least_mm", "core from", func(f row) Cell { return MM(f.CoreLeastMM) }),
+			oneMM("core_most_mm", "to", func(f row) Cell { return MM(f.CoreMostMM) }),
+		}))
 	}
-	t.Note("from: %s", s.Basis)
-	r := Report{Name: "stack", Sections: Sections(t)}
-	if len(fits) > 0 {
-		v := Table{Name: "veneers", Title: "Veneers in stock on the " + side, Columns: []Column{{Key: "veneer", Header: "veneer"}, {Key: "thickness_mm", Header: "thick", Unit: "mm", Kind: KindMM},
-			{Key: "finished_mm", Header: "finished", Unit: "mm", Kind: KindMM}, {Key: "result", Header: "result"}, {Key: "core_least_mm", Header: "core from", Unit: "mm", Kind: KindMM, Digits: 1},
-			{Key: "core_most_mm", Header: "to", Unit: "mm", Kind: KindMM, Digits: 1}}}
-		for _, f := range fits {
-			v.Add(Text(f.Code), MM(f.MM), MM(f.FinishedMM), Text(f.Result), MM(f.CoreLeastMM), MM(f.CoreMostMM))
-		}
-		r.Add(v)
-	}
-	return r
+	return out
 }

@@ -2,11 +2,12 @@ package reports_test
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 	"testing"
 	"time"
 
-	"bookmatch/jobs"
+	"bookmatch/jobs/workshop"
 	"bookmatch/layout"
 	"bookmatch/reports"
 	"bookmatch/reports/plain"
@@ -15,7 +16,7 @@ import (
 	"bookmatch/reports/workbook"
 )
 
-func templateSheet(t testing.TB) reports.LayoutSheet {
+func solved(t testing.TB) *workshop.PlanResult {
 	t.Helper()
 	spec, err := layout.ReadSpec([]byte(reporttest.Template), nil)
 	if err != nil {
@@ -27,32 +28,31 @@ func templateSheet(t testing.TB) reports.LayoutSheet {
 	}
 	made := time.Date(2026, 3, 4, 19, 0, 0, 0, time.UTC)
 	frozen := made.Add(time.Hour)
-	return reports.LayoutSheet{
-		Shop: jobs.DefaultShop(), Neck: jobs.Neck{Code: "N12", Nickname: "ada"}, Plan: plan, Made: made, State: "frozen",
-		Bits: []reports.SheetBit{{"posts", "S10-1"}, {"hidden", "G2-1"}}, Cautions: []string{"clamp the work", "clamp the work"},
-		Versions: []jobs.Plan{{Version: 1, Code: "AAAAA", Mode: "even-pitch", Made: made}, {Version: 2, Code: plan.Code, Mode: "balanced", Made: made, Frozen: &frozen}},
-	}
+	plan.Neck, plan.Version = "N12", 2
+	return &workshop.PlanResult{Plan: plan, NeckName: "ada", PlanMade: made, Frozen: &frozen, Drilling: layout.DrillCounts(plan.Holes),
+		Bits: []workshop.SheetBit{{Drills: "posts", Bit: "S10-1"}, {Drills: "hidden", Bit: "G2-1"}}, Cautions: []string{"clamp the work"},
+		Versions: []workshop.PlanVersion{{Version: 1, Code: "AAAAA", Mode: "even-pitch", Made: made}, {Version: 2, Code: plan.Code, Mode: "balanced", Made: made, Frozen: &frozen}}}
 }
 
 // The drilling sheet holds every hole once, in the order to drill, with what a
 // bench needs to find it, and fits 80 columns; a workbook of it can be made.
 func TestDrillingSheet(t *testing.T) {
-	s := templateSheet(t)
+	s := solved(t)
 	r := reports.DrillingSheet(s)
 	if err := r.Check(); err != nil {
 		t.Fatal(err)
 	}
 	holes := r.Table("holes")
-	if len(holes.Rows) != len(s.Plan.Holes) || len(holes.Rows) != 18 {
-		t.Fatalf("%d rows for %d holes", len(holes.Rows), len(s.Plan.Holes))
+	if len(holes.Rows) != len(s.Holes) || len(holes.Rows) != 18 {
+		t.Fatalf("%d rows for %d holes", len(holes.Rows), len(s.Holes))
 	}
 	for _, key := range []string{"string", "x_mm", "y_mm", "last_mm", "edge_mm", "diameter_mm", "depth_mm", "bit"} {
 		if holes.Index(key) < 0 {
 			t.Errorf("the sheet has no %s", key)
 		}
 	}
-	notes := strings.Join(holes.Notes, "|")
-	if strings.Count(notes, "clamp the work") != 1 || !strings.Contains(notes, s.Plan.Code) || !strings.Contains(notes, "labels") || !strings.Contains(notes, "backing") {
+	notes := strings.Join(append(slices.Clone(holes.Notes), r.Cautions...), "|")
+	if strings.Count(notes, "clamp the work") != 1 || !strings.Contains(notes, s.Code) || !strings.Contains(notes, "labels") || !strings.Contains(notes, "backing") {
 		t.Errorf("notes: %s", notes)
 	}
 	var b bytes.Buffer
@@ -71,13 +71,13 @@ func TestDrillingSheet(t *testing.T) {
 
 // Every layout table fits 80 columns.
 func TestLayoutTablesFit(t *testing.T) {
-	s := templateSheet(t)
-	cmp, err := layout.Compare(s.Plan.Spec)
+	s := solved(t)
+	cmp, err := layout.Compare(s.Spec)
 	if err != nil {
 		t.Fatal(err)
 	}
 	var marks []layout.Mark
-	for _, p := range s.Plan.Posts {
+	for _, p := range s.Posts {
 		marks = append(marks, layout.Mark{Hole: p.String, XMM: p.XMM + 0.8*float64(p.String%2), YMM: p.YMM})
 	}
 	res, err := layout.CompareMarks(s.Plan, marks, nil, true)
@@ -87,8 +87,9 @@ func TestLayoutTablesFit(t *testing.T) {
 	k := layout.Stack{CoreMM: 12.8, FaceMM: []float64{1.4}}
 	tuner := layout.Tuner{ClampLeast: 12, ClampMost: 15}
 	sum, _ := layout.StackOf(k, tuner, nil)
-	for _, r := range []reports.Report{reports.LayoutSolved(s), reports.LayoutChecks(s.Plan.Findings, s.Plan.Notes), reports.LayoutCompare(cmp), reports.LayoutMarks(res, s.Plan),
-		reports.StackReport(sum, "back", layout.FitVeneers(k, tuner, nil, "back", []layout.Veneer{{Code: "V1", MM: 0.6}}))} {
+	for _, r := range []reports.Report{reports.Solved(s), reports.PlanChecks(&workshop.CheckPlanResult{PlanResult: *s}), reports.Compared(&workshop.CompareResult{Comparison: cmp}),
+		reports.Marks(&workshop.MarksResult{MarksResult: res, NeckName: "ada", Posts: s.Posts}),
+		reports.StackCard(&workshop.StackResult{Stack: sum, Side: "back", Veneers: layout.FitVeneers(k, tuner, nil, "back", []layout.Veneer{{Code: "V1", MM: 0.6}})})} {
 		var b bytes.Buffer
 		if err := (screen.Screen{}).Print(&b, r); err != nil {
 			t.Fatal(err)

@@ -31,6 +31,8 @@ type Command struct {
 	Parts reports.Depth
 	// Out says that --out can save it as a workbook, a table or a drawing.
 	Out bool
+	// Draw writes the result to the file that the Ask names, as a drawing of its own.
+	Draw func(e *Env, ask workshop.Ask, r workshop.Result) error
 	// Bench says that it is typed standing up and shown first in the help.
 	Bench bool
 	// Before asks a person at a terminal for what the Ask still lacks. Nil asks
@@ -141,7 +143,7 @@ func Tree(groups []Group, cmds []Command, act func(Command, *cli.Context) error)
 			leaf.Description = "Example: bookmatch " + c.Example
 		}
 		if c.More != "" {
-			leaf.Description += "\n" + c.More
+			leaf.Description += "\n\n" + c.More
 		}
 		if c.Bench {
 			leaf.Category = "bench"

@@ -103,6 +103,18 @@ func (p Program) act(e *Env, cmd Command, c *cli.Context) error {
 	if f, ok := res.(interface{ Found() bool }); ok && f.Found() {
 		e.Code = ExitFound
 	}
+	if cmd.Draw != nil {
+		err := e.notTheShop(c.String("file"), c.String("out"))
+		if err == nil {
+			err = cmd.Draw(e, ask, res)
+		}
+		if err != nil {
+			if r, ok := jobs.RefusalOf(cmd.Verb.Not, err); ok {
+				return r
+			}
+			return err
+		}
+	}
 	if err := p.show(e, cmd, c, res); err != nil {
 		return err
 	}

@@ -46,7 +46,7 @@ func (p Program) show(e *Env, cmd Command, c *cli.Context, res workshop.Result) 
 		}
 		return p.Save(e, out, c.String("table"), c.Bool("force"), r)
 	}
-	if p.Print == nil || len(r.Sections) == 0 && (cmd.Verb.Writes() || cmd.Bench && !cmd.Out) {
+	if p.Print == nil || len(r.Sections) == 0 && (cmd.Verb.Writes() || cmd.Bench && !cmd.Out || cmd.Draw != nil) {
 		return e.brief(r)
 	}
 	return p.Print(e, e.Out, r)

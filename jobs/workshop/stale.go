@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"bookmatch/jobs"
-	"bookmatch/jobs/store"
 	"bookmatch/layout"
 )
 
@@ -31,7 +30,7 @@ func (b *Book) WithPieces(s layout.Spec) (layout.Spec, error) {
 		}
 		var mm []float64
 		for _, code := range f.codes {
-			p, err := b.Piece(code)
+			p, err := b.FindPiece(code)
 			if err != nil {
 				return s, err
 			}
@@ -43,23 +42,6 @@ func (b *Book) WithPieces(s layout.Spec) (layout.Spec, error) {
 		*f.to = mm
 	}
 	return s, nil
-}
-
-// Piece resolves the code of a piece of wood.
-func (b *Book) Piece(code string) (jobs.Piece, error) {
-	p, ok, err := store.Get(b.Tx, store.Pieces, code)
-	if err != nil || ok {
-		return p, err
-	}
-	var codes []string
-	all, err := store.All(b.Tx, store.Pieces)
-	for _, x := range all {
-		codes = append(codes, x.Code)
-	}
-	if err == nil {
-		err = &jobs.NotFoundError{Noun: "piece", Value: code, Near: jobs.Nearest(code, codes)}
-	}
-	return p, err
 }
 
 // Staleness says which input of a plan changed since it was solved, "" when none

@@ -13,6 +13,7 @@ func Verbs() []Verb {
 		EntryList, EntryAmend, EntryMove, EntryDrop, EveningShow, EveningEnter,
 		ShopSetup, ShopSet, ShopShow,
 		BitAdd, BitUse, BitTest, BitDrop, BitSharpen, BitMove, BitList, BitShow, BitVerdict,
+		LayoutSolve, LayoutCompare, LayoutCheck, LayoutShow, LayoutDraw, LayoutFreeze, LayoutMarks, StackShow,
 		DataBackup, DataRestore, DataCheck, DataImport, DataHistory,
 		QuoteDraft, QuoteShow, QuoteList, QuoteSend, QuoteAccept, QuoteDecline, QuoteRevise, QuoteChange, QuoteReview, QuoteHeld,
 	}

@@ -1,0 +1,122 @@
+package workshop
+
+import (
+	"strconv"
+	"strings"
+
+	"bookmatch/jobs"
+	"bookmatch/jobs/store"
+	"bookmatch/layout"
+)
+
+// LayoutMarksAsk compares pricked marks or drilled holes with the plan.
+type LayoutMarksAsk struct {
+	PlanAsk
+	// Text is "1 end 50.1, 1 edge 13.4, 2 1 26.0, 3 at -5.5 100.1".
+	Text       string    `json:"marks,omitempty" word:"[HOLE end|edge|HOLE MM]..."`
+	PointsFile string    `json:"points_file,omitempty" flag:"points" arg:"FILE" help:"columns hole,x_mm,y_mm or hole,from,mm"`
+	Points     *Document `json:"points,omitempty"`
+	Drilled    bool      `json:"drilled,omitempty" flag:"drilled" help:"the holes are drilled already"`
+}
+
+// Load reads the points that are named.
+func (a *LayoutMarksAsk) Load(l Loader) error {
+	if a.PointsFile == "" {
+		return nil
+	}
+	raw, err := l.File(a.PointsFile, specLimit)
+	a.Points = &Document{Name: a.PointsFile, Text: string(raw)}
+	return err
+}
+
+// MarksResult is the hole check.
+type MarksResult struct {
+	Meta
+	layout.MarksResult
+	NeckName string        `json:"neck_name"`
+	Posts    []layout.Post `json:"posts"`
+	Stale    string        `json:"stale"`
+}
+
+// Found says that the marks do not agree with the plan.
+func (r *MarksResult) Found() bool { return !r.Pass }
+
+// LayoutMarks compares marks or holes with the plan.
+var LayoutMarks = Define("layout marks", "", Reads, (*Book).layoutMarks)
+
+func (b *Book) layoutMarks(ask *LayoutMarksAsk, res *MarksResult) error {
+	var marks []layout.Mark
+	var readings []layout.Reading
+	var err error
+	if ask.Points != nil {
+		if marks, readings, err = layout.ReadPoints(ask.Points.Text); err != nil {
+			return specRefusal(ask.Points.Name, err)
+		}
+	}
+	m, r, err := typedMarks(ask.Text)
+	if err != nil {
+		return err
+	}
+	marks, readings = append(marks, m...), append(readings, r...)
+	if len(marks)+len(readings) == 0 {
+		return &jobs.Refusal{Code: "usage", Class: jobs.Invalid, Why: "no marks were given", Type: []string{"layout marks " + ask.Neck + " 1 end 50.1, 1 edge 13.4, 2 1 26.0, 2 edge 13.6", "layout marks " + ask.Neck + " --points marks.csv"}}
+	}
+	var plan PlanResult
+	n, _, err := b.readPlan(ask.Neck, ask.Version, &plan)
+	if err != nil {
+		return err
+	}
+	drilled := ask.Drilled
+	st, err := b.NeckState(n)
+	if err != nil {
+		return err
+	}
+	for _, v := range st.Steps {
+		drilled = drilled || b.Operations[v.Operation].Drills == jobs.DrillsPosts && v.State == jobs.Done
+	}
+	if res.MarksResult, err = layout.CompareMarks(plan.Plan, marks, readings, drilled); err != nil {
+		return specRefusal("marks", err)
+	}
+	res.NeckName, res.Posts, res.Stale = plan.NeckName, plan.Posts, plan.Stale
+	return nil
+}
+
+// typedMarks reads "1 end 50.1, 1 edge 13.4, 2 1 26.0, 3 at -5.5 100.1".
+func typedMarks(text string) (marks []layout.Mark, readings []layout.Reading, err error) {
+	if strings.TrimSpace(text) == "" {
+		return nil, nil, nil
+	}
+	for part := range strings.SplitSeq(text, ", ") {
+		f := strings.Fields(strings.TrimSuffix(part, ","))
+		want := &jobs.FieldError{Field: "mark", Value: part, Want: "HOLE end|edge|HOLE MM or HOLE at X Y"}
+		if len(f) < 3 {
+			return nil, nil, want
+		}
+		hole, err := strconv.Atoi(f[0])
+		if err != nil {
+			return nil, nil, want
+		}
+		num := make([]float64, 0, 2)
+		for _, s := range f[2:] {
+			v, err := jobs.ParseNumber("mark", s, -5000, 5000)
+			if err != nil {
+				return nil, nil, err
+			}
+			num = append(num, v)
+		}
+		switch {
+		case f[1] == "at" && len(num) == 2:
+			marks = append(marks, layout.Mark{Hole: hole, XMM: num[0], YMM: num[1]})
+		case len(num) == 1 && layout.ReadingOf(hole, f[1], num[0]).From != "":
+			readings = append(readings, layout.ReadingOf(hole, f[1], num[0]))
+		default:
+			return nil, nil, want
+		}
+	}
+	return marks, readings, nil
+}
+
+// planVersions gives every version of a neck's plan, oldest first.
+func (b *Book) planVersions(code string) ([]jobs.Plan, error) {
+	return store.AllOf(b.Tx, store.Plans, code)
+}

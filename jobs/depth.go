@@ -1,5 +1,10 @@
 package jobs
 
+import (
+	"errors"
+	"strings"
+)
+
 // Depths of hole that can be: from a prick to through a thick head.
 const (
 	minDepthMM = 0.5
@@ -15,8 +20,17 @@ func ParseDepth(s string) (float64, error) {
 }
 
 // ParseLength reads any length in the words of a bit's size, from a hundredth of
-// a millimetre to two metres. It gives millimetres. Errors are *FieldError.
+// a millimetre to two metres. A plain number is millimetres, however small: the
+// thickness of a veneer is 0.6. It gives millimetres. Errors are *FieldError.
 func ParseLength(field, s string) (float64, error) {
-	mm, _, err := parseLength(field, s, 0.01, 2000)
+	plain := s
+	if t := strings.TrimSpace(s); t != "" && strings.Trim(t, "0123456789.,") == "" {
+		plain = t + "mm"
+	}
+	mm, _, err := parseLength(field, plain, 0.01, 2000)
+	var bad *FieldError
+	if errors.As(err, &bad) {
+		bad.Value = s
+	}
 	return mm, err
 }

@@ -44,8 +44,10 @@ type Neck struct {
 	Priority   int                `json:"priority,omitempty"`
 	Paid       bool               `json:"paid,omitempty"` // for a customer: counts as paid hours
 	// Trade-control papers of a listed species; the tool only keeps the words.
-	Papers string `json:"papers,omitempty"`
-	Note   string `json:"note,omitempty"`
+	Papers   string     `json:"papers,omitempty"`
+	Notes    []NeckNote `json:"notes,omitempty"` // oldest first
+	Sale     *Sale      `json:"sale,omitempty"`  // nil while it was not handed over
+	Payments []Payment  `json:"payments,omitempty"`
 }
 
 // Step is one step of a neck. Its state is derived from the entries.

@@ -8,26 +8,29 @@ import (
 )
 
 // ChangeStatus decides whether a neck may change to a status and gives it
-// changed. Finishing with steps open needs a reason; scrapping needs one always.
-// The warnings are told and do not stop.
-func ChangeStatus(st NeckState, to Status, why, anyway string, now time.Time) (Neck, []string, error) {
+// changed. Finishing with steps left needs a reason, scrapping always does.
+// Refusals are *Refusal.
+func ChangeStatus(st NeckState, to Status, why, anyway string, now time.Time) (Neck, error) {
 	n := st.Neck
 	name := n.Name()
 	if n.Status == to {
-		return n, nil, &ConflictError{fmt.Sprintf("neck %s is already %s", name, to), ""}
+		word := string(to)
+		if to == Held {
+			word = "on hold"
+		}
+		return n, Refuse("status", fmt.Sprintf("%s is %s already", name, word), "neck show "+name)
 	}
 	for _, v := range st.Steps {
 		if v.State == On {
-			return n, nil, &ConflictError{fmt.Sprintf("%s is on for %s", v.Operation, name), "say off or done first"}
+			return n, Refuse("running", fmt.Sprintf("%s is running on %s", v.Operation, name), "done", "off")
 		}
 	}
-	var warns []string
 	switch to {
 	case Open:
 		n.Closed, n.Why = nil, ""
 	case Held:
 		if n.IsClosed() {
-			return n, nil, &ConflictError{fmt.Sprintf("neck %s is %s", name, n.Status), "neck resume " + name}
+			return n, Refuse("closed", fmt.Sprintf("%s is %s", name, n.Status), "neck resume "+name)
 		}
 		n.Why = why
 		if why == "" {
@@ -35,23 +38,22 @@ func ChangeStatus(st NeckState, to Status, why, anyway string, now time.Time) (N
 		}
 	case Finished:
 		if n.Status == Scrapped {
-			return n, nil, &ConflictError{fmt.Sprintf("neck %s is scrapped", name), "neck resume " + name}
+			return n, Refuse("closed", name+" is scrapped", "neck resume "+name)
 		}
 		if v, open := st.Next(); open && anyway == "" {
-			return n, nil, &ConflictError{fmt.Sprintf("neck %s has steps open, the first is %s", name, v.Operation), `say done, skip them with neck step, or finish with --anyway "why"`}
-		}
-		if n.Papers == "" {
-			warns = append(warns, "before a sale or a journey abroad: check current trade rules for the woods and shell used")
+			r := Refuse("steps-left", fmt.Sprintf("%s has %s left, next %s", name, CountText(st.StepsLeft(), "step"), v.Operation), fmt.Sprintf("neck finish %s --anyway \"sold as it is\"", name))
+			r.Anyway = true
+			return n, r
 		}
 		n.Closed, n.Why = &now, anyway
 	case Scrapped:
 		if why == "" {
-			return n, nil, &FieldError{"why", "", `a reason, such as --why "torn face"`}
+			return n, &Refusal{Code: "usage", Class: Invalid, Why: "the reason is missing", Type: []string{fmt.Sprintf("neck scrap %s --why \"torn face\"", name)}}
 		}
 		n.Closed, n.Why = &now, why
 	}
 	n.Status = to
-	return n, warns, nil
+	return n, nil
 }
 
 // StepChange is a change to one step of a neck, or a step to add.
@@ -99,7 +101,7 @@ func (c StepChange) Apply(st NeckState, operations map[string]Operation) (Neck, 
 		}
 	}
 	if i < 0 {
-		return n, Step{}, &NotFoundError{"step of " + n.Name(), c.Word, nil}
+		return n, Step{}, &Refusal{Code: "missing", Class: Missing, Why: fmt.Sprintf("%s has no step %q", n.Name(), c.Word), Type: []string{fmt.Sprintf("neck step %s %s --add", n.Name(), c.Word), "neck show " + n.Name() + " --steps"}}
 	}
 	s := &n.Steps[i]
 	if c.Quantity != nil {
@@ -107,7 +109,7 @@ func (c StepChange) Apply(st NeckState, operations map[string]Operation) (Neck, 
 	}
 	if c.Difficulty != nil {
 		if *c.Difficulty < 0.2 || *c.Difficulty > 10 {
-			return n, *s, &FieldError{"difficulty", trim(*c.Difficulty), "a factor from 0.2 to 10"}
+			return n, *s, &FieldError{"difficulty", trim(*c.Difficulty), "a factor from 0.2 to 10 such as 1.3"}
 		}
 		s.Difficulty = *c.Difficulty
 	}

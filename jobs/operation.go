@@ -17,7 +17,7 @@ var PerUnits = []Per{
 	{"choice", "choice", "decisions to make"},
 	{"holes", "hole", "tuner post holes"},
 	{"pilots", "pilot", "small holes for screws or pins"},
-	{"inlay", "piece", "pieces of inlay"},
+	{"inlay", "inlay", "inlays"},
 	{"cm2", "cm2", "area of face"},
 	{"edge_cm", "cm", "length of edge"},
 	{"frets", "fret", "frets"},

@@ -51,9 +51,52 @@ func (p Part) Returnable(on Day) bool {
 	return p.Returned == "" && p.ReturnableUntil != "" && on <= p.ReturnableUntil
 }
 
-// Missing says that the part is not in the shop on day.
+// PartState is where a part is.
+type PartState string
+
+// The states of a part. A part that nobody ordered is not in the shop.
+const (
+	PartToOrder  PartState = "to order"
+	PartOrdered  PartState = "ordered"
+	PartOverdue  PartState = "overdue" // the day it was expected is past
+	PartHere     PartState = "here"
+	PartReturned PartState = "sent back"
+)
+
+// State gives where the part is on a day.
+func (p Part) State(on Day) PartState {
+	switch {
+	case p.Returned != "":
+		return PartReturned
+	case p.Arrived != "" && p.Arrived <= on:
+		return PartHere
+	case p.Arrived == "" && p.Arrives != "" && p.Arrives < on:
+		return PartOverdue
+	case p.Arrived != "" || p.Arrives != "" || p.Ordered != "":
+		return PartOrdered
+	}
+	return PartToOrder
+}
+
+// Where gives the state in words: "overdue 7 days", never a date that is past.
+func (p Part) Where(on Day) string {
+	switch s := p.State(on); s {
+	case PartOverdue:
+		return "overdue " + CountText(p.Arrives.DaysTo(on), "day")
+	case PartOrdered:
+		if due := max(p.Arrives, p.Arrived); due != "" {
+			return "expected " + string(due)
+		}
+		return string(s)
+	default:
+		return string(s)
+	}
+}
+
+// Missing says that the part is not in the shop on a day, and should be.
 func (p Part) Missing(on Day) bool {
-	return p.Returned == "" && p.Arrived == "" && (p.Arrives != "" || p.Ordered != "") || p.Arrived > on
+	s := p.State(on)
+	return s != PartHere && s != PartReturned
 }
 
 // Validate finds every field that cannot be used; each is a *FieldError.

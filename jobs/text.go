@@ -32,7 +32,7 @@ func UnitText(q float64, o Operation) string {
 // CountText prints a count with its noun: "1 evening", "6 holes", "2 entries", "3 days".
 func CountText(n int, noun string) string {
 	stem, y := strings.CutSuffix(noun, "y")
-	y = y && !strings.HasSuffix(stem, "a")
+	y = y && !strings.ContainsAny(stem[max(len(stem)-1, 0):], "aeiou")
 	switch {
 	case n == 1:
 	case y:
@@ -50,3 +50,7 @@ func Round2(x float64) float64 { return math.Round(x*100) / 100 }
 // Round3 rounds to thousandths, half away from zero: lengths in mm as results
 // give them.
 func Round3(x float64) float64 { return math.Round(x*1000) / 1000 }
+
+// Round1 rounds to tenths, half away from zero: weeks and evenings as results
+// give them.
+func Round1(x float64) float64 { return math.Round(x*10) / 10 }

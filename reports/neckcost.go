@@ -20,8 +20,8 @@ func costColumns(cur money.Currency) []Column {
 		{Key: "unit", Header: "unit", SheetOnly: true},
 		{Key: "rate", Header: "rate", Unit: string(cur), Kind: KindMoney, SheetOnly: true, Digits: int(cur.Scale()) + 2},
 		{Key: "amount", Header: "amount", Unit: string(cur), Kind: KindMoney, Sum: true},
-		{Key: "marks", Header: "mark", Max: 10},
-		{Key: "basis", Header: "basis", Max: 26, Width: 44},
+		{Key: "marks", Header: "flag", Max: 10},
+		{Key: "basis", Header: "from", Max: 26, Width: 44},
 	}
 }
 
@@ -31,8 +31,8 @@ func CostTables(c quote.NeckCost, rates quote.RateCard) []Table {
 	lines := Table{Name: "cost", Title: "What it has cost", Columns: costColumns(rates.Currency), Empty: "nothing has been logged or used yet"}
 	for _, l := range c.Lines {
 		minutes, quantity, rate, amount := Empty(), Empty(), Empty(), Money(l.Amount)
-		if l.Span > 0 {
-			minutes = Minutes(l.Span)
+		if l.Seconds > 0 {
+			minutes = Minutes(l.Span())
 		}
 		if !l.Quantity.IsZero() {
 			quantity = Quantity(l.Quantity)
@@ -40,7 +40,7 @@ func CostTables(c quote.NeckCost, rates quote.RateCard) []Table {
 		if !l.Rate.IsZero() {
 			rate = Money(l.Rate)
 		}
-		if l.Span > 0 {
+		if l.Seconds > 0 {
 			rate = Money(l.Rate).Live(liveRate(l, rates))
 			amount = amount.Live(fmt.Sprintf("ROUND({minutes}/60*{rate},%d)", rates.Currency.Scale()))
 		}
@@ -54,16 +54,16 @@ func CostTables(c quote.NeckCost, rates quote.RateCard) []Table {
 		lines.Note("%s", w)
 	}
 	if !c.Assumed.IsZero() {
-		lines.Note("%s of it stands on lines with something assumed or estimated: see the marks", rates.Currency.Print(c.Assumed))
+		lines.Note("%s of it is on lines with something assumed or estimated. See the flags.", rates.Currency.Print(c.Assumed))
 	}
 	if !c.CustomerPays.IsZero() {
-		lines.Note("%s of the rework was caused by the customer and is for the customer to pay", rates.Currency.Print(c.CustomerPays))
+		lines.Note("%s of the rework is for the customer to pay.", rates.Currency.Print(c.CustomerPays))
 	}
 	if c.Replacement.Cmp(c.Total) != 0 {
-		lines.Note("with gifts at what they would cost to buy: %s", rates.Currency.Print(c.Replacement))
+		lines.Note("With gifts at what they would cost to buy: %s.", rates.Currency.Print(c.Replacement))
 	}
 	if s := c.Scrap; s != nil {
-		lines.Note("scrapped%s: %s sunk, %s salvaged, %s lost", afterText(s), rates.Currency.Print(s.Sunk), rates.Currency.Print(s.Salvaged), rates.Currency.Print(s.Loss))
+		lines.Note("Scrapped%s: %s spent, %s back in stock, %s lost.", afterText(s), rates.Currency.Print(s.Sunk), rates.Currency.Print(s.Salvaged), rates.Currency.Print(s.Loss))
 	}
 	tables := []Table{costGroups(c, rates.Currency), lines}
 	if len(c.Operations) > 0 {
@@ -92,7 +92,7 @@ func keyRune(r rune) rune {
 }
 
 func unitWord(l quote.CostLine) string {
-	if l.Span > 0 {
+	if l.Seconds > 0 {
 		return ""
 	}
 	return l.Unit
@@ -125,12 +125,12 @@ func costGroups(c quote.NeckCost, cur money.Currency) Table {
 		{Key: "group", Header: "group"}, {Key: "amount", Header: "amount", Unit: string(cur), Kind: KindMoney, Sum: true}, {Key: "how", Header: "how", Max: 48, Width: 60},
 	}}
 	how := map[quote.CostGroup]string{
-		quote.GroupLabour:   "first passes and decisions",
-		quote.GroupOverhead: "absorbed by the same hours",
-		quote.GroupSupplies: "by lot, first in first out; pieces of wood at their own price",
-		quote.GroupBits:     "price of a fresh edge x share of its expected life",
-		quote.GroupParts:    "price, share of freight, tax that does not come back",
-		quote.GroupRework:   "passes made again, with their overhead and supplies",
+		quote.GroupLabour:   "first time and decisions",
+		quote.GroupOverhead: "charged for the same hours",
+		quote.GroupSupplies: "by lot, the oldest first. Pieces of wood at their own price",
+		quote.GroupBits:     "price of a new edge x part of its expected life",
+		quote.GroupParts:    "price, freight, tax that does not come back",
+		quote.GroupRework:   "work done again, with its overhead and supplies",
 	}
 	for _, g := range quote.CostGroups() {
 		note := how[g]
@@ -150,7 +150,7 @@ func costOperations(c quote.NeckCost) Table {
 	for _, k := range c.Operations {
 		class := string(k.Class)
 		if k.Class == jobs.First {
-			class = "first pass"
+			class = "first time"
 		}
 		t.Add(Text(k.Operation), Text(class), MinutesOf(k.Minutes), MinutesOf(k.Assumed))
 	}

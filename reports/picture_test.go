@@ -22,8 +22,9 @@ func curve() Curve {
 }
 
 func TestStripText(t *testing.T) {
-	got := strip().Text(60)
-	// 70 of 425 minutes are done: 16 %
+	s := strip()
+	s.Legend = true
+	got := s.Text(60)
 	want := " # done   + started   ~ curing   > ready   ! waits   . to come"
 	if len(strings.Split(got, "\n")[0]) > 60 {
 		t.Errorf("wider than 60:\n%s", got)
@@ -33,7 +34,11 @@ func TestStripText(t *testing.T) {
 			t.Errorf("no %q in\n%s", m, got)
 		}
 	}
-	if !strings.HasSuffix(strings.Split(got, "\n")[0], "16 % done") || strings.Split(got, "\n")[1] != want {
+	// 70 of 425 minutes are done: 16 %. Two steps are done, one cures.
+	if wide := strip().Text(80); !strings.HasSuffix(wide, "  3 of 7 steps, 16 % of the time") {
+		t.Errorf("got %s", wide)
+	}
+	if !strings.HasSuffix(strings.Split(got, "\n")[0], "  3 of 7 steps") || strings.Split(got, "\n")[1] != want {
 		t.Errorf("got\n%s\nwant below the strip\n%s", got, want)
 	}
 	for _, width := range []int{20, 40, 80} {

@@ -1,128 +1,140 @@
 package reports
 
 import (
-	"math"
+	"fmt"
 	"strings"
-	"time"
 
-	"bookmatch/costing/schedule"
 	"bookmatch/jobs"
-	"bookmatch/reports/plain"
+	"bookmatch/jobs/workshop"
 )
 
-// QueueRow is an open neck with what is left of it. Promise is nil where no
-// date was worked out.
-type QueueRow struct {
-	State   jobs.NeckState
-	LeftMin float64 // mean minutes of the steps that are left; means add
-	Promise *schedule.Promise
-}
-
-// Queue is the sheet for the wall: every open neck, what comes next, when its
-// cure ends, and whether its date still holds.
-func Queue(shop jobs.Shop, rows []QueueRow, cal schedule.Calendar, now time.Time) Report {
-	r := ShopReport(shop, now, "queue", "On the bench and in the queue")
-	today := shop.Evening(now)
-	t := Table{Name: "queue", Title: "On the bench and in the queue", Subtitle: dayText(today), Wide: true, Columns: []Column{
-		{Key: "neck", Header: "neck"}, {Key: "nickname", Header: "name"}, {Key: "customer", Header: "for", Max: 5}, {Key: "status", Header: "status", SheetOnly: true},
-		{Key: "next", Header: "next step"}, {Key: "ready_at", Header: "from", Kind: KindInstant, SheetOnly: true}, {Key: "waits", Header: "waits for", Max: 16},
-		{Key: "left_h", Header: "left", Unit: "h", Kind: KindHours, Sum: true},
-		{Key: "promised", Header: "promised", Kind: KindDate}, {Key: "likely", Header: "likely", Kind: KindDate, SheetOnly: true}, {Key: "safe", Header: "safe", Kind: KindDate}, {Key: "slack_days", Header: "slack", Unit: "d", Kind: KindCount},
-		{Key: "likely_weeks", Header: "weeks to likely", Kind: KindNumber, SheetOnly: true}, {Key: "more_weeks", Header: "more to safe", Kind: KindNumber, SheetOnly: true},
-	}, Empty: "no open neck"}
-	dated := false
-	for _, q := range rows {
-		n := q.State.Neck
-		next, waits, ready := Text("finish"), "", Empty()
-		if v, ok := q.State.Next(); ok {
-			next = Text(v.Operation)
+// Queue is the sheet for the wall: every open neck, what comes next, when its cure
+// ends, and whether its date still holds.
+func Queue(r *workshop.NeckQueueResult) Report {
+	out := Of(r, "queue", "On the bench and in the queue")
+	out.Headline = []string{queueLine(r)}
+	type q = workshop.QueueRow
+	t := Build(Table{Name: "queue", Title: out.Title, Subtitle: dayText(r.Date), Wide: true, Empty: "no open neck"}, r.Necks, []Col[q]{
+		{Column{Key: "neck", Header: "neck"}, func(x q) Cell { return Text(x.Neck) }},
+		{Column{Key: "nickname", Header: "name"}, func(x q) Cell { return Text(x.Nickname) }},
+		{Column{Key: "customer", Header: "for", Max: 5}, func(x q) Cell { return Text(x.Customer) }},
+		{Column{Key: "status", Header: "status", SheetOnly: true}, func(x q) Cell { return Text(statusWord(x.Status)) }},
+		{Column{Key: "next", Header: "next step"}, func(x q) Cell {
+			if x.Next == "" {
+				return Text("finish")
+			}
+			return Text(x.Next)
+		}},
+		{Column{Key: "ready_at", Header: "from", Kind: KindInstant, SheetOnly: true}, func(x q) Cell {
+			if x.ReadyAt == nil {
+				return Empty()
+			}
+			return Instant(*x.ReadyAt)
+		}},
+		{Column{Key: "waits", Header: "waits for", Max: 16}, func(x q) Cell { return Text(x.Waits) }},
+		{Column{Key: "left_h", Header: "left", Unit: "h", Kind: KindHours, Sum: true}, func(x q) Cell { return HoursOf(x.LeftH) }},
+		{Column{Key: "promised", Header: "promised", Kind: KindDate}, func(x q) Cell {
 			switch {
-			case n.Status == jobs.Held:
-				waits = "held: " + n.Why
-			case v.ReadyAt != nil && v.ReadyAt.After(now) && v.State == jobs.Waiting:
-				waits, ready = "cure, "+shop.WhenFrom(*v.ReadyAt, now), Instant(*v.ReadyAt)
-			case v.State == jobs.On:
-				waits = "on now"
+			case x.Due != "":
+				return Day(string(x.Due))
+			case x.Customer != "stock":
+				return NotRecorded()
 			}
-		}
-		likely, safe, slack, weeks, more := Empty(), Empty(), Empty(), Empty(), Empty()
-		if p := q.Promise; p != nil && p.Safe != "" {
-			dated = true
-			likely, safe = Day(string(p.Likely)), Day(string(p.Safe))
-			w := float64(today.DaysTo(p.Likely)) / 7
-			weeks, more = Number(round(w, 1)), Number(round(float64(p.Likely.DaysTo(p.Safe))/7, 1))
-			if n.Due != "" {
-				days := p.Safe.DaysTo(n.Due)
-				slack = Count(days).Live("{promised}-{safe}")
-				if days < 0 {
-					slack = slack.In(Bad)
-				}
+			return Empty()
+		}},
+		{Column{Key: "likely", Header: "likely", Kind: KindDate, SheetOnly: true}, func(x q) Cell { return dayOrNone(x.Likely) }},
+		{Column{Key: "safe", Header: "safe", Kind: KindDate}, func(x q) Cell { return dayOrNone(x.Safe) }},
+		{Column{Key: "spare_days", Header: "spare", Unit: "days", Kind: KindCount}, func(x q) Cell {
+			if x.SpareDays == nil {
+				return Empty()
 			}
+			return Count(*x.SpareDays).Live("{promised}-{safe}").When(*x.SpareDays < 0, Bad)
+		}},
+		{Column{Key: "likely_weeks", Header: "weeks to likely", Kind: KindNumber, SheetOnly: true}, func(x q) Cell { return weeksCell(x.Safe, x.LikelyWeeks) }},
+		{Column{Key: "more_weeks", Header: "more to safe", Kind: KindNumber, SheetOnly: true}, func(x q) Cell { return weeksCell(x.Safe, x.MoreWeeks) }},
+	})
+	for _, x := range r.Necks {
+		if x.Safe != "" {
+			t.Charts = []Chart{{Kind: ChartStackedBars, Title: "Weeks from today", X: "neck", XTitle: "neck", YTitle: "weeks from today", Series: []Series{{Y: "likely_weeks", Name: "to the likely date", Paint: Brass}, {Y: "more_weeks", Name: "more to the safe date", Paint: Sand}}}}
+			break
 		}
-		due := NotRecorded()
-		if n.Due != "" {
-			due = Day(string(n.Due))
-		} else if n.Customer == "" {
-			due = Empty()
-		}
-		who := "stock"
-		if n.Customer != "" {
-			who = Initials(n.Customer)
-		}
-		t.Add(Text(n.Code), Text(n.Nickname), Text(who), Text(string(n.Status)), next, ready, Text(waits), HoursOf(q.LeftMin/60), due, likely, safe, slack, weeks, more)
 	}
-	if dated {
-		t.Charts = []Chart{{Kind: ChartStackedBars, Title: "Weeks from today", X: "neck", XTitle: "neck", YTitle: "weeks from today", Series: []Series{{Y: "likely_weeks", Name: "to the likely date", Paint: Brass}, {Y: "more_weeks", Name: "more to the safe date", Paint: Sand}}}}
+	if len(r.Necks) == 0 {
+		out.Next = []string{"neck add N1 --nickname wren"}
+	} else {
+		t.Note("Spare: days from the safe date to the promised one. Below zero the promise is at risk.")
+		t.Note("Left: average hours of the steps left, without unlogged time. Averages add up.")
+		out.Next = []string{"tonight"}
 	}
-	t.Note("slack: days from the safe date to the promised one; below zero the promise is at risk")
-	t.Note("left: mean hours of the steps not done, without un-logged time; means add, medians and P80s do not")
-	r.Add(t)
-	if len(rows) > 0 && len(cal.Slots) > 0 {
-		r.Add(load(rows, cal))
+	out.Add(t)
+	if r.Load != nil {
+		out.Add(loadTable(*r.Load))
 	}
-	r.Count("safe date", "Simulated evening by evening over the whole queue: with 80 %% the neck is finished by then.")
-	r.Count("evenings needed", "Hours left x loose factor over the length of an evening as it really is.")
-	return r
+	out.Count("safe date", "Played through evening by evening over the whole queue: four times in five the neck is finished by then.")
+	out.Count("evenings needed", "Hours left and the unlogged time, over the length of an evening as it really is.")
+	return out
 }
 
-// load sets what is left against the evenings there are.
-func load(rows []QueueRow, cal schedule.Calendar) Table {
-	left := 0.0
-	for _, q := range rows {
-		left += q.LeftMin
+// queueLine is the answer of the queue: how many necks, how much work, which date
+// is at risk.
+func queueLine(r *workshop.NeckQueueResult) string {
+	if len(r.Necks) == 0 {
+		return "There is no open neck."
 	}
-	planned, worked := cal.EveningsPerWeek()
-	length := 0.0
-	for _, s := range cal.Slots {
-		length += float64(s.Minutes())
+	line := jobs.CountText(len(r.Necks), "neck") + " on the bench"
+	if l := r.Load; l != nil {
+		line += fmt.Sprintf(", %.1f h left: about %.0f evenings", l.LeftH, l.Evenings)
 	}
-	length = length / float64(len(cal.Slots)) * cal.Length
-	evenings := left * cal.Unlogged / length
-	t := Table{Name: "load", Title: "Evenings load", Columns: []Column{{Key: "what", Header: "what", Width: 34}, {Key: "value", Header: "value", Kind: KindNumber, Width: 12}, {Key: "unit", Header: "unit", Width: 12}}}
+	var late []string
+	for _, x := range r.Necks {
+		if x.SpareDays != nil && *x.SpareDays < 0 {
+			name := x.Nickname
+			if name == "" {
+				name = x.Neck
+			}
+			late = append(late, name)
+		}
+	}
+	if len(late) > 0 {
+		return line + ". At risk: " + strings.Join(late, ", ") + "."
+	}
+	return line + "."
+}
+
+// loadTable sets what is left against the evenings there are.
+func loadTable(l workshop.Load) Table {
+	t := Table{Name: "load", Title: "Evenings needed", Columns: []Column{{Key: "what", Header: "what", Width: 34}, {Key: "value", Header: "value", Kind: KindNumber, Width: 12}, {Key: "unit", Header: "unit", Width: 12}}}
 	add := func(key, what string, c Cell, unit string) { t.AddKey(key, Text(what), c, Text(unit)) }
-	add("left", "left to do", HoursOf(left/60).Live("{queue/left_h@total}"), "h")
-	add("loose", "evening over logged work", Number(round(cal.Unlogged, 2)), "x")
-	add("length", "length of an evening", HoursOf(round(length/60, 2)), "h")
-	add("evenings", "evenings needed", Number(round(evenings, 1)), "evenings")
-	add("planned", "evenings planned a week", Number(planned), "a week")
-	add("worked", "evenings really worked a week", Number(round(worked, 1)), "a week")
-	if worked > 0 {
-		add("weeks", "weeks of work", Number(round(evenings/worked, 1)), "weeks")
+	add("left", "left to do", HoursOf(l.LeftH).Live("{queue/left_h@total}"), "h")
+	add("unlogged", "unlogged time", Number(l.UnloggedPercent), "%")
+	add("length", "length of an evening", HoursOf(l.EveningH), "h")
+	add("evenings", "evenings needed", Number(l.Evenings), "evenings")
+	add("planned", "evenings planned", Number(l.PlannedPerWeek), "a week")
+	add("worked", "evenings worked", Number(l.WorkedPerWeek), "a week")
+	if l.Weeks > 0 {
+		add("weeks", "weeks of work", Number(l.Weeks), "weeks")
 	}
 	return t
 }
 
-// Initials shortens a customer's name for a sheet that hangs on the wall.
-func Initials(name string) string {
-	var out []rune
-	for _, w := range strings.Fields(plain.Clean(name)) {
-		out = append(out, []rune(w)[0])
+func dayOrNone(d jobs.Day) Cell {
+	if d == "" {
+		return Empty()
 	}
-	return strings.ToUpper(string(out))
+	return Day(string(d))
 }
 
-// round keeps n digits, for figures that are no better known.
-func round(v float64, n int) float64 {
-	f := math.Pow(10, float64(n))
-	return math.Round(v*f) / f
+func weeksCell(dated jobs.Day, weeks float64) Cell {
+	if dated == "" {
+		return Empty()
+	}
+	return Number(weeks)
+}
+
+// statusWord is the status of a neck as people say it.
+func statusWord(s jobs.Status) string {
+	if s == jobs.Held {
+		return "on hold"
+	}
+	return string(s)
 }

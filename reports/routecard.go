@@ -2,143 +2,97 @@ package reports
 
 import (
 	"strings"
-	"time"
 
-	"bookmatch/costing/estimate"
 	"bookmatch/costing/money"
-	"bookmatch/costing/quote"
 	"bookmatch/jobs"
+	"bookmatch/jobs/workshop"
 )
 
-// RouteInput is a neck with its steps, what each is likely to take (by step
-// number) and the operations they are of.
-type RouteInput struct {
-	Shop       jobs.Shop
-	State      jobs.NeckState
-	Operations map[string]jobs.Operation
-	Estimates  map[int]estimate.Estimate
-	Evenings   int // on which the neck was worked
-	Cautions   []string
-	Now        time.Time
-}
-
-// RouteCard is the sheet that goes with a neck through the shop: every step
-// with its times, what is done, and room for a measured value and initials.
-func RouteCard(in RouteInput) Table {
-	n := in.State.Neck
-	t := Table{Name: "route card", Title: strings.TrimSpace("Route card of " + n.Code + " " + n.Nickname), Subtitle: strings.Join(compact(n.Title, n.Wood, string(n.Status)), " · "), Wide: true, Columns: []Column{
-		{Key: "step", Header: "no", Kind: KindCount}, {Key: "operation", Header: "step"}, {Key: "quantity", Header: "qty", Kind: KindQuantity}, {Key: "unit", Header: "unit", SheetOnly: true},
-		{Key: "setup_min", Header: "set up", Unit: "min", Kind: KindMinutes, SheetOnly: true, Digits: 1}, {Key: "run_min", Header: "run", Unit: "min", Kind: KindMinutes, SheetOnly: true, Digits: 1},
-		{Key: "likely_min", Header: "likely", Unit: "min", Kind: KindMinutes}, {Key: "safe_min", Header: "safe", Unit: "min", Kind: KindMinutes},
-		{Key: "actual_min", Header: "took", Unit: "min", Kind: KindMinutes, Sum: true}, {Key: "rework_min", Header: "again", Unit: "min", Kind: KindMinutes, Sum: true, SheetOnly: true},
-		{Key: "cure_h", Header: "wait after", Unit: "h", Kind: KindHours, SheetOnly: true}, {Key: "state", Header: "state"}, {Key: "done", Header: "done", Kind: KindDate}, {Key: "ready_at", Header: "next from", Kind: KindInstant, SheetOnly: true},
-		{Key: "measured", Header: "measured", SheetOnly: true, Width: 11}, {Key: "initials", Header: "initials", SheetOnly: true, Width: 9}, {Key: "note", Header: "note", SheetOnly: true, Width: 14},
-	}}
-	zone := in.Shop.Location()
-	for _, v := range in.State.Steps {
-		k, e := in.Operations[v.Operation], in.Estimates[v.No]
-		factor := 1.0
-		if v.Difficulty > 0 {
-			factor = v.Difficulty
-		}
-		took, again, done, ready, cure := Empty(), Empty(), Empty(), Empty(), Empty()
-		if v.Actual > 0 {
-			took = Minutes(v.Actual)
-		}
-		if v.Rework > 0 {
-			again = Minutes(v.Rework)
-		}
-		if v.DoneAt != nil {
-			done = Date(v.DoneAt.In(zone))
-		}
-		if v.ReadyAt != nil && v.ReadyAt.After(in.Now) {
-			ready = Instant(*v.ReadyAt)
-		}
-		if k.CureMin > 0 {
-			cure = HoursOf(k.CureMin / 60)
-		}
-		state := string(v.State)
-		if v.Assumed {
-			state += " *"
-		}
-		t.Add(Count(v.No), Text(v.Operation), quantityCell(v.Quantity), Text(k.Unit()), MinutesOf(k.SetupMin), MinutesOf(k.RunMin*v.Quantity),
-			MinutesOf(e.LikelyMin*factor), MinutesOf(e.SafeMin*factor), took, again, cure, Text(state), done, ready, Empty(), Empty(), Text(v.Note))
-	}
-	t.Note("likely and safe are P50 and P80 of one step; they do not add up to those of the neck, so they have no total")
-	for _, v := range in.State.Steps {
-		if v.Assumed {
-			t.Note("* an end in it was assumed, not clocked")
+// RouteCard is the sheet that goes with a neck through the shop: every step with
+// its times, what is done, and room for a measured value and initials.
+func RouteCard(r *workshop.NeckShowResult) Table {
+	type s = workshop.NeckStep
+	t := Build(Table{Name: "route card", Title: strings.TrimSpace("Route card of " + r.Neck + " " + r.Nickname), Subtitle: strings.Join(compact(r.Title, r.Wood, string(r.Status)), " · "), Wide: true}, r.Steps, []Col[s]{
+		{Column{Key: "step", Header: "step", Kind: KindCount}, func(x s) Cell { return Count(x.Step) }},
+		{Column{Key: "operation", Header: "operation"}, func(x s) Cell { return Text(x.Operation) }},
+		{Column{Key: "quantity", Header: "quantity", Kind: KindQuantity}, func(x s) Cell { return quantityCell(x.Quantity) }},
+		{Column{Key: "unit", Header: "unit", SheetOnly: true}, func(x s) Cell { return Text(x.Unit) }},
+		{Column{Key: "setup_min", Header: "setup", Unit: "min", Kind: KindMinutes, SheetOnly: true, Digits: 1}, func(x s) Cell { return MinutesOf(x.SetupMin) }},
+		{Column{Key: "run_min", Header: "run time", Unit: "min", Kind: KindMinutes, SheetOnly: true, Digits: 1}, func(x s) Cell { return MinutesOf(x.RunMin) }},
+		{Column{Key: "likely_min", Header: "likely", Unit: "min", Kind: KindMinutes}, func(x s) Cell { return MinutesOf(x.LikelyMin) }},
+		{Column{Key: "safe_min", Header: "safe", Unit: "min", Kind: KindMinutes}, func(x s) Cell { return MinutesOf(x.SafeMin) }},
+		{Column{Key: "actual_min", Header: "took", Unit: "min", Kind: KindMinutes, Sum: true}, func(x s) Cell { return minutesOrNone(x.ActualMin) }},
+		{Column{Key: "rework_min", Header: "rework", Unit: "min", Kind: KindMinutes, Sum: true, SheetOnly: true}, func(x s) Cell { return minutesOrNone(x.ReworkMin) }},
+		{Column{Key: "cure_h", Header: "cures", Unit: "h", Kind: KindHours, SheetOnly: true}, func(x s) Cell {
+			if x.CureH == 0 {
+				return Empty()
+			}
+			return HoursOf(x.CureH)
+		}},
+		{Column{Key: "state", Header: "state"}, func(x s) Cell {
+			if x.Assumed {
+				return Text(string(x.State) + " *")
+			}
+			return Text(string(x.State))
+		}},
+		{Column{Key: "done", Header: "done", Kind: KindDate}, func(x s) Cell {
+			if x.DoneAt == nil {
+				return Empty()
+			}
+			return Date(*x.DoneAt)
+		}},
+		{Column{Key: "ready_at", Header: "cured at", Kind: KindInstant, SheetOnly: true}, func(x s) Cell {
+			if x.ReadyAt == nil {
+				return Empty()
+			}
+			return Instant(*x.ReadyAt)
+		}},
+		{Column{Key: "measured", Header: "measured", SheetOnly: true, Width: 11}, func(s) Cell { return Empty() }},
+		{Column{Key: "initials", Header: "initials", SheetOnly: true, Width: 9}, func(s) Cell { return Empty() }},
+		{Column{Key: "note", Header: "note", SheetOnly: true, Width: 14}, func(x s) Cell { return Text(strings.Join(compact(x.Note, x.Skip), ", ")) }},
+	})
+	t.Note("Times are per step. Do not add them up. A started step has the time that is left.")
+	for _, x := range r.Steps {
+		if x.Assumed {
+			t.Note("* An end in it was assumed, not clocked.")
 		}
 	}
-	if in.State.Outside > 0 {
-		t.Note("%s more was logged beside the route", SpanText(in.State.Outside))
+	if r.Hours.OutsideMin > 0 {
+		t.Note("%s more was logged on no step of the route.", minutesLong(r.Hours.OutsideMin))
 	}
-	if in.State.Late > 0 {
-		t.Note("changed after closing: %d entries", in.State.Late)
-	}
-	t.Note("waiting times are the defaults of the file; the label of the product goes before them")
-	for _, c := range in.Cautions {
-		t.Note("%s", c)
-	}
-	if in.State.Total > 0 {
+	t.Note("Curing times are defaults. The label of the product comes first.")
+	if r.Hours.TotalMin > 0 {
 		t.Charts = []Chart{{Kind: ChartColumns, Title: "Steps: likely against taken", X: "operation", XTitle: "step", YTitle: "minutes", Series: []Series{{Y: "likely_min", Name: "likely", Paint: Sand}, {Y: "actual_min", Name: "took", Paint: Walnut}}}}
 	}
 	return t
 }
 
-// StripOf is the progress strip of a neck: each step as long as it is likely
-// to take.
-func StripOf(in RouteInput) Strip {
-	n := in.State.Neck
-	s := Strip{Title: strings.TrimSpace(n.Code + " " + n.Nickname + "  " + n.Title)}
+// stripOf is the progress of a neck: each step as long as it is likely to take.
+func stripOf(r *workshop.NeckShowResult) Strip {
+	s := Strip{Title: strings.TrimSpace(r.Neck + " " + r.Nickname + "  " + r.Title)}
 	states := map[jobs.StepState]StepState{jobs.Ready: StepReady, jobs.On: StepRunning, jobs.Started: StepRunning, jobs.Curing: StepCuring, jobs.Done: StepDone}
-	for _, v := range in.State.Steps {
-		if v.State == jobs.Skipped {
+	for _, x := range r.Steps {
+		if x.State == jobs.Skipped {
 			continue
 		}
-		st := states[v.State]
-		if v.State == jobs.Waiting && v.Before == nil {
-			st = StepBlocked // nothing before it but a cure
+		st, weight := states[x.State], x.LikelyMin
+		if x.State == jobs.Waiting && x.ReadyAt != nil {
+			st = StepBlocked // only a cure is before it
 		}
-		s.Steps = append(s.Steps, StripStep{v.Operation, st, in.Estimates[v.No].LikelyMin})
+		if st == StepRunning {
+			weight += x.ActualMin
+		}
+		s.Steps = append(s.Steps, StripStep{x.Operation, st, weight})
 	}
+	s.Share = r.Progress.Share
 	return s
 }
 
-// NeckReport is everything about one neck: route card, what it has cost and
-// how the cost comes together. Rates are inputs.
-func NeckReport(in RouteInput, cost quote.NeckCost, rates quote.RateCard) Report {
-	n := in.State.Neck
-	r := ShopReport(in.Shop, in.Now, "neck-"+strings.ToLower(n.Code), strings.TrimSpace("Neck "+n.Code+" "+n.Nickname))
-	r.Subject = strings.Join(compact(n.Title, n.Wood, string(n.Status)), " · ")
-	r.Add(RouteCard(in))
-	r.Add(CostTables(cost, rates)...)
-	r.Inputs = CostInputs(rates)
-	w := NewWaterfall("cost steps", "How the cost comes together", rates.Currency, "cost ("+string(rates.Currency)+")")
-	words := map[quote.CostGroup]string{quote.GroupBits: "bit wear", quote.GroupParts: "bought-in parts"}
-	any := false
-	for _, g := range quote.CostGroups() {
-		if a := cost.Group(g); !a.IsZero() {
-			name := words[g]
-			if name == "" {
-				name = string(g)
-			}
-			w.Step(string(g), name, a, "{groups/amount@"+string(g)+"}")
-			any = true
-		}
+func minutesOrNone(m float64) Cell {
+	if m == 0 {
+		return Empty()
 	}
-	if any {
-		w.Total("total", "cost of the neck")
-		r.Add(w.Table())
-	}
-	r.Count("likely, safe", "P50 and P80 of the step from the written standard and the first passes in the log; see operation show.")
-	r.Count("took", "Logged time of first passes and decisions; rework stands apart.")
-	r.Count("labour", "Logged hours x the rate of the operation, else of the shop.")
-	r.Count("overhead", "The same hours x the overhead of the shop an hour.")
-	r.Count("supplies", "By lot, first in first out, by the time of use.")
-	r.Count("bit wear", "Price of a fresh edge x the part of its expected life that this neck wore off.")
-	r.Count("rework", "Passes made again, with their overhead and supplies, by cause; never part of labour.")
-	return r
+	return MinutesOf(m)
 }
 
 func quantityCell(q float64) Cell { return Quantity(money.QtyFromFloat(q)) }

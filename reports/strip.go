@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"fmt"
 	"math"
 	"strings"
 )
@@ -34,10 +35,18 @@ type StripStep struct {
 type Strip struct {
 	Title string
 	Steps []StripStep
+	// Share is the part of the work that is done, from 0 to 1. Zero takes it from
+	// the weights.
+	Share float64
+	// Legend adds a line that says what the marks mean.
+	Legend bool
 }
 
 // DoneShare is the part of the strip that is done, from 0 to 1.
 func (s Strip) DoneShare() float64 {
+	if s.Share > 0 {
+		return s.Share
+	}
 	done, all := 0.0, 0.0
 	for _, st := range s.Steps {
 		all += weight(st)
@@ -58,21 +67,33 @@ func weight(s StripStep) float64 {
 	return s.Weight
 }
 
-// Text draws the strip in plain characters, two lines: the strip with its
-// share done, and what the marks mean. Every step keeps one mark at least, if
+// Text draws the strip in plain characters with how many steps are done, and from
+// 80 columns on their share of the time. Every step keeps one mark at least, if
 // the width allows.
 func (s Strip) Text(width int) string {
 	if len(s.Steps) == 0 {
 		return "no step yet"
 	}
-	share := "  " + ShareText(s.DoneShare()) + " done"
+	done := 0
+	for _, x := range s.Steps {
+		if x.State == StepDone || x.State == StepCuring {
+			done++
+		}
+	}
+	share := fmt.Sprintf("  %d of %d steps", done, len(s.Steps))
+	if width >= 80 {
+		share += ", " + ShareText(s.DoneShare()) + " of the time"
+	}
 	room := max(8, width-2-len([]rune(share)))
 	var b strings.Builder
 	b.WriteByte('[')
 	for i, n := range spread(s.Steps, room) {
 		b.WriteString(strings.Repeat(stepMarks[s.Steps[i].State], n))
 	}
-	b.WriteString("]" + share + "\n")
+	b.WriteString("]" + share)
+	if !s.Legend {
+		return b.String()
+	}
 	var words []string
 	for _, st := range []StepState{StepDone, StepRunning, StepCuring, StepReady, StepBlocked, StepToDo} {
 		for _, x := range s.Steps {
@@ -82,7 +103,7 @@ func (s Strip) Text(width int) string {
 			}
 		}
 	}
-	b.WriteString(" " + strings.Join(words, "   "))
+	b.WriteString("\n " + strings.Join(words, "   "))
 	return b.String()
 }
 

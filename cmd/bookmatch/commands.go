@@ -10,12 +10,15 @@ import (
 
 // groups lists the nouns with their help, in the order of the help.
 var groups = []words.Group{
+	{Name: "neck", Help: "the necks: add, list, show, hold, finish"},
 	{Name: "operation", Help: "operations: setup and run time, cures, recipes"},
 	{Name: "route", Help: "routes: which steps a neck goes through, in order"},
 	{Name: "entry", Help: "the log: list entries and correct them"},
 	{Name: "evening", Help: "one evening: show it, or enter it from a paper card"},
 	{Name: "supply", Help: "glue, finish, abrasives: stock, value, what to order"},
 	{Name: "overhead", Help: "yearly costs, and the overhead for each logged hour"},
+	{Name: "part", Help: "parts you buy for a neck: tuners, nut, frets"},
+	{Name: "piece", Help: "veneers and blanks, one by one, with their thickness"},
 	{Name: "wood", Help: "woods: bit wear, tear-out, dust, trade rules"},
 	{Name: "bit", Help: "drill bits: wear, and when to retire one"},
 	{Name: "layout", Help: "the headstock: post positions, checks, template"},
@@ -32,12 +35,15 @@ func verbs() []words.Command {
 	return slices.Concat(
 		words.Bench(),
 		tonightVerbs(),
+		neckVerbs(),
 		operationVerbs(),
 		routeVerbs(),
 		entryVerbs(),
 		eveningVerbs(),
 		supplyVerbs(),
 		overheadVerbs(),
+		partVerbs(),
+		pieceVerbs(),
 		woodVerbs(),
 		bitVerbs(),
 		layoutVerbs(),
@@ -50,9 +56,6 @@ func verbs() []words.Command {
 // commands lists the commands that are not verbs of the shop.
 func commands(e *env) []*cli.Command {
 	desk := []*cli.Command{
-		neckCommand(e),
-		partCommand(e),
-		pieceCommand(e),
 		reportCommand(e),
 		demoCommand(e),
 	}

@@ -61,7 +61,7 @@ func hostileShop(t *testing.T, path string) {
 			return err
 		}
 		shop.Name, shop.Currency = evil, "EUR"
-		neck := jobs.Neck{Code: "N1", Nickname: "ada", Title: evil, Customer: evil, Wood: "hard-maple", Route: "headstock", Status: jobs.Open, Added: at, Why: evil, Papers: evil, Note: evil,
+		neck := jobs.Neck{Code: "N1", Nickname: "ada", Title: evil, Customer: evil, Wood: "hard-maple", Route: "headstock", Status: jobs.Open, Added: at, Why: evil, Papers: evil, Notes: []jobs.NeckNote{{Text: evil, At: at}},
 			Steps: []jobs.Step{{No: 1, Operation: "drill", Quantity: 6, Note: evil}, {No: 2, Operation: "flush-sand", Quantity: 1, Skip: evil}}, Quantities: map[string]float64{"holes": 6}}
 		id, err := store.NextID(tx, store.Entries)
 		if err != nil {

@@ -30,7 +30,6 @@ func reportCommand(e *env) *cli.Command {
 	return &cli.Command{
 		Name: "report", Usage: "tables for the eye, or with --out a workbook (.xlsx) or one table (.csv)",
 		Subcommands: []*cli.Command{
-			sub("neck", "route card and cost of a neck; without one the queue for the wall", "[NECK]", e.reportNeck),
 			sub("year", "the year: hours, what an hour earned, true overhead, rework, holes, standards", "[YEAR]", e.reportYear),
 		},
 	}

@@ -14,7 +14,6 @@ import (
 	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 
-	"github.com/shopspring/decimal"
 	"github.com/urfave/cli/v2"
 )
 
@@ -76,8 +75,14 @@ func yearOf(b *desk, year int) (reports.YearInput, error) {
 		in.Hours[n.Code] = reports.NeckHours{All: st.Total}
 		in.Bought[n.Code] = money.Sum(cost.Supplies, cost.Bits, cost.Parts)
 	}
-	if err := soldPrices(b, in.Prices); err != nil {
-		return in, err
+	for _, n := range in.Necks {
+		net, sold, err := tx.SoldFor(n)
+		if err != nil {
+			return in, err
+		}
+		if sold {
+			in.Prices[n.Code] = net
+		}
 	}
 	kept, err := b.KeptQuotes(func(closed time.Time) bool { return closed.In(b.Shop.Location()).Year() == year })
 	if err != nil {
@@ -104,28 +109,6 @@ func yearOf(b *desk, year int) (reports.YearInput, error) {
 	})
 	in.Standards, err = standardsOf(b)
 	return in, err
-}
-
-// soldPrices gives the net price of every neck of an accepted quote, agreed
-// changes included; a quote over several necks is shared equally.
-func soldPrices(b *desk, prices map[string]money.Amount) error {
-	for q, err := range store.Each(b.Tx, store.Quotes) {
-		if err != nil {
-			return err
-		}
-		if q.Status != jobs.QuoteAccepted || len(q.Necks) == 0 {
-			continue
-		}
-		net, err := b.AgreedNet(q)
-		if err != nil {
-			return err
-		}
-		scale := b.Shop.Currency.Scale()
-		for i, part := range money.Split(net.Round(scale), make([]decimal.Decimal, len(q.Necks)), scale) {
-			prices[q.Necks[i]] = part
-		}
-	}
-	return nil
 }
 
 // standardsOf estimates every operation for the middle of the quantities seen, or

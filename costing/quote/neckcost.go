@@ -43,15 +43,15 @@ const (
 // all totals add lines. Key names what the line is about ("labour@34.00",
 // "supply:glue", "part:3"), so that a quote's line can be laid beside it.
 type CostLine struct {
-	Group    CostGroup     `json:"group"`
-	Key      string        `json:"key"`
-	What     string        `json:"what"`
-	Span     time.Duration `json:"-"`
-	Minutes  float64       `json:"minutes,omitzero"`
-	Quantity money.Qty     `json:"quantity,omitzero"`
-	Unit     string        `json:"unit,omitempty"`
-	Rate     money.Amount  `json:"rate,omitzero"`
-	Amount   money.Amount  `json:"amount"`
+	Group    CostGroup    `json:"group"`
+	Key      string       `json:"key"`
+	What     string       `json:"what"`
+	Seconds  int64        `json:"seconds,omitzero"` // of logged time, exact
+	Minutes  float64      `json:"minutes,omitzero"`
+	Quantity money.Qty    `json:"quantity,omitzero"`
+	Unit     string       `json:"unit,omitempty"`
+	Rate     money.Amount `json:"rate,omitzero"`
+	Amount   money.Amount `json:"amount"`
 	// Replacement is what the line would cost at replacement, where that differs.
 	Replacement money.Amount `json:"replacement,omitzero"`
 	Cause       string       `json:"cause,omitempty"`
@@ -137,6 +137,7 @@ type OperationHours struct {
 	Minutes   float64    `json:"minutes"`
 	Assumed   float64    `json:"assumed_min,omitzero"`
 	span      time.Duration
+	assumed   time.Duration
 }
 
 // Group gives the sum of a group's lines.
@@ -144,6 +145,9 @@ func (c NeckCost) Group(g CostGroup) money.Amount {
 	return map[CostGroup]money.Amount{GroupLabour: c.Labour, GroupOverhead: c.Overhead, GroupSupplies: c.Supplies,
 		GroupBits: c.Bits, GroupParts: c.Parts, GroupRework: c.Rework}[g]
 }
+
+// SuppliesAndBits adds two groups that a short screen shows in one line.
+func (c NeckCost) SuppliesAndBits() money.Amount { return c.Supplies.Add(c.Bits) }
 
 // CostNeck draws up the cost sheet of a neck.
 //
@@ -178,13 +182,17 @@ func (s *sheet) add(l CostLine) {
 			l.Replacement = money.Zero
 		}
 	}
-	l.Minutes = minutesOf(l.Span)
+	l.Minutes = minutesOf(l.Span())
 	slices.Sort(l.Marks)
 	l.Marks = slices.Compact(l.Marks)
 	s.lines = append(s.lines, l)
 }
 
-func minutesOf(d time.Duration) float64 { return float64(d/time.Second) / 60 }
+// minutesOf gives minutes to hundredths.
+func minutesOf(d time.Duration) float64 { return jobs.Round2(float64(d/time.Second) / 60) }
+
+// Span is the logged time of the line, exact.
+func (l CostLine) Span() time.Duration { return time.Duration(l.Seconds) * time.Second }
 
 func (s *sheet) total(in NeckInput) NeckCost {
 	order := CostGroups()

@@ -89,7 +89,7 @@ func (s *sheet) work(in NeckInput) {
 	for _, k := range keys {
 		h, rate := sums[k], sums[k].rate
 		marks, basis := h.marks()
-		l := CostLine{Group: GroupLabour, Key: "labour@" + s.cur.Print(rate), What: "labour at " + s.cur.Print(rate) + " an hour", Span: h.span, Unit: "h", Rate: rate, Marks: marks, Basis: basis}
+		l := CostLine{Group: GroupLabour, Key: "labour@" + s.cur.Print(rate), What: "labour at " + s.cur.Print(rate) + " an hour", Seconds: int64(h.span / time.Second), Unit: "h", Rate: rate, Marks: marks, Basis: basis}
 		switch k.class {
 		case jobs.Deciding:
 			l.Key, l.What, l.Cause = "decide@"+s.cur.Print(rate), "decisions", string(jobs.Deciding)
@@ -107,7 +107,7 @@ func (s *sheet) work(in NeckInput) {
 	}
 	if all.span > 0 {
 		marks, _ := all.marks()
-		s.add(CostLine{Group: GroupOverhead, Key: "overhead", What: "overhead at " + s.cur.Print(overhead) + " an hour", Span: all.span, Unit: "h", Rate: overhead,
+		s.add(CostLine{Group: GroupOverhead, Key: "overhead", What: "overhead at " + s.cur.Print(overhead) + " an hour", Seconds: int64(all.span / time.Second), Unit: "h", Rate: overhead,
 			Amount: overhead.Times(all.span), Marks: marks, Basis: "absorbed by every logged bench hour"})
 	}
 	if len(in.Work) > 0 && in.Rates.Labour.IsZero() && len(in.Rates.ByOperation) == 0 {
@@ -125,7 +125,8 @@ func (s *sheet) operation(w WorkShare) {
 	k.span += w.Span
 	k.Minutes = minutesOf(k.span)
 	if w.Assumed {
-		k.Assumed += minutesOf(w.Span)
+		k.assumed += w.Span
+		k.Assumed = minutesOf(k.assumed)
 	}
 }
 

@@ -17,15 +17,28 @@ func (b *Book) FreeNeckName(n jobs.Neck) error {
 		if err != nil {
 			return err
 		}
-		return &jobs.ConflictError{What: fmt.Sprintf("neck %q is taken by %q (%s)", as, old.Title, old.Status), How: "a code is never used again: choose another"}
+		what := "taken"
+		if old.Code != "" {
+			what = strings.TrimSpace(fmt.Sprintf("taken by neck %s (%s)", old.Name(), old.Status))
+		}
+		return jobs.Refuse("taken", fmt.Sprintf("neck %q is %s. A code is never used again", as, what), "neck list --all")
 	}
+	return b.freeNickname(n)
+}
+
+// freeNickname refuses a nickname that another open neck has, or that is the code
+// of any, capitals aside.
+func (b *Book) freeNickname(n jobs.Neck) error {
 	for m, err := range store.Each(b.Tx, store.Necks) {
 		if err != nil {
 			return err
 		}
+		if m.Code == n.Code {
+			continue
+		}
 		clash := n.Nickname != "" && strings.EqualFold(m.Nickname, n.Nickname) && !m.IsClosed()
 		if clash || strings.EqualFold(m.Nickname, n.Code) || strings.EqualFold(m.Code, n.Nickname) {
-			return &jobs.ConflictError{What: fmt.Sprintf("the name %q is taken by neck %s", firstOf(clash, n), m.Code), How: "choose another nickname"}
+			return jobs.Refuse("taken", fmt.Sprintf("the name %q is taken by neck %s", firstOf(clash || strings.EqualFold(m.Code, n.Nickname), n), m.Code), "neck show "+m.Code)
 		}
 	}
 	return nil

@@ -17,6 +17,23 @@ func (b *Book) NeckState(n jobs.Neck) (jobs.NeckState, error) {
 	return jobs.Derive(n, b.settleView(entries), b.Operations, b.Shop, b.Now), nil
 }
 
+// BenchStates derives every neck that is open or on hold.
+func (b *Book) BenchStates() ([]jobs.NeckState, error) {
+	necks, err := b.BenchNecks()
+	if err != nil {
+		return nil, err
+	}
+	var out []jobs.NeckState
+	for _, n := range necks {
+		st, err := b.NeckState(n)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, st)
+	}
+	return out, nil
+}
+
 // settleView gives entries with forgotten ends assumed, without writing: what
 // a reader shows before the next bench word settles it.
 func (b *Book) settleView(entries []jobs.Entry) []jobs.Entry {

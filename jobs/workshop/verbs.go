@@ -5,6 +5,9 @@ package workshop
 func Verbs() []Verb {
 	return []Verb{
 		On, Off, Done, Away, Back, Go, Oops, Spent, Now, Tonight,
+		NeckAdd, NeckList, NeckShow, NeckSet, NeckStepChange, NeckNote, NeckHold, NeckResume, NeckFinish, NeckPay, NeckScrap, NeckQueue,
+		PartAdd, PartSet, PartFreight, PartDrop, PartList,
+		PieceAdd, PieceSet, PieceUse, PieceOffcut, PieceList,
 		OperationList, OperationShow, OperationSet, OperationAdd,
 		RouteList, RouteShow, RouteSet, OverheadShow,
 		SupplyAdd, SupplySet, SupplyReceive, SupplyOpen, SupplyUse, SupplyCount, SupplyWriteOff, SupplyOffcut, SupplyAmend, SupplyDrop,

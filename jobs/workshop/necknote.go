@@ -1,0 +1,79 @@
+package workshop
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"bookmatch/jobs"
+	"bookmatch/jobs/store"
+)
+
+// NeckRemark is a note of a neck as results show it. Missing says that the file
+// of its photo is not where it was.
+type NeckRemark struct {
+	At      time.Time `json:"at"`
+	Text    string    `json:"text"`
+	Photo   string    `json:"photo,omitempty"`
+	Missing bool      `json:"missing,omitempty"`
+}
+
+// remarks gives the notes of a neck, oldest first.
+func (b *Book) remarks(n jobs.Neck) []NeckRemark {
+	out := []NeckRemark{}
+	for _, x := range n.Notes {
+		out = append(out, b.remark(x))
+	}
+	return out
+}
+
+func (b *Book) remark(x jobs.NeckNote) NeckRemark {
+	return NeckRemark{At: b.Wall(x.At), Text: x.Text, Photo: x.Photo, Missing: x.Photo != "" && !fileThere(x.Photo)}
+}
+
+func fileThere(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.Mode().IsRegular()
+}
+
+// NeckNoteAsk adds a note to a neck, or a photo by the path of its file.
+type NeckNoteAsk struct {
+	Asked
+	Neck  string `json:"neck" word:"NECK"`
+	Text  string `json:"text" word:"[TEXT...]"`
+	Photo string `json:"photo,omitempty" flag:"photo" arg:"FILE" help:"a photo; only its path is kept"`
+}
+
+// NeckNoteResult is the note that was added.
+type NeckNoteResult struct {
+	Meta
+	NeckHead
+	Note  NeckRemark `json:"note"`
+	Count int        `json:"count"` // notes that the neck has now
+}
+
+// NeckNote adds a note.
+var NeckNote = Define("neck note", "NOT SAVED", Writes, (*Book).neckNote)
+
+func (b *Book) neckNote(ask *NeckNoteAsk, res *NeckNoteResult) error {
+	n, err := b.FindNeck(ask.Neck)
+	if err != nil {
+		return err
+	}
+	x := jobs.NeckNote{At: b.Now, Text: strings.TrimSpace(ask.Text), Photo: strings.TrimSpace(ask.Photo)}
+	if err := x.Validate(); err != nil {
+		return err
+	}
+	if x.Photo != "" {
+		if x.Photo, err = filepath.Abs(x.Photo); err != nil {
+			return err
+		}
+		if !fileThere(x.Photo) {
+			return &jobs.NotFoundError{Noun: "file", Value: ask.Photo}
+		}
+	}
+	n.Notes = append(n.Notes, x)
+	res.NeckHead, res.Note, res.Count = headOf(n), b.remark(x), len(n.Notes)
+	return store.Put(b.Tx, store.Necks, n)
+}

@@ -1,0 +1,62 @@
+package workshop
+
+import (
+	"slices"
+
+	"bookmatch/costing/estimate"
+	"bookmatch/costing/schedule"
+	"bookmatch/jobs"
+)
+
+// NeckPromise is when a neck will be finished, behind those that are promised
+// before it. SpareDays are the days from the safe date to the promised one. Below
+// zero the promise is at risk.
+type NeckPromise struct {
+	Likely    jobs.Day `json:"likely"`
+	Safe      jobs.Day `json:"safe"`
+	SpareDays *int     `json:"spare_days,omitempty"`
+}
+
+// promises works out dates in the order of the queue. It reads the queue and the
+// calendar once.
+type promises struct {
+	book *Book
+	line []schedule.Job
+	cal  schedule.Calendar
+}
+
+func (b *Book) promises() (p promises, err error) {
+	p.book = b
+	if p.line, err = b.OpenJobs(); err != nil {
+		return p, err
+	}
+	p.cal, _, err = b.Calendar()
+	return p, err
+}
+
+// of gives the date of one neck. Nil where the shop has no evenings, the neck is on
+// hold, or nothing is left to do on it.
+func (p promises) of(n jobs.Neck) *NeckPromise {
+	i := slices.IndexFunc(p.line, func(j schedule.Job) bool { return j.Name == n.Name() })
+	if i < 0 || len(p.cal.Slots) == 0 {
+		return nil
+	}
+	d := schedule.PromiseDate(p.book.Wall(p.book.Now), p.line[i], p.line[:i], n.Due, p.cal, estimate.Settings{})
+	if d.Safe == "" {
+		return nil
+	}
+	out := &NeckPromise{Likely: d.Likely, Safe: d.Safe}
+	if n.Due != "" {
+		days := d.Safe.DaysTo(n.Due)
+		out.SpareDays = &days
+	}
+	return out
+}
+
+func (b *Book) promiseOf(n jobs.Neck) (*NeckPromise, error) {
+	p, err := b.promises()
+	if err != nil {
+		return nil, err
+	}
+	return p.of(n), nil
+}

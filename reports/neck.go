@@ -1,0 +1,352 @@
+package reports
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"bookmatch/costing/quote"
+	"bookmatch/jobs"
+	"bookmatch/jobs/workshop"
+)
+
+// How much of a neck the first screen has room for. Besides steps, cost groups and
+// notes it has fixedLines lines.
+const (
+	screenLines = 24
+	fixedLines  = 10
+	mostSteps   = 5
+	nextNotes   = 2
+)
+
+// NeckShow is everything about one neck. The first screen has what comes next and
+// the cost by group, the report its route card and every line.
+func NeckShow(r *workshop.NeckShowResult) Report {
+	out := Of(r, "neck-"+strings.ToLower(r.Neck), strings.TrimSpace("Neck "+r.Neck+" "+r.Nickname))
+	out.Subject = strings.Join(compact(r.Title, r.Wood, string(r.Status)), " · ")
+	out.Headline = neckHeadline(r)
+	strip := stripOf(r)
+	legend := strip
+	legend.Legend = true
+	if !r.IsClosed() {
+		out.Sections = append(out.Sections, Section{At: First | Steps | Cost, Drawing: strip, Close: true})
+	}
+	out.Sections = append(out.Sections, Section{At: Full, Drawing: legend, Close: true})
+	if len(r.Notes) > 0 {
+		out.Sections = append(out.Sections, noteSections(r)...)
+	}
+	groups, about := costSoFar(r), aboutNeck(r)
+	if !r.IsClosed() {
+		left := leftSteps(r)
+		room := screenLines - fixedLines - len(out.Headline) - len(groups.Rows) - min(len(about)+1, firstNotes)
+		if len(r.Notes) > 0 {
+			room -= 1 + min(len(r.Notes), nextNotes)
+		}
+		shown := min(len(left), mostSteps, max(room, 2))
+		if t := nextTable(r, left[:shown]); shown > 0 {
+			out.Sections = append(out.Sections, Section{At: First, Table: &t})
+		}
+		if n := len(left) - shown; n > 0 {
+			more := []string{fmt.Sprintf("%s, the last is %s. Minutes per step.", jobs.CountText(n, "more step"), left[len(left)-1].Operation)}
+			out.Sections = append(out.Sections, Section{At: First, Close: true, Notes: more})
+		}
+	}
+	out.Sections = append(out.Sections, Section{At: First, Table: &groups})
+	card := RouteCard(r)
+	out.Sections = append(out.Sections, Section{At: Full | Steps, Table: &card})
+	for _, t := range CostTables(r.Cost, r.Rates) {
+		out.Sections = append(out.Sections, Section{At: Full | Cost, Table: &t})
+	}
+	if t, ok := costSteps(r); ok {
+		out.Sections = append(out.Sections, Section{At: Full, Table: &t})
+	}
+	if len(r.Parts) > 0 {
+		t := partTable(Table{Name: "parts", Title: "Parts you buy"}, r.Parts)
+		out.Sections = append(out.Sections, Section{At: Full | Cost, Table: &t})
+	}
+	if r.Review != nil {
+		for _, s := range QuoteReviewed(&workshop.QuoteReviewResult{Meta: r.Meta, Review: *r.Review}).Sections {
+			s.At = Full | Why
+			out.Sections = append(out.Sections, s)
+		}
+	}
+	if len(r.Cautions) > 0 {
+		out.Sections = append(out.Sections, Section{At: Full | Why, Title: "Cautions", Notes: marked(r.Cautions)})
+	}
+	out.Sections = append(out.Sections, Section{At: Why, Title: "Where the figures come from", Notes: neckReasons(r)})
+	basis := basisTable(r)
+	out.Sections = append(out.Sections, Section{At: Why, Table: &basis})
+	out.Notes = about
+	out.Next = neckNext(r)
+	out.Inputs = CostInputs(r.Rates)
+	for _, c := range neckCounted {
+		out.Count(c.What, "%s", c.How)
+	}
+	return out
+}
+
+// neckHeadline is what a neck has come to.
+func neckHeadline(r *workshop.NeckShowResult) []string {
+	hours := fmt.Sprintf("%s logged on %s", minutesLong(r.Hours.TotalMin), jobs.CountText(r.Hours.Evenings, "evening"))
+	switch r.Status {
+	case jobs.Finished:
+		line := fmt.Sprintf("%s is finished, %s.", r.Full(), hours)
+		if r.Closed != nil {
+			line = fmt.Sprintf("%s was finished on %s, %s.", r.Full(), r.Closed.Format("2 Jan 2006"), hours)
+		}
+		return append([]string{line}, saleLine(r)...)
+	case jobs.Scrapped:
+		line := fmt.Sprintf("%s was scrapped: %s.", r.Full(), strings.TrimSuffix(r.Why, "."))
+		second := hours + "."
+		if s := r.Cost.Scrap; s != nil {
+			second = fmt.Sprintf("%s. %s lost.", hours, amount(r.Currency, s.Loss))
+		}
+		return []string{line, second}
+	}
+	line := r.Full() + ": nothing is left to do. Finish it with: neck finish " + r.Name()
+	if s := nextStep(r.Steps); s != nil {
+		state := string(s.State)
+		switch s.State {
+		case jobs.On:
+			state = "running"
+		case jobs.Ready:
+			state = "next"
+		}
+		line = fmt.Sprintf("%s: %s is %s.", r.Full(), s.Operation, state)
+		if s.ActualMin > 0 {
+			line = fmt.Sprintf("%s: %s is %s, %s so far.", r.Full(), s.Operation, state, minutesLong(s.ActualMin))
+		}
+	}
+	if r.Status == jobs.Held {
+		line = fmt.Sprintf("%s is on hold: %s.", r.Full(), strings.TrimSuffix(r.Why, "."))
+	}
+	second := strings.TrimSpace(leftLine(r) + " " + promiseLine(r))
+	return compact(line, second)
+}
+
+func leftLine(r *workshop.NeckShowResult) string {
+	if r.Hours.LeftH == 0 {
+		return ""
+	}
+	return fmt.Sprintf("About %.1f h left.", r.Hours.LeftH)
+}
+
+// promiseLine says when the neck is promised and whether that holds.
+func promiseLine(r *workshop.NeckShowResult) string {
+	p := r.Promise
+	switch {
+	case r.Due == "" && p == nil:
+		return ""
+	case r.Due == "":
+		return fmt.Sprintf("Safe date %s.", longDay(p.Safe))
+	case p == nil || p.SpareDays == nil:
+		return fmt.Sprintf("Promised %s.", longDay(r.Due))
+	case *p.SpareDays < 0:
+		return fmt.Sprintf("Promised %s, %s late.", longDay(r.Due), jobs.CountText(-*p.SpareDays, "day"))
+	}
+	return fmt.Sprintf("Promised %s, %s to spare.", longDay(r.Due), jobs.CountText(*p.SpareDays, "day"))
+}
+
+func saleLine(r *workshop.NeckShowResult) []string {
+	s := r.Sale
+	when := ""
+	if s.On != "" {
+		when = " on " + longDay(s.On)
+	}
+	switch s.How {
+	case jobs.Gift:
+		return []string{"Given away" + when + "."}
+	case jobs.Kept:
+		return []string{"Kept" + when + "."}
+	case jobs.Sold:
+		line := "Sold" + when
+		if s.Price.Sign() > 0 {
+			line += fmt.Sprintf(" for %s", amount(r.Currency, s.Price))
+			if s.Due.Sign() > 0 {
+				line += fmt.Sprintf(", %s still to come", amount(r.Currency, s.Due))
+			}
+		}
+		line += "."
+		if !s.PerHour.IsZero() {
+			line += fmt.Sprintf(" It earned %s for each hour.", amount(r.Currency, s.PerHour))
+		}
+		return []string{line}
+	}
+	return nil
+}
+
+// nextStep is what to work on: what runs, else what is started, else the first step
+// that is left. Nil when nothing is.
+func nextStep(steps []workshop.NeckStep) *workshop.NeckStep {
+	for _, state := range []jobs.StepState{jobs.On, jobs.Started, ""} {
+		for i, s := range steps {
+			if s.IsLeft() && (state == "" || s.State == state) {
+				return &steps[i]
+			}
+		}
+	}
+	return nil
+}
+
+func leftSteps(r *workshop.NeckShowResult) []workshop.NeckStep {
+	var out []workshop.NeckStep
+	for _, s := range r.Steps {
+		if s.IsLeft() {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// nextTable is the steps that come next.
+func nextTable(r *workshop.NeckShowResult, left []workshop.NeckStep) Table {
+	type s = workshop.NeckStep
+	return Build(Table{Name: "next"}, left, []Col[s]{
+		{Column{Key: "step", Header: "step", Kind: KindCount}, func(x s) Cell { return Count(x.Step) }},
+		{Column{Key: "operation", Header: "operation"}, func(x s) Cell { return Text(x.Operation) }},
+		{Column{Key: "quantity_text", Header: "quantity"}, func(x s) Cell { return Text(x.QuantityText) }},
+		{Column{Key: "likely_min", Header: "likely", Unit: "min", Kind: KindMinutes}, func(x s) Cell { return MinutesOf(x.LikelyMin) }},
+		{Column{Key: "safe_min", Header: "safe", Unit: "min", Kind: KindMinutes}, func(x s) Cell { return MinutesOf(x.SafeMin) }},
+		{Column{Key: "state", Header: "state", Max: 26}, func(x s) Cell { return Text(stateText(x, r.Made)) }},
+	})
+}
+
+// stateText says how far a step has come and what it waits for.
+func stateText(s workshop.NeckStep, now time.Time) string {
+	text := string(s.State)
+	switch {
+	case s.State == jobs.On:
+		return "running, what is left"
+	case s.State == jobs.Started:
+		return "started, what is left"
+	case s.ReadyAt != nil && (s.State == jobs.Waiting || s.State == jobs.Curing):
+		return text + " until " + when0(*s.ReadyAt, now)
+	case s.State != jobs.Done && s.CureH > 0:
+		text += ", then cures " + figure(s.CureH) + " h"
+	}
+	return text
+}
+
+// aboutNeck is what the neck is, its plan and its parts, in three sentences.
+func aboutNeck(r *workshop.NeckShowResult) []string {
+	what := compact(r.Title, r.Wood)
+	text := strings.Join(what, ", ")
+	if r.Customer != "" {
+		text = strings.TrimPrefix(text+". For "+r.Customer, ". ")
+		text = strings.TrimSuffix(text, ".")
+	}
+	var out []string
+	if text != "" {
+		out = append(out, capital(text)+".")
+	}
+	if p := r.Layout; p != nil {
+		state := "not frozen"
+		switch {
+		case p.Stale != "":
+			out = append(out, fmt.Sprintf("Plan %s is out of date: %s. Do not use its paper.", p.Code, strings.TrimSuffix(p.Stale, ".")))
+		default:
+			if p.Frozen {
+				state = "frozen"
+			}
+			line := fmt.Sprintf("Plan %s, %s.", p.Code, state)
+			if p.Drilled > 0 {
+				line = fmt.Sprintf("Plan %s, %s, %s drilled.", p.Code, state, jobs.CountText(p.Drilled, "hole"))
+			}
+			out = append(out, line)
+		}
+	}
+	var missing []string
+	for _, p := range r.Parts {
+		if !r.IsClosed() && p.State != jobs.PartHere && p.State != jobs.PartReturned {
+			missing = append(missing, fmt.Sprintf("%s %s", p.Name, p.Where))
+		}
+	}
+	if len(missing) > 0 {
+		out = append(out, "Parts: "+strings.Join(missing, ", ")+".")
+	}
+	if r.Late > 0 {
+		out = append(out, "Changed after closing: "+jobs.CountText(r.Late, "entry")+".")
+	}
+	return out
+}
+
+// noteSections are the newest notes for the screen and all of them for the report.
+func noteSections(r *workshop.NeckShowResult) []Section {
+	var all []string
+	for _, n := range r.Notes {
+		all = append(all, n.At.Format("2 Jan 2006")+": "+remarkText(n))
+	}
+	newest := slices.Clone(all[max(0, len(all)-nextNotes):])
+	if n := len(all) - nextNotes; n > 0 {
+		newest[0] += fmt.Sprintf(" (%d older: --why)", n)
+	}
+	return []Section{{At: First, Notes: newest}, {At: Full | Why | Steps, Title: "Notes", Notes: all}}
+}
+
+func remarkText(n workshop.NeckRemark) string {
+	text := n.Text
+	if n.Photo != "" {
+		photo := "photo " + n.Photo
+		if n.Missing {
+			photo += " (the file is missing)"
+		}
+		text = strings.TrimSpace(text + " " + photo)
+	}
+	return text
+}
+
+func neckNext(r *workshop.NeckShowResult) []string {
+	var out []string
+	if s := nextStep(r.Steps); s != nil && r.Status == jobs.Open {
+		if s.State == jobs.On {
+			out = append(out, "done")
+		} else {
+			out = append(out, "on "+s.Operation+" "+r.Name())
+		}
+	} else if r.Status == jobs.Held || r.Status == jobs.Scrapped {
+		out = append(out, "neck resume "+r.Name())
+	} else if r.Status == jobs.Open {
+		out = append(out, "neck finish "+r.Name())
+	} else if r.Sale.How == "" {
+		out = append(out, "neck finish "+r.Name()+" --keep")
+	}
+	return append(out, "neck show "+r.Name()+" --steps")
+}
+
+// costSoFar is the cost by group, with what is behind each in a few words.
+func costSoFar(r *workshop.NeckShowResult) Table {
+	how := map[quote.CostGroup]string{}
+	for _, l := range r.Cost.Lines {
+		switch l.Group {
+		case quote.GroupParts:
+			how[l.Group] = strings.Join(compact(how[l.Group], l.What), ", ")
+		case quote.GroupSupplies, quote.GroupBits:
+			for _, m := range l.Marks {
+				if !strings.Contains(how[l.Group], m) {
+					how[l.Group] = strings.Join(compact(how[l.Group], m), ", ")
+				}
+			}
+		}
+	}
+	how[quote.GroupLabour] = fmt.Sprintf("%.1f h on %s", (r.Hours.FirstMin+r.Hours.DecideMin)/60, jobs.CountText(r.Hours.Evenings, "evening"))
+	how[quote.GroupRework] = fmt.Sprintf("%.1f h", r.Hours.ReworkMin/60)
+	t := Table{Name: "cost so far", Columns: []Column{{Key: "group", Header: "cost"}, {Key: "amount", Header: r.Currency, Kind: KindMoney}, {Key: "how", Header: "from", Max: 40}}}
+	for _, g := range quote.CostGroups() {
+		a, name := r.Cost.Group(g), string(g)
+		switch g {
+		case quote.GroupSupplies:
+			if !r.Cost.Bits.IsZero() {
+				a, name = r.Cost.SuppliesAndBits(), "supplies, bits"
+				how[g] = strings.Join(compact(how[g], how[quote.GroupBits]), ", ")
+			}
+		case quote.GroupBits:
+			continue
+		}
+		if !a.IsZero() {
+			t.AddKey(string(g), Text(name), Money(a), Text(how[g]))
+		}
+	}
+	t.Rows = append(t.Rows, Row{Key: "total", Style: Total, Cells: []Cell{Text("total"), Money(r.Cost.Total), Empty()}})
+	return t
+}

@@ -79,6 +79,7 @@ func (a Amendment) Apply(e Entry, operation Operation, states []NeckState) (Entr
 		if err := a.counts(&e, operation, states); err != nil {
 			return was, err
 		}
+		e.GradedNecks()
 	}
 	if !e.Running() && (len(a.Counts) > 0 || a.Operation != nil || a.Done) {
 		e.SetupPart = setupPart(operation, e.TotalCount())
@@ -208,6 +209,9 @@ func (a Amendment) counts(e *Entry, operation Operation, states []NeckState) err
 		}
 		if ok && c.N >= 0 {
 			s.Count = c.N
+		}
+		if ok && c.Grade != nil {
+			s.Grade = c.Grade
 		}
 		if s.Done && s.Count == 0 && !(ok && c.N == 0) {
 			s.Count = planned(*s, states)

@@ -140,6 +140,8 @@ type Count struct {
 	Neck string  // code; empty: the only neck
 	N    float64 // units; negative: as planned
 	Left bool    // dropped out midway: counts stand, the step stays open
+	// Grade is the worst rim on that neck, nil where nobody said.
+	Grade *int
 }
 
 // Finish ends an entry as done: counts are what was said, else what the step
@@ -155,7 +157,7 @@ func Finish(e Entry, counts []Count, states []NeckState, operation Operation, en
 				return e, &FieldError{"count", trim(c.N), "a count for each neck of the sitting, such as: done ada 6, bo 8"}
 			}
 			for _, s := range e.Shares {
-				named[s.Neck] = Count{s.Neck, c.N, c.Left}
+				named[s.Neck] = Count{Neck: s.Neck, N: c.N, Left: c.Left}
 			}
 			continue
 		}
@@ -175,6 +177,9 @@ func Finish(e Entry, counts []Count, states []NeckState, operation Operation, en
 			c.N = -1
 		}
 		s.Left, s.Done = c.Left, !c.Left
+		if c.Grade != nil {
+			s.Grade = c.Grade
+		}
 		switch {
 		case c.N >= 0:
 			s.Count = c.N

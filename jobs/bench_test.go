@@ -65,12 +65,12 @@ func TestFinish(t *testing.T) {
 		want   string // error class: "refused" or "conflict"; else the shares
 	}{
 		{"as planned", nil, "N1 6 done, N2 8 done"},
-		{"each said", []Count{{"N1", 6, false}, {"N2", 8, false}}, "N1 6 done, N2 8 done"},
-		{"one dropped out midway", []Count{{"N1", 6, false}, {"N2", 3, true}}, "N1 6 done, N2 3 left"},
-		{"one not named stays open", []Count{{"N1", 6, false}}, "N1 6 done, N2 left"},
-		{"one count for two necks", []Count{{"", 6, false}}, "refused"},
-		{"a neck that was not on", []Count{{"N7", 6, false}}, "conflict"},
-		{"a count of none", []Count{{"N1", 0, false}, {"N2", 8, false}}, "N1 done, N2 8 done"},
+		{"each said", []Count{{Neck: "N1", N: 6, Left: false}, {Neck: "N2", N: 8, Left: false}}, "N1 6 done, N2 8 done"},
+		{"one dropped out midway", []Count{{Neck: "N1", N: 6, Left: false}, {Neck: "N2", N: 3, Left: true}}, "N1 6 done, N2 3 left"},
+		{"one not named stays open", []Count{{Neck: "N1", N: 6, Left: false}}, "N1 6 done, N2 left"},
+		{"one count for two necks", []Count{{Neck: "", N: 6, Left: false}}, "refused"},
+		{"a neck that was not on", []Count{{Neck: "N7", N: 6, Left: false}}, "conflict"},
+		{"a count of none", []Count{{Neck: "N1", N: 0, Left: false}, {Neck: "N2", N: 8, Left: false}}, "N1 done, N2 8 done"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			got, err := Finish(e, tc.counts, states, operations["drill"], end)

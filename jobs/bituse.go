@@ -205,6 +205,21 @@ func (u BitUse) Tale(woods WoodTable) (Tale, string) {
 	return tale, why
 }
 
+// PlaceGrade puts the grade of the worst rim of a drilling where it belongs. A rim
+// as a sharp bit leaves it on entry is the entry rim. A worse one is the exit rim
+// where the backing was not tight, or where the last wood leaves it so. Else it is
+// the entry rim, and speaks against the bit.
+func (u *BitUse) PlaceGrade(grade *int, woods WoodTable) {
+	u.GradeIn, u.GradeOut = grade, nil
+	if grade == nil || len(u.Layers) == 0 || *grade <= woods.Expected(u.Layers[0].Wood) {
+		return
+	}
+	loose := u.Backing.State == BackingLoose || u.Backing.State == BackingNone
+	if loose || *grade <= woods.Expected(u.Layers[len(u.Layers)-1].Wood) {
+		u.GradeIn, u.GradeOut = nil, grade
+	}
+}
+
 // WorstGrade gives the worse of the grades that count, and whether any does.
 func (u BitUse) WorstGrade() (int, bool) {
 	worst, seen := 0, false

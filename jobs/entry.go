@@ -41,6 +41,9 @@ type Share struct {
 	// Left says that the neck dropped out of the sitting midway: its counts stand,
 	// its step stays open.
 	Left bool `json:"left,omitempty"`
+	// Grade is the worst rim on this neck of several. On a neck alone it is that of
+	// the entry.
+	Grade *int `json:"grade,omitempty"`
 }
 
 // Entry is one stretch of logged work on one or more necks.
@@ -71,6 +74,35 @@ type Entry struct {
 	Anyway    string    `json:"anyway,omitempty"` // why a warning was passed over
 	Note      string    `json:"note,omitempty"`
 	Written   time.Time `json:"written"` // when the record was made
+}
+
+// GradeOn gives the worst rim on a neck of the entry, nil where nobody said. A grade
+// of the entry above 0 says nothing of which neck it was, where there are several.
+func (e Entry) GradeOn(s Share) *int {
+	if s.Grade != nil || e.Grade == nil {
+		return s.Grade
+	}
+	if len(e.Shares) == 1 || *e.Grade == 0 {
+		return e.Grade
+	}
+	return nil
+}
+
+// GradedNecks puts the grades of the necks into the entry: the worst of them, or
+// that of the only neck.
+func (e *Entry) GradedNecks() {
+	var worst *int
+	for _, s := range e.Shares {
+		if s.Grade != nil && (worst == nil || *s.Grade > *worst) {
+			worst = s.Grade
+		}
+	}
+	if worst != nil {
+		e.Grade = worst
+	}
+	if len(e.Shares) == 1 {
+		e.Shares[0].Grade = nil
+	}
 }
 
 // Running says that the entry has not ended.

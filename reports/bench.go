@@ -3,6 +3,7 @@ package reports
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -91,7 +92,11 @@ func Finished(r *workshop.DoneResult) Report {
 	}
 	lines := []string{line}
 	var second []string
+	second = append(second, rimsText(r.Rims)...)
 	for _, h := range r.Bits {
+		if len(second) > 0 {
+			break
+		}
 		second = append(second, fmt.Sprintf("%s on bit %s.", jobs.CountText(h.Holes, "hole"), h.Bit))
 	}
 	if r.CureUntil != nil && r.CureUntil.After(r.Made) {
@@ -123,6 +128,21 @@ func Finished(r *workshop.DoneResult) Report {
 		lines = append(lines, strings.Join(third, " "))
 	}
 	return Report{Name: "done", Headline: lines}
+}
+
+// rimsText says what the rims did to the bit, each thing once. Clean rims are not
+// worth a sentence.
+func rimsText(rims []workshop.RimTale) (out []string) {
+	for _, x := range rims {
+		text := x.Text
+		if len(x.Type) > 0 {
+			text += " Type: " + strings.Join(x.Type, ", or ")
+		}
+		if x.Tells != "clean" && !slices.Contains(out, text) {
+			out = append(out, text)
+		}
+	}
+	return out
 }
 
 // Undone is the echo of oops.

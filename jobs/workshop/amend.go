@@ -114,6 +114,9 @@ func (b *Book) amendment(ask *EntryAmendAsk, was jobs.Entry) (jobs.Amendment, er
 			return a, err
 		}
 		a.Grade = grade
+		if err := b.checkGrade(was, grade, nil); err != nil {
+			return a, err
+		}
 	}
 	if ask.Bit != "" {
 		bit, err := b.FindBit(ask.Bit)

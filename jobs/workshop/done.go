@@ -35,6 +35,7 @@ type DoneResult struct {
 	FreeAt     *time.Time  `json:"clamps_free_at,omitempty"`
 	Cold       bool        `json:"cold,omitempty"`
 	Bits       []HolesOn   `json:"bits,omitempty"`
+	Rims       []RimTale   `json:"rims,omitempty"`
 	Supplies   []SupplyOut `json:"supplies,omitempty"`
 	Next       []NextStep  `json:"next,omitempty"`
 }
@@ -157,7 +158,7 @@ func (b *Book) doneWords(ask *DoneAsk, e jobs.Entry) (FinishOptions, []jobs.Coun
 			return o, nil, err
 		}
 	}
-	return o, counts, nil
+	return o, counts, b.checkGrade(e, o.Grade, counts)
 }
 
 // grades are the words of the grades of a rim.
@@ -173,7 +174,8 @@ func ParseGrade(s string) (*int, error) {
 	return nil, &jobs.FieldError{Field: "grade", Value: s, Want: "0 clean, 1 fuzz, 2 hidden or 3 torn, such as 2"}
 }
 
-// ParseCounts reads the words of done into counts by neck code, and a grade.
+// ParseCounts reads the words of done into counts by neck code, each with the grade
+// behind its neck, and a grade of no neck.
 func (b *Book) ParseCounts(text string) ([]jobs.Count, string, error) {
 	var out []jobs.Count
 	grade := ""
@@ -190,7 +192,15 @@ func (b *Book) ParseCounts(text string) ([]jobs.Count, string, error) {
 				count.Left = true
 			case f[i] == "grade" && i+1 < len(f):
 				i++
-				grade = f[i]
+				if count.Neck == "" {
+					grade = f[i]
+					continue
+				}
+				g, err := ParseGrade(f[i])
+				if err != nil {
+					return nil, "", err
+				}
+				count.Grade = g
 			case (f[i][0] >= '0' && f[i][0] <= '9') || f[i][0] == '-' || f[i][0] == '.':
 				n, err := jobs.ParseNumber("count", f[i], 0, 1e6)
 				if err != nil {

@@ -141,6 +141,10 @@ func (b *Book) LogHoles(entry *jobs.Entry, operation jobs.Operation, states []jo
 	if o.Backing != "" && !slices.Contains(jobs.BackingStates(), o.Backing) {
 		return nil, &jobs.FieldError{Field: "backing", Value: o.Backing, Want: strings.Join(jobs.BackingStates(), ", ")}
 	}
+	woods, err := b.woodTable()
+	if err != nil {
+		return nil, err
+	}
 	var out []jobs.BitUse
 	for _, s := range entry.Shares {
 		n := RoundCount(s.Count)
@@ -151,7 +155,7 @@ func (b *Book) LogHoles(entry *jobs.Entry, operation jobs.Operation, states []jo
 		if err != nil {
 			return nil, err
 		}
-		use := jobs.BitUse{Bit: bit.Code, Edge: edge, Neck: s.Neck, Step: s.Step, Entry: entry.ID, On: *entry.To, Holes: n, GradeIn: entry.Grade, Face: jobs.FaceShow}
+		use := jobs.BitUse{Bit: bit.Code, Edge: edge, Neck: s.Neck, Step: s.Step, Entry: entry.ID, On: *entry.To, Holes: n, Face: jobs.FaceShow}
 		if operation.Drills != jobs.DrillsPosts {
 			use.Face = jobs.FaceHidden
 		}
@@ -160,6 +164,7 @@ func (b *Book) LogHoles(entry *jobs.Entry, operation jobs.Operation, states []jo
 			return nil, err
 		}
 		use.DepthMM, use.Layers, use.Backing, use.GlueLines, use.Estimated = cut.DepthMM, cut.Layers, cut.Backing, cut.GlueLines, cut.Estimated
+		use.PlaceGrade(entry.GradeOn(s), woods)
 		if use.ID, err = b.NextBitID(); err != nil {
 			return nil, err
 		}

@@ -46,9 +46,13 @@ func (b *Book) Finish(entry jobs.Entry, counts []jobs.Count, o FinishOptions, re
 		return err
 	}
 	b.WarnCounts(entry, states, operation)
+	if err := b.checkGrade(entry, o.Grade, counts); err != nil {
+		return err
+	}
 	if o.Grade != nil {
 		entry.Grade = o.Grade
 	}
+	entry.GradedNecks()
 	if o.TempC != nil {
 		entry.TempC = o.TempC
 	}
@@ -82,6 +86,9 @@ func (b *Book) Finish(entry jobs.Entry, counts []jobs.Count, o FinishOptions, re
 	res.Entry, res.Finished = b.Row(entry), EntryDone(entry)
 	res.CountText, res.Unit, res.ElapsedMin = jobs.UnitText(entry.TotalCount(), operation), operation.Unit(), res.Entry.ElapsedMin
 	res.Bits, res.Supplies = holesOn(uses), suppliesOut(supplies)
+	if res.Rims, err = b.rimTales(uses); err != nil {
+		return err
+	}
 	b.cureOf(entry, operation, res)
 	return b.nextOf(entry, res)
 }

@@ -28,7 +28,11 @@ func (b *Book) follow(was, is jobs.Entry) (jobs.Entry, error) {
 	}
 	operation, o := b.Operations[is.Operation], FinishOptions{}
 	if operation.Drills == "" {
-		is.Bit = ""
+		is.Bit, is.Grade = "", nil
+		is.Shares = slices.Clone(is.Shares)
+		for i := range is.Shares {
+			is.Shares[i].Grade = nil
+		}
 	} else {
 		o = drilledLike(is.Bit, holes)
 	}
@@ -99,7 +103,7 @@ func (b *Book) refinish(was, is jobs.Entry, o FinishOptions) (jobs.Entry, error)
 	var counts []jobs.Count
 	for _, s := range is.Shares {
 		if s.Done || s.Left {
-			counts = append(counts, jobs.Count{Neck: s.Neck, N: s.Count, Left: s.Left})
+			counts = append(counts, jobs.Count{Neck: s.Neck, N: s.Count, Left: s.Left, Grade: s.Grade})
 		}
 	}
 	if err := b.Finish(is, counts, o, nil); err != nil {
@@ -144,8 +148,12 @@ func (b *Book) recount(e jobs.Entry, uses []jobs.SupplyUse, holes []jobs.BitUse)
 			continue
 		}
 		u.On, u.Holes = *e.To, RoundCount(e.Shares[i].Count)
-		if e.Grade != nil {
-			u.GradeIn = e.Grade
+		if g := e.GradeOn(e.Shares[i]); g != nil {
+			woods, err := b.woodTable()
+			if err != nil {
+				return err
+			}
+			u.PlaceGrade(g, woods)
 		}
 		var err error
 		if u.Holes < 1 {

@@ -57,9 +57,12 @@ type Bit struct {
 	NewEdgeCost money.Amount `json:"new_edge_cost"`
 	// RatedM is the life the builder or the maker believes in, in cut metres: the
 	// prior of the estimate. 0 means not known.
-	RatedM float64   `json:"rated_m,omitempty"`
-	Added  time.Time `json:"added"`
-	Note   string    `json:"note,omitempty"`
+	RatedM float64 `json:"rated_m,omitempty"`
+	// Supplier is where it is bought, DeliveryDays how long one takes to come.
+	Supplier     string    `json:"supplier,omitempty"`
+	DeliveryDays int       `json:"delivery_days,omitempty"`
+	Added        time.Time `json:"added"`
+	Note         string    `json:"note,omitempty"`
 }
 
 // Where an edge comes from.
@@ -153,7 +156,7 @@ func (b Bit) Validate() error {
 	if !(b.RatedM >= 0 && b.RatedM <= 10000) {
 		return &FieldError{"life", trimFloat(b.RatedM), "a life in cut metres, such as 2.25"}
 	}
-	return nil
+	return wholeDays("delivery-days", b.DeliveryDays)
 }
 
 // diameterClasses by their lower bound in mm. Judgement: bits of one class share

@@ -21,6 +21,9 @@ type Part struct {
 	Price    money.Amount `json:"price"`            // of all of them, without tax
 	Freight  money.Amount `json:"freight,omitzero"` // this part's share
 	Delivery string       `json:"delivery,omitempty"`
+	// Supplier is where it is bought, DeliveryDays how long it takes to come.
+	Supplier     string `json:"supplier,omitempty"`
+	DeliveryDays int    `json:"delivery_days,omitempty"`
 	// Tax paid on price and freight. It is a cost unless it comes back.
 	Tax         money.Amount `json:"tax,omitzero"`
 	Reclaimable bool         `json:"reclaimable,omitempty"`
@@ -116,6 +119,7 @@ func (p Part) Validate() error {
 			errs = append(errs, &FieldError{a.field, a.v.String(), "an amount of zero or more"})
 		}
 	}
+	errs = append(errs, wholeDays("delivery-days", p.DeliveryDays))
 	return errors.Join(errs...)
 }
 

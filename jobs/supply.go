@@ -37,8 +37,10 @@ type Supply struct {
 	// Safety is kept back for a late delivery.
 	Safety money.Qty `json:"safety,omitzero"`
 	// Pack is the quantity usually bought; zero means as last time.
-	Pack     money.Qty `json:"pack,omitzero"`
-	LeadDays int       `json:"lead_days,omitempty"`
+	Pack money.Qty `json:"pack,omitzero"`
+	// Supplier is where it is bought, DeliveryDays how long it takes to come.
+	Supplier     string `json:"supplier,omitempty"`
+	DeliveryDays int    `json:"delivery_days,omitempty"`
 	// OpenLifeDays is the life after opening; zero means that only the printed
 	// date counts.
 	OpenLifeDays int `json:"open_life_days,omitempty"`
@@ -60,7 +62,7 @@ func (s Supply) Validate() error {
 		errs = append(errs, &FieldError{"unit", string(s.Unit), "g, ml, sheet, cm2, m or pc, such as ml"})
 	}
 	errs = append(errs, notNegative("reorder", s.Reorder), notNegative("safety", s.Safety), notNegative("pack", s.Pack))
-	errs = append(errs, wholeDays("lead", s.LeadDays), wholeDays("open-life", s.OpenLifeDays))
+	errs = append(errs, wholeDays("delivery-days", s.DeliveryDays), wholeDays("open-life-days", s.OpenLifeDays))
 	if s.Replacement.Sign() < 0 {
 		errs = append(errs, &FieldError{"replacement", s.Replacement.String(), "an amount of zero or more, such as 12.50"})
 	}

@@ -36,7 +36,7 @@ func TestSupplyValidate(t *testing.T) {
 		"unit":                  func(s *Supply, _ *Lot, _ *SupplyUse, _ *Piece, _ *Part) { s.Unit = "litre" },
 		"name":                  func(s *Supply, _ *Lot, _ *SupplyUse, _ *Piece, _ *Part) { s.Name = "Wood glue" },
 		"negative level":        func(s *Supply, _ *Lot, _ *SupplyUse, _ *Piece, _ *Part) { s.Reorder = testQty("-1") },
-		"lead":                  func(s *Supply, _ *Lot, _ *SupplyUse, _ *Piece, _ *Part) { s.LeadDays = -1 },
+		"lead":                  func(s *Supply, _ *Lot, _ *SupplyUse, _ *Piece, _ *Part) { s.DeliveryDays = -1 },
 		"nothing received":      func(_ *Supply, l *Lot, _ *SupplyUse, _ *Piece, _ *Part) { l.Quantity = testQty("0") },
 		"negative price":        func(_ *Supply, l *Lot, _ *SupplyUse, _ *Piece, _ *Part) { l.Price = money.New(-1, 0) },
 		"gift with a price":     func(_ *Supply, l *Lot, _ *SupplyUse, _ *Piece, _ *Part) { l.Source = SourceGift },

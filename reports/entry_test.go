@@ -77,7 +77,7 @@ func TestEchoesOfCorrections(t *testing.T) {
 	for want, got := range map[string]reports.Report{
 		"CHANGED entry 2, drill bo: necks bo 6 done (was ada 6 done).\nNow with it: 6 holes on bit S10-1, 4.8 ml wood-glue.\nWrong? Type: oops": reports.EntryCorrected(r),
 		"MOVED entry 2, drill bo: necks bo 6 done (was ada 6 done).\nNow with it: 6 holes on bit S10-1, 4.8 ml wood-glue.\nWrong? Type: oops":   reports.EntryMoved(r),
-		"REMOVED entry 2, drill bo, 14 min.\nTaken back with it: 6 holes on bit S10-1, 4.8 ml wood-glue.\nWrong? Type: oops":                     reports.EntryDropped(r),
+		"REMOVED entry 2, drill bo, 14 min.\nTaken back with it: 6 holes on bit S10-1, 4.8 ml wood-glue.\nWrong? Type: oops":                    reports.EntryDropped(r),
 	} {
 		if got := strings.Join(got.Headline, "\n"); got != want {
 			t.Errorf("got  %q\nwant %q", got, want)

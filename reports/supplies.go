@@ -98,6 +98,8 @@ func stockTable(r *workshop.SupplyListResult) Table {
 		{Column{Key: "order_by", Header: "order by", Kind: KindDate}, ordered(func(o stock.Reorder) Cell { return Day(string(o.OrderBy)).When(o.Now, Careful) })},
 		{Column{Key: "order_quantity", Header: "order", Kind: KindQuantity}, ordered(func(o stock.Reorder) Cell { return Quantity(o.Quantity) })},
 		{Column{Key: "order_cost", Header: "cost of it", Unit: r.Currency, Kind: KindMoney, SheetOnly: true}, ordered(func(o stock.Reorder) Cell { return Money(o.Cost) })},
+		{Column{Key: "supplier", Header: "from", SheetOnly: true}, func(x supply) Cell { return Text(x.Supplier) }},
+		{Column{Key: "delivery_days", Header: "delivery", Unit: "days", Kind: KindCount, SheetOnly: true}, func(x supply) Cell { return Count(x.DeliveryDays) }},
 		{Column{Key: "why", Header: "why", SheetOnly: true, Width: 60}, func(x supply) Cell { return Text(strings.Join(x.Order.Reasons, "; ")) }},
 	})
 }

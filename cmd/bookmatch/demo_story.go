@@ -115,11 +115,11 @@ func (s *story) furnish() {
 	p.must("shop", "set", "yearly-overhead", "2600")
 	p.must("shop", "set", "holidays", "2025-12-24, 2025-12-25, 2025-12-31, 2026-12-24, 2026-12-31")
 	for _, w := range [][]string{
-		{"wood-glue", "--unit", "ml", "--reorder", "150", "--open-life-days", "365", "--lead-days", "5"},
-		{"ca-glue", "--unit", "g", "--reorder", "10", "--open-life-days", "180", "--lead-days", "4"},
-		{"epoxy", "--unit", "g", "--reorder", "40", "--open-life-days", "540", "--lead-days", "7"},
-		{"abrasive-sleeve", "--unit", "pc", "--reorder", "2", "--lead-days", "5"},
-		{"finish-oil", "--unit", "ml", "--reorder", "100", "--open-life-days", "365", "--lead-days", "7"},
+		{"wood-glue", "--unit", "ml", "--reorder", "150", "--open-life-days", "365", "--delivery-days", "5"},
+		{"ca-glue", "--unit", "g", "--reorder", "10", "--open-life-days", "180", "--delivery-days", "4"},
+		{"epoxy", "--unit", "g", "--reorder", "40", "--open-life-days", "540", "--delivery-days", "7"},
+		{"abrasive-sleeve", "--unit", "pc", "--reorder", "2", "--delivery-days", "5"},
+		{"finish-oil", "--unit", "ml", "--reorder", "100", "--open-life-days", "365", "--delivery-days", "7"},
 	} {
 		p.must(append([]string{"supply", "add"}, w...)...)
 	}

@@ -92,7 +92,7 @@ func PlanReorder(l SupplyLedger, planned []PlannedUse, today jobs.Day) Reorder {
 	} else {
 		out.reason("not used yet: no rate")
 	}
-	need := perLead(perDay, s.LeadDays).Plus(s.Safety)
+	need := perLead(perDay, s.DeliveryDays).Plus(s.Safety)
 	out.Point = need
 	if s.Reorder.Cmp(need) > 0 {
 		out.Point = s.Reorder
@@ -211,11 +211,11 @@ func (r *Reorder) project(l SupplyLedger, perDay money.Qty, byDay map[jobs.Day]m
 		}
 		if stock.Cmp(s.Safety) < 0 {
 			r.RunsOut = day
-			r.OrderBy = day.Add(-s.LeadDays)
+			r.OrderBy = day.Add(-s.DeliveryDays)
 			if s.Safety.Sign() > 0 {
-				r.reason("below the safety quantity of %s %s on %s; %d days to deliver", s.Safety, s.Unit, day, s.LeadDays)
+				r.reason("below the safety quantity of %s %s on %s; %d days to deliver", s.Safety, s.Unit, day, s.DeliveryDays)
 			} else {
-				r.reason("not enough on %s; %d days to deliver", day, s.LeadDays)
+				r.reason("not enough on %s; %d days to deliver", day, s.DeliveryDays)
 			}
 			break
 		}

@@ -27,7 +27,7 @@ func steady(s jobs.Supply, bought string) SupplyLedger {
 // (the formula of every operations text; own figures). On hand above it, the
 // day to order is (on hand - 100)/40 weeks away.
 func TestReorderPoint(t *testing.T) {
-	s := jobs.Supply{Name: "glue", Unit: jobs.UnitML, LeadDays: 14, Safety: qty("20")}
+	s := jobs.Supply{Name: "glue", Unit: jobs.UnitML, DeliveryDays: 14, Safety: qty("20")}
 	got := PlanReorder(steady(s, "2280"), nil, today) // 200 left
 	if got.PerWeek.Round(0).String() != "40" || got.Point.Round(0).String() != "100" || got.OnHand.String() != "200" {
 		t.Errorf("per week %s, point %s, on hand %s", got.PerWeek, got.Point, got.OnHand)
@@ -46,7 +46,7 @@ func TestReorderPoint(t *testing.T) {
 // met later than that and moves nothing.
 func TestReorderAtOnesOwnLevel(t *testing.T) {
 	for level, want := range map[string]int{"150": 9, "90": 18} {
-		s := jobs.Supply{Name: "glue", Unit: jobs.UnitML, LeadDays: 14, Safety: qty("20"), Reorder: qty(level)}
+		s := jobs.Supply{Name: "glue", Unit: jobs.UnitML, DeliveryDays: 14, Safety: qty("20"), Reorder: qty(level)}
 		if got := PlanReorder(steady(s, "2280"), nil, today); got.OrderBy != today.Add(want) || got.Now {
 			t.Errorf("level %s: order by %s, want %s", level, got.OrderBy, today.Add(want))
 		}
@@ -75,7 +75,7 @@ func TestSafetyStock(t *testing.T) {
 }
 
 func TestReorderReasons(t *testing.T) {
-	level := jobs.Supply{Name: "glue", Unit: jobs.UnitML, Reorder: qty("100"), LeadDays: 7}
+	level := jobs.Supply{Name: "glue", Unit: jobs.UnitML, Reorder: qty("100"), DeliveryDays: 7}
 	ending := lot(1, "2026-05-01", "150", "15.00")
 	ending.LabelExpires = "2026-06-20"
 	for _, c := range []struct {
@@ -91,10 +91,10 @@ func TestReorderReasons(t *testing.T) {
 		{"nothing known", glue, nil, nil, nil, "", "0", "no rate"},
 		{"enough, no plans", glue, []jobs.Lot{lot(1, "2026-05-01", "150", "15.00")}, nil, nil, "", "0", "no rate"},
 		{"own level reached", level, []jobs.Lot{lot(1, "2026-05-01", "100", "10.00")}, nil, nil, today, "100", "at or below your level"},
-		{"the plan needs more", jobs.Supply{Name: "glue", Unit: jobs.UnitML, LeadDays: 7}, []jobs.Lot{lot(1, "2026-05-01", "100", "10.00")}, nil,
+		{"the plan needs more", jobs.Supply{Name: "glue", Unit: jobs.UnitML, DeliveryDays: 7}, []jobs.Lot{lot(1, "2026-05-01", "100", "10.00")}, nil,
 			[]PlannedUse{{"N1", 3, "glue-face", qty("60"), "2026-06-10"}, {"N2", 3, "glue-face", qty("60"), "2026-06-30"}}, "2026-06-23", "100", "open necks will take 120 ml"},
 		{"the plan needs it now", glue, nil, nil, []PlannedUse{{"N1", 3, "glue-face", qty("60"), ""}}, today, "60", "open necks will take 60 ml"},
-		{"it expires before the step", jobs.Supply{Name: "glue", Unit: jobs.UnitML, LeadDays: 7}, []jobs.Lot{ending}, nil,
+		{"it expires before the step", jobs.Supply{Name: "glue", Unit: jobs.UnitML, DeliveryDays: 7}, []jobs.Lot{ending}, nil,
 			[]PlannedUse{{"N1", 3, "glue-face", qty("60"), "2026-06-30"}}, "2026-06-23", "150", ""},
 		{"used beyond stock", glue, []jobs.Lot{lot(1, "2026-05-01", "10", "1.00")}, []jobs.SupplyUse{use(2, "2026-05-30", "30", "N1")}, nil, today, "20", "30 ml used in 31 days"},
 	} {

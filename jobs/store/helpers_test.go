@@ -158,7 +158,7 @@ func grow(t testing.TB, path string, sz size, seed uint64) (last time.Time) {
 			operations = append(operations, k.Name)
 		}
 		for i := range sz.supplies {
-			if err := Put(tx, Supplies, jobs.Supply{Name: supplyName(i), Unit: jobs.UnitGram, LeadDays: 7}); err != nil {
+			if err := Put(tx, Supplies, jobs.Supply{Name: supplyName(i), Unit: jobs.UnitGram, DeliveryDays: 7}); err != nil {
 				return err
 			}
 		}

@@ -20,6 +20,7 @@ type BitAddAsk struct {
 	Price    *money.Amount `json:"price,omitempty" flag:"price" arg:"PRICE" help:"PRICE of the bit"`
 	NewEdge  *money.Amount `json:"new_edge_cost,omitempty" flag:"new-edge" arg:"COST" help:"COST of a sharpening; the price if left out"`
 	Life     string        `json:"life,omitempty" flag:"life" arg:"HOLES" help:"life you expect in HOLES of wear, or 2.0m of cut"`
+	PurchaseFields
 	LateAsk
 	Note string `json:"note,omitempty" flag:"note" help:"a remark"`
 }
@@ -37,6 +38,7 @@ var BitAdd = Define("bit add", "NOT ADDED", Writes, (*Book).bitAdd)
 
 func (b *Book) bitAdd(ask *BitAddAsk, res *BitResult) error {
 	bit := jobs.Bit{Code: ask.Code, Point: strings.ToLower(ask.Point), Material: ask.Material, Keep: ask.Keep, Note: ask.Note}
+	ask.buy(&bit.Supplier, &bit.DeliveryDays)
 	if bit.Material == "" {
 		bit.Material = "hss"
 	}

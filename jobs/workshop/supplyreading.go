@@ -19,7 +19,10 @@ type SupplyReading struct {
 	Title  string    `json:"title,omitempty"`
 	Unit   jobs.Unit `json:"unit"`
 	Label  string    `json:"label,omitempty"`
-	Note   string    `json:"note,omitempty"`
+	// Supplier is where it is bought, DeliveryDays how long it takes to come.
+	Supplier     string `json:"supplier,omitempty"`
+	DeliveryDays int    `json:"delivery_days,omitempty"`
+	Note         string `json:"note,omitempty"`
 
 	OnHand money.Qty     `json:"on_hand"`
 	Value  money.Amount  `json:"value"`
@@ -105,7 +108,7 @@ const (
 func (b *Book) supplyReading(l stock.SupplyLedger, planned []stock.PlannedUse) SupplyReading {
 	cur, today := b.Shop.Currency, b.Tonight()
 	s := l.Supply
-	r := SupplyReading{Supply: s.Name, Title: s.Title, Unit: s.Unit, Label: s.Label, Note: s.Note, OnHand: l.OnHand, Expired: l.Expired, Safety: s.Safety,
+	r := SupplyReading{Supply: s.Name, Title: s.Title, Unit: s.Unit, Label: s.Label, Note: s.Note, Supplier: s.Supplier, DeliveryDays: s.DeliveryDays, OnHand: l.OnHand, Expired: l.Expired, Safety: s.Safety,
 		Order: stock.PlanReorder(l, planned, today), ToNecks: cur.Line(l.ToNecks), Doubts: l.Warnings, Lots: []LotReading{}}
 	r.Order.Cost = cur.Line(r.Order.Cost)
 	for i := range r.Order.Expiring {
@@ -115,7 +118,7 @@ func (b *Book) supplyReading(l stock.SupplyLedger, planned []stock.PlannedUse) S
 		r.LastPrice = cur.UnitPrice(l.LastPrice)
 	}
 	if r.Order.Days >= 7*safetyWeeks {
-		q, _ := stock.SafetyStock(stock.Weekly(l, today, safetyWeeks), max(s.LeadDays, 1), serviceLevel)
+		q, _ := stock.SafetyStock(stock.Weekly(l, today, safetyWeeks), max(s.DeliveryDays, 1), serviceLevel)
 		r.SuggestedQ = math.Ceil(q)
 	}
 	r.account(l, cur)

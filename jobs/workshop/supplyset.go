@@ -12,15 +12,31 @@ import (
 // SupplyFields are the fields of a supply that can be typed. Nil leaves one as
 // it is. Quantities are in the supply's own unit.
 type SupplyFields struct {
-	Title        *string       `json:"title,omitempty" flag:"title" help:"what the label calls it"`
-	Reorder      *money.Qty    `json:"reorder,omitempty" flag:"reorder" arg:"QUANTITY" help:"order at this QUANTITY; else its use decides"`
-	Safety       *money.Qty    `json:"safety,omitempty" flag:"safety" arg:"QUANTITY" help:"QUANTITY kept back for a late delivery"`
-	Pack         *money.Qty    `json:"pack,omitempty" flag:"pack" arg:"QUANTITY" help:"QUANTITY usually bought"`
-	LeadDays     *int          `json:"lead_days,omitempty" flag:"lead-days" arg:"DAYS" help:"DAYS from order to delivery"`
+	Title   *string    `json:"title,omitempty" flag:"title" help:"what the label calls it"`
+	Reorder *money.Qty `json:"reorder,omitempty" flag:"reorder" arg:"QUANTITY" help:"order at this QUANTITY; else its use decides"`
+	Safety  *money.Qty `json:"safety,omitempty" flag:"safety" arg:"QUANTITY" help:"QUANTITY kept back for a late delivery"`
+	Pack    *money.Qty `json:"pack,omitempty" flag:"pack" arg:"QUANTITY" help:"QUANTITY usually bought"`
+	PurchaseFields
 	OpenLifeDays *int          `json:"open_life_days,omitempty" flag:"open-life-days" arg:"DAYS" help:"DAYS it keeps once opened"`
 	Replacement  *money.Amount `json:"replacement,omitempty" flag:"replacement" arg:"PRICE" help:"PRICE of one unit today, before the first lot"`
 	Label        *string       `json:"label,omitempty" flag:"label" help:"what the label asks for, in your words"`
 	Note         *string       `json:"note,omitempty" flag:"note" help:"a remark"`
+}
+
+// PurchaseFields say where something is bought, for supplies, parts and bits.
+type PurchaseFields struct {
+	Supplier     *string `json:"supplier,omitempty" flag:"supplier" arg:"NAME" help:"the NAME of where you buy it"`
+	DeliveryDays *int    `json:"delivery_days,omitempty" flag:"delivery-days" arg:"DAYS" help:"DAYS from order to delivery"`
+}
+
+// buy sets the fields that were typed.
+func (f PurchaseFields) buy(supplier *string, days *int) {
+	if f.Supplier != nil {
+		*supplier = strings.TrimSpace(*f.Supplier)
+	}
+	if f.DeliveryDays != nil {
+		*days = *f.DeliveryDays
+	}
 }
 
 // SupplyAddAsk adds a supply.
@@ -89,7 +105,7 @@ func (f *SupplyFields) apply(s *jobs.Supply) []SupplySetting {
 	for _, x := range []struct {
 		name      string
 		typed, to *string
-	}{{"title", f.Title, &s.Title}, {"label", f.Label, &s.Label}, {"note", f.Note, &s.Note}} {
+	}{{"title", f.Title, &s.Title}, {"supplier", f.Supplier, &s.Supplier}, {"label", f.Label, &s.Label}, {"note", f.Note, &s.Note}} {
 		if x.typed != nil {
 			*x.to = strings.TrimSpace(*x.typed)
 			say(x.name, *x.to)
@@ -107,7 +123,7 @@ func (f *SupplyFields) apply(s *jobs.Supply) []SupplySetting {
 	for _, x := range []struct {
 		name      string
 		typed, to *int
-	}{{"lead-days", f.LeadDays, &s.LeadDays}, {"open-life-days", f.OpenLifeDays, &s.OpenLifeDays}} {
+	}{{"delivery-days", f.DeliveryDays, &s.DeliveryDays}, {"open-life-days", f.OpenLifeDays, &s.OpenLifeDays}} {
 		if x.typed != nil {
 			*x.to = *x.typed
 			say(x.name, *x.to)

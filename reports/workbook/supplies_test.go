@@ -26,7 +26,7 @@ func stocked(t *testing.T) *workshop.Workshop {
 		ask  workshop.Ask
 	}{
 		{workshop.ShopSetup, &workshop.ShopSetupAsk{Settings: map[string][]string{"name": {"Bench"}, "currency": {"EUR"}, "zone": {"UTC"}}}},
-		{workshop.SupplyAdd, &workshop.SupplyAddAsk{Supply: "glue", Unit: "ml", SupplyFields: workshop.SupplyFields{Reorder: &level, LeadDays: &days}}},
+		{workshop.SupplyAdd, &workshop.SupplyAddAsk{Supply: "glue", Unit: "ml", SupplyFields: workshop.SupplyFields{Reorder: &level, PurchaseFields: workshop.PurchaseFields{DeliveryDays: &days}}}},
 		{workshop.SupplyAdd, &workshop.SupplyAddAsk{Supply: "finish-oil", Unit: "ml"}},
 		{workshop.SupplyReceive, &workshop.SupplyReceiveAsk{Supply: "glue", Quantity: "200", Price: amount("18.00"), LateAsk: workshop.LateAsk{On: "2026-01-05"}}},
 		{workshop.SupplyReceive, &workshop.SupplyReceiveAsk{Supply: "glue", Quantity: "150", Price: amount("16.50"), LateAsk: workshop.LateAsk{On: "2026-02-10"}}},

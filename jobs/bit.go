@@ -59,10 +59,12 @@ type Bit struct {
 	// prior of the estimate. 0 means not known.
 	RatedM float64 `json:"rated_m,omitempty"`
 	// Supplier is where it is bought, DeliveryDays how long one takes to come.
-	Supplier     string    `json:"supplier,omitempty"`
-	DeliveryDays int       `json:"delivery_days,omitempty"`
-	Added        time.Time `json:"added"`
-	Note         string    `json:"note,omitempty"`
+	Supplier     string `json:"supplier,omitempty"`
+	DeliveryDays int    `json:"delivery_days,omitempty"`
+	// OnOrder is the bit of its class that was ordered in its place.
+	OnOrder *OnOrder  `json:"on_order,omitempty"`
+	Added   time.Time `json:"added"`
+	Note    string    `json:"note,omitempty"`
 }
 
 // Where an edge comes from.

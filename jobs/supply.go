@@ -41,6 +41,8 @@ type Supply struct {
 	// Supplier is where it is bought, DeliveryDays how long it takes to come.
 	Supplier     string `json:"supplier,omitempty"`
 	DeliveryDays int    `json:"delivery_days,omitempty"`
+	// OnOrder is what was ordered of it and has not come.
+	OnOrder *OnOrder `json:"on_order,omitempty"`
 	// OpenLifeDays is the life after opening; zero means that only the printed
 	// date counts.
 	OpenLifeDays int `json:"open_life_days,omitempty"`

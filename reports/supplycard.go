@@ -28,12 +28,10 @@ func SupplyCard(r *workshop.SupplyShowResult) Report {
 	}
 	all = append(all, owedRow(s)...)
 	account, lots, uses := accountTable(r), supplyLots(all, r.Currency), usesTableOf(r, r.Uses)
-	deep := Full | Why
+	whole := []Section{{Table: &account}, {Table: &lots}, {Table: &uses}, {Title: "What to order", Notes: s.Order.Reasons}}
 	if r.All {
-		deep = 0
-	}
-	out.Sections = append(out.Sections, Section{At: deep, Table: &account}, Section{At: deep, Table: &lots}, Section{At: deep, Table: &uses})
-	if !r.All {
+		out.Sections = whole[:3]
+	} else {
 		shortLots, shortUses := supplyLots(lately(all), r.Currency), usesTableOf(r, r.Uses[max(len(r.Uses)-newestUses, 0):])
 		shortLots.Name, shortUses.Name, shortLots.Title, shortUses.Title = "newest-lots", "newest-uses", "Lots", "Newest uses"
 		for i := range shortLots.Columns {
@@ -42,7 +40,7 @@ func SupplyCard(r *workshop.SupplyShowResult) Report {
 		if text := leftOutText(len(all)-len(shortLots.Rows), len(r.Uses)-len(shortUses.Rows)); text != "" {
 			out.Notes = append(out.Notes, text+" before these: supply show "+s.Supply+" --all")
 		}
-		out.Sections = append(out.Sections, Section{At: First, Table: &shortLots}, Section{At: First, Table: &shortUses})
+		out.Add(shortLots, shortUses)
 	}
 	for _, x := range s.Order.Expiring {
 		out.Notes = append(out.Notes, expiryText(s, x))
@@ -51,9 +49,11 @@ func SupplyCard(r *workshop.SupplyShowResult) Report {
 	if s.Label != "" {
 		out.Cautions = []string{"Label: " + s.Label}
 	}
-	out.Sections = append(out.Sections, Section{At: Why | Full, Title: "What to order", Notes: s.Order.Reasons})
 	out.Next = []string{fmt.Sprintf("supply receive %s 100 --price 12.50", s.Supply), "supply show " + s.Supply + " --why"}
 	suppliesCounted(&out)
+	why := out
+	why.Sections, why.Notes = whole, slices.DeleteFunc(slices.Clone(out.Notes), func(n string) bool { return strings.HasSuffix(n, "--all") })
+	out.Reasons = &why
 	return out
 }
 

@@ -12,6 +12,17 @@ import (
 // it promises nothing.
 func PlanUses(states []jobs.NeckState, operations map[string]jobs.Operation, shop jobs.Shop, today jobs.Day) map[string][]PlannedUse {
 	out := map[string][]PlannedUse{}
+	EachStep(states, shop, today, func(n jobs.Neck, v jobs.StepView, on jobs.Day) {
+		for _, r := range operations[v.Operation].Recipe {
+			out[r.Supply] = append(out[r.Supply], PlannedUse{Neck: n.Code, Step: v.No, Operation: v.Operation, Quantity: r.Quantity(money.QtyFromFloat(v.Quantity)), On: on})
+		}
+	})
+	return out
+}
+
+// EachStep gives each step of the open necks that is not done, with the day on
+// which PlanUses expects it.
+func EachStep(states []jobs.NeckState, shop jobs.Shop, today jobs.Day, fn func(n jobs.Neck, v jobs.StepView, on jobs.Day)) {
 	open := 0
 	for _, st := range states {
 		if !st.Neck.IsClosed() {
@@ -30,13 +41,9 @@ func PlanUses(states []jobs.NeckState, operations map[string]jobs.Operation, sho
 		}
 		start := max(today, st.Neck.Starts)
 		for i, v := range rest {
-			for _, r := range operations[v.Operation].Recipe {
-				out[r.Supply] = append(out[r.Supply], PlannedUse{Neck: st.Neck.Code, Step: v.No, Operation: v.Operation,
-					Quantity: r.Quantity(money.QtyFromFloat(v.Quantity)), On: stepDay(start, st.Neck.Due, i, len(rest), open, shop)})
-			}
+			fn(st.Neck, v, stepDay(start, st.Neck.Due, i, len(rest), open, shop))
 		}
 	}
-	return out
 }
 
 // stepDay is the day of the i-th of n remaining steps.

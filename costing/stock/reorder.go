@@ -105,6 +105,10 @@ func PlanReorder(l SupplyLedger, planned []PlannedUse, today jobs.Day) Reorder {
 	out.expiry(l, today)
 	out.project(l, perDay, byDay, today)
 	out.size(l)
+	if s.OnOrder != nil {
+		out.OrderBy, out.Now = "", false
+		out.reason("%s %s ordered: %s", s.OnOrder.Quantity, s.Unit, OnItsWay(*s.OnOrder, today))
+	}
 	return out
 }
 

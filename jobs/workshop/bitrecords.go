@@ -16,10 +16,28 @@ func (b *Book) AddBit(bit jobs.Bit) error {
 	if as := store.Taken(b.Tx, store.Bits, bit.Code); as != "" {
 		return jobs.Refuse("taken", fmt.Sprintf("there is a bit %q already", as), "bit sharpen "+as, "bit show "+as)
 	}
+	if err := b.bitCame(bit); err != nil {
+		return err
+	}
 	if err := store.Put(b.Tx, store.Bits, bit); err != nil {
 		return err
 	}
 	return store.Put(b.Tx, store.Edges, jobs.Edge{Bit: bit.Code, No: 1, Origin: jobs.OriginNew, Started: bit.Added, DiameterMM: bit.DiameterMM})
+}
+
+// bitCame takes a new bit off the order of its class.
+func (b *Book) bitCame(bit jobs.Bit) error {
+	bits, err := store.All(b.Tx, store.Bits)
+	if err != nil {
+		return err
+	}
+	for _, old := range bits {
+		if old.OnOrder != nil && old.Class() == bit.Class() {
+			old.OnOrder = nil
+			return store.Put(b.Tx, store.Bits, old)
+		}
+	}
+	return nil
 }
 
 // FindBit resolves a typed code or its unique beginning.

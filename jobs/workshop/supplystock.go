@@ -9,6 +9,7 @@ import (
 	"bookmatch/costing/money"
 	"bookmatch/costing/stock"
 	"bookmatch/jobs"
+	"bookmatch/jobs/store"
 )
 
 // StockChanged is what a change of the stock came to. What is the record that was
@@ -149,6 +150,12 @@ func (b *Book) supplyReceive(ask *SupplyReceiveAsk, res *StockChanged) error {
 	}
 	if l, err = b.ReceiveLot(l); err != nil {
 		return err
+	}
+	if s.OnOrder != nil && l.Source == jobs.SourceBought {
+		s.OnOrder = s.OnOrder.Came(l.Quantity)
+		if err := store.Put(b.Tx, store.Supplies, s); err != nil {
+			return err
+		}
 	}
 	if l.LabelExpires != "" && l.LabelExpires < jobs.DayOf(b.Wall(b.Now)) {
 		b.Warnf("expired", "Lot %d is past its printed date, %s.", l.ID, l.LabelExpires)

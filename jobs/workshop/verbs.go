@@ -11,7 +11,7 @@ func Verbs() []Verb {
 		OperationList, OperationShow, OperationSet, OperationAdd,
 		RouteList, RouteShow, RouteSet, OverheadShow,
 		SupplyAdd, SupplySet, SupplyReceive, SupplyOpen, SupplyUse, SupplyCount, SupplyWriteOff, SupplyOffcut, SupplyAmend, SupplyDrop,
-		SupplyList, SupplyShow, SupplyLot,
+		SupplyList, SupplyShow, SupplyLot, Shopping, ShoppingOrder,
 		WoodList, WoodShow, WoodSet,
 		EntryList, EntryAmend, EntryMove, EntryDrop, EveningShow, EveningEnter,
 		ShopSetup, ShopSet, ShopShow,

@@ -9,10 +9,10 @@ import (
 )
 
 // testEnv is an environment without a home, a clock or a terminal of its own.
-func testEnv(vars map[string]string) (e *env, out, errOut *bytes.Buffer) {
+func testEnv(vars map[string]string) (e *words.Env, out, errOut *bytes.Buffer) {
 	out, errOut = &bytes.Buffer{}, &bytes.Buffer{}
 	now := time.Date(2026, 11, 24, 19, 0, 0, 0, time.UTC)
-	return newEnv(&words.Env{In: strings.NewReader(""), Out: out, ErrOut: errOut, Now: func() time.Time { return now }, Getenv: func(k string) string { return vars[k] }}), out, errOut
+	return &words.Env{In: strings.NewReader(""), Out: out, ErrOut: errOut, Now: func() time.Time { return now }, Getenv: func(k string) string { return vars[k] }}, out, errOut
 }
 
 func FuzzReadSheet(f *testing.F) {

@@ -4,8 +4,6 @@ import (
 	"slices"
 
 	"bookmatch/cmd/words"
-
-	"github.com/urfave/cli/v2"
 )
 
 // groups lists the nouns with their help, in the order of the help.
@@ -30,8 +28,7 @@ var groups = []words.Group{
 	{Name: "data", Help: "the file: backup, check, export, history"},
 }
 
-// verbs lists every command that is a verb of the shop, in the order of the
-// help. Each noun's come from its file.
+// verbs lists every command, in the order of the help. Each noun's come from its file.
 func verbs() []words.Command {
 	return slices.Concat(
 		words.Bench(),
@@ -51,19 +48,8 @@ func verbs() []words.Command {
 		layoutVerbs(),
 		quoteVerbs(),
 		shopVerbs(),
+		yearVerbs(),
 		dataVerbs(),
+		apartVerbs(),
 	)
-}
-
-// commands lists the commands that are not verbs of the shop.
-func commands(e *env) []*cli.Command {
-	desk := []*cli.Command{
-		reportCommand(e),
-		demoCommand(e),
-	}
-	desk = append(desk, completionCommands(e)...)
-	for _, c := range desk {
-		c.Category = "desk"
-	}
-	return desk
 }

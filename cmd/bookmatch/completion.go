@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 
+	"bookmatch/cmd/words"
 	"bookmatch/jobs"
 
 	"github.com/urfave/cli/v2"
@@ -26,17 +27,22 @@ compdef _bookmatch bookmatch
 `,
 }
 
-func completionCommands(e *env) []*cli.Command {
-	return []*cli.Command{{Name: "completion", Usage: "print the tab completion script for your shell", ArgsUsage: "bash|zsh", Action: func(c *cli.Context) error {
-		w, err := typedWords(c, 1, 1)
-		if err != nil {
-			return err
-		}
-		script, ok := completionScripts[w[0]]
-		if !ok {
-			return &jobs.FieldError{Field: "shell", Value: w[0], Want: "bash or zsh, such as bash"}
-		}
-		_, err = fmt.Fprint(e.Out, script)
-		return err
-	}}}
+// apartVerbs lists what is no verb of the shop.
+func apartVerbs() []words.Command {
+	return []words.Command{
+		{Path: "demo", Help: "an invented workshop with a year and a half of evenings", Example: "demo --dir demo", Act: demo, Flags: []cli.Flag{
+			&cli.StringFlag{Name: "dir", Usage: "`FOLDER` for the demo's file and papers", TakesFile: true},
+			&cli.BoolFlag{Name: "force", Usage: "replace an older demo in FOLDER", DisableDefaultText: true},
+		}},
+		{Path: "completion", Help: "print the tab completion script for your shell", Example: "completion bash", Act: completion, Args: "bash|zsh"},
+	}
+}
+
+func completion(e *words.Env, c *cli.Context) error {
+	script, ok := completionScripts[c.Args().First()]
+	if !ok || c.NArg() != 1 {
+		return &jobs.Refusal{Code: "usage", Class: jobs.Invalid, What: "NOT SHOWN", Why: "the name of one shell is needed, bash or zsh", Type: []string{"completion bash", "completion zsh"}}
+	}
+	_, err := fmt.Fprint(e.Out, script)
+	return err
 }

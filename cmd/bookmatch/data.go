@@ -102,15 +102,6 @@ func sameFile(a, b string) bool {
 	return errX == nil && errY == nil && os.SameFile(x, y)
 }
 
-// notTheFile refuses to write over the workshop's file.
-func (e *env) notTheFile(c *cli.Context, out string) error {
-	path, err := e.Path(c.String("file"))
-	if err == nil && out != "" && sameFile(path, out) {
-		err = notSaved(out+" is the workshop file itself", "data export --out shop.json")
-	}
-	return err
-}
-
 // writePrivate writes a file that only the builder may read, under a passing
 // name first. A link in its place is replaced, not followed.
 func writePrivate(path string, force bool, write func(io.Writer) error) error {

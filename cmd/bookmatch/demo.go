@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -15,27 +14,20 @@ import (
 
 	"bookmatch/cmd/words"
 	"bookmatch/jobs"
-	"bookmatch/jobs/store"
 	"bookmatch/jobs/workshop"
 
 	"github.com/urfave/cli/v2"
 )
 
-func demoCommand(e *env) *cli.Command {
-	return &cli.Command{
-		Name: "demo", Usage: "an invented workshop, a year and a half of evenings, and what the tool makes of them",
-		Flags:  []cli.Flag{&cli.StringFlag{Name: "dir", Usage: "`FOLDER` for the demo's file, workbooks and template"}, &cli.BoolFlag{Name: "force", Usage: "replace an older demo in that folder"}},
-		Action: e.demo,
-	}
-}
-
 // demoNow is the evening on which the demo's story stands: always the same, so
 // that its figures are.
 var demoNow = time.Date(2026, 11, 24, 18, 20, 0, 0, time.UTC)
 
-func (e *env) demo(c *cli.Context) error {
-	if _, err := typedWords(c, 0, 0); err != nil {
-		return err
+// demo plays an invented workshop into a file of its own and shows what comes of
+// it.
+func demo(e *words.Env, c *cli.Context) error {
+	if c.Args().Present() {
+		return &jobs.Refusal{Code: "usage", Class: jobs.Invalid, What: "NOT PLAYED", Why: fmt.Sprintf("%q is one word too many", c.Args().First()), Type: []string{"demo --dir demo"}}
 	}
 	dir := c.String("dir")
 	if dir == "" {
@@ -49,16 +41,16 @@ func (e *env) demo(c *cli.Context) error {
 		return err
 	}
 	file := filepath.Join(dir, "demo.db")
-	if store.Exists(file) {
+	if _, err := os.Stat(file); err == nil {
 		if !c.Bool("force") {
-			return fmt.Errorf("%s: %w", file, fs.ErrExist)
+			return &jobs.Refusal{Code: "exists", Class: jobs.Conflict, What: "NOT PLAYED", Why: file + " exists", Type: []string{"demo --dir " + dir + " --force"}}
 		}
 		if err := os.Remove(file); err != nil {
 			return err
 		}
 	}
 	if e.ErrTerminal {
-		e.Warn("playing a year and a half of evenings in an invented workshop ...")
+		fmt.Fprintln(e.ErrOut, "bookmatch: playing a year and a half of evenings ...")
 	}
 	p := newPlayer(c.Context, e, dir, file)
 	if err := p.play(); err != nil {
@@ -71,7 +63,7 @@ func (e *env) demo(c *cli.Context) error {
 // on a clock of its own.
 type player struct {
 	ctx   context.Context
-	env   *env
+	env   *words.Env
 	dir   string
 	file  string
 	now   time.Time
@@ -81,9 +73,9 @@ type player struct {
 	typed int
 }
 
-func newPlayer(ctx context.Context, e *env, dir, file string) *player {
+func newPlayer(ctx context.Context, e *words.Env, dir, file string) *player {
 	p := &player{ctx: ctx, dir: dir, file: file}
-	p.env = newEnv(&words.Env{In: strings.NewReader(""), Out: &p.out, ErrOut: &p.noise, Now: func() time.Time { return p.now }, Getenv: func(k string) string {
+	p.env = &words.Env{In: strings.NewReader(""), Out: &p.out, ErrOut: &p.noise, Now: func() time.Time { return p.now }, Getenv: func(k string) string {
 		switch k {
 		case "BOOKMATCH_FILE":
 			return file
@@ -91,7 +83,7 @@ func newPlayer(ctx context.Context, e *env, dir, file string) *player {
 			return ""
 		}
 		return e.Getenv(k)
-	}})
+	}}
 	return p
 }
 
@@ -140,7 +132,7 @@ type shown struct {
 }
 
 // present prints what the tool makes of the story, and writes the papers.
-func (p *player) present(e *env) error {
+func (p *player) present(e *words.Env) error {
 	p.now = demoNow
 	evening, err := p.lastEvening()
 	if err != nil {
@@ -189,30 +181,17 @@ func withEvening(words []string, day jobs.Day) []string {
 
 // lastEvening is the busiest evening of the story's last weeks.
 func (p *player) lastEvening() (day jobs.Day, err error) {
-	s, err := store.Open(p.file, store.Options{ReadOnly: true})
+	r, err := workshop.At(p.file, func() time.Time { return p.now }).Do(workshop.EntryList, &workshop.EntryListAsk{})
 	if err != nil {
 		return "", err
 	}
-	defer s.Close()
-	err = s.View(func(tx *store.Tx) error {
-		shop, err := tx.Shop()
-		if err != nil {
-			return err
+	entries := map[jobs.Day]int{}
+	for _, e := range r.(*workshop.EntryListResult).Entries {
+		if entries[e.Evening]++; entries[e.Evening] >= entries[day] {
+			day = e.Evening
 		}
-		last, err := tx.LatestEntries(30)
-		if err != nil {
-			return err
-		}
-		entries := map[jobs.Day]int{}
-		for _, e := range last {
-			d := shop.Evening(e.From)
-			if entries[d]++; entries[d] >= entries[day] {
-				day = d
-			}
-		}
-		return nil
-	})
-	return day, err
+	}
+	return day, nil
 }
 
 func berlin() *time.Location {
@@ -235,9 +214,9 @@ var demoPapers = []shown{
 	{"the time log of an evening and of its weeks", []string{"report", "evening", theEvening, "--out", "evening.xlsx"}},
 	{"a card to write an evening on", []string{"report", "evening", "--blank", "--out", "card.xlsx"}},
 	{"steps, hours and cost of a neck", []string{"report", "neck", "swift", "--out", "neck-swift.xlsx"}},
-	{"bits, edge lives, grade against holes", []string{"report", "bits", "--out", "bits.xlsx"}},
+	{"bits, lives, rims against holes", []string{"report", "bits", "--out", "bits.xlsx"}},
 	{"stock by lot, what to order", []string{"report", "supplies", "--out", "supplies.xlsx"}},
-	{"the quote, for your eyes", []string{"report", "quote", "Q5", "--out", "quote-inside.xlsx"}},
+	{"the quote, for you", []string{"report", "quote", "Q5", "--out", "quote-inside.xlsx"}},
 	{"the quote, for the customer", []string{"report", "quote", "Q5", "--customer", "--out", "quote.xlsx"}},
 	{"the year", []string{"report", "year", "2026", "--out", "year.xlsx"}},
 	{"the drilling template at true scale", []string{"layout", "draw", "finch", "--out", "template.pdf"}},

@@ -4,7 +4,6 @@ import (
 	"time"
 
 	"bookmatch/jobs"
-	"bookmatch/jobs/store"
 	"bookmatch/jobs/workshop"
 )
 
@@ -38,26 +37,10 @@ func (s *story) evening(day jobs.Day) {
 // states derives the open necks at the story's hour.
 func (s *story) states() []jobs.NeckState {
 	var out []jobs.NeckState
-	err := s.p.env.Shop.Read(s.p.now, func(tx *workshop.Book) error {
-		b, err := deskBench(tx)
-		if err != nil {
-			return err
-		}
+	err := s.p.env.Shop.Read(s.p.now, func(b *workshop.Book) (err error) {
 		s.shop, s.operations = b.Shop, b.Operations
-		for n, err := range store.Each(tx.Tx, store.Necks) {
-			if err != nil {
-				return err
-			}
-			if n.IsClosed() {
-				continue
-			}
-			st, err := tx.NeckState(n)
-			if err != nil {
-				return err
-			}
-			out = append(out, st)
-		}
-		return nil
+		out, err = b.OpenNecks()
+		return err
 	})
 	if err != nil && s.p.err == nil {
 		s.p.err = err

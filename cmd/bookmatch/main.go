@@ -18,7 +18,7 @@ func main() {
 	debug.SetGCPercent(400) // a bench word ends before a first collection would pay
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	go endSoon(ctx, stop)
-	code := run(ctx, os.Args[1:], processEnv())
+	code := run(ctx, os.Args[1:], words.ProcessEnv())
 	stop()
 	os.Exit(code)
 }

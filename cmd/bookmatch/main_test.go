@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bookmatch/cmd/words"
 	"context"
 	"os"
 	"os/signal"
@@ -13,7 +14,7 @@ func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
 		"bookmatch": func() {
 			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
-			code := run(ctx, os.Args[1:], processEnv())
+			code := run(ctx, os.Args[1:], words.ProcessEnv())
 			stop()
 			os.Exit(code)
 		},

@@ -37,12 +37,12 @@ func newQuoteBench(t *testing.T) *quoteBench {
 func (b *quoteBench) run(args ...string) []byte {
 	b.t.Helper()
 	var out, errOut bytes.Buffer
-	e := newEnv(&words.Env{In: strings.NewReader(""), Out: &out, ErrOut: &errOut, Now: func() time.Time { return b.now }, Getenv: func(k string) string {
+	e := &words.Env{In: strings.NewReader(""), Out: &out, ErrOut: &errOut, Now: func() time.Time { return b.now }, Getenv: func(k string) string {
 		if k == "BOOKMATCH_FILE" {
 			return b.file
 		}
 		return ""
-	}})
+	}}
 	if code := run(context.Background(), args, e); code != 0 {
 		b.t.Fatalf("%s: exit %d: %s", strings.Join(args, " "), code, errOut.String())
 	}
@@ -238,9 +238,9 @@ func TestQuoteAsksForAnEstimateOnce(t *testing.T) {
 	b := newQuoteBench(t)
 	ask := func(answer string) string {
 		var out, errOut bytes.Buffer
-		e := newEnv(&words.Env{In: strings.NewReader(answer), Out: &out, ErrOut: &errOut, Columns: 80, Now: func() time.Time { return b.now }, Getenv: func(k string) string {
+		e := &words.Env{In: strings.NewReader(answer), Out: &out, ErrOut: &errOut, Columns: 80, Now: func() time.Time { return b.now }, Getenv: func(k string) string {
 			return map[string]string{"BOOKMATCH_FILE": b.file, "NO_COLOR": "1"}[k]
-		}})
+		}}
 		if code := run(context.Background(), []string{"quote", "draft", "Q1", "--for", "an invented customer"}, e); code != 0 {
 			t.Fatalf("exit %d: %s", code, errOut.String())
 		}

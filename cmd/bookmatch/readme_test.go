@@ -102,12 +102,12 @@ func (w *walk) run(command string) []string {
 	}
 	w.ran++
 	var both bytes.Buffer
-	e := newEnv(&words.Env{In: strings.NewReader(""), Out: &both, ErrOut: &both, Now: func() time.Time { return w.now }, Getenv: func(k string) string {
+	e := &words.Env{In: strings.NewReader(""), Out: &both, ErrOut: &both, Now: func() time.Time { return w.now }, Getenv: func(k string) string {
 		if k == "BOOKMATCH_FILE" {
 			return w.db
 		}
 		return ""
-	}})
+	}}
 	run(context.Background(), typed[1:], e)
 	text := strings.TrimRight(strings.ReplaceAll(both.String(), w.db, "~/.local/share/bookmatch/shop.db"), "\n")
 	if text == "" {

@@ -22,12 +22,12 @@ func papersOf(t *testing.T) (dir string, say func(typed ...string) string) {
 	t.Helper()
 	dir = t.TempDir()
 	var out, noise bytes.Buffer
-	e := newEnv(&words.Env{In: strings.NewReader(""), Out: &out, ErrOut: &noise, Now: func() time.Time { return demoNow }, Getenv: func(k string) string {
+	e := &words.Env{In: strings.NewReader(""), Out: &out, ErrOut: &noise, Now: func() time.Time { return demoNow }, Getenv: func(k string) string {
 		if k == "BOOKMATCH_FILE" {
 			return filepath.Join(dir, "demo.db")
 		}
 		return ""
-	}})
+	}}
 	say = func(typed ...string) string {
 		t.Helper()
 		out.Reset()

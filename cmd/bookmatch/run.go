@@ -7,6 +7,7 @@ import (
 	"io"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"bookmatch/cmd/words"
 	"bookmatch/jobs"
@@ -17,8 +18,8 @@ import (
 )
 
 // run parses the words, runs one command and gives the exit code.
-func run(ctx context.Context, args []string, e *env) int {
-	return words.Program{Groups: groups, Commands: verbs(), More: commands(e), Print: printReport, Save: save, Sheet: sheet}.Run(ctx, args, e.Env)
+func run(ctx context.Context, args []string, e *words.Env) int {
+	return words.Program{Groups: groups, Commands: verbs(), Print: printReport, Save: save, Sheet: sheet}.Run(ctx, args, e)
 }
 
 // printReport prints a report on the screen that the program was started on.
@@ -60,7 +61,7 @@ func save(e *words.Env, path, table string, force bool, r reports.Report) error 
 		}
 		return &jobs.FieldError{Field: "out", Value: path, Want: "a name that ends in " + want + ", such as " + strings.TrimSuffix(path, filepath.Ext(path)) + ".xlsx"}
 	}
-	if err := reports.WriteFile(path, force, write); err != nil {
+	if err := slowly(e, "writing "+filepath.Base(path), func() error { return reports.WriteFile(path, force, write) }); err != nil {
 		return err
 	}
 	fmt.Fprintf(e.Out, "%s written to %s\n", r.Title, path)
@@ -75,4 +76,29 @@ func sheet(raw []byte, name string, row func(no int, cells []string) error) (boo
 		err = &jobs.Refusal{Code: "sheet", Class: jobs.Invalid, Why: "a workbook that can be read is needed: " + bad.Error(), Type: []string{"data import list.csv --as entries"}}
 	}
 	return from1904, err
+}
+
+// slowly runs fn. When it takes longer than a second and a person watches, a line
+// on stderr says what is going on.
+func slowly(e *words.Env, what string, fn func() error) error {
+	if !e.ErrTerminal {
+		return fn()
+	}
+	done := make(chan error, 1)
+	go func() { done <- fn() }()
+	start, shown := time.Now(), false
+	tick := time.NewTicker(time.Second)
+	defer tick.Stop()
+	for {
+		select {
+		case err := <-done:
+			if shown {
+				fmt.Fprint(e.ErrOut, "\r\x1b[K")
+			}
+			return err
+		case <-tick.C:
+			shown = true
+			fmt.Fprintf(e.ErrOut, "\rbookmatch: %s, %d s ...", what, int(time.Since(start).Seconds()))
+		}
+	}
 }

@@ -29,12 +29,12 @@ type evenings struct {
 
 func (p *evenings) say(args ...string) (code int, out, errs string) {
 	var o, x bytes.Buffer
-	e := newEnv(&words.Env{In: strings.NewReader(""), Out: &o, ErrOut: &x, Now: func() time.Time { return p.now }, Getenv: func(k string) string {
+	e := &words.Env{In: strings.NewReader(""), Out: &o, ErrOut: &x, Now: func() time.Time { return p.now }, Getenv: func(k string) string {
 		if k == "BOOKMATCH_FILE" {
 			return p.path
 		}
 		return ""
-	}})
+	}}
 	code = run(context.Background(), args, e)
 	p.said = append(p.said, fmt.Sprintf("%s %s -> %d %s", p.now.Format(time.RFC3339), strings.Join(args, " "), code, strings.TrimSpace(x.String())))
 	return code, o.String(), x.String()

@@ -99,12 +99,12 @@ func BenchmarkTonight(b *testing.B) {
 		b.Run(strings.Join(args, " "), func(b *testing.B) {
 			for b.Loop() {
 				var out, errs bytes.Buffer
-				e := newEnv(&words.Env{Out: &out, ErrOut: &errs, Now: func() time.Time { return now }, Getenv: func(k string) string {
+				e := &words.Env{Out: &out, ErrOut: &errs, Now: func() time.Time { return now }, Getenv: func(k string) string {
 					if k == "BOOKMATCH_FILE" {
 						return path
 					}
 					return ""
-				}})
+				}}
 				if code := run(context.Background(), args, e); code != 0 {
 					b.Fatalf("exit %d: %s", code, errs.String())
 				}

@@ -18,8 +18,6 @@ import (
 type Program struct {
 	Groups   []Group
 	Commands []Command
-	// More are commands that are no verb of the shop: demo, completion, page.
-	More []*cli.Command
 	// Print draws a report with tables. Save writes one to a file.
 	Print func(e *Env, w io.Writer, r reports.Report) error
 	Save  func(e *Env, path, table string, force bool, r reports.Report) error
@@ -141,26 +139,13 @@ func (p Program) app(e *Env) *cli.App {
 			&cli.StringFlag{Name: "file", Usage: "the workshop's `FILE`", TakesFile: true},
 			&cli.BoolFlag{Name: "json", Usage: "print JSON"},
 		},
-		Commands:       joined(Tree(p.Groups, p.Commands, func(cmd Command, c *cli.Context) error { return p.act(e, cmd, c) }), p.More),
+		Commands:       Tree(p.Groups, p.Commands, func(cmd Command, c *cli.Context) error { return p.act(e, cmd, c) }),
 		ExitErrHandler: func(*cli.Context, error) {},
 		Action:         noCommand,
 	}
 	tame(app.Commands)
 	app.OnUsageError = onUsage
 	return app
-}
-
-// joined puts two lists of commands together. A noun that is in both has the
-// commands of both.
-func joined(all, more []*cli.Command) []*cli.Command {
-	for _, c := range more {
-		if have := find(all, c.Name); have != nil {
-			have.Subcommands = append(have.Subcommands, c.Subcommands...)
-			continue
-		}
-		all = append(all, c)
-	}
-	return all
 }
 
 // tame sets on every command what the library does not inherit.

@@ -28,6 +28,25 @@ func (b *Book) Settle() (*Settling, error) {
 	return &Settling{done, why}, store.Put(b.Tx, store.Entries, done)
 }
 
+// OpenNecks derives every neck that is not closed.
+func (b *Book) OpenNecks() ([]jobs.NeckState, error) {
+	var out []jobs.NeckState
+	for n, err := range store.Each(b.Tx, store.Necks) {
+		if err != nil {
+			return nil, err
+		}
+		if n.IsClosed() {
+			continue
+		}
+		st, err := b.NeckState(n)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, st)
+	}
+	return out, nil
+}
+
 // States derives the necks that words name, in their order.
 func (b *Book) States(words []string) ([]jobs.NeckState, error) {
 	var out []jobs.NeckState

@@ -25,7 +25,9 @@ func QuoteShown(r *workshop.QuoteResult) Report {
 	out := Of(r, "quote-"+f.Quote, fmt.Sprintf("Quote %s revision %d (%s)", f.Quote, f.Revision, f.Status))
 	out.Subject = quoteSubject(f)
 	out.Headline = quoteHeadline(f, string(out.Currency))
-	out.Cautions = f.Cautions
+	if f.Status == jobs.QuoteDraft || f.Status == jobs.QuoteSent { // later its neck shows them
+		out.Cautions = f.Cautions
+	}
 	out.Inputs = quoteInputs(f, out)
 	screen := quoteScreen(f, string(out.Currency))
 	for _, s := range screen {
@@ -33,7 +35,7 @@ func QuoteShown(r *workshop.QuoteResult) Report {
 	}
 	at := func(d Depth, t Table) { out.Sections = append(out.Sections, Section{At: d, Table: &t}) }
 	price := quotePrice(f, out)
-	price.Title, price.Subtitle = "What it is offered for", out.Subject
+	price.Title, price.Subtitle = out.Title+": what it is offered for", out.Subject
 	at(Full|Why, price)
 	at(Full|Lines, quoteLines(f, out))
 	at(Full|Why, quoteSteps(f))

@@ -20,10 +20,14 @@ func QuoteReviewed(r *workshop.QuoteReviewResult) Report {
 	out.Headline = []string{
 		fmt.Sprintf("Quote %s cost %s %s%s, %s.", rv.Quote, cur, cur.Print(rv.Actual), so, moreOrLess(rv.Difference, cur)),
 		hoursAgainst(rv)}
+	net := "Net price " + cur.Print(rv.Net)
+	if rv.ChangeHours != 0 {
+		net += " with its changes"
+	}
 	if rv.Finished {
-		out.Headline = append(out.Headline, fmt.Sprintf("Net price %s with its changes, of which %s is left (%s %%).", cur.Print(rv.Net), cur.Print(rv.Kept), rv.KeptPercent))
+		out.Headline = append(out.Headline, fmt.Sprintf("%s, of which %s is left (%s %%).", net, cur.Print(rv.Kept), rv.KeptPercent))
 	} else {
-		out.Headline = append(out.Headline, fmt.Sprintf("Net price %s with its changes. What is left of it shows when the neck is finished.", cur.Print(rv.Net)))
+		out.Headline = append(out.Headline, net+". What is left of it shows when the neck is finished.")
 	}
 	steps := reviewSteps(rv)
 	out.Sections = []Section{{Table: ptr(reviewReasons(rv, cur))}, {At: Full | Why | Steps, Table: &steps}}

@@ -54,7 +54,7 @@ type Calibration struct {
 }
 
 // binomialTail is the chance of k of n or further from what p leads one to
-// expect, on the side on which k lies. Wilson's interval is too narrow for one
+// expect, on the side on which k is. Wilson's interval is too narrow for one
 // or two necks: 0 of 1 is no proof against 80 %, it happens one time in five.
 func binomialTail(k, n int, p float64) float64 {
 	from, to := 0, k

@@ -31,7 +31,7 @@ func CostGroups() []CostGroup {
 
 // Marks on a line whose amount is not all fact.
 const (
-	MarkAssumed   = "assumed"   // an end that nobody clocked, a price not known yet
+	MarkAssumed   = "assumed"   // an end that was not clocked, a price not known yet
 	MarkEstimated = "estimated" // a share of an expected life
 	MarkRunning   = "running"   // work that is still on
 	MarkGift      = "gift"      // cost nothing; would cost Replacement
@@ -41,7 +41,7 @@ const (
 
 // CostLine is one printed line. Amount is rounded once, half away from zero;
 // all totals add lines. Key names what the line is about ("labour@34.00",
-// "supply:glue", "part:3"), so that a quote's line can be laid beside it.
+// "supply:glue", "part:3"), so that a quote's line can be set against it.
 type CostLine struct {
 	Group    CostGroup    `json:"group"`
 	Key      string       `json:"key"`
@@ -110,7 +110,7 @@ type Scrap struct {
 
 // NeckCost is what a neck has cost. Total = Labour + Overhead + Supplies +
 // Bits + Parts + Rework, each the sum of its printed lines. The figures below
-// Total are parts of it or stand beside it and are not added to it.
+// Total are parts of it or separate figures, and are not added to it.
 type NeckCost struct {
 	Labour   money.Amount `json:"labour"`
 	Overhead money.Amount `json:"overhead"`
@@ -152,7 +152,7 @@ func (c NeckCost) SuppliesAndBits() money.Amount { return c.Supplies.Add(c.Bits)
 // CostNeck draws up the cost sheet of a neck.
 //
 // Labour is one line for each rate, first passes and decisions apart; overhead
-// is one line over the same hours. Rework stands on its own lines by cause:
+// is one line over the same hours. Rework has its own lines by cause:
 // its hours at labour + overhead, its supplies at their price. Supplies are one
 // line each, at the price of the lots they came from. A bit is worn by its
 // share of the expected life of its edge; it is there for the decision, not

@@ -170,7 +170,7 @@ func (s *sheet) supplies(in NeckInput) {
 			jobs.Warnf(&s.warn, "%s: %s %s beyond the stock, at the last known price until a lot comes", k.supply, is.Short, l.Unit)
 		}
 		for _, t := range is.Takes {
-			name := "stock-take"
+			name := "stock count"
 			if t.Lot != 0 {
 				name = fmt.Sprintf("lot %d", t.Lot)
 			}
@@ -221,7 +221,7 @@ func (s *sheet) pieces(in NeckInput) {
 	}
 }
 
-// unratedM is the life expected of an edge that nobody rated: 150 reference
+// unratedM is the life expected of an edge without a rating: 150 reference
 // holes. Judgement.
 const unratedM = 150 * jobs.RefHoleM
 
@@ -237,7 +237,7 @@ func WearOf(bit jobs.Bit, edge jobs.Edge, rework bool) BitWear {
 	}
 	w.Basis = fmt.Sprintf("rated life %.2f cut m", w.LifeM)
 	if w.LifeM <= 0 {
-		w.LifeM, w.Basis = unratedM, fmt.Sprintf("life of %.2f cut m assumed, nobody rated it", unratedM)
+		w.LifeM, w.Basis = unratedM, fmt.Sprintf("life of %.2f cut m assumed, none was set", unratedM)
 	}
 	return w
 }

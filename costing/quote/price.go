@@ -35,7 +35,7 @@ func PriceQuote(in Input) (Quoted, error) {
 }
 
 // unloggedFactor is the factor by which hours at the bench are multiplied; 1
-// when un-logged time is carried by the overhead instead.
+// when unlogged time is carried by the overhead instead.
 func unloggedFactor(in Input) float64 {
 	if in.Ask.UnloggedInOverhead || in.Unlogged.Factor < 1 {
 		return 1
@@ -88,6 +88,7 @@ type builder struct {
 	keys     []string       // of lines: what stays the same line in a changed quote
 	tag      string         // of lines to come: another session of a step
 	again    func(*builder) // adds the lines of work that is repeated
+	beyond   []string       // operations bigger than any done before
 	warnings []string
 	hours    decimal.Decimal // mean, of all labour lines and rework
 	timeCost money.Amount    // of the lines that grow with the hours
@@ -194,7 +195,8 @@ func (b *builder) labour() {
 		into.basis = append(into.basis, fmt.Sprintf("%s %s", s.Operation, tenths(s.Rework)))
 	}
 	if len(beyond) > 3 { // a batch is beyond experience in every step: one line
-		beyond = []string{fmt.Sprintf("%d steps are bigger than any you have done. Their times are less certain (%s).", len(beyond), strings.Join(beyondOperations, ", "))}
+		b.beyond = beyondOperations
+		beyond = []string{fmt.Sprintf("%d steps are bigger than any you have done. Their times are less certain.", len(beyond))}
 	}
 	b.tagged(false)
 	b.warnings = append(b.warnings, beyond...)

@@ -102,7 +102,7 @@ type Quoted struct {
 }
 
 // The groups of a quote's lines, in their order. The first six answer to the
-// groups of a neck's cost; un-logged time and scrap are only ever quoted.
+// groups of a neck's cost; unlogged time and scrap are only ever quoted.
 const (
 	LineLabour   = "labour"
 	LineRework   = "rework"

@@ -81,8 +81,8 @@ func LoggedOnNecks(entries []jobs.Entry, now time.Time) time.Duration {
 	return sum
 }
 
-// Absorb divides the yearly overhead by the hours logged in a year, and beside
-// it by the planned hours. A zero denominator gives no rate and a warning.
+// Absorb divides the yearly overhead by the hours logged in a year, and next
+// to it by the planned hours. A zero denominator gives no rate and a warning.
 func Absorb(yearly money.Amount, logged time.Duration, plannedHours, jobHours float64) OverheadRate {
 	planned, job := money.QtyFromFloat(plannedHours).Decimal, money.QtyFromFloat(jobHours).Decimal
 	out := OverheadRate{Yearly: yearly, PlannedHours: planned, JobHours: job}

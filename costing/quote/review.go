@@ -48,7 +48,7 @@ func ReviewParts() []string {
 	return []string{"quantity", "pace", "rework", "change", "price", "unlogged"}
 }
 
-// Review lays what was quoted beside what it came to. The parts add up to
+// Review sets what was quoted against what it came to. The parts add up to
 // Difference exactly.
 type Review struct {
 	Quote      string       `json:"quote"`

@@ -37,7 +37,7 @@ func (b *builder) risk(q *Quoted) {
 	}
 }
 
-// promise simulates the date. Several necks made one by one stand in the
+// promise simulates the date. Several necks made one by one wait in the
 // queue one after the other; the date is that of the last.
 func (b *builder) promise() schedule.Promise {
 	in := b.in
@@ -60,5 +60,5 @@ func (b *builder) promise() schedule.Promise {
 	return schedule.PromiseDate(in.At, own, before, in.Ask.Due, cal, in.Settings)
 }
 
-// AssumedDepositDays is when a deposit is expected while nobody has said.
+// AssumedDepositDays is when a deposit is expected while no date is set.
 const AssumedDepositDays = 14

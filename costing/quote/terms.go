@@ -12,7 +12,7 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// Terms that stand where a quote says nothing else (judgement).
+// Terms of a quote that says nothing else (our guess).
 var (
 	defaultDepositPct = decimal.NewFromInt(30)
 	defaultValidDays  = 30
@@ -112,6 +112,9 @@ func (b *builder) assumed() []string {
 	}
 	if none > 0 {
 		say("%d of %d steps have no past jobs: their times are standards, not measurements", none, len(in.Steps))
+	}
+	if len(b.beyond) > 0 {
+		say("bigger than any you have done: %s", strings.Join(b.beyond, ", "))
 	}
 	if in.Ask.Batch && in.Ask.Necks > 1 {
 		say("%d necks are made together: setups are shared", in.Ask.Necks)

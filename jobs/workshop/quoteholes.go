@@ -2,16 +2,28 @@ package workshop
 
 import (
 	"fmt"
+	"strings"
 
 	"bookmatch/jobs"
 	"bookmatch/layout"
 )
 
+// Load reads the layout spec that is named, where --layout names a file.
+func (w *QuoteWishes) Load(l Loader) error {
+	if !strings.HasSuffix(strings.ToLower(w.Layout), ".toml") {
+		return nil
+	}
+	w.LayoutSpec = &SpecAsk{SpecFile: w.Layout}
+	err := w.LayoutSpec.Load(l)
+	w.Layout = w.LayoutSpec.SpecFile
+	return err
+}
+
 // holesOf gives what is drilled by a neck's plan or by a layout spec, named
 // after the plan's code or the file. A spec is placed by even pitch: the holes
 // and their depths are the same in every mode.
 func (b *Book) holesOf(w QuoteWishes) (jobs.Plan, error) {
-	if w.LayoutSpec.Name == "" {
+	if w.LayoutSpec == nil {
 		n, err := b.FindNeck(w.Layout)
 		if err != nil {
 			return jobs.Plan{}, err
@@ -22,24 +34,15 @@ func (b *Book) holesOf(w QuoteWishes) (jobs.Plan, error) {
 		}
 		return plan, err
 	}
-	name := w.LayoutSpec.Name
-	spec, err := layout.ReadSpec([]byte(w.LayoutSpec.Text), func(file string) ([]byte, error) {
-		if w.Drawing.Name == "" {
-			return nil, &jobs.Refusal{Code: "drawing", Class: jobs.Missing, Why: fmt.Sprintf("%s takes its outline from %s", name, file), Type: []string{fmt.Sprintf("quote draft Q1 --layout-spec %s --drawing %s", name, file)}}
-		}
-		return []byte(w.Drawing.Text), nil
-	})
-	if err == nil {
-		spec, err = b.WithPieces(spec)
-	}
+	s, err := b.specOf(*w.LayoutSpec, nil)
 	if err != nil {
-		return jobs.Plan{}, specRefusal(name, err)
+		return jobs.Plan{}, err
 	}
-	p, err := layout.Solve(spec, layout.EvenPitch)
+	p, err := layout.Solve(s.spec, layout.EvenPitch)
 	if err != nil {
-		return jobs.Plan{}, specRefusal(name, err)
+		return jobs.Plan{}, specRefusal(s.name, err)
 	}
-	rec, err := planRecord(specText{spec: spec, text: w.LayoutSpec.Text, name: name}, p)
-	rec.Code = name
+	rec, err := planRecord(s, p)
+	rec.Code = s.name
 	return rec, err
 }

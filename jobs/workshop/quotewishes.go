@@ -20,9 +20,8 @@ type QuoteWishes struct {
 	Title      *string            `json:"title,omitempty" flag:"title" arg:"TEXT" help:"what it is, in the customer's words"`
 	Route      string             `json:"route,omitempty" flag:"route" arg:"NAME" help:"the route; headstock if not given"`
 	Quantity   map[string]float64 `json:"quantity,omitempty" flag:"quantity" arg:"WHAT=N" help:"quantity for one neck, such as inlay=14"`
-	Layout     string             `json:"layout,omitempty" flag:"layout" arg:"NECK" help:"take the holes from the plan of this NECK"`
-	LayoutSpec Document           `json:"layout_spec,omitzero" flag:"layout-spec" arg:"FILE" help:"take the holes from a layout spec FILE"`
-	Drawing    Document           `json:"drawing,omitzero" flag:"drawing" arg:"FILE" help:"the outline that the layout spec names"`
+	Layout     string             `json:"layout,omitempty" flag:"layout" arg:"NECK|FILE" help:"take the holes from a neck's plan or a layout spec"`
+	LayoutSpec *SpecAsk           `json:"layout_spec,omitempty"`
 	Difficulty map[string]float64 `json:"difficulty,omitempty" flag:"difficulty" arg:"OPERATION=F" help:"factor on one step, such as inlay-rout=1.3"`
 	Necks      *int               `json:"necks,omitempty" flag:"necks" arg:"N" help:"how many identical necks"`
 	Batch      *bool              `json:"batch,omitempty" flag:"batch" help:"they are made together: setups are shared"`
@@ -94,7 +93,7 @@ func (b *Book) wishQuantities(w QuoteWishes, a *jobs.QuoteAsk) error {
 	if a.Quantities == nil {
 		a.Quantities = map[string]float64{}
 	}
-	if w.Layout != "" || w.LayoutSpec.Name != "" {
+	if w.Layout != "" {
 		p, err := b.holesOf(w)
 		if err != nil {
 			return err

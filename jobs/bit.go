@@ -58,6 +58,9 @@ type Bit struct {
 	// RatedM is the life the builder or the maker believes in, in cut metres: the
 	// prior of the estimate. 0 means not known.
 	RatedM float64 `json:"rated_m,omitempty"`
+	// MakersLabel is what the maker calls it. Bits of one label and diameter are
+	// compared as one type.
+	MakersLabel string `json:"label,omitempty"`
 	// Supplier is where it is bought, DeliveryDays how long one takes to come.
 	Supplier     string `json:"supplier,omitempty"`
 	DeliveryDays int    `json:"delivery_days,omitempty"`

@@ -17,6 +17,14 @@ func BitAdded(r *workshop.BitResult) Report {
 	return Report{Name: "bit", Headline: []string{line + "."}, Next: []string{"bit verdict " + r.Bit.Code}}
 }
 
+// BitChanged is the echo of a bit of which something was changed.
+func BitChanged(r *workshop.BitSetResult) Report {
+	if len(r.Changed) == 0 {
+		return Report{Name: "bit", Headline: []string{fmt.Sprintf("%s was so already.", r.Bit.Label())}}
+	}
+	return Report{Name: "bit", Headline: []string{fmt.Sprintf("CHANGED %s: %s.", r.Bit.Label(), strings.Join(r.Changed, ", "))}}
+}
+
 // HolesLogged is the echo of holes that were logged.
 func HolesLogged(r *workshop.BitUseResult) Report {
 	u := r.Use

@@ -53,6 +53,7 @@ func TestBitScreens(t *testing.T) {
 	list := do(workshop.BitList, &workshop.BitListAsk{})
 	one := do(workshop.BitVerdict, &workshop.BitVerdictAsk{Bit: "S10-1"})
 	all := do(workshop.BitVerdict, &workshop.BitVerdictAsk{})
+	types := do(workshop.BitCompare, &workshop.BitCompareAsk{})
 	show := do(workshop.BitShow, &workshop.BitShowAsk{Bit: "S10-0"})
 	for name, c := range map[string]struct {
 		r     reports.Report
@@ -63,6 +64,7 @@ func TestBitScreens(t *testing.T) {
 		"bit show":          {reports.Bit(show.(*workshop.BitShowResult)).At(reports.First), 32},
 		"bit verdict":       {reports.Verdict(one.(*workshop.BitVerdictResult)).At(reports.First), 7},
 		"bit verdict --why": {reports.Verdict(one.(*workshop.BitVerdictResult)).At(reports.First | reports.Why), 24},
+		"bit compare":       {reports.BitTypes(types.(*workshop.BitCompareResult)).At(reports.First), 24},
 		"bit verdict (all)": {reports.Verdict(all.(*workshop.BitVerdictResult)).At(reports.First), 24},
 	} {
 		for _, width := range []int{60, 80} {

@@ -21,6 +21,7 @@ type BitAddAsk struct {
 	NewEdge  *money.Amount `json:"new_edge_cost,omitempty" flag:"new-edge" arg:"COST" help:"COST of a sharpening; the price if left out"`
 	Life     string        `json:"life,omitempty" flag:"life" arg:"HOLES" help:"life you expect in HOLES of wear, or 2.0m of cut"`
 	PurchaseFields
+	Label string `json:"label,omitempty" flag:"label" help:"the maker's label: bits of one label are compared as one"`
 	LateAsk
 	Note string `json:"note,omitempty" flag:"note" help:"a remark"`
 }
@@ -67,6 +68,9 @@ func (b *Book) bitAdd(ask *BitAddAsk, res *BitResult) error {
 		if bit.RatedM, err = jobs.ParseLife("life", ask.Life); err != nil {
 			return err
 		}
+	}
+	if bit.MakersLabel, err = labelOf(ask.Label); err != nil {
+		return err
 	}
 	if bit.Added, err = b.stamp(ask.On, false); err != nil {
 		return err

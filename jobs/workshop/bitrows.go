@@ -94,6 +94,7 @@ type BitRow struct {
 	Point        string       `json:"point"`
 	Material     string       `json:"material"`
 	Class        string       `json:"class"`
+	MakersLabel  string       `json:"label,omitempty"`
 	Drilled      int          `json:"drilled"` // in the present life
 	Since        time.Time    `json:"since"`
 	Origin       string       `json:"origin"`
@@ -109,7 +110,7 @@ func (b *Book) bitRow(bit jobs.Bit, life jobs.EdgeLife, v bitlife.Verdict) BitRo
 	v = b.roundVerdict(v)
 	l := lifeRow(life)
 	r := BitRow{Verdict: v, Wear: holesOf(life.WearM + life.PossibleM), NextWear: holesOf(v.Next.CutM), DiameterMM: bit.DiameterMM, DiameterText: bit.DiameterText, Point: bit.Point, Material: bit.Material,
-		Class: bit.Class().String(), Drilled: l.Drilled, Since: b.Wall(l.Since), Origin: l.Origin, LastGrade: l.LastGrade, LastUse: l.LastUse, Rated: l.Rated, Price: b.Shop.Currency.Line(bit.Price), Note: bit.Note}
+		Class: bit.Class().String(), MakersLabel: bit.MakersLabel, Drilled: l.Drilled, Since: b.Wall(l.Since), Origin: l.Origin, LastGrade: l.LastGrade, LastUse: l.LastUse, Rated: l.Rated, Price: b.Shop.Currency.Line(bit.Price), Note: bit.Note}
 	r.RetireAt = rounded(v.RetireAtM, holesOf)
 	return r
 }

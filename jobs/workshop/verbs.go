@@ -15,7 +15,7 @@ func Verbs() []Verb {
 		WoodList, WoodShow, WoodSet,
 		EntryList, EntryAmend, EntryMove, EntryDrop, EveningShow, EveningEnter,
 		ShopSetup, ShopSet, ShopShow,
-		BitAdd, BitUse, BitTest, BitDrop, BitSharpen, BitMove, BitList, BitShow, BitVerdict,
+		BitAdd, BitSet, BitUse, BitTest, BitDrop, BitSharpen, BitMove, BitList, BitShow, BitVerdict, BitCompare,
 		LayoutSolve, LayoutCompare, LayoutCheck, LayoutShow, LayoutDraw, LayoutFreeze, LayoutMarks, StackShow,
 		DataBackup, DataRestore, DataCheck, DataImport, DataHistory,
 		QuoteDraft, QuoteShow, QuoteList, QuoteSend, QuoteAccept, QuoteDecline, QuoteRevise, QuoteChange, QuoteReview, QuoteHeld, Year,

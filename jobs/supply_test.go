@@ -141,12 +141,6 @@ func TestPartCost(t *testing.T) {
 	if len(due) != 1 || due[0].ReturnableUntil != "2026-03-10" {
 		t.Errorf("due back: %+v", due)
 	}
-	if last, ok := EarliestArrival([]Part{p, {Arrives: "2026-03-09"}, {Arrived: "2026-01-01", Arrives: "2026-05-05"}}, "2026-02-01"); last != "2026-03-09" || !ok {
-		t.Errorf("all there on %s, %v", last, ok)
-	}
-	if _, ok := EarliestArrival([]Part{{Ordered: "2026-01-01"}}, "2026-02-01"); ok {
-		t.Error("a part without a date has one")
-	}
 	p.Returned = "2026-03-08"
 	if got := p.Cost().String(); got != "6.5" || p.Returnable("2026-03-09") {
 		t.Errorf("sent back: %s", got)

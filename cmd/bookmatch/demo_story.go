@@ -57,10 +57,12 @@ type story struct {
 	operations map[string]jobs.Operation
 	forgot     bool
 	bits       int
+	parts      int                 // on record so far
+	coming     map[jobs.Day]string // numbers of parts by the day they come
 }
 
 func newStory(p *player) *story {
-	return &story{p: p, rng: rand.New(rand.NewPCG(20261124, 7)), pace: map[string]float64{}, life: map[string]float64{}, zone: berlin()}
+	return &story{p: p, rng: rand.New(rand.NewPCG(20261124, 7)), pace: map[string]float64{}, life: map[string]float64{}, coming: map[jobs.Day]string{}, zone: berlin()}
 }
 
 // tell plays day after day until the demo's evening.
@@ -151,6 +153,9 @@ func (s *story) stock(day jobs.Day, round int) {
 // arrivals brings in what comes on a day: necks, parts, deliveries, quotes.
 func (s *story) arrivals(day jobs.Day) {
 	p := s.p
+	if id := s.coming[day]; id != "" {
+		p.must("part", "set", id, "--here")
+	}
 	for i, n := range storyNecks {
 		if n.quote != "" && n.day.Add(-21) == day {
 			s.offer(n)
@@ -160,6 +165,10 @@ func (s *story) arrivals(day jobs.Day) {
 		}
 		if n.quote != "" {
 			p.must("quote", "accept", n.quote, "--deposit-on", string(day), "--neck", n.code, "--nickname", n.nick)
+			s.parts++
+			id := fmt.Sprint(s.parts)
+			p.must("part", "set", id, "--ordered", string(day), "--arrives", string(day.Add(9)))
+			s.coming[day.Add(11)] = id
 			s.plan(jobs.Neck{Code: n.code, Nickname: n.nick})
 			continue
 		}
@@ -176,6 +185,7 @@ func (s *story) arrivals(day jobs.Day) {
 		price := []string{"84.00", "62.50", "118.00"}[i%3]
 		s.plan(jobs.Neck{Code: n.code, Nickname: n.nick})
 		p.must("part", "add", n.nick, "tuners, set of six", "--price", price, "--freight", "4.90", "--ordered", string(day.Add(-12)), "--arrived", string(day))
+		s.parts++
 	}
 	switch day {
 	case "2025-10-21", "2026-03-17", "2026-08-18":

@@ -116,12 +116,6 @@ func (b *Book) openJob(n jobs.Neck, est *Estimator) (schedule.Job, error) {
 	if err != nil {
 		return j, err
 	}
-	today := jobs.DayOf(b.Now.In(b.Shop.Location()))
-	for _, p := range parts {
-		if p.Arrived == "" && p.Returned == "" && p.Arrives > today && (j.Parts == nil || p.Arrives > j.Parts.Likely) {
-			// A date told by a seller slips by a quarter in one case of five (judgement).
-			j.Parts = &jobs.Arrival{Likely: p.Arrives, Safe: p.Arrives.Add(max(today.DaysTo(p.Arrives)/4, 3))}
-		}
-	}
+	j.Parts = jobs.Expected(parts, b.today())
 	return j, nil
 }

@@ -60,6 +60,9 @@ func (b *Book) on(ask *OnAsk, res *OnResult) error {
 	}
 	operation := start.Operation
 	q := PlannedOf(entry, start.Necks)
+	if err := b.partsHere(operation, entry.Class, start.Necks, ask.Anyway); err != nil {
+		return err
+	}
 	gate, err := b.DrillGate(operation, start.Necks, ask.Bit, ask.Anyway)
 	if err != nil {
 		return err

@@ -198,7 +198,7 @@ func (b *Book) quotedParts(n jobs.Neck, parts []jobs.QuotePart, from string) err
 		if err != nil {
 			return err
 		}
-		if err := store.Put(b.Tx, store.Parts, jobs.Part{ID: id, Neck: n.Code, Name: p.Name, Quantity: 1, Price: p.Price, Note: "as quoted in " + from + ", not ordered yet"}); err != nil {
+		if err := store.Put(b.Tx, store.Parts, jobs.Part{ID: id, Neck: n.Code, Name: p.Name, Quantity: 1, Price: p.Price, Note: "as quoted in " + from}); err != nil {
 			return err
 		}
 	}

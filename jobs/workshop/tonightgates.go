@@ -92,9 +92,8 @@ func (p *planner) partsGate(code string) (*schedule.Shut, error) {
 		if !x.Missing(today) {
 			continue
 		}
-		g := &schedule.Shut{Reason: "parts are not here: " + x.Name, LiftsMin: -1}
+		g := &schedule.Shut{Reason: "parts: " + x.Name + " " + x.Where(today), LiftsMin: -1}
 		if x.Arrives != "" {
-			g.Reason += ", expected " + string(x.Arrives)
 			g.LiftsMin = max(x.Arrives.Noon().Sub(p.from).Minutes(), 0)
 			if g.LiftsMin == 0 {
 				g.LiftsMin = -1 // it is late

@@ -47,6 +47,7 @@ func verbs() []words.Command {
 		bitVerbs(),
 		layoutVerbs(),
 		quoteVerbs(),
+		findVerbs(),
 		shopVerbs(),
 		yearVerbs(),
 		dataVerbs(),

@@ -5,7 +5,7 @@ package workshop
 func Verbs() []Verb {
 	return []Verb{
 		On, Off, Done, Away, Back, Go, Oops, Spent, Now, Tonight,
-		NeckAdd, NeckList, NeckShow, NeckSet, NeckStepChange, NeckNote, NeckHold, NeckResume, NeckFinish, NeckPay, NeckScrap, NeckQueue,
+		NeckAdd, NeckList, NeckShow, NeckSet, NeckStepChange, NeckNote, NeckHold, NeckResume, NeckFinish, NeckPay, NeckScrap, NeckQueue, Find,
 		PartAdd, PartSet, PartFreight, PartDrop, PartList,
 		PieceAdd, PieceSet, PieceUse, PieceOffcut, PieceList,
 		OperationList, OperationShow, OperationSet, OperationAdd,

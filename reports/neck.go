@@ -2,7 +2,7 @@ package reports
 
 import (
 	"fmt"
-	"slices"
+	"path/filepath"
 	"strings"
 	"time"
 
@@ -52,7 +52,9 @@ func NeckShow(r *workshop.NeckShowResult) Report {
 			out.Sections = append(out.Sections, Section{At: First, Close: true, Notes: more})
 		}
 	}
-	out.Sections = append(out.Sections, Section{At: First, Table: &groups})
+	if len(r.Cost.Lines) > 0 {
+		out.Sections = append(out.Sections, Section{At: First, Table: &groups})
+	}
 	card := RouteCard(r)
 	out.Sections = append(out.Sections, Section{At: Full | Steps, Table: &card})
 	for _, t := range CostTables(r.Cost, r.Rates) {
@@ -161,6 +163,9 @@ func saleLine(r *workshop.NeckShowResult) []string {
 		return []string{"Kept" + when + "."}
 	case jobs.Sold:
 		line := "Sold" + when
+		if s.On == "" {
+			line = "Sold by quote " + r.Quote
+		}
 		if s.Price.Sign() > 0 {
 			line += fmt.Sprintf(" for %s", amount(r.Currency, s.Price))
 			if s.Due.Sign() > 0 {
@@ -273,21 +278,24 @@ func aboutNeck(r *workshop.NeckShowResult) []string {
 
 // noteSections are the newest notes for the screen and all of them for the report.
 func noteSections(r *workshop.NeckShowResult) []Section {
-	var all []string
-	for _, n := range r.Notes {
-		all = append(all, n.At.Format("2 Jan 2006")+": "+remarkText(n))
+	var all, newest []string
+	for i, n := range r.Notes {
+		all = append(all, n.At.Format("2 Jan 2006")+": "+remarkText(n, n.Photo))
+		if i >= len(r.Notes)-nextNotes {
+			newest = append(newest, n.At.Format("2 Jan 2006")+": "+remarkText(n, filepath.Base(n.Photo)))
+		}
 	}
-	newest := slices.Clone(all[max(0, len(all)-nextNotes):])
 	if n := len(all) - nextNotes; n > 0 {
 		newest[0] += fmt.Sprintf(" (%d older: --why)", n)
 	}
 	return []Section{{At: First, Notes: newest}, {At: Full | Why | Steps, Title: "Notes", Notes: all}}
 }
 
-func remarkText(n workshop.NeckRemark) string {
+// remarkText is a note with the name of its photo.
+func remarkText(n workshop.NeckRemark, photo string) string {
 	text := n.Text
 	if n.Photo != "" {
-		photo := "photo " + n.Photo
+		photo = "photo " + photo
 		if n.Missing {
 			photo += " (the file is missing)"
 		}

@@ -33,7 +33,7 @@ func Year(r *workshop.YearResult) Report {
 	out.Count("paid hours", "Hours logged on necks for a customer. All others are for stock. An entry counts in the month of its evening.")
 	out.Count("unlogged time", "Length of an evening, first start to last end, over the work logged in it. %s.", jobs.CountText(r.Unlogged.Evenings, "evening"))
 	out.Count("hours per neck", "All hours of the necks finished in the year, whenever they were worked, over their number.")
-	out.Count("earned per hour", "Net price less supplies, bits and parts, over the hours of the same necks: finished in the year and sold by an accepted quote.")
+	out.Count("earned per hour", "Net price less supplies, bits and parts, over the hours of the same necks: finished in the year and sold, by themselves or by an accepted quote.")
 	out.Count("true overhead", "Overhead of a year over the hours that were logged on necks in it, paid and for stock.")
 	out.Count("within safe hours", "Finished necks that took no longer than the safe hours of their quote (P80): 8 of 10 is what they promise.")
 	out.Count("holes per bit", "Holes of the year by bit, without test holes. A life ends when a bit is worn out, lost, broken or sharpened.")
@@ -158,7 +158,7 @@ func yearNecks(r *workshop.YearResult, cur money.Currency) Table {
 			return Money(per).Live(fmt.Sprintf("ROUND({earned}/{priced_h},%d)", cur.Scale()))
 		})},
 	})
-	t.Note("For the work: net price less supplies, bits and parts, of necks finished in the year and sold by an accepted quote.")
+	t.Note("For the work: net price less supplies, bits and parts, of necks finished in the year and sold, by themselves or by an accepted quote.")
 	return t
 }
 

@@ -64,8 +64,8 @@ type YearMonth struct {
 	Finished    int     `json:"finished"`
 }
 
-// YearNeck is one neck. The money is null where it was not sold by an accepted
-// quote or not finished in the year.
+// YearNeck is one neck. The money is null where it was not sold, by itself or by an
+// accepted quote, or not finished in the year.
 type YearNeck struct {
 	Neck     string        `json:"neck"`
 	Nickname string        `json:"nickname,omitempty"`
@@ -233,7 +233,7 @@ func (b *Book) yearRework(res *YearResult, entries []jobs.Entry) {
 
 // yearNecks lists the necks, and what an hour on the sold ones earned.
 func (b *Book) yearNecks(res *YearResult, necks []jobs.Neck, spent map[string]time.Duration) error {
-	prices, err := b.soldPrices()
+	prices, err := b.soldPrices(necks)
 	if err != nil {
 		return err
 	}
@@ -287,24 +287,17 @@ func (b *Book) yearNecks(res *YearResult, necks []jobs.Neck, spent map[string]ti
 	return nil
 }
 
-// soldPrices gives the net price of every neck of an accepted quote, agreed
-// changes included. A quote over several necks is shared equally.
-func (b *Book) soldPrices() (map[string]money.Amount, error) {
+// soldPrices gives the net price of every neck that was sold, by itself or by an
+// accepted quote.
+func (b *Book) soldPrices(necks []jobs.Neck) (map[string]money.Amount, error) {
 	prices := map[string]money.Amount{}
-	for q, err := range store.Each(b.Tx, store.Quotes) {
+	for _, n := range necks {
+		net, sold, err := b.SoldFor(n)
 		if err != nil {
 			return nil, err
 		}
-		if q.Status != jobs.QuoteAccepted || len(q.Necks) == 0 {
-			continue
-		}
-		net, err := b.AgreedNet(q)
-		if err != nil {
-			return nil, err
-		}
-		scale := b.Shop.Currency.Scale()
-		for i, part := range money.Split(net.Round(scale), make([]decimal.Decimal, len(q.Necks)), scale) {
-			prices[q.Necks[i]] = part
+		if sold {
+			prices[n.Code] = net
 		}
 	}
 	return prices, nil

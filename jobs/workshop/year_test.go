@@ -58,7 +58,7 @@ func TestYear(t *testing.T) {
 		if err := store.Put(b.Tx, store.Necks, n); err != nil {
 			return err
 		}
-		prices, err := b.soldPrices()
+		prices, err := b.soldPrices([]jobs.Neck{n})
 		if err != nil {
 			return err
 		}

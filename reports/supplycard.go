@@ -12,8 +12,8 @@ import (
 
 // How much of a long history the first screen of a supply shows (our guess).
 const (
-	newestUses   = 6
-	newestUsedUp = 2
+	newestUses   = 5
+	newestUsedUp = 1
 )
 
 // SupplyCard is one supply: what is on hand, its lots and its newest uses. Its

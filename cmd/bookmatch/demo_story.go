@@ -117,19 +117,19 @@ func (s *story) furnish() {
 	p.must("shop", "set", "yearly-overhead", "2600")
 	p.must("shop", "set", "holidays", "2025-12-24, 2025-12-25, 2025-12-31, 2026-12-24, 2026-12-31")
 	for _, w := range [][]string{
-		{"wood-glue", "--unit", "ml", "--reorder", "150", "--open-life-days", "365", "--delivery-days", "5"},
-		{"ca-glue", "--unit", "g", "--reorder", "10", "--open-life-days", "180", "--delivery-days", "4"},
-		{"epoxy", "--unit", "g", "--reorder", "40", "--open-life-days", "540", "--delivery-days", "7"},
-		{"abrasive-sleeve", "--unit", "pc", "--reorder", "2", "--delivery-days", "5"},
-		{"finish-oil", "--unit", "ml", "--reorder", "100", "--open-life-days", "365", "--delivery-days", "7"},
+		{"wood-glue", "--unit", "ml", "--reorder", "150", "--open-life-days", "365", "--delivery-days", "5", "--supplier", "Corner shop"},
+		{"ca-glue", "--unit", "g", "--reorder", "10", "--open-life-days", "180", "--delivery-days", "4", "--supplier", "Corner shop"},
+		{"epoxy", "--unit", "g", "--reorder", "40", "--open-life-days", "540", "--delivery-days", "7", "--supplier", "Glue and oil by post"},
+		{"abrasive-sleeve", "--unit", "pc", "--reorder", "2", "--delivery-days", "5", "--supplier", "Corner shop"},
+		{"finish-oil", "--unit", "ml", "--reorder", "100", "--open-life-days", "365", "--delivery-days", "7", "--supplier", "Glue and oil by post"},
 	} {
 		p.must(append([]string{"supply", "add"}, w...)...)
 	}
 	s.stock("2025-05-12", 1)
-	p.must("bit", "add", "S10-0", "--diameter", "10", "--point", "brad", "--keep", "show", "--price", "14.00", "--life", "2.0m", "--new-edge", "14.00")
+	p.must("bit", "add", "S10-0", "--diameter", "10", "--point", "brad", "--keep", "show", "--price", "14.00", "--life", "2.0m", "--new-edge", "14.00", "--supplier", "Bits by post", "--delivery-days", "9")
 	p.must("bit", "use", "S10-0", "--holes", "96", "--depth", "17", "--wood", "hard-maple", "--estimated")
 	p.must("bit", "move", "S10-0", "--to", "general", "--why", "dull")
-	p.must("bit", "add", "S10-1", "--diameter", "10", "--point", "brad", "--keep", "show", "--price", "14.00", "--life", "2.0m", "--new-edge", "14.00")
+	p.must("bit", "add", "S10-1", "--diameter", "10", "--point", "brad", "--keep", "show", "--price", "14.00", "--life", "2.0m", "--new-edge", "14.00", "--supplier", "Bits by post", "--delivery-days", "9")
 	p.must("bit", "use", "S10-1", "--holes", "42", "--depth", "17", "--wood", "hard-maple", "--estimated")
 	p.must("bit", "add", "G3-1", "--diameter", "3", "--point", "twist", "--keep", "general", "--price", "3.20", "--life", "4.0m", "--new-edge", "3.20")
 	s.bits = 1

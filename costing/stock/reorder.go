@@ -85,7 +85,7 @@ func PlanReorder(l SupplyLedger, planned []PlannedUse, today jobs.Day) Reorder {
 		perDay = money.Qty{Decimal: out.Used.DivRound(decimal.NewFromInt(int64(out.Days)), 9)}
 		out.PerWeek = money.Qty{Decimal: out.Used.Mul(decimal.NewFromInt(7)).DivRound(decimal.NewFromInt(int64(out.Days)), 2)}
 		if out.ShortHistory {
-			out.reason("%s %s used in %d days, a short history, so %d days are counted: %s a week", out.Used, s.Unit, out.History, out.Days, out.PerWeek)
+			out.reason("%s %s used in %s, a short history, so %d days are counted: %s a week", out.Used, s.Unit, jobs.CountText(out.History, "day"), out.Days, out.PerWeek)
 		} else {
 			out.reason("%s %s used in %d days: %s a week", out.Used, s.Unit, out.Days, out.PerWeek)
 		}

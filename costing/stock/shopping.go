@@ -139,8 +139,8 @@ func BitItem(b BitStock, drillings []jobs.Day, today jobs.Day) (x Item, ok bool)
 		return x, false
 	}
 	x.OrderBy = today
-	if b.Left < len(drillings) {
-		x.OrderBy = max(today, drillings[b.Left].Add(-b.Bit.DeliveryDays))
+	if n := len(drillings); n > 0 {
+		x.OrderBy = max(today, drillings[min(b.Left, n-1)].Add(-b.Bit.DeliveryDays))
 	}
 	x.Type = "shopping order " + x.Code
 	x.Reason = fmt.Sprintf("%s left on %s", jobs.CountText(b.Left, "headstock"), b.Bit.Code)

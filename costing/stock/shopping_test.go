@@ -57,6 +57,7 @@ func TestBitItem(t *testing.T) {
 		{"nothing ends it", BitStock{Bit: bit, Left: -1, Kept: true}, drillings, false, "", ""},
 		{"one too few", BitStock{Bit: bit, Left: 2, Kept: true}, drillings, true, "2027-01-23", "2 headstocks left on S10-1, 3 necks to drill"},
 		{"the last headstock", BitStock{Bit: bit, Left: 1, Kept: true}, nil, true, "2026-11-24", "1 headstock left on S10-1"},
+		{"the last headstock, which is planned", BitStock{Bit: bit, Left: 1, Kept: true}, drillings[:1], true, "2026-12-11", "1 headstock left on S10-1, 1 neck to drill"},
 		{"worn", BitStock{Bit: bit, Kept: true}, drillings, true, "2026-12-11", "S10-1 is due to retire, 3 necks to drill"},
 		{"moved away, work ahead", BitStock{Bit: bit}, drillings[:1], true, "2026-12-11", "no bit of it is kept for show holes, 1 neck to drill"},
 		{"moved away, no work", BitStock{Bit: bit}, nil, false, "", ""},

@@ -180,7 +180,7 @@ func (b *Book) bitsToBuy(res *ShoppingResult, states []jobs.NeckState) error {
 }
 
 // showClasses adds up by class how many headstocks are left on the bits kept for show
-// holes, or were. The bit named is the one with the most left.
+// holes, or were. The bit named is one of those kept, the one with the most left.
 func (b *Book) showClasses() ([]stock.BitStock, error) {
 	book, err := b.BitBook()
 	if err != nil {
@@ -192,18 +192,21 @@ func (b *Book) showClasses() ([]stock.BitStock, error) {
 	}
 	a := b.AdvisorOn(book, false)
 	var out []stock.BitStock
-	most := map[string]int{}
+	best := map[string]int{} // what is left on the bit that is named, below zero without end
 	for _, bit := range book.Bits {
 		v, err := a.Verdict(bit.Code, job)
 		if err != nil {
 			return nil, err
 		}
-		if v.Keep != jobs.KeepShow && bit.Keep != jobs.KeepShow {
+		kept := v.Keep == jobs.KeepShow
+		if !kept && bit.Keep != jobs.KeepShow {
 			continue
 		}
 		left := 0
 		switch {
-		case v.Keep != jobs.KeepShow || v.Verdict == bitlife.VerdictRetire:
+		case !kept || v.Verdict == bitlife.VerdictRetire:
+		case v.Verdict == bitlife.VerdictLast:
+			left = 1
 		case v.HeadstocksLeft == nil:
 			left = -1
 		default:
@@ -212,18 +215,19 @@ func (b *Book) showClasses() ([]stock.BitStock, error) {
 		class := bit.Class().String()
 		i := slices.IndexFunc(out, func(c stock.BitStock) bool { return c.Class == class })
 		if i < 0 {
-			out, i = append(out, stock.BitStock{Class: class, Bit: bit}), len(out)
-			most[class] = left
+			out, i = append(out, stock.BitStock{Class: class}), len(out)
 		}
 		c := &out[i]
-		c.Kept = c.Kept || v.Keep == jobs.KeepShow
+		switch {
+		case c.Bit.OnOrder != nil: // it says when the next one comes
+		case c.Bit.Code == "" || bit.OnOrder != nil || kept && !c.Kept || kept == c.Kept && left >= best[class]:
+			c.Bit, best[class] = bit, left
+		}
+		c.Kept = c.Kept || kept
 		if left < 0 || c.Left < 0 {
 			c.Left = -1
 		} else {
 			c.Left += left
-		}
-		if left > most[class] || bit.OnOrder != nil && c.Bit.OnOrder == nil {
-			most[class], c.Bit = left, bit
 		}
 	}
 	return out, nil

@@ -95,13 +95,14 @@ func OnItsWay(o jobs.OnOrder, today jobs.Day) string {
 // PartItem gives the line of a part of an open neck. needed is the day of the step
 // that fits it, empty where no step is left for it. ok is false where it is here.
 func PartItem(p jobs.Part, neck string, needed, today jobs.Day) (x Item, ok bool) {
-	if p.Returned != "" || p.Arrived != "" {
+	state := p.State(today)
+	if state == jobs.PartHere || state == jobs.PartReturned {
 		return x, false
 	}
 	x = Item{Code: fmt.Sprintf("part %d", p.ID), What: p.Name, For: neck, Quantity: money.QtyOf(int64(p.Quantity)), Unit: "pc", Supplier: p.Supplier, Days: p.DeliveryDays, Cost: p.Price}
-	if p.Ordered != "" || p.Arrives != "" {
+	if state != jobs.PartToOrder {
 		x.onOrder(&jobs.OnOrder{On: p.Ordered, Arrives: p.Arrives}, today)
-		x.Type = fmt.Sprintf("part set %d --arrived %s", p.ID, today)
+		x.Type = fmt.Sprintf("part set %d --here", p.ID)
 		return x, true
 	}
 	x.OrderBy, x.Reason, x.Type = today, "nobody ordered it yet", "shopping order "+x.Code

@@ -21,13 +21,14 @@ type PartFacts struct {
 	Tax         *string       `json:"tax,omitempty" flag:"tax" arg:"TAX" help:"tax paid: an amount, or a rate such as 21%"`
 	Reclaimable *bool         `json:"reclaimable,omitempty" flag:"reclaimable" help:"the tax comes back"`
 	Delivery    *string       `json:"delivery,omitempty" flag:"delivery" arg:"NAME" help:"the delivery it came with"`
-	Ordered     *string       `json:"ordered,omitempty" flag:"ordered" arg:"DATE" help:"the DATE of the order"`
-	Arrives     *string       `json:"arrives,omitempty" flag:"arrives" arg:"DATE" help:"the DATE it is expected"`
-	Arrived     *string       `json:"arrived,omitempty" flag:"arrived" arg:"DATE" help:"the DATE it came"`
-	Here        bool          `json:"here,omitempty" flag:"here" help:"it is in the shop"`
-	Returnable  *string       `json:"returnable_until,omitempty" flag:"returnable-until" arg:"DATE" help:"the last DATE it can go back"`
-	Returned    *string       `json:"returned,omitempty" flag:"returned" arg:"DATE" help:"the DATE it went back; its freight stays a cost"`
-	Note        *string       `json:"note,omitempty" flag:"note" help:"a remark"`
+	PurchaseFields
+	Ordered    *string `json:"ordered,omitempty" flag:"ordered" arg:"DATE" help:"the DATE of the order"`
+	Arrives    *string `json:"arrives,omitempty" flag:"arrives" arg:"DATE" help:"the DATE it is expected"`
+	Arrived    *string `json:"arrived,omitempty" flag:"arrived" arg:"DATE" help:"the DATE it came"`
+	Here       bool    `json:"here,omitempty" flag:"here" help:"it is in the shop"`
+	Returnable *string `json:"returnable_until,omitempty" flag:"returnable-until" arg:"DATE" help:"the last DATE it can go back"`
+	Returned   *string `json:"returned,omitempty" flag:"returned" arg:"DATE" help:"the DATE it went back; its freight stays a cost"`
+	Note       *string `json:"note,omitempty" flag:"note" help:"a remark"`
 }
 
 // PartAddAsk adds a part to a neck.
@@ -112,6 +113,7 @@ func (b *Book) tell(f PartFacts, p *jobs.Part) error {
 	if f.Delivery != nil {
 		p.Delivery = strings.TrimSpace(*f.Delivery)
 	}
+	f.buy(&p.Supplier, &p.DeliveryDays)
 	if f.Note != nil {
 		p.Note = strings.TrimSpace(*f.Note)
 	}

@@ -136,7 +136,7 @@ func (b *Book) benchStates() ([]jobs.NeckState, error) {
 
 // partsToBuy lists the parts of the open necks that are not here.
 func (b *Book) partsToBuy(res *ShoppingResult, states []jobs.NeckState) error {
-	today := b.Tonight()
+	today := b.today()
 	needed := map[string]jobs.Day{}
 	stock.EachStep(states, b.Shop, today, func(n jobs.Neck, v jobs.StepView, on jobs.Day) {
 		if b.Operations[v.Operation].Hardware && (needed[n.Code] == "" || on < needed[n.Code]) {

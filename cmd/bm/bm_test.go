@@ -144,7 +144,7 @@ func TestAlone(t *testing.T) {
 		cmd := exec.Command(filepath.Join(dir, name), "neck", "list")
 		cmd.Env = []string{"PATH=" + dir, "HOME=" + dir}
 		out, _ := cmd.CombinedOutput()
-		if code := cmd.ProcessState.ExitCode(); code != words.ExitFailure || !strings.Contains(string(out), "install both: go install ./cmd/...") || strings.Count(string(out), "\n") != 2 {
+		if code := cmd.ProcessState.ExitCode(); code != words.ExitFailure || !strings.Contains(string(out), "Type: go install ./cmd/...") || strings.Count(string(out), "\n") != 2 {
 			t.Errorf("%s alone: exit %d: %s", name, code, out)
 		}
 		os.Remove(filepath.Join(dir, name))

@@ -34,9 +34,13 @@ func (p Program) show(e *Env, cmd Command, c *cli.Context, res workshop.Result) 
 	r := cmd.View(res).At(cmd.DepthOf(c))
 	if !cmd.Verb.Writes() {
 		for _, w := range m.Warnings {
-			r.Notes = append(r.Notes, w.Text)
+			text := w.Text
+			if w.Hint != "" {
+				text += " Type: " + w.Hint
+			}
+			r.Notes = append(r.Notes, text)
 			if r.Narrow != nil {
-				r.Narrow.Notes = append(r.Narrow.Notes, w.Text)
+				r.Narrow.Notes = append(r.Narrow.Notes, text)
 			}
 		}
 	}
@@ -94,7 +98,7 @@ func (e *Env) say(w io.Writer, indent, text string) {
 		fmt.Fprintln(w, indent+text)
 		return
 	}
-	for _, line := range plain.Wrap(text, max(e.Columns, 40)-len(indent)-1) {
+	for _, line := range plain.Lines(text, max(e.Columns, 40)-len(indent)-1) {
 		fmt.Fprintln(w, indent+line)
 		if indent == "" {
 			indent = "  "

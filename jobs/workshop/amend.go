@@ -34,7 +34,7 @@ type EntryAmendAsk struct {
 }
 
 // EntryAmend corrects an entry. The journal keeps the old version.
-var EntryAmend = Define("entry amend", "NOT CHANGED", Writes, (*Book).entryAmend)
+var EntryAmend = Define("entry amend", "NOT CHANGED", Writes|Settles, (*Book).entryAmend)
 
 func (b *Book) entryAmend(ask *EntryAmendAsk, res *CorrectedResult) error {
 	typed := "entry amend " + typedOf(ask)

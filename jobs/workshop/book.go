@@ -74,9 +74,6 @@ func Open(tx *store.Tx) (*Book, error) {
 // Warnings gives the warnings kept so far.
 func (b *Book) Warnings() []jobs.Warning { return b.warns }
 
-// SettleLeft gives an entry that was left running its assumed end.
-func (b *Book) SettleLeft() error { return b.settle() }
-
 // Est answers for times of operations from the log.
 func (b *Book) Est() *Estimator {
 	if b.est == nil {
@@ -142,10 +139,27 @@ func (b *Book) settle() error {
 	if err != nil || left == nil {
 		return err
 	}
+	b.left = &left.Entry
+	b.warnLeft(left)
+	return nil
+}
+
+// tellLeft warns of an entry that was left running, and writes nothing.
+func (b *Book) tellLeft() error {
+	e, on, err := b.RunningEntry()
+	if err != nil || !on || !jobs.Forgotten(e, b.Shop, b.Now) {
+		return err
+	}
+	done, why, err := b.assume(e)
+	if err == nil {
+		b.warnLeft(&Settling{done, why})
+	}
+	return err
+}
+
+func (b *Book) warnLeft(left *Settling) {
 	e := left.Entry
-	b.left = &e
 	b.Warn(jobs.Warning{Code: "left-running",
 		Text: fmt.Sprintf("%s %s was not stopped on %s. End assumed: %s, %s (%s).", e.Operation, b.NecksText(e), b.Shop.WhenFrom(e.From, b.Now), b.Clock(*e.To), left.Why, jobs.MinutesText(e.Elapsed(b.Now))),
 		Hint: fmt.Sprintf("entry amend %d --confirm", e.ID)})
-	return nil
 }

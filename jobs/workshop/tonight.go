@@ -107,7 +107,10 @@ type plannedNeck struct {
 
 func (b *Book) tonight(ask *TonightAsk, res *TonightResult) error {
 	p := planner{Book: b, necks: map[string]*plannedNeck{}}
-	var err error
+	err := b.tellLeft()
+	if err != nil {
+		return err
+	}
 	if p.from, p.until, err = b.tonightHours(ask); err != nil {
 		return err
 	}

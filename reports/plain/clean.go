@@ -130,7 +130,13 @@ func splitAt(s string, width int) (head, rest string) {
 
 // Wrap breaks s at spaces into lines of at most width cells; a word longer
 // than a line is broken where it must be. There is always one line.
-func Wrap(s string, width int) []string {
+func Wrap(s string, width int) []string { return wrap(s, width, false) }
+
+// Lines is Wrap for running text: a word longer than a line stays whole, so that a
+// path or a code can be copied.
+func Lines(s string, width int) []string { return wrap(s, width, true) }
+
+func wrap(s string, width int, whole bool) []string {
 	if width < 1 {
 		width = 1
 	}
@@ -146,7 +152,7 @@ func Wrap(s string, width int) []string {
 			lines = append(lines, line)
 			line = word
 		}
-		for Width(line) > width {
+		for !whole && Width(line) > width {
 			head, rest := splitAt(line, width)
 			if rest == "" {
 				break // one character wider than the line

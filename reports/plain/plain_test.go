@@ -90,6 +90,14 @@ func TestWrapAtHyphen(t *testing.T) {
 	}
 }
 
+// Running text keeps a long word whole.
+func TestLinesKeepWords(t *testing.T) {
+	want := []string{"is in", "/home/a/shop.db.replaced-2026", "now"}
+	if d := cmp.Diff(want, Lines("is in /home/a/shop.db.replaced-2026 now", 12)); d != "" {
+		t.Error(d)
+	}
+}
+
 // The library that draws tables measures the same.
 func FuzzWidthAsTablesMeasure(f *testing.F) {
 	for _, s := range []string{"abc", "é", "e\u0301", "日本", "👩‍🔧", "─", "½", "ＡＢ", "\u200d", "עברית"} {

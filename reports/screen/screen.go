@@ -112,7 +112,7 @@ func (p *printer) dim(words string)  { p.inked(words, p.s.dim) }
 func (p *printer) inked(words string, ink func(string) string) {
 	words = plain.Clean(words)
 	indent := words[:len(words)-len(strings.TrimLeft(words, " "))]
-	for _, l := range plain.Wrap(words, p.s.Width-len(indent)) {
+	for _, l := range plain.Lines(words, p.s.Width-len(indent)) {
 		p.line(indent + ink(l))
 	}
 }

@@ -89,7 +89,7 @@ type Edge struct {
 	Note       string    `json:"note,omitempty"`
 }
 
-// Causes of a move. They decide what the life of the edge tells: dull is an
+// Causes of a move. They decide what the life counts as: dull is an
 // event; suspected counts as one only once a test hole confirms it; the others
 // end the life while the edge was good. found takes a lost back.
 const (
@@ -159,7 +159,7 @@ func (b Bit) Validate() error {
 		return &FieldError{"price", b.Price.String(), "an amount of zero or more"}
 	}
 	if !(b.RatedM >= 0 && b.RatedM <= 10000) {
-		return &FieldError{"life", trimFloat(b.RatedM), "a life in cut metres, such as 2.25"}
+		return &FieldError{"life", trimFloat(b.RatedM), "a life such as 2.25m"}
 	}
 	return wholeDays("delivery-days", b.DeliveryDays)
 }

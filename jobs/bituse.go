@@ -158,7 +158,7 @@ func (u BitUse) Cut(woods WoodTable) float64 {
 // as people would write them.
 func roundM(m float64) float64 { return math.Round(m*1e9) / 1e9 }
 
-// Tale is what a use tells of its edge.
+// Tale is what a use shows of its edge.
 type Tale int
 
 // The tales.

@@ -12,7 +12,7 @@ type Cut struct {
 	Estimated bool // the depth is the shop's usual one
 }
 
-// backingWood is what lies under a headstock when nothing is said: an offcut of
+// backingWood is what is under a headstock when nothing is said: an offcut of
 // a soft even wood (common practice, no source; board wears an edge faster).
 const backingWood = "poplar"
 
@@ -23,7 +23,7 @@ const BackingCutMM = 4
 // CutOf works out the cut of an operation's holes in a neck from its plan (nil: none),
 // a depth that was said (0: none), the neck's thickness, or the usual depth, in
 // that order. Veneers of the plan's stack are layers of their own, so that the
-// rim is judged by the wood it stands in. backing is the state that was said.
+// rim is judged by the wood it is in. backing is the state that was said.
 func CutOf(n Neck, plan *Plan, operation Operation, saidMM, usualMM float64, backing string) Cut {
 	core := n.Wood
 	if core == "" {

@@ -40,7 +40,7 @@ type EdgeAge struct {
 	Found, Missed int
 }
 
-// Age gives what the life of an edge of a class tells.
+// Age gives the part of a life that counts for other bits.
 func (l EdgeLife) Age(class BitClass) EdgeAge {
 	return EdgeAge{l.Bit, class, l.Edge, l.LifeM, l.RatedM, l.Event, l.Closed, l.NewEdge, l.Found, l.Missed}
 }

@@ -138,7 +138,7 @@ func rimsText(rims []workshop.RimTale) (out []string) {
 		if len(x.Type) > 0 {
 			text += " Type: " + strings.Join(x.Type, ", or ")
 		}
-		if x.Tells != "clean" && !slices.Contains(out, text) {
+		if x.Says != "clean" && !slices.Contains(out, text) {
 			out = append(out, text)
 		}
 	}

@@ -39,7 +39,7 @@ func HolesLogged(r *workshop.BitUseResult) Report {
 		what = "test hole"
 	}
 	out.Headline = []string{fmt.Sprintf("LOGGED use %d: %s with %s, %s of wear. Its wear is %s.", u.ID, jobs.CountText(u.Holes, what), u.Bit, holesText(r.CutHoles), holesText(r.Life.Wear))}
-	switch r.Tells {
+	switch r.Says {
 	case "clean":
 		out.Headline = append(out.Headline, "The rim is clean.")
 	case "dull":

@@ -63,7 +63,7 @@ func usesTable(uses []useRow, code string, r Report) Table {
 		{Column{Key: "grade_out", Header: "rim out", Kind: KindCount, Max: 4}, func(u useRow) Cell { return gradeCell(u.GradeOut) }},
 		{Column{Key: "test", Header: "test hole", Kind: KindFlag, SheetOnly: true}, func(u useRow) Cell { return Flag(u.Test) }},
 		{Column{Key: "estimated", Header: "guessed", Kind: KindFlag, SheetOnly: true}, func(u useRow) Cell { return Flag(u.Estimated) }},
-		{Column{Key: "tells", Header: "tells", Max: 8}, func(u useRow) Cell { return Text(u.Tells) }},
+		{Column{Key: "says", Header: "shows", Max: 8}, func(u useRow) Cell { return Text(u.Says) }},
 		{Column{Key: "signs", Header: "signs", SheetOnly: true}, func(u useRow) Cell { return Text(strings.Join(u.Signs, ", ")) }},
 		{Column{Key: "note", Header: "note", SheetOnly: true, Width: 30}, func(u useRow) Cell { return Text(u.Note) }},
 	})
@@ -114,7 +114,7 @@ func survivalTable(s workshop.Survival, suffix string) Table {
 	t := Table{Name: "survival" + suffix, Title: "Bits still good, and the model", Subtitle: s.Class}
 	t.Note("Learned from %s. Life %s.", s.Basis, holesText(s.Life))
 	if s.Fit != nil {
-		t.Note("Maximum likelihood beside it: shape %.2f, life %s.", s.Fit.Shape, holesText(s.Fit.Life))
+		t.Note("Maximum likelihood: shape %.2f, life %s.", s.Fit.Shape, holesText(s.Fit.Life))
 	}
 	t.Note("Seen: product-limit steps (Kaplan and Meier 1958) over ended lives. Bits retired while good leave without a step.")
 	t.Charts = []Chart{{Kind: ChartScatter, Title: "Bits still good: " + s.Class, X: "age_holes", XTitle: "wear (holes)", YTitle: "share still good", YMax: 1,

@@ -89,7 +89,7 @@ func register(r *workshop.BitsResult) Table {
 	}
 	if len(r.Bits) > 0 {
 		t.Note("For %d holes where a torn hole costs %s. A neck has its own: bit verdict --neck NECK", r.Job.Holes, r.Job.TornHole)
-		t.Note("Last rim empty: nobody looked, which is not clean.")
+		t.Note("Last rim empty: not looked at, which is not clean.")
 	}
 	return Build(t, r.Bits, []Col[bitRow]{
 		{Column{Key: "bit", Header: "bit", Max: 10}, func(x bitRow) Cell { return Text(x.Bit) }},

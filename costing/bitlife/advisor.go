@@ -58,7 +58,7 @@ type NextCut struct {
 	High       *float64 `json:"high"`
 }
 
-// LifeBasis is what the life stands on. Borrowed edges are counted apart.
+// LifeBasis is what the life was learned from. Borrowed edges are counted apart.
 type LifeBasis struct {
 	Events           int      `json:"events"`
 	Censored         int      `json:"censored"`
@@ -66,7 +66,7 @@ type LifeBasis struct {
 	BorrowedCensored int      `json:"borrowed_censored,omitempty"`
 	Shape            float64  `json:"shape"`
 	ScaleM           *float64 `json:"scale_m"`
-	// Guessed says that no expected life was given: the class stands in for it.
+	// Guessed says that no expected life was given: that of the class is taken.
 	Guessed bool `json:"guessed,omitempty"`
 	// Found is the share of failing bits that a test hole finds, from TestsFound
 	// that found one and TestsMissed that were clean right before a rim tore.
@@ -78,7 +78,7 @@ type LifeBasis struct {
 	MLE         *EdgeMLE `json:"mle"`
 }
 
-// EdgeMLE is the maximum-likelihood fit that stands beside from MinFitEvents
+// EdgeMLE is the maximum-likelihood fit that is shown from MinFitEvents
 // events on, or on request. Intervals are 95 % profile likelihood; edges in use
 // count as censored at their age.
 type EdgeMLE struct {
@@ -112,10 +112,10 @@ type Advisor struct {
 	Shape float64
 	Test  money.Amount // cost of one test hole
 	FitMM float64      // by how much a bit may differ from a planned hole
-	Fit   bool         // the fit beside the closed form whatever the number of events
+	Fit   bool         // the fit is shown whatever the number of events
 
 	ages    []jobs.EdgeAge            // of all edges, in order of code and edge
-	present map[string]int            // where the present edge of each bit stands among the lives
+	present map[string]int            // index of the present life of each bit
 	fits    map[jobs.BitClass]EdgeMLE // made so far: a plan of an evening asks for the same few often
 }
 
@@ -150,7 +150,7 @@ func (a Advisor) Verdict(code string, job FaceJob) (Verdict, error) {
 		return Verdict{}, err
 	}
 	life, _ := a.Life(code)
-	// The best age stands on closed edges, this one among them once it is closed;
+	// The best age comes from closed edges, this one among them once it is closed;
 	// the chance leaves it out, since its own survival comes in by its age.
 	others := PoolFor(bit, life.Edge, a.ages)
 	expected, guess := a.expected(bit, life, others)

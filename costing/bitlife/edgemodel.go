@@ -12,7 +12,7 @@ import (
 )
 
 // MinFitEvents is the number of worn-out edges from which a maximum-likelihood
-// fit stands beside the closed form. Below it the fitted shape is nearly free:
+// fit is shown with the closed form. Below it the fitted shape is nearly free:
 // with a true shape of 2.5, three events give anything from 1.9 to 10.
 const MinFitEvents = 8
 
@@ -38,7 +38,7 @@ func NewEdgeModel(shape, ratedM float64, closed []LifeDatum) (EdgeModel, error) 
 		return EdgeModel{}, &jobs.FieldError{Field: "shape", Value: fmt.Sprint(shape), Want: "a number above 0, such as 2.5"}
 	}
 	if !(ratedM >= 0) || math.IsInf(ratedM, 0) {
-		return EdgeModel{}, &jobs.FieldError{Field: "life", Value: fmt.Sprint(ratedM), Want: "a life in cut metres"}
+		return EdgeModel{}, &jobs.FieldError{Field: "life", Value: fmt.Sprint(ratedM), Want: "a life in metres of cut"}
 	}
 	m := EdgeModel{Shape: shape, RatedM: ratedM}
 	for _, d := range closed {

@@ -8,7 +8,7 @@ import (
 )
 
 // Label is the verdict as people read it. A bit that is not kept for show holes is
-// not told to leave them, and one that is lost or broken is called that.
+// general only, and one that is lost or broken is called that.
 func (v Verdict) Label() string {
 	if v.Away != "" {
 		return v.Away

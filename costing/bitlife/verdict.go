@@ -17,7 +17,7 @@ const (
 	VerdictNoRecord = "no record"
 )
 
-// EdgeState is what Decide is told of an edge and of the face before it.
+// EdgeState is the input of Decide: the present life of a bit, and the job.
 type EdgeState struct {
 	Keep   string // where the bit is
 	Gone   string // lost, broken: why it cannot be used at all; "" otherwise
@@ -59,7 +59,7 @@ func Decide(s EdgeState) (verdict string, reasons []string) {
 		return VerdictRetire, reasons
 	case s.Hidden:
 		if s.Dull != "" {
-			say("It is dull (%s). Hidden holes can bear that. Mind the heat.", s.Dull)
+			say("It is dull (%s). Hidden holes allow that. Mind the heat.", s.Dull)
 		} else {
 			say("Hidden holes: there is no rim to tear.")
 		}

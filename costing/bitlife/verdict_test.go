@@ -108,7 +108,7 @@ func TestVerdictWords(t *testing.T) {
 		"past it with a clean proof":          {proven(0.8), sixHoles("70"), VerdictTest, "needs its own test hole"},
 		"far past it with a clean proof":      {proven(2.5), sixHoles("70"), VerdictRetire, "but a fresh bit is cheaper"},
 		"torn":                                {torn, sixHoles("70"), VerdictRetire, "entry grade 3"},
-		"torn, hidden holes":                  {torn, hidden, VerdictReady, "Hidden holes can bear"},
+		"torn, hidden holes":                  {torn, hidden, VerdictReady, "Hidden holes allow"},
 		"general set":                         {moved, sixHoles("70"), VerdictRetire, "general use"},
 		"general set, hidden holes":           {moved, hidden, VerdictReady, "Hidden holes"},
 		"nothing known":                       {unrated, sixHoles("70"), VerdictNoRecord, "--life"},

@@ -9,9 +9,9 @@ import (
 
 // A summary is what the records of one bit come to: the lives of its edges. It is
 // made from records and is none itself. A verdict on one bit asks for the lives of
-// all bits alike, and to derive those anew takes the uses of twenty years.
+// all bits alike, and to derive those again takes the uses of twenty years.
 // Whatever touches the records of a bit, an undo or an import too, makes its
-// summary anew in the same transaction; `data check` holds each against the
+// summary again in the same transaction; `data check` holds each against the
 // records.
 //
 // Holes of a bit that nobody remembers are in no summary: they may be any bit's,
@@ -57,7 +57,7 @@ func (tx *Tx) stale(code string) {
 	tx.staleBits[code] = true
 }
 
-// freshen makes the stale summaries anew. Who reads summaries, and the end of the
+// freshen rebuilds the stale summaries. Who reads summaries, and the end of the
 // transaction, calls it.
 func (tx *Tx) freshen() error {
 	if len(tx.staleBits) == 0 && !tx.woods {
@@ -107,7 +107,7 @@ func (tx *Tx) summarise(code string, woods []jobs.Wood) ([]byte, error) {
 	return seal([]byte(code), doc), err
 }
 
-// fillSummaries makes every summary anew.
+// fillSummaries rebuilds every summary.
 func (tx *Tx) fillSummaries() error {
 	if err := tx.empty(BitSummaries); err != nil {
 		return err

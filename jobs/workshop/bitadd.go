@@ -85,7 +85,7 @@ func (b *Book) bitAdd(ask *BitAddAsk, res *BitResult) error {
 // warnBit warns when a bit lacks what its verdicts are made of.
 func (b *Book) warnBit(bit jobs.Bit) {
 	if bit.RatedM == 0 {
-		b.Warn(jobs.Warning{Code: "no-life", Text: "No expected life. Its class stands in for it, if that is known.", Hint: fmt.Sprintf("bit set %s --life 133", bit.Code)})
+		b.Warn(jobs.Warning{Code: "no-life", Text: "No expected life. That of its class is taken, if it is known.", Hint: fmt.Sprintf("bit set %s --life 133", bit.Code)})
 	}
 	if bit.ChangeCost().Sign() == 0 {
 		b.Warn(jobs.Warning{Code: "no-price", Text: "No price. That of its class is taken, else its expected life is the limit.", Hint: fmt.Sprintf("bit set %s --price 14.00", bit.Code)})

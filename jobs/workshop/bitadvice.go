@@ -24,8 +24,8 @@ func (b *Book) Advisor(fit bool, codes ...string) (a bitlife.Advisor, err error)
 	return b.AdvisorOn(book, fit), nil
 }
 
-// AdvisorOn judges by a book that was read already; fit puts the fitted life
-// beside the closed form whatever the number of worn edges.
+// AdvisorOn judges by a book that was read already; fit adds the fitted life
+// to the closed form, whatever the number of worn-out bits.
 func (b *Book) AdvisorOn(book jobs.BitBook, fit bool) bitlife.Advisor {
 	a := bitlife.NewAdvisor(book, b.Shop.BitShape, b.Shop.TestHoleCost)
 	a.Fit, a.FitMM = fit, b.Shop.BitFitMM

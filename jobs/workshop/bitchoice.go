@@ -102,7 +102,7 @@ func (b *Book) ChooseBit(operation jobs.Operation, states []jobs.NeckState, word
 	return bit, why, nil
 }
 
-// nearest gives where the bit stands whose size is nearest to a hole, -1 where
+// nearest gives the index of the bit whose size is nearest to a hole, -1 where
 // there is none.
 func nearest(lives []jobs.EdgeLife, mm float64) int {
 	best := -1

@@ -28,7 +28,7 @@ func rounded(v *float64, round func(float64) float64) *float64 {
 }
 
 // LifeRow is one life of a bit, from new or from a sharpening, as results show
-// it. Holes of wear stand beside metres.
+// it. Each length is in metres of cut and in holes of wear.
 type LifeRow struct {
 	Bit       string    `json:"bit"`
 	Life      int       `json:"life"`
@@ -150,7 +150,7 @@ type UseRow struct {
 	GradeOut  *int      `json:"grade_out"`
 	Test      bool      `json:"test,omitempty"`
 	Estimated bool      `json:"estimated,omitempty"`
-	Tells     string    `json:"tells"`
+	Says      string    `json:"says"`
 	Signs     []string  `json:"signs,omitempty"`
 	Note      string    `json:"note,omitempty"`
 }
@@ -172,7 +172,7 @@ func useRows(book jobs.BitBook, code string) []UseRow {
 		}
 		tale, _ := u.Tale(woods)
 		r := UseRow{Use: u.ID, On: u.On, Bit: u.Bit, UnknownMM: u.UnknownMM, Life: u.Edge, Neck: u.Neck, Holes: u.Holes, Woods: woodsOf(u.Layers), Backing: u.Backing.State,
-			GradeIn: u.GradeIn, GradeOut: u.GradeOut, Test: u.Test, Estimated: u.Estimated, Tells: tales[tale], Signs: u.Signs, Note: u.Note}
+			GradeIn: u.GradeIn, GradeOut: u.GradeOut, Test: u.Test, Estimated: u.Estimated, Says: tales[tale], Signs: u.Signs, Note: u.Note}
 		if u.Bit != "" {
 			r.WearAfter = holesOf(age[k])
 		}

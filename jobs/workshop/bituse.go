@@ -16,7 +16,7 @@ type BitUseAsk struct {
 	HoleAsk
 	RimAsk
 	Neck      string `json:"neck,omitempty" flag:"neck" arg:"NECK" help:"the NECK that was drilled"`
-	Unknown   string `json:"unknown,omitempty" flag:"unknown" arg:"SIZE" help:"no bit, but the SIZE of one nobody remembers"`
+	Unknown   string `json:"unknown,omitempty" flag:"unknown" arg:"SIZE" help:"no bit, but the SIZE of a forgotten one"`
 	Hidden    bool   `json:"hidden,omitempty" flag:"hidden" help:"hardware covers these holes"`
 	Estimated bool   `json:"estimated,omitempty" flag:"estimated" help:"guessed afterwards"`
 	LateAsk
@@ -40,9 +40,9 @@ type BitUseResult struct {
 	Use      jobs.BitUse `json:"use"`
 	CutM     float64     `json:"cut_m"`
 	CutHoles float64     `json:"cut_holes"` // of wear
-	// Tells is what the rims say of the bit: clean, dull, struck, or not seen. Why
+	// Says is what the rims say of the bit: clean, dull, struck, or not seen. Why
 	// says by what.
-	Tells  string  `json:"tells"`
+	Says   string  `json:"says"`
 	Why    string  `json:"why,omitempty"`
 	Life   LifeRow `json:"life"`
 	Before float64 `json:"age_before_m"`
@@ -108,7 +108,7 @@ func (b *Book) bitTest(ask *BitTestAsk, res *BitUseResult) error {
 		return err
 	}
 	if !ask.seen() {
-		return &jobs.Refusal{Code: "usage", Class: jobs.Invalid, Why: "a test hole that nobody looked at proves nothing", Type: []string{"bit test " + bit.Code + " --wood hard-maple --grade 0"}}
+		return &jobs.Refusal{Code: "usage", Class: jobs.Invalid, Why: "a test hole without a look at its rim proves nothing", Type: []string{"bit test " + bit.Code + " --wood hard-maple --grade 0"}}
 	}
 	u := jobs.BitUse{Bit: bit.Code, Holes: 1, Test: true, Note: ask.Note}
 	if ask.Holes != nil {
@@ -121,7 +121,7 @@ func (b *Book) bitTest(ask *BitTestAsk, res *BitUseResult) error {
 }
 
 // logHoles writes a use with its hole, its rims and its time, and says what it
-// tells of the bit.
+// shows of the bit.
 func (b *Book) logHoles(u jobs.BitUse, h HoleAsk, r RimAsk, neck *jobs.Neck, on string, res *BitUseResult) error {
 	assumed, err := b.hole(h, &u, neck)
 	if err != nil {
@@ -154,13 +154,13 @@ func (b *Book) logHoles(u jobs.BitUse, h HoleAsk, r RimAsk, neck *jobs.Neck, on 
 	res.Use, res.Before, res.Life = u, roundM(before.WearM), lifeRow(after)
 	res.CutM, res.CutHoles = roundM(u.Cut(table)), holesOf(u.Cut(table))
 	tale, why := u.Tale(table)
-	res.Tells, res.Why = tales[tale], why
+	res.Says, res.Why = tales[tale], why
 	b.warnAssumed(assumed)
 	b.warnUse(u, before)
 	return nil
 }
 
-// tales are the words of what a use tells.
+// tales are the words of what a use shows.
 var tales = map[jobs.Tale]string{jobs.TaleSilent: "not seen", jobs.TaleClean: "clean", jobs.TaleDull: "dull", jobs.TaleShock: "struck"}
 
 // warnUse warns where holes sit oddly with what is known of their bit.

@@ -9,8 +9,8 @@ import (
 	"bookmatch/jobs/store"
 )
 
-// DrillGate is what stands between `on` and a drilling step: which bit goes
-// on, what is thought of it, and whether plan or bit speak against it.
+// DrillGate is what is checked before a drilling step starts: which bit is taken,
+// the verdict on it, and whether the plan or the bit is against it.
 type DrillGate struct {
 	Bit      string
 	Text     string // the verdict in a line, or why no bit was chosen
@@ -63,7 +63,7 @@ func (b *Book) planCodes(operation jobs.Operation, states []jobs.NeckState) ([]s
 	return codes, nil
 }
 
-// planGate tells when a step that works from the plan has none, a stale one or
+// planGate warns when a step that works from the plan has none, a stale one or
 // one that is not frozen. Drilling show holes stops at the latter two.
 func (b *Book) planGate(g *DrillGate, operation jobs.Operation, states []jobs.NeckState, anyway string) error {
 	if !operation.PlanNeed {

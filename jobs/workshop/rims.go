@@ -12,11 +12,11 @@ type RimTale struct {
 	Bit   string `json:"bit"`
 	Neck  string `json:"neck"`
 	Grade int    `json:"grade"`
-	// Tells is clean, normal, dull or not counted. Text says it in a sentence, Type
+	// Says is clean, normal, dull or not counted. Text says it in a sentence, Type
 	// what to type then.
-	Tells string   `json:"tells"`
-	Text  string   `json:"text"`
-	Type  []string `json:"type,omitempty"`
+	Says string   `json:"says"`
+	Text string   `json:"text"`
+	Type []string `json:"type,omitempty"`
 }
 
 // rimTales says of each use with a graded rim what it did to the bit.
@@ -37,10 +37,10 @@ func (b *Book) rimTales(uses []jobs.BitUse) ([]RimTale, error) {
 		if grade == nil {
 			continue
 		}
-		t := RimTale{Bit: u.Bit, Neck: b.NameOf(u.Neck), Grade: *grade, Tells: "clean", Text: "The rim is clean."}
+		t := RimTale{Bit: u.Bit, Neck: b.NameOf(u.Neck), Grade: *grade, Says: "clean", Text: "The rim is clean."}
 		switch tale, _ := u.Tale(table); {
 		case tale == jobs.TaleDull:
-			t.Tells = "dull"
+			t.Says = "dull"
 			t.Text = fmt.Sprintf("%s is DULL: it tore a rim (grade %d).", u.Bit, *grade)
 			if *grade < 2 {
 				t.Text = fmt.Sprintf("%s is DULL: a rim of grade %d, where %s leaves %d.", u.Bit, *grade, WoodWords(wood), table.Expected(wood))
@@ -50,17 +50,17 @@ func (b *Book) rimTales(uses []jobs.BitUse) ([]RimTale, error) {
 			}
 			t.Type = []string{"bit sharpen " + u.Bit, fmt.Sprintf("bit move %s --to general --why dull", u.Bit)}
 		case tale != jobs.TaleClean:
-			t.Tells = "not counted"
+			t.Says = "not counted"
 			why := "the backing was loose"
 			switch u.Backing.State {
 			case jobs.BackingNone:
 				why = "there was no backing"
 			case "":
-				why = "nobody said what the backing was"
+				why = "the backing is not known"
 			}
 			t.Text = fmt.Sprintf("Rim grade %d is not counted against %s: %s.", *grade, u.Bit, why)
 		case *grade > 0:
-			t.Tells = "normal"
+			t.Says = "normal"
 			t.Text = fmt.Sprintf("Rim grade %d is normal for %s: a sharp bit leaves %d.", *grade, WoodWords(wood), table.Expected(wood))
 		}
 		out = append(out, t)

@@ -2,6 +2,7 @@ package reports
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"bookmatch/costing/bitlife"
@@ -71,9 +72,9 @@ func wholeHoles(n float64) string { return fmt.Sprintf("%.0f", n) }
 
 // lifeBar draws the wear of a bit, the next job, and where it retires.
 func lifeBar(v workshop.BitRow) LifeBar {
-	l := LifeBar{Title: v.Bit, Unit: "holes", Used: v.Wear, Next: v.NextWear}
+	l := LifeBar{Title: v.Bit, Unit: "holes", Used: math.Round(v.Wear), Next: math.Round(v.NextWear)} // whole holes, as everywhere on a screen
 	if v.RetireAt != nil {
-		l.Retire = *v.RetireAt
+		l.Retire = math.Round(*v.RetireAt)
 	}
 	return l
 }

@@ -45,7 +45,7 @@ func typesHead(r *workshop.BitCompareResult, cur money.Currency) string {
 		return "No type of bit has both a price and a life to compare."
 	}
 	best := r.Types[0]
-	cost := fmt.Sprintf("%s %s per show hole (%s to %s)", cur, cur.UnitPrice(*best.PerHole), cur.UnitPrice(*best.Low), cur.UnitPrice(*best.High))
+	cost := fmt.Sprintf("%s %s per show hole (%s to %s)", cur, best.PerHole.Fixed(cur.Scale()+2), best.Low.Fixed(cur.Scale()+2), best.High.Fixed(cur.Scale()+2))
 	switch {
 	case len(r.Types) == 1 || r.Types[1].PerHole == nil:
 		return fmt.Sprintf("%s: %s.", best.Type, cost)

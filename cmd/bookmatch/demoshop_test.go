@@ -1,0 +1,207 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"bookmatch/cmd/words"
+	"bookmatch/jobs"
+	"bookmatch/jobs/workshop"
+	"bookmatch/reports"
+	"bookmatch/reports/screen"
+)
+
+// demoBytes plays the demo once for all tests and gives its files by name.
+var demoBytes = sync.OnceValues(func() (map[string][]byte, error) {
+	dir, err := os.MkdirTemp("", "bookmatch-demo-test")
+	if err != nil {
+		return nil, err
+	}
+	defer os.RemoveAll(dir)
+	e := &words.Env{In: strings.NewReader(""), Out: io.Discard, ErrOut: io.Discard, Now: time.Now, Getenv: func(string) string { return "" }}
+	if err := newPlayer(context.Background(), e, dir, filepath.Join(dir, "demo.db")).play(); err != nil {
+		return nil, err
+	}
+	files := map[string][]byte{}
+	names, err := filepath.Glob(filepath.Join(dir, "*.*"))
+	for _, name := range names {
+		if files[filepath.Base(name)], err = os.ReadFile(name); err != nil {
+			return nil, err
+		}
+	}
+	return files, err
+})
+
+// demoShop is a copy of the demo's shop on the evening of the demo, for one test.
+type demoShop struct {
+	t       testing.TB
+	dir     string
+	file    string
+	evening jobs.Day
+	columns int // of the terminal, 0 for a pipe
+	// What the last command answered, and the report as it was shown.
+	res   workshop.Result
+	view  func(workshop.Result) reports.Report
+	shown reports.Report
+}
+
+func newDemoShop(t testing.TB) *demoShop {
+	t.Helper()
+	files, err := demoBytes()
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := &demoShop{t: t, dir: t.TempDir(), columns: screen.Widest}
+	for name, raw := range files {
+		if err := os.WriteFile(filepath.Join(d.dir, name), raw, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	d.file = filepath.Join(d.dir, "demo.db")
+	p := &player{file: d.file, now: demoNow}
+	if d.evening, err = p.lastEvening(); err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+// line splits a command line. EVENING is the demo's last evening, DIR its folder.
+func (d *demoShop) line(line string) []string {
+	return strings.Fields(strings.NewReplacer(theEvening, string(d.evening), "DIR", d.dir).Replace(line))
+}
+
+// say types a command and keeps its answer.
+func (d *demoShop) say(typed ...string) string {
+	d.t.Helper()
+	var out, noise bytes.Buffer
+	e := &words.Env{In: strings.NewReader(""), Out: &out, ErrOut: &noise, Columns: d.columns, Now: func() time.Time { return demoNow }, Getenv: func(k string) string {
+		return map[string]string{"BOOKMATCH_FILE": d.file, "NO_COLOR": "1"}[k]
+	}}
+	d.res, d.view, d.shown = nil, nil, reports.Report{}
+	cmds := verbs()
+	for i := range cmds {
+		d.watch(&cmds[i])
+	}
+	p := words.Program{Groups: groups, Commands: cmds, Sheet: sheet,
+		Print: func(e *words.Env, w io.Writer, r reports.Report) error {
+			d.shown = r
+			return printReport(e, w, r)
+		},
+		Save: func(e *words.Env, path, table string, force bool, r reports.Report) error {
+			d.shown = r
+			return save(e, path, table, force, r)
+		}}
+	if code := p.Run(context.Background(), typed, e); code != words.ExitDone && code != words.ExitFound {
+		d.t.Fatalf("bookmatch %s: exit %d: %s", strings.Join(typed, " "), code, noise.String())
+	}
+	return out.String()
+}
+
+// watch keeps what a command's view is given.
+func (d *demoShop) watch(c *words.Command) {
+	if c.Bare != nil {
+		bare := *c.Bare
+		d.watch(&bare)
+		c.Bare = &bare
+	}
+	if view := c.View; view != nil {
+		c.View = func(r workshop.Result) reports.Report {
+			d.res, d.view = r, view
+			return view(r)
+		}
+	}
+}
+
+// answer runs a verb of the shop on the demo's evening.
+func (d *demoShop) answer(v workshop.Verb, ask workshop.Ask) workshop.Result {
+	d.t.Helper()
+	r, err := workshop.At(d.file, func() time.Time { return demoNow }).Do(v, ask)
+	if err != nil {
+		d.t.Fatalf("%s: %v", v.Name, err)
+	}
+	return r
+}
+
+// encoded is a result as --json prints it.
+func encoded(t testing.TB, r workshop.Result) string {
+	t.Helper()
+	var out bytes.Buffer
+	if err := (&words.Env{Out: &out}).PrintJSON(r); err != nil {
+		t.Fatal(err)
+	}
+	return out.String()
+}
+
+// reading gives the lines to type for every command that only reads, by its path.
+func reading() map[string][]string {
+	return map[string][]string{
+		"now":             {""},
+		"tonight":         {"--until 22:00", "--until 22:00 --why"},
+		"neck list":       {"", "--all"},
+		"neck show":       {"swift", "finch"},
+		"report neck":     {"swift", ""},
+		"find":            {"walnut"},
+		"part list":       {"", "swift"},
+		"piece list":      {""},
+		"operation list":  {""},
+		"operation show":  {"drill"},
+		"route list":      {""},
+		"route show":      {"headstock"},
+		"overhead show":   {""},
+		"supply list":     {""},
+		"supply show":     {"wood-glue"},
+		"supply lot":      {"1"},
+		"report supplies": {""},
+		"shopping":        {""},
+		"wood list":       {""},
+		"wood show":       {"hard-maple"},
+		"entry list":      {"--evening EVENING", "--neck swift --history"},
+		"evening show":    {"EVENING"},
+		"report evening":  {"EVENING", "--from 2026-10-01", "--blank"},
+		"shop show":       {""},
+		"bit list":        {"", "--all"},
+		"bit show":        {"S10-1"},
+		"bit verdict":     {"S10-3 --neck finch"},
+		"bit compare":     {""},
+		"report bits":     {""},
+		"layout compare":  {"finch"},
+		"layout check":    {"finch --spec DIR/six-in-line.toml"},
+		"layout show":     {"finch"},
+		"layout draw":     {"finch --out DIR/finch.pdf --force"},
+		"layout marks":    {"swift 1 end 50.1, 1 edge 13.4, 2 1 26.0, 2 edge 13.6"},
+		"stack show":      {"finch"},
+		"data check":      {""},
+		"data history":    {""},
+		"quote show":      {"Q3", "Q5"},
+		"quote list":      {""},
+		"quote review":    {"Q1", ""},
+		"report quote":    {"Q3", "Q3 --customer"},
+		"report year":     {"2026"},
+	}
+}
+
+// readers gives the commands that read, and complains of one without a line.
+func readers(t *testing.T) []words.Command {
+	t.Helper()
+	// These only read by their mode: they work on the file as a whole.
+	whole := map[string]bool{"data backup": true, "data restore": true, "data import": true}
+	var out []words.Command
+	lines := reading()
+	for _, c := range verbs() {
+		if c.Act != nil || c.Verb.Writes() || whole[c.Path] {
+			continue
+		}
+		if len(lines[c.Path]) == 0 {
+			t.Errorf("%s reads, but no line is typed for it in reading()", c.Path)
+		}
+		out = append(out, c)
+	}
+	return out
+}

@@ -32,9 +32,9 @@ func Supplies(r *workshop.SupplyListResult) Report {
 		}
 	}
 	suppliesCounted(&out)
-	out.Next = []string{"shopping", "supply show NAME"}
+	out.Next = []string{"supply add wood-glue --unit ml"}
 	if len(r.Supplies) > 0 {
-		out.Next[1] = "supply show " + r.Supplies[0].Supply
+		out.Next = []string{"shopping", "supply show " + r.Supplies[0].Supply}
 	}
 	return out
 }

@@ -12,6 +12,7 @@ import (
 
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
+		"bookmatch-ask": askOnce,
 		"bookmatch": func() {
 			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 			code := run(ctx, os.Args[1:], words.ProcessEnv())

@@ -46,7 +46,8 @@ type demoShop struct {
 	file    string
 	evening jobs.Day
 	columns int // of the terminal, 0 for a pipe
-	// What the last command answered, and the report as it was shown.
+	// What the last command asked and answered, and the report as it was shown.
+	ask   workshop.Ask
 	res   workshop.Result
 	view  func(workshop.Result) reports.Report
 	shown reports.Report
@@ -104,12 +105,19 @@ func (d *demoShop) say(typed ...string) string {
 	return out.String()
 }
 
-// watch keeps what a command's view is given.
+// watch keeps what a command asks and what its view is given.
 func (d *demoShop) watch(c *words.Command) {
 	if c.Bare != nil {
 		bare := *c.Bare
 		d.watch(&bare)
 		c.Bare = &bare
+	}
+	before := c.Before
+	c.Before = func(e *words.Env, w *workshop.Workshop, ask workshop.Ask) error {
+		if d.ask = ask; before != nil {
+			return before(e, w, ask)
+		}
+		return nil
 	}
 	if view := c.View; view != nil {
 		c.View = func(r workshop.Result) reports.Report {
@@ -117,16 +125,6 @@ func (d *demoShop) watch(c *words.Command) {
 			return view(r)
 		}
 	}
-}
-
-// answer runs a verb of the shop on the demo's evening.
-func (d *demoShop) answer(v workshop.Verb, ask workshop.Ask) workshop.Result {
-	d.t.Helper()
-	r, err := workshop.At(d.file, func() time.Time { return demoNow }).Do(v, ask)
-	if err != nil {
-		d.t.Fatalf("%s: %v", v.Name, err)
-	}
-	return r
 }
 
 // encoded is a result as --json prints it.

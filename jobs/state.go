@@ -155,20 +155,6 @@ func order(views []StepView, operations map[string]Operation, now time.Time) {
 	}
 }
 
-// Left gives the units of a step that are still to do, and the time already put
-// into them: that of a step which was worked without a count.
-func (v StepView) Left() (units float64, spent time.Duration) {
-	switch left := v.Quantity - v.Counted; {
-	case v.State != On && v.State != Started:
-		return v.Quantity, 0
-	case v.Counted == 0:
-		return v.Quantity, v.Actual
-	case left > 0:
-		return left, 0
-	}
-	return v.Quantity, 0
-}
-
 // Next gives the first step that is not done, if any.
 func (st NeckState) Next() (StepView, bool) {
 	for _, v := range st.Steps {

@@ -9,16 +9,40 @@ import (
 	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 	"bookmatch/jobs/workshop"
+	"bookmatch/reports/plain"
 )
 
-// How much of a neck the first screen has room for. Besides steps, cost groups and
-// notes it has fixedLines lines.
+// How much of a neck the first screen has room for: 24 lines on a terminal of 60
+// columns. fixedLines are those of the strip, the heads, the rules and the gaps.
 const (
 	screenLines = 24
+	narrow      = 60
 	fixedLines  = 10
+	stateRoom   = 11 // columns for a state beside the longest operation
 	mostSteps   = 5
 	nextNotes   = 2
 )
+
+// linesOf counts the lines of sentences on a narrow terminal.
+func linesOf(sentences []string) (n int) {
+	for _, s := range sentences {
+		n += len(plain.Wrap(s, narrow))
+	}
+	return n
+}
+
+// fitSteps gives the steps that the first screen has room for, one at least.
+func fitSteps(left []workshop.NeckStep, room int, now time.Time) []workshop.NeckStep {
+	for i, s := range left {
+		if room--; len(stateText(s, now)) > stateRoom {
+			room--
+		}
+		if i > 0 && room < 0 || i == mostSteps {
+			return left[:i]
+		}
+	}
+	return left
+}
 
 // NeckShow is everything about one neck. The first screen has what comes next and
 // the cost by group, the report its route card and every line.
@@ -39,11 +63,11 @@ func NeckShow(r *workshop.NeckShowResult) Report {
 	groups, about := costSoFar(r), aboutNeck(r)
 	if !r.IsClosed() {
 		left := leftSteps(r)
-		room := screenLines - fixedLines - len(out.Headline) - len(groups.Rows) - min(len(about)+1, firstNotes)
+		room := screenLines - fixedLines - linesOf(out.Headline) - len(groups.Rows) - linesOf(about[:min(len(about), firstNotes)]) - linesOf([]string{"Next: " + strings.Join(neckNext(r), "   ")})
 		if len(r.Notes) > 0 {
-			room -= 1 + min(len(r.Notes), nextNotes)
+			room -= 1 + linesOf(noteSections(r)[0].Notes)
 		}
-		shown := min(len(left), mostSteps, max(room, 2))
+		shown := len(fitSteps(left, room, r.Made))
 		if t := nextTable(r, left[:shown]); shown > 0 {
 			out.Sections = append(out.Sections, Section{At: First, Table: &t})
 		}
@@ -181,10 +205,10 @@ func saleLine(r *workshop.NeckShowResult) []string {
 	return nil
 }
 
-// nextStep is what to work on: what runs, else what is started, else the first step
-// that is left. Nil when nothing is.
+// nextStep is what to work on: what runs, what is started, what is ready, else the
+// first step that is left. Nil when nothing is.
 func nextStep(steps []workshop.NeckStep) *workshop.NeckStep {
-	for _, state := range []jobs.StepState{jobs.On, jobs.Started, ""} {
+	for _, state := range []jobs.StepState{jobs.On, jobs.Started, jobs.Ready, ""} {
 		for i, s := range steps {
 			if s.IsLeft() && (state == "" || s.State == state) {
 				return &steps[i]
@@ -224,7 +248,7 @@ func stateText(s workshop.NeckStep, now time.Time) string {
 	case s.State == jobs.On:
 		return "running, what is left"
 	case s.State == jobs.Started:
-		return "started, what is left"
+		return "what is left"
 	case s.ReadyAt != nil && (s.State == jobs.Waiting || s.State == jobs.Curing):
 		return text + " until " + when0(*s.ReadyAt, now)
 	case s.State != jobs.Done && s.CureH > 0:

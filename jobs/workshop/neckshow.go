@@ -87,7 +87,7 @@ type NeckStep struct {
 	Quantity     float64        `json:"quantity"`
 	Unit         string         `json:"unit"`
 	QuantityText string         `json:"quantity_text"` // "14 inlays"
-	Needs        []int          `json:"needs"`         // numbers of the steps before it
+	Needs        []int          `json:"needs"`         // numbers of the steps it waits for
 	SetupMin     float64        `json:"setup_min"`
 	RunMin       float64        `json:"run_min"`
 	LikelyMin    float64        `json:"likely_min"`
@@ -191,8 +191,7 @@ func (b *Book) neckShow(ask *NeckShowAsk, res *NeckShowResult) error {
 
 // neckSteps gives the steps of a neck with their times.
 func (b *Book) neckSteps(st jobs.NeckState) ([]NeckStep, error) {
-	out := []NeckStep{}
-	before := 0
+	out, needs := []NeckStep{}, needsOf(st.Neck)
 	for _, v := range st.Steps {
 		k := b.Operations[jobs.PresentName(v.Operation, b.Operations)]
 		t, err := b.timesOf(v)
@@ -202,12 +201,7 @@ func (b *Book) neckSteps(st jobs.NeckState) ([]NeckStep, error) {
 		s := NeckStep{Step: v.No, Operation: v.Operation, State: v.State, Quantity: v.Quantity, Unit: k.Unit(), QuantityText: jobs.UnitText(v.Quantity, k), Needs: []int{},
 			SetupMin: jobs.Round2(k.SetupMin), RunMin: jobs.Round2(k.RunMin * v.Quantity), LikelyMin: jobs.Round2(t.likely), SafeMin: jobs.Round2(t.safe), CureH: jobs.Round2(k.CureMin / 60),
 			ActualMin: jobs.Round2(v.Actual.Minutes()), ReworkMin: jobs.Round2(v.Rework.Minutes()), Assumed: v.Assumed, Difficulty: v.Difficulty, Skip: v.Skip, Basis: t.basis, Note: v.Note}
-		if v.State != jobs.Skipped {
-			if before > 0 && !k.Decide {
-				s.Needs = append(s.Needs, before)
-			}
-			before = v.No
-		}
+		s.Needs = append(s.Needs, needs[v.No]...)
 		if v.DoneAt != nil {
 			at := b.Wall(*v.DoneAt)
 			s.DoneAt = &at
@@ -227,20 +221,29 @@ type stepTimes struct {
 	basis              string
 }
 
-// timesOf estimates a step: a started one for what is left of it. Minutes that
-// were put into it without a count are taken off, at most three quarters.
+// timesOf estimates a step, a started one for what is left of it, as tonight does.
 func (b *Book) timesOf(v jobs.StepView) (stepTimes, error) {
-	units, spent := v.Left()
-	e, err := b.Est().Step(v.Operation, units)
-	if err != nil {
-		return stepTimes{}, err
+	if v.DoneAt != nil && v.State != jobs.On {
+		v.Counted, v.Actual = 0, 0 // the whole of it, beside what it took
 	}
-	factor := v.Difficulty
-	if factor <= 0 {
-		factor = 1
+	e, _, err := b.stepLeft(v, b.Operations[jobs.PresentName(v.Operation, b.Operations)])
+	return stepTimes{e.LikelyMin, e.SafeMin, e.MeanMin, e.Basis}, err
+}
+
+// needsOf gives the numbers of the steps that each step waits for, by its number.
+func needsOf(n jobs.Neck) map[int][]int {
+	graph, places := n.OpenGraph()
+	no := map[string]int{}
+	for i, s := range graph {
+		no[s.Name] = n.Steps[places[i]].No
 	}
-	off := func(m float64) float64 { return math.Max(m*factor-spent.Minutes(), m*factor/4) }
-	return stepTimes{off(e.LikelyMin), off(e.SafeMin), off(e.MeanMin), e.Basis}, nil
+	out := map[int][]int{}
+	for i, s := range graph {
+		for _, need := range s.After {
+			out[n.Steps[places[i]].No] = append(out[n.Steps[places[i]].No], no[need.Step])
+		}
+	}
+	return out
 }
 
 // leftMin adds up the average minutes of the steps that are left. Averages add,

@@ -18,15 +18,15 @@ import (
 	"bookmatch/reports/screen"
 )
 
-// bench is an invented shop that a test plays on, with a clock of its own.
-type bench struct {
+// player is an invented shop that a test plays on, with a clock of its own.
+type player struct {
 	t    *testing.T
 	shop *workshop.Workshop
 	now  time.Time
 }
 
-func newBench(t *testing.T) *bench {
-	b := &bench{t: t, now: time.Date(2026, 1, 6, 18, 30, 0, 0, time.UTC)}
+func newPlayer(t *testing.T) *player {
+	b := &player{t: t, now: time.Date(2026, 1, 6, 18, 30, 0, 0, time.UTC)}
 	b.shop = workshop.At(filepath.Join(t.TempDir(), "shop.db"), func() time.Time { return b.now })
 	done, err := b.shop.Keep() // nothing waits for the disk
 	if err != nil {
@@ -41,7 +41,7 @@ func newBench(t *testing.T) *bench {
 	return b
 }
 
-func (b *bench) do(v workshop.Verb, ask workshop.Ask) workshop.Result {
+func (b *player) do(v workshop.Verb, ask workshop.Ask) workshop.Result {
 	b.t.Helper()
 	r, err := b.shop.Do(v, ask)
 	if err != nil {
@@ -51,7 +51,7 @@ func (b *bench) do(v workshop.Verb, ask workshop.Ask) workshop.Result {
 }
 
 // randomNeck adds a neck and works some of its steps, from a seed.
-func (b *bench) randomNeck(rng *rand.Rand) *workshop.NeckShowResult {
+func (b *player) randomNeck(rng *rand.Rand) *workshop.NeckShowResult {
 	ask := &workshop.NeckAddAsk{Neck: "N1", Nickname: "ada", Title: "six in line, inlaid border", Route: "neck", Wood: "hard-maple", Veneer: "ebony", Customer: "J. Corrigan-Thorne", Quantities: map[string]float64{"inlay": float64(rng.IntN(20)), "coats": float64(rng.IntN(4))}}
 	if rng.IntN(2) == 0 {
 		ask.Due = "2026-12-24"
@@ -85,7 +85,7 @@ func (b *bench) randomNeck(rng *rand.Rand) *workshop.NeckShowResult {
 // the answer first. The report is as wide as the terminal too.
 func TestNeckShowFits(t *testing.T) {
 	for seed := range uint64(12) {
-		r := newBench(t).randomNeck(rand.New(rand.NewPCG(seed, 13)))
+		r := newPlayer(t).randomNeck(rand.New(rand.NewPCG(seed, 13)))
 		for _, width := range []int{60, 80, 120} {
 			for _, depth := range []reports.Depth{reports.First, reports.Full, reports.First | reports.Why, reports.Steps, reports.Cost} {
 				got := screenOf(t, reports.NeckShow(r).At(depth), width)
@@ -111,7 +111,7 @@ func TestNeckShowFits(t *testing.T) {
 // all the digits of a figure, so nothing may differ by more than half a hundredth.
 func TestNeckFiguresAgree(t *testing.T) {
 	for seed := range uint64(8) {
-		r := newBench(t).randomNeck(rand.New(rand.NewPCG(seed, 15)))
+		r := newPlayer(t).randomNeck(rand.New(rand.NewPCG(seed, 15)))
 		rep := reports.NeckShow(r).At(reports.Full)
 		card := csvOf(t, rep, "route card")
 		if len(card) < len(r.Steps) {

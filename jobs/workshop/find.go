@@ -136,9 +136,9 @@ func (l *lookup) entries() error {
 			neck = e.Shares[0].Neck
 		}
 		code := fmt.Sprint(e.ID)
-		l.try("entry", code, neck, show, e.Note)
-		l.try("anyway", code, neck, show, e.Anyway)
 		l.try("person", code, neck, show, e.Person)
+		l.try("anyway", code, neck, show, e.Anyway)
+		l.try("entry", code, neck, show, e.Note)
 	})
 	slices.Reverse(l.hits[at:]) // the newest first
 	return err

@@ -49,7 +49,7 @@ func (s Start) Begin(operations map[string]Operation, shop Shop, now time.Time) 
 			e.Payer = s.Payer
 		}
 	} else if s.Payer != "" {
-		return e, nil, &FieldError{"payer", s.Payer, "--rework CAUSE beside it: only rework asks who pays"}
+		return e, nil, &FieldError{"payer", s.Payer, "--rework CAUSE as well: only rework asks who pays"}
 	}
 	var cautions []Caution
 	for _, st := range s.Necks {
@@ -60,7 +60,7 @@ func (s Start) Begin(operations map[string]Operation, shop Shop, now time.Time) 
 		v, again, ok := st.StepFor(s.Operation.Name)
 		switch {
 		case !ok:
-			cautions = append(cautions, Caution{Code: "outside", Text: fmt.Sprintf("%s is not on the route of %s. Logged beside it.", s.Operation.Name, st.Neck.Name())})
+			cautions = append(cautions, Caution{Code: "outside", Text: fmt.Sprintf("%s is not on the route of %s. Logged as extra work.", s.Operation.Name, st.Neck.Name())})
 		case again && s.Rework == "" && !s.Operation.Decide:
 			return e, nil, Refuse("done", fmt.Sprintf("%s is done on %s. To redo it, name the cause: %s", s.Operation.Name, st.Neck.Name(), strings.Join(ReworkCauses, ", ")),
 				fmt.Sprintf("on %s %s --rework %s", s.Operation.Name, st.Neck.Name(), ReworkCauses[0]))
@@ -154,7 +154,7 @@ func Finish(e Entry, counts []Count, states []NeckState, operation Operation, en
 		code := c.Neck
 		if code == "" {
 			if len(e.Shares) > 1 && c.N >= 0 {
-				return e, &FieldError{"count", trim(c.N), "a count for each neck of the sitting, such as: done ada 6, bo 8"}
+				return e, &FieldError{"count", trim(c.N), "a count for each neck of the session, such as: done ada 6, bo 8"}
 			}
 			for _, s := range e.Shares {
 				named[s.Neck] = Count{Neck: s.Neck, N: c.N, Left: c.Left}
@@ -162,7 +162,7 @@ func Finish(e Entry, counts []Count, states []NeckState, operation Operation, en
 			continue
 		}
 		if e.ShareOf(code) < 0 {
-			return e, &ConflictError{fmt.Sprintf("neck %s is not in this sitting", code), "name the necks that were on"}
+			return e, &ConflictError{fmt.Sprintf("neck %s is not in this session", code), "name the necks that were on"}
 		}
 		named[code] = c
 	}

@@ -235,7 +235,7 @@ func (e Entry) Validate() error {
 		}
 		for _, t := range e.Shares[:i] {
 			if t.Neck == s.Neck {
-				return &FieldError{"neck", s.Neck, "each neck once in a sitting"}
+				return &FieldError{"neck", s.Neck, "each neck once in a session"}
 			}
 		}
 	}

@@ -15,14 +15,14 @@ var (
 	ErrInvalid  = errors.New("invalid value")
 )
 
-// FieldError says which value of which field cannot be used, and what would
-// be. It answers errors.Is(err, ErrInvalid).
+// FieldError says which value of which field does not fit, and what would
+// fit. It answers errors.Is(err, ErrInvalid).
 type FieldError struct{ Field, Value, Want string }
 
 func (e *FieldError) Error() string {
-	s := fmt.Sprintf("%s %q cannot be used", e.Field, e.Value)
+	s := fmt.Sprintf("%s %q does not fit", e.Field, e.Value)
 	if e.Want != "" {
-		s += ": want " + e.Want
+		s += ": type " + e.Want
 	}
 	return s
 }

@@ -143,13 +143,13 @@ func (k Operation) Validate() error {
 	if _, ok := PerNamed(k.Per); !ok {
 		return &FieldError{"per", k.Per, "one of " + perList()}
 	}
-	for name, v := range map[string]float64{"set-up": k.SetupMin, "run": k.RunMin, "cure": k.CureMin, "unclamp": k.UnclampMin} {
+	for name, v := range map[string]float64{"setup": k.SetupMin, "run": k.RunMin, "cure": k.CureMin, "unclamp": k.UnclampMin} {
 		if math.IsNaN(v) || v < 0 || v > 100000 {
 			return &FieldError{name, fmt.Sprint(v), "minutes from 0 to 100000"}
 		}
 	}
 	if k.SetupMin+k.RunMin <= 0 {
-		return &FieldError{"run", "0", "a set-up or a run above zero"}
+		return &FieldError{"run", "0", "a setup or a run above zero"}
 	}
 	for name, v := range map[string]float64{"rework chance": k.ReworkChance, "scrap chance": k.ScrapChance} {
 		if !(v >= 0 && v < 1) {

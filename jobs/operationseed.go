@@ -30,7 +30,7 @@ func qty(s string) money.Qty {
 // SeedOperations gives the operations a new file starts with. Every minute and chance is
 // a judgement to overwrite, not a measured value; the order is that of a build.
 func SeedOperations() []Operation {
-	const guess = "judgement, no source: overwrite it with your own"
+	const guess = "our guess, no source: write your own over it"
 	operations := []Operation{
 		{Name: "decide", Title: "make a decision", RunMin: 25, Per: "choice", Decide: true},
 		{Name: "choose-veneer", Title: "choose veneer and design", RunMin: 25, Per: "choice", Decide: true},

@@ -13,7 +13,7 @@ import (
 )
 
 var shopKeys = []ShopKey{
-	{"name", "what stands on papers", func(s *Shop) string { return s.Name }, func(s *Shop, v string) error {
+	{"name", "the name on papers", func(s *Shop) string { return s.Name }, func(s *Shop, v string) error {
 		return setText("name", v, &s.Name)
 	}},
 	{"currency", "ISO 4217 code", func(s *Shop) string { return string(s.Currency) }, func(s *Shop, v string) error {
@@ -94,7 +94,7 @@ var shopKeys = []ShopKey{
 	{"paper", "a4 or letter", func(s *Shop) string { return s.Paper }, func(s *Shop, v string) error {
 		return setOneOf("paper", strings.ToLower(v), &s.Paper, "a4", "letter")
 	}},
-	{"quiet-after", "no noisy machine after this hour; none where nobody minds", func(s *Shop) string {
+	{"quiet-after", "no noisy machine after this hour; none where noise is fine", func(s *Shop) string {
 		if s.QuietAfter == 0 {
 			return "none"
 		}
@@ -162,7 +162,7 @@ var shopKeys = []ShopKey{
 	floatKey("bit-fit", "mm that a bit may differ from the hole of a plan", 0, 2, func(s *Shop) *float64 { return &s.BitFitMM }),
 	floatKey("printer-x", "mm measured of a printed 100 mm bar across the sheet", 90, 110, func(s *Shop) *float64 { return &s.PrinterX }),
 	floatKey("printer-y", "mm measured of a printed 100 mm bar along the feed", 90, 110, func(s *Shop) *float64 { return &s.PrinterY }),
-	{"backup-keep", "dated copies kept beside the file, one an evening; 0 makes none", func(s *Shop) string { return strconv.Itoa(s.BackupKeep) }, func(s *Shop, v string) error {
+	{"backup-keep", "dated copies kept next to the file, one an evening; 0 makes none", func(s *Shop) string { return strconv.Itoa(s.BackupKeep) }, func(s *Shop, v string) error {
 		return setInt("backup-keep", v, 0, 10000, &s.BackupKeep)
 	}},
 }

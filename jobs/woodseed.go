@@ -75,12 +75,12 @@ func SeedWoods() []Wood {
 		switch {
 		case r.off != "":
 			w.HardnessN = newtons(r.lbf)
-			w.Source = fmt.Sprintf("judgement: %s weighs more than the hardness (Wood Handbook table %s: %.0f N)", r.off, r.table, w.HardnessN)
+			w.Source = fmt.Sprintf("our guess: %s weighs more than the hardness (Wood Handbook table %s: %.0f N)", r.off, r.table, w.HardnessN)
 		case r.table != "":
 			w.HardnessN = newtons(r.lbf)
-			w.Source = fmt.Sprintf("judgement, in the order of side hardness (Wood Handbook table %s: %.0f N)", r.table, w.HardnessN)
+			w.Source = fmt.Sprintf("our guess, in the order of side hardness (Wood Handbook table %s: %.0f N)", r.table, w.HardnessN)
 		default:
-			w.Source = "judgement; not in the Wood Handbook"
+			w.Source = "our guess, not in the Wood Handbook"
 		}
 		if r.name == "hard-maple" {
 			w.Source = fmt.Sprintf("the reference, 1 by definition (Wood Handbook table %s: %.0f N)", r.table, w.HardnessN)

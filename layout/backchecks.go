@@ -34,7 +34,7 @@ func checkBodiesEdge(c *checker) {
 			least = math.Min(least, c.s.outline.signed(q))
 		}
 		if least < 0 {
-			c.see(str(p), least, tightMM, "a corner of the body stands %.1f mm over the edge", -least)
+			c.see(str(p), least, tightMM, "a corner of the body is %.1f mm over the edge", -least)
 			continue
 		}
 		c.see(str(p), least, tightMM, "%.1f mm from the body's corners to the edge", least)
@@ -58,7 +58,7 @@ func checkShafts(c *checker) {
 			}
 		}
 		clear := t.ShaftMM - far - buttonClearMM
-		c.see(str(p), clear, tightMM, "the edge lies %.1f mm out along the shaft, the button at %s mm; %s wanted between", far, trimMM(t.ShaftMM), trimMM(buttonClearMM))
+		c.see(str(p), clear, tightMM, "the edge is %.1f mm out along the shaft, the button at %s mm; leave %s between", far, trimMM(t.ShaftMM), trimMM(buttonClearMM))
 	}
 }
 

@@ -21,7 +21,7 @@ func (s *solver) evenEdge(r row) (placing, error) {
 		if e <= 0 {
 			return placing{}, &InfeasibleError{
 				Side: r.Side, Post: 1, String: r.Tracks[0].String, Limit: "posts.first_mm",
-				Why: fmt.Sprintf("at posts.first_mm %s it stands %s mm outside the outline", trimMM(r.FirstMM), trimMM(-e)),
+				Why: fmt.Sprintf("at posts.first_mm %s it is %s mm outside the outline", trimMM(r.FirstMM), trimMM(-e)),
 			}
 		}
 	}
@@ -179,7 +179,7 @@ func (s *solver) noCrossing(r row, i int, e, from float64) error {
 	}
 	err := &InfeasibleError{
 		Side: r.Side, Post: i + 1, String: r.Tracks[i].String, Limit: "edge.target_mm",
-		Why: fmt.Sprintf("no place beyond y %s on its string stands %s mm from the edge; the nearest to it is %s mm at y %s", trimMM(from), trimMM(e), trimMM(best), trimMM(bestY)),
+		Why: fmt.Sprintf("no place beyond y %s on its string is %s mm from the edge; the nearest to it is %s mm at y %s", trimMM(from), trimMM(e), trimMM(best), trimMM(bestY)),
 	}
 	return err
 }

@@ -131,7 +131,7 @@ func (b *balancer) nameLimit(e *InfeasibleError, bad int, now limits, line []sam
 	}
 	switch e.Limit {
 	case "keepout":
-		e.Why = "every place within the edge band lies in a keep-out"
+		e.Why = "every place within the edge band is in a keep-out"
 	case "edge.min_mm":
 		e.Why = fmt.Sprintf("edge.min_mm %s cannot be kept (%s)", trimMM(now.min), reach)
 	case "edge.max_mm":

@@ -16,7 +16,7 @@ func (s *solver) gaveWay(m mode, p Plan) []string {
 		text := m.kept
 		gave := ""
 		if m.givesString && r.OffMaxMM > 0 {
-			gave = fmt.Sprintf("posts up to %s mm beside their strings", tenths(r.OffMaxMM))
+			gave = fmt.Sprintf("posts up to %s mm off their strings", tenths(r.OffMaxMM))
 		}
 		if r.EdgeMinMM != nil && m.givesEdge {
 			gave = join(gave, "edge "+fromTo(*r.EdgeMinMM, *r.EdgeMaxMM))

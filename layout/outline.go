@@ -79,10 +79,10 @@ func newOutline(segs []segment, closed bool) (*Outline, *SpecError) {
 		return nil, specErr("outline", nil, "the outline is too finely drawn (over 20000 pieces)")
 	}
 	if o.maxY <= 0 {
-		return nil, specErr("outline", nil, "it lies wholly on the neck's side of the fretboard end; y grows to the tip (outline.tip = \"up\" turns a file over)")
+		return nil, specErr("outline", nil, "it is wholly on the neck's side of the fretboard end; y grows to the tip (outline.tip = \"up\" turns a file over)")
 	}
 	if o.maxY > maxTipMM {
-		return nil, specErr("outline", o.maxY, "its tip lies within %g mm of the fretboard end; check the drawing's units", maxTipMM)
+		return nil, specErr("outline", o.maxY, "its tip is within %g mm of the fretboard end; check the drawing's units", maxTipMM)
 	}
 	if err := o.sound(); err != nil {
 		return nil, err

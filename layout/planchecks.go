@@ -297,7 +297,7 @@ func checkKink(c *checker) {
 			tol = lateralNearMM
 		}
 		deg := KinkDeg(p.OffStringMM, c.fromNut(p))
-		c.see(str(p), tol-math.Abs(p.OffStringMM), 0.05, "%.2f mm beside its string, a kink of %.2f degrees", math.Abs(p.OffStringMM), deg)
+		c.see(str(p), tol-math.Abs(p.OffStringMM), 0.05, "%.2f mm off its string, a kink of %.2f degrees", math.Abs(p.OffStringMM), deg)
 	}
 }
 

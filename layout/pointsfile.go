@@ -40,7 +40,7 @@ func ReadPoints(text string) ([]Mark, []Reading, error) {
 			return nil, nil, specErr("points", name, "columns are hole, x_mm, y_mm or hole, from, mm; the nearest is %q", nearest(name, known))
 		}
 		if _, twice := col[name]; twice {
-			return nil, nil, specErr("points", name, "the column stands twice")
+			return nil, nil, specErr("points", name, "the column is there twice")
 		}
 		col[name] = i
 	}

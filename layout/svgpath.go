@@ -67,7 +67,7 @@ func (p *pathReader) command() *SpecError {
 	letter := p.text[p.pos]
 	upper := letter &^ 0x20
 	if strings.IndexByte("MmZzLlHhVvCcSsQqTtAa", letter) < 0 {
-		return p.fault("a command letter is wanted")
+		return p.fault("a command letter is missing")
 	}
 	p.pos++
 	if upper == 'Z' {
@@ -154,16 +154,16 @@ func (p *pathReader) number() (float64, *SpecError) {
 	}
 	if whole+part == 0 {
 		p.pos = from
-		return 0, p.fault("a number is wanted")
+		return 0, p.fault("a number is missing")
 	}
 	if p.oneOf("eE") {
 		p.oneOf("+-")
 		if n := p.digits(); n == 0 || n > 3 {
-			return 0, p.fault("an exponent of one to three digits is wanted")
+			return 0, p.fault("an exponent has one to three digits")
 		}
 	}
 	if whole > maxDigits || part > maxDigits {
-		return 0, specErr(p.key, p.text[from:p.pos], "a number of at most %d digits is wanted", maxDigits)
+		return 0, specErr(p.key, p.text[from:p.pos], "a number has at most %d digits", maxDigits)
 	}
 	v, err := strconv.ParseFloat(p.text[from:p.pos], 64)
 	if err != nil || !(math.Abs(v) <= p.limit) {

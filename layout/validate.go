@@ -62,7 +62,7 @@ func finite(v reflect.Value, key string) error {
 		}
 	case reflect.Float64:
 		if f := v.Float(); math.IsNaN(f) || math.Abs(f) > maxCoordMM {
-			return specErr(key, f, "a number of at most %g is wanted", maxCoordMM)
+			return specErr(key, f, "a number of at most %g", maxCoordMM)
 		}
 	}
 	return nil

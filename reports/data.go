@@ -131,7 +131,7 @@ func lossLines(l workshop.Loss) (lines []string) {
 func backups(r *workshop.RestoreResult) Report {
 	out := Report{Name: "backups", Title: "Backups of " + r.File, Headline: []string{fmt.Sprintf("%s of %s.", jobs.CountText(len(r.Copies), "backup"), r.File)}}
 	if len(r.Copies) == 0 && len(r.Kept) == 0 {
-		out.Headline = []string{"No backup beside " + r.File + " yet.", "Make one. Type: data backup"}
+		out.Headline = []string{"No backup of " + r.File + " yet.", "Make one. Type: data backup"}
 		return out
 	}
 	type c = workshop.Copy

@@ -24,7 +24,7 @@ func ofPlan(r *workshop.PlanResult, name, title string) Report {
 	out.Subject = fmt.Sprintf("plan %s, version %d, %s, %s", r.Code, r.Version, r.Mode, r.State())
 	out.Count("x, y", "from the fretboard end on the centre line, in the plane of the face: x to the treble side, y to the tip")
 	out.Count("edge", "shortest distance from the post's centre to the outline")
-	out.Count("off string", "beside the post's place on its string, positive to the treble side")
+	out.Count("off string", "off the post's place on its string, positive to the treble side")
 	out.Count("depth", "what the bit cuts, the way into the backing included")
 	return out
 }
@@ -424,8 +424,8 @@ func Marks(m *workshop.MarksResult) Report {
 		t.Note("%s.", upper(a))
 	}
 	out.Add(t)
-	out.Count("off", "what is left of each hole after the best turn and move of all of them; scale is told apart and excuses nothing")
-	out.Count("from datum", "against the plan as it lies from the fretboard end and the centre line: a good shape in the wrong place still kinks every string")
+	out.Count("off", "what is left of each hole after the best turn and move of all of them; scale is shown apart and excuses nothing")
+	out.Count("from datum", "against the plan, measured from the fretboard end and the centre line: a good shape in the wrong place still kinks every string")
 	return out
 }
 

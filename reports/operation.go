@@ -98,7 +98,7 @@ type namedStandard struct {
 func standardsOf(r *workshop.OperationResult) Table {
 	rows := []namedStandard{{"starting guess", "our guess, no source", r.Guess}, {"your own", "written by you", r.Yours}, {"in use", "the standard, " + PaceText(r.Pace), &r.Used}}
 	if r.Fitted != nil {
-		rows = append(rows, namedStandard{"by the log", "setup and run told apart by past jobs", r.Fitted})
+		rows = append(rows, namedStandard{"by the log", "setup and run worked out from past jobs", r.Fitted})
 	}
 	minutes := func(get func(*workshop.Standard) float64) func(namedStandard) Cell {
 		return func(x namedStandard) Cell {
@@ -133,7 +133,7 @@ func operationNotes(r *workshop.OperationResult) (notes []string) {
 		for _, c := range jobs.SortedKeys(again.Causes) {
 			causes = append(causes, fmt.Sprintf("%s %d", c, again.Causes[c]))
 		}
-		notes = append(notes, fmt.Sprintf("Redone %d times beside %d first times (%s).", again.Again, again.Passes, strings.Join(causes, ", ")))
+		notes = append(notes, fmt.Sprintf("Redone %d times, done %d times first (%s).", again.Again, again.Passes, strings.Join(causes, ", ")))
 	}
 	if r.FromHere != nil {
 		notes = append(notes, "Past jobs count from "+r.FromHere.Format("2 Jan 2006 15:04")+" on.")

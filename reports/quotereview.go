@@ -114,7 +114,7 @@ func QuoteHeld(r *workshop.QuoteHeldResult) Report {
 	out.Add(Build(Table{Name: "calibration", Empty: "no finished neck has a quote yet"}, c.Quotes, []Col[kept]{
 		{Column{Key: "quote", Header: "quote"}, func(k kept) Cell { return Text(k.Quote) }},
 		{Column{Key: "mean", Header: "quoted average", Unit: "h", Kind: KindHours}, func(k kept) Cell { return HoursOf(k.Mean) }},
-		{Column{Key: "p80", Header: "safe", Unit: "h", Kind: KindHours}, func(k kept) Cell { return HoursOf(k.P80) }},
+		{Column{Key: "safe", Header: "safe", Unit: "h", Kind: KindHours}, func(k kept) Cell { return HoursOf(k.P80) }},
 		{Column{Key: "actual", Header: "actual", Unit: "h", Kind: KindHours}, func(k kept) Cell { return HoursOf(k.Actual) }},
 		{Column{Key: "under", Header: "under safe", Kind: KindFlag}, func(k kept) Cell { return Flag(k.Actual <= k.P80) }},
 		{Column{Key: "own", Header: "own estimate", Unit: "h", Kind: KindHours}, func(k kept) Cell {

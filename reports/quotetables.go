@@ -173,8 +173,8 @@ type hoursRow struct {
 
 func quoteHours(f *workshop.QuoteFigures) Table {
 	h := f.Hours
-	rows := []hoursRow{{"likely (P50)", h.P50, h.P50Err, "half the jobs take less"}, {"average", h.Mean, 0, "the price is built on it"},
-		{"safe (P80)", h.P80, h.P80Err, "4 jobs in 5 take less"}, {"9 in 10 (P90)", h.P90, h.P90Err, "9 jobs in 10 take less"}}
+	rows := []hoursRow{{"likely", h.P50, h.P50Err, "half the jobs take less"}, {"average", h.Mean, 0, "the price is built on it"},
+		{"safe", h.P80, h.P80Err, "4 jobs in 5 take less"}, {"9 in 10", h.P90, h.P90Err, "9 jobs in 10 take less"}}
 	if f.OwnHours > 0 {
 		rows = append(rows, hoursRow{"your own estimate", f.OwnHours, 0, "before you saw a figure"})
 	}

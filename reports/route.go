@@ -26,7 +26,7 @@ func RouteSteps(r *workshop.RouteResult) Report {
 	}
 	out := Report{Name: "route-" + r.Name, Title: "Route " + r.Name, Subject: r.Title, Made: r.Made,
 		Headline: []string{fmt.Sprintf("Route %s: %s, %.1f h standard at the usual quantities.", r.Name, jobs.CountText(len(r.Lines), "step"), sum/60)},
-		Notes:    []string{"A step whose quantity is 0 falls away. neck add --quantity inlay=14 brings it in.", "The standard is a starting guess until your own log says better."}}
+		Notes:    []string{"A step whose quantity is 0 is skipped. neck add --quantity inlay=14 brings it in.", "The standard is a starting guess until your own log says better."}}
 	type l = workshop.RouteLine
 	out.Add(Build(Table{Name: "steps"}, r.Lines, []Col[l]{
 		{Column{Key: "step", Header: "step", Kind: KindCount}, func(x l) Cell { return Count(x.Step) }},

@@ -193,7 +193,7 @@ func LotUsers(r *workshop.SupplyLotResult) Report {
 	if len(necks) > 0 {
 		out.Headline[1] = "Necks that used it: " + strings.Join(necks, ", ") + "."
 	}
-	out.Add(Build(Table{Name: "users", Title: "Who used it", Empty: "Nobody used it yet."}, r.Uses, []Col[user]{
+	out.Add(Build(Table{Name: "users", Title: "Who used it", Empty: "Not used yet."}, r.Uses, []Col[user]{
 		{Column{Key: "use", Header: "no"}, func(x user) Cell { return Text(fmt.Sprint(x.Use)) }},
 		{Column{Key: "on", Header: "on", Kind: KindDate}, func(x user) Cell { return Date(x.On) }},
 		{Column{Key: "for", Header: "for", Max: 20}, func(x user) Cell { return Text(x.For) }},

@@ -40,7 +40,7 @@ func Tonight(r *workshop.TonightResult) Report {
 	}
 	narrow.Sections = out.Sections
 	out.Count("the order", "The plan that brings the necks furthest forward in evenings, the necks whose dates press first. Cures that can start are started, glue-ups go last.")
-	out.Count("safe", "P80 of the step: in eight evenings of ten it takes no longer.")
+	out.Count("safe", "In eight evenings of ten the step takes no longer.")
 	why := tonightWhy(r)
 	out.Narrow, out.Reasons = &narrow, &why
 	return out
@@ -183,7 +183,7 @@ func tonightWaiting(r *workshop.TonightResult) Table {
 		{Column{Key: "reason", Header: "why not", Max: 34}, func(x w) Cell { return Text(x.Reason) }},
 		{Column{Key: "lifts_at", Header: "lifts", Kind: KindInstant}, func(x w) Cell { return instantOr(x.LiftsAt) }},
 	})
-	t.Note("cures are over by the defaults of the file; the label of the product goes before them")
+	t.Note("Cures end by the defaults of the file. The product label decides.")
 	return t
 }
 

@@ -13,7 +13,7 @@ func Woods(r *workshop.WoodListResult) Report {
 		Notes: []string{"Abrasion is wear on a bit, hard maple = 1 (our guess: hardness is a rough scale).",
 			"Rim is the grade that a sharp bit with a tight backing leaves.", "Hardness is from the USDA Wood Handbook, where it lists the wood."},
 		Next: []string{"wood show hard-maple"}}
-	out.Add(Build(Table{Name: "woods", Empty: "No wood is on file."}, r.Woods, []Col[jobs.Wood]{
+	out.Add(Build(Table{Name: "woods", Empty: "No wood is saved yet."}, r.Woods, []Col[jobs.Wood]{
 		{Column{Key: "wood", Header: "wood", Max: 20}, func(w jobs.Wood) Cell { return Text(w.Name) }},
 		{Column{Key: "abrasion", Header: "abrasion", Kind: KindNumber, Digits: 2}, func(w jobs.Wood) Cell { return Number(w.Abrasion) }},
 		{Column{Key: "tear_out", Header: "rim", Kind: KindCount}, func(w jobs.Wood) Cell { return Count(w.TearOut) }},

@@ -35,7 +35,7 @@ func Year(r *workshop.YearResult) Report {
 	out.Count("hours per neck", "All hours of the necks finished in the year, whenever they were worked, over their number.")
 	out.Count("earned per hour", "Net price less supplies, bits and parts, over the hours of the same necks: finished in the year and sold, by themselves or by an accepted quote.")
 	out.Count("true overhead", "Overhead of a year over the hours that were logged on necks in it, paid and for stock.")
-	out.Count("within safe hours", "Finished necks that took no longer than the safe hours of their quote (P80): 8 of 10 is what they promise.")
+	out.Count("within safe hours", "Finished necks that took no longer than the safe hours of their quote. They promise 8 of 10.")
 	out.Count("holes per bit", "Holes of the year by bit, without test holes. A life ends when a bit is worn out, lost, broken or sharpened.")
 	return out
 }

@@ -107,7 +107,7 @@ func (s *story) finish(k jobs.Operation, necks []jobs.NeckState) {
 // again is rework on the first neck of a sitting.
 func (s *story) again(k jobs.Operation, necks []jobs.NeckState, cause string) {
 	s.pass(3)
-	s.p.must("on", k.Name, necks[0].Neck.Nickname, "--rework", cause, "--anyway", "mending")
+	s.p.must("on", k.Name, necks[0].Neck.Nickname, "--rework", cause, "--anyway", "repair")
 	s.pass(15 + 30*s.rng.Float64())
 	s.p.must("off")
 }

@@ -48,7 +48,7 @@ func TestListFromAWorkbook(t *testing.T) {
 		t.Fatal(err)
 	}
 	args := []string{"data", "import", "--as", "entries", book, "--map", "Day=date", "--map", "Begin=from", "--map", "3=to"}
-	if out := play(4, args...); !strings.Contains(out, `4  date "2026-13-01" cannot be used`) {
+	if out := play(4, args...); !strings.Contains(out, `4  date "2026-13-01" does not fit`) {
 		t.Errorf("got\n%s", out)
 	}
 	if err := os.WriteFile(book, sheetOf(t, rows[:3]), 0o600); err != nil {

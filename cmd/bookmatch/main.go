@@ -31,6 +31,6 @@ func endSoon(ctx context.Context, stop func()) {
 	<-ctx.Done()
 	stop()
 	time.Sleep(300 * time.Millisecond)
-	fmt.Fprintln(os.Stderr, "bookmatch: stopped; what was acknowledged stands")
+	fmt.Fprintln(os.Stderr, "bookmatch: STOPPED. Every change that you saw is saved.")
 	os.Exit(words.ExitFailure)
 }

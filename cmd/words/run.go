@@ -127,7 +127,7 @@ func (p Program) app(e *Env) *cli.App {
 		Name:                      "bookmatch",
 		Usage:                     "clock operations per evening, know when to retire a bit, quote custom builds",
 		UsageText:                 "bookmatch [--file F] [--json] COMMAND ...",
-		Description:               "Flags may stand before or after the words. BOOKMATCH_FILE names the file, BOOKMATCH_NOW sets the clock.\n" + ExitTable,
+		Description:               "Flags may come before or after the words. BOOKMATCH_FILE names the file, BOOKMATCH_NOW sets the clock.\n" + ExitTable,
 		Writer:                    e.Out,
 		ErrWriter:                 e.ErrOut,
 		Reader:                    e.In,

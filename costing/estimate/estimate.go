@@ -100,7 +100,7 @@ func ForStep(std Standard, q float64, samples []Sample, pace Pace, set Settings)
 	if q < 0 || math.IsNaN(q) || e.StandardMin <= 0 || math.IsInf(e.StandardMin, 0) || math.IsNaN(e.StandardMin) {
 		e.StandardMin = 0
 		e.Basis = "no standard"
-		e.Warnings = append(e.Warnings, "no time is known for this step: give the operation a set-up or a run time, and the step a quantity")
+		e.Warnings = append(e.Warnings, "no time is known for this step: give the operation a setup or a run time, and the step a quantity")
 		return e
 	}
 	rs := ratios(std, pointers(samples), set)

@@ -171,7 +171,7 @@ func (a Amount) MarshalJSON() ([]byte, error) {
 func (a *Amount) UnmarshalJSON(b []byte) error {
 	var s string
 	if err := json.Unmarshal(b, &s); err != nil {
-		return fmt.Errorf("amount %s: want a string such as \"12.50\"", b)
+		return fmt.Errorf("amount %s is no text: type a text such as \"12.50\"", b)
 	}
 	d, err := parseDecimal(s, mostStored)
 	if err != nil {

@@ -72,7 +72,7 @@ func (q *Qty) UnmarshalJSON(b []byte) error {
 	}
 	d, err := decimal.NewFromString(s)
 	if err != nil {
-		return fmt.Errorf("quantity %s: want a number", b)
+		return fmt.Errorf("quantity %s is no number", b)
 	}
 	q.Decimal = d
 	return nil

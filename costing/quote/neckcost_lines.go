@@ -235,9 +235,9 @@ func WearOf(bit jobs.Bit, edge jobs.Edge, rework bool) BitWear {
 	if w.LifeM <= 0 {
 		w.LifeM = bit.RatedM
 	}
-	w.Basis = fmt.Sprintf("rated life %.2f cut m", w.LifeM)
+	w.Basis = fmt.Sprintf("rated life %.2f m of cut", w.LifeM)
 	if w.LifeM <= 0 {
-		w.LifeM, w.Basis = unratedM, fmt.Sprintf("life of %.2f cut m assumed, none was set", unratedM)
+		w.LifeM, w.Basis = unratedM, fmt.Sprintf("life of %.2f m of cut assumed, none was set", unratedM)
 	}
 	return w
 }
@@ -254,7 +254,7 @@ func (s *sheet) bits(in NeckInput) {
 			continue
 		}
 		share := money.QtyFromFloat(b.CutM / b.LifeM).Round(shareDigits)
-		l := CostLine{Group: GroupBits, Key: fmt.Sprintf("bit:%s/%d", b.Bit, b.Edge), What: "bit " + b.Bit, Quantity: money.QtyFromFloat(b.CutM), Unit: "cut m",
+		l := CostLine{Group: GroupBits, Key: fmt.Sprintf("bit:%s/%d", b.Bit, b.Edge), What: "bit " + b.Bit, Quantity: money.QtyFromFloat(b.CutM), Unit: "m of cut",
 			Rate: b.Change.Div(money.QtyFromFloat(b.LifeM).Decimal), Amount: b.Change.Mul(share), Marks: []string{MarkEstimated}, Basis: b.Basis}
 		if b.Reworked {
 			l.Group, l.Cause, l.Key, l.What = GroupRework, "other", "rework:"+l.Key, "rework: "+l.What

@@ -283,7 +283,7 @@ func (b *builder) wear() {
 			continue
 		}
 		perM := w.Change.Div(decimal.NewFromFloat(w.LifeM))
-		b.add(LineBits, w.Operation, w.What, money.Qty{Decimal: money.QtyFromFloat(w.CutM).Round(4)}, "m cut", perM, w.Basis)
+		b.add(LineBits, w.Operation, w.What, money.Qty{Decimal: money.QtyFromFloat(w.CutM).Round(4)}, "m of cut", perM, w.Basis)
 	}
 }
 

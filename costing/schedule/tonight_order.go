@@ -50,9 +50,9 @@ func (t Tonight) leverage(n *tonightNeck, neck jobs.Neck) {
 	n.leverage += fmt.Sprintf(", due %s: ", neck.Due)
 	switch {
 	case n.order < 0:
-		n.leverage += fmt.Sprintf("worked alone %.0f days short", -n.order)
+		n.leverage += fmt.Sprintf("%.0f days short", -n.order)
 	default:
-		n.leverage += fmt.Sprintf("worked alone %.0f days to spare", n.order)
+		n.leverage += fmt.Sprintf("%.0f days in hand", n.order)
 	}
 }
 

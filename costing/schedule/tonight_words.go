@@ -37,10 +37,10 @@ func (b *tonightBook) reasons(lines []TonightLine, p pick) []TonightLine {
 			}
 		}
 		if l.Part {
-			why = append(why, fmt.Sprintf("as far as it goes: %g of %g %s; the rest takes a set-up again", l.Quantity, l.of, units(k)))
+			why = append(why, fmt.Sprintf("as far as it goes: %g of %g %s; the rest takes a setup again", l.Quantity, l.of, units(k)))
 		}
 		if n := len(l.Necks); n > 1 && k.SetupMin > 0 {
-			why = append(why, fmt.Sprintf("one set-up for %d necks saves about %.0f min", n, float64(n-1)*k.SetupMin*b.pace(l)))
+			why = append(why, fmt.Sprintf("one setup for %d necks saves about %.0f min", n, float64(n-1)*k.SetupMin*b.pace(l)))
 		}
 		l.Why = strings.Join(why, "; ")
 	}
@@ -157,9 +157,9 @@ func (b *tonightBook) firstReason(i int, p pick) Gate {
 	case strings.HasPrefix(why.Reason, "clamps"):
 		return Gate{"clamps: the plan takes the free sets", b.visit()}
 	case strings.HasPrefix(why.Reason, "time"):
-		return Gate{fmt.Sprintf("time: %.0f min to be safe, too many beside the plan", math.Ceil(s.safe)), b.visit()}
+		return Gate{fmt.Sprintf("time: %.0f min to be safe, too many with the plan", math.Ceil(s.safe)), b.visit()}
 	case strings.HasPrefix(why.Reason, "noise") && !s.operation.Noise:
-		return Gate{"it would push noisy work of the plan past the curfew " + b.t.Shop.QuietAfter.String(), b.visit()}
+		return Gate{"it would push noisy work of the plan past the quiet hour " + b.t.Shop.QuietAfter.String(), b.visit()}
 	}
 	return *why
 }
@@ -222,7 +222,7 @@ func (b *tonightBook) notes(out *TonightPlan) {
 	}
 	all := mean * math.Max(b.t.Unlogged.Factor, 1)
 	have := out.Until.Sub(out.From).Minutes()
-	out.Notes = append(out.Notes, fmt.Sprintf("about %.0f min of work on average, %.0f with un-logged time (x %.2f), of the %.0f min there are", mean, all, math.Max(b.t.Unlogged.Factor, 1), have))
+	out.Notes = append(out.Notes, fmt.Sprintf("about %.0f min of work on average, %.0f with unlogged time (x %.2f), of the %.0f min there are", mean, all, math.Max(b.t.Unlogged.Factor, 1), have))
 	for _, l := range out.Plan {
 		if l.Closes && b.t.Shop.ColdBelowC > 0 {
 			out.Notes = append(out.Notes, fmt.Sprintf("cures are by the defaults here and follow the product label; below %g C they take %g times as long", b.t.Shop.ColdBelowC, b.t.Shop.ColdFactor))

@@ -105,7 +105,7 @@ func PartItem(p jobs.Part, neck string, needed, today jobs.Day) (x Item, ok bool
 		x.Type = fmt.Sprintf("part set %d --here", p.ID)
 		return x, true
 	}
-	x.OrderBy, x.Reason, x.Type = today, "nobody ordered it yet", "shopping order "+x.Code
+	x.OrderBy, x.Reason, x.Type = today, "not ordered yet", "shopping order "+x.Code
 	if needed != "" {
 		days := cmp.Or(p.DeliveryDays, usualDelivery)
 		x.OrderBy, x.Reason = max(today, needed.Add(-days)), fmt.Sprintf("%s needs it about %s, %d days to deliver", neck, needed.Noon().Format("2 Jan 2006"), days)

@@ -23,7 +23,7 @@ func TestPartItem(t *testing.T) {
 		{"to order", jobs.Part{ID: 1, Name: "tuners", Quantity: 6, DeliveryDays: 10}, "2027-01-20", true, "2027-01-10", 0, "ada needs it about 20 Jan 2027, 10 days to deliver", "shopping order part 1"},
 		{"nobody said how long it takes", jobs.Part{ID: 1}, "2027-01-20", true, "2027-01-06", 0, "ada needs it about 20 Jan 2027, 14 days to deliver (our guess)", "shopping order part 1"},
 		{"too late already", jobs.Part{ID: 1, DeliveryDays: 10}, "2026-11-26", true, today, 0, "ada needs it about 26 Nov 2026, 10 days to deliver", "shopping order part 1"},
-		{"no step needs it", jobs.Part{ID: 1}, "", true, today, 0, "nobody ordered it yet", "shopping order part 1"},
+		{"no step needs it", jobs.Part{ID: 1}, "", true, today, 0, "not ordered yet", "shopping order part 1"},
 		{"on its way", jobs.Part{ID: 1, Ordered: "2026-11-20", Arrives: "2026-11-24"}, "", true, "", 0, "expected 24 Nov 2026", "part set 1 --here"},
 		{"no date was said", jobs.Part{ID: 1, Ordered: "2026-11-20"}, "", true, "", 0, "ordered 20 Nov 2026", "part set 1 --here"},
 		{"overdue", jobs.Part{ID: 1, Ordered: "2026-11-01", Arrives: "2026-11-17"}, "", true, "", 7, "overdue 7 days", "part set 1 --here"},

@@ -81,7 +81,7 @@ func TestCheckFindsWhatIsWrong(t *testing.T) {
 	}{
 		{"record that is no JSON", "record", "entry 3", sealed("entries", idKey(3), []byte("{"))},
 		{"record with a value that cannot be", "record", "abrasion", change("woods", []byte("hard-maple"), `"abrasion":1`, `"abrasion":-1`)},
-		{"record under the key of another", "record", "stands under the key", func(tx *bolt.Tx) error {
+		{"record under the key of another", "record", "is stored under the key", func(tx *bolt.Tx) error {
 			b := tx.Bucket([]byte("necks"))
 			return b.Put([]byte("N9"), seal([]byte("N9"), b.Get([]byte("N1"))[sealLen:]))
 		}},

@@ -27,7 +27,7 @@ func (h *Health) replay(tx *Tx, seed maphash.Seed) map[string]map[string]uint64 
 			next++
 			continue
 		case !bytes.Equal(k, idKey(c.Seq)):
-			h.found("journal", "change %d stands under the number %s", c.Seq, keyText(k))
+			h.found("journal", "change %d is stored under the number %s", c.Seq, keyText(k))
 		case c.Seq != next:
 			h.found("journal", "changes %d to %d are missing", next, c.Seq-1)
 		}

@@ -84,7 +84,7 @@ func (c *Collection[T]) check(key, doc []byte) ([]indexed, error) {
 		return nil, fmt.Errorf("%s %s: %w", c.noun, keyText(key), err)
 	}
 	if !bytes.Equal(c.key(&v), key) {
-		return nil, fmt.Errorf("%s %s: stands under the key of another", c.noun, keyText(key))
+		return nil, fmt.Errorf("%s %s: is stored under the key of another", c.noun, keyText(key))
 	}
 	return c.entries(&v), nil
 }

@@ -141,11 +141,11 @@ func TestImportRefusesWithLineAndPath(t *testing.T) {
 		path     string
 		what     string
 	}{
-		{"another format", `"bookmatch export"`, `"cook match"`, 2, "$.format", `"bookmatch export" is wanted`},
+		{"another format", `"bookmatch export"`, `"cook match"`, 2, "$.format", `must be "bookmatch export"`},
 		{"newer schema", `"schema": 1`, `"schema": 2`, 3, "$.schema", "this program reads 1"},
 		{"schema that is no number", `"schema": 1`, `"schema": "1"`, 3, "$.schema", ""},
-		{"unknown member at the top", "\"made\"", "\"maker\"", 4, "$.maker", `stands where "made" is wanted`},
-		{"unknown collection", "\n\"woods\": [", "\n\"forests\": [", lineOfText(good, "\n\"woods\": [") + 1, "$.records.forests", `stands where "woods" is wanted`},
+		{"unknown member at the top", "\"made\"", "\"maker\"", 4, "$.maker", `is where "made" belongs`},
+		{"unknown collection", "\n\"woods\": [", "\n\"forests\": [", lineOfText(good, "\n\"woods\": [") + 1, "$.records.forests", `is where "woods" belongs`},
 		{"unknown sequence", `"sequences": {`, `"sequences": {"x": 1, `, 5, "$.sequences.x", "is not known"},
 		{"missing sequence", `"entries": `, `"entrances": `, 5, "$.sequences", `"entries" is missing`},
 		{"unknown member of a record", `{"id":1,"operation"`, `{"id":1,"colour":"red","operation"`, entry, "$.records.entries[0].colour", "is not known"},
@@ -160,7 +160,7 @@ func TestImportRefusesWithLineAndPath(t *testing.T) {
 		{"broken JSON", "\n\"journal\": [", "\n\"journal\": [,", lineOfText(good, "\n\"journal\": [") + 1, "$.journal[0]", "invalid character"},
 		{"cut off", good[len(good)/2:], "", 0, "", "ends too early"},
 		{"followed by more", "\"\n}\n", "\"\n}\n{}", 0, "$", "followed by"},
-		{"array where an object is", `"records": {`, `"records": [`, 0, "$.records", "{ is wanted here"},
+		{"array where an object is", `"records": {`, `"records": [`, 0, "$.records", "{ is missing here"},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {

@@ -96,7 +96,7 @@ func (d *exportReader) delim(want json.Delim, path string) error {
 		if name, ok := tok.(string); ok && want == '}' {
 			return d.bad(path+"."+clip(name), "is not known to this program")
 		}
-		return d.bad(path, "%s is wanted here", want)
+		return d.bad(path, "%s is missing here", want)
 	}
 	return nil
 }
@@ -109,7 +109,7 @@ func (d *exportReader) member(want, path string) error {
 	}
 	if tok != want {
 		if name, ok := tok.(string); ok {
-			return d.bad(path+"."+clip(name), "stands where %q is wanted", want)
+			return d.bad(path+"."+clip(name), "is where %q belongs", want)
 		}
 		return d.bad(path, "%q is missing", want)
 	}

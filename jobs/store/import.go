@@ -106,7 +106,7 @@ func (b *builder) read(d *exportReader) error {
 		}
 		switch {
 		case m.name == "format" && format != exportFormat:
-			return d.bad("$.format", "is %q where %q is wanted", format, exportFormat)
+			return d.bad("$.format", "is %q and must be %q", format, exportFormat)
 		case m.name == "schema" && version != schemaVersion:
 			return d.bad("$.schema", "is %d; this program reads %d", version, schemaVersion)
 		case m.name == "made":
@@ -216,7 +216,7 @@ func (b *builder) journal(d *exportReader, sequence uint64) error {
 			return d.inside(at, err)
 		}
 		if c.Seq != seq {
-			return d.bad(at+".seq", "is %d where %d is wanted", c.Seq, seq)
+			return d.bad(at+".seq", "is %d and must be %d", c.Seq, seq)
 		}
 		return b.put(bucketJournal, idKey(seq), raw)
 	})

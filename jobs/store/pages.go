@@ -154,7 +154,7 @@ func (w *pageWalk) freePages(id uint64) {
 
 func (w *pageWalk) tree(id uint64, depth int) {
 	if depth > maxTree {
-		w.bad("page %d lies deeper than any page can", id)
+		w.bad("page %d is deeper than any page can be", id)
 		return
 	}
 	if b := w.page(id, pageBranch|pageLeaf, depth); b != nil {

@@ -152,7 +152,7 @@ func noLink(path string) error {
 	if err != nil {
 		return nil // no link
 	}
-	return &jobs.ConflictError{What: fmt.Sprintf("%s is a link to %s, and a restore would put a file in the place of the link", path, to), How: "name the file itself: --file " + to}
+	return &jobs.ConflictError{What: fmt.Sprintf("%s is a link to %s, and a restore would replace the link by a file", path, to), How: "name the file itself: --file " + to}
 }
 
 func missing(fresh bool, path string) error {

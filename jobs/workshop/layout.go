@@ -26,7 +26,7 @@ type PlanResult struct {
 	NeckName string              `json:"neck_name"`
 	Title    string              `json:"neck_title"`
 	Frozen   *time.Time          `json:"frozen"`
-	Stale    string              `json:"stale"` // which input changed, "" when none did
+	Stale    string              `json:"out_of_date"` // which input changed, "" when none did
 	PlanMade time.Time           `json:"plan_made"`
 	Drilling []layout.DrillCount `json:"drilling"`
 	Same     bool                `json:"unchanged,omitempty"` // solving gave the plan that was there
@@ -292,7 +292,7 @@ func (b *Book) layoutDraw(ask *LayoutDrawAsk, res *DrawResult) error {
 		res.Paper = ask.Paper
 	}
 	if res.Stale != "" {
-		b.Warn(jobs.Warning{Code: "stale", Text: fmt.Sprintf("Plan %s is out of date: %s.", res.Code, res.Stale), Hint: "layout solve " + n.Name()})
+		b.Warn(jobs.Warning{Code: "out-of-date", Text: fmt.Sprintf("Plan %s is out of date: %s.", res.Code, res.Stale), Hint: "layout solve " + n.Name()})
 	}
 	return nil
 }
@@ -307,7 +307,7 @@ func (b *Book) layoutFreeze(ask *LayoutFreezeAsk, res *PlanResult) error {
 	}
 	if res.Stale != "" {
 		if ask.Anyway == "" {
-			r := jobs.Refuse("stale", fmt.Sprintf("plan %s of %s is out of date: %s", rec.Code, n.Name(), res.Stale), "layout solve "+n.Name(), "layout freeze "+n.Name()+` --anyway "a test head"`)
+			r := jobs.Refuse("out-of-date", fmt.Sprintf("plan %s of %s is out of date: %s", rec.Code, n.Name(), res.Stale), "layout solve "+n.Name(), "layout freeze "+n.Name()+` --anyway "a test head"`)
 			r.Anyway = true
 			return r
 		}

@@ -35,7 +35,7 @@ type MarksResult struct {
 	layout.MarksResult
 	NeckName string        `json:"neck_name"`
 	Posts    []layout.Post `json:"posts"`
-	Stale    string        `json:"stale"`
+	Stale    string        `json:"out_of_date"`
 }
 
 // Found says that the marks do not agree with the plan.

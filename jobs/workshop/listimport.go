@@ -38,7 +38,7 @@ var bringFields = map[string][]BringField{
 		{"date", false, "evening the work began, 2026-01-20; not needed when from is RFC 3339", true},
 		{"from", false, "19:30 on the shop's clock, or RFC 3339", true},
 		{"to", false, "21:05 (past midnight is understood), or RFC 3339", true},
-		{"minutes", false, "instead of from and to: work told without a clock", false},
+		{"minutes", false, "instead of from and to: work logged without a clock", false},
 		{"operation", true, "operation, its name or an alias", false},
 		{"neck", true, "code or nickname; several with +", false},
 		{"count", false, "units done; several necks 6+8", false},

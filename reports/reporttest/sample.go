@@ -26,7 +26,7 @@ func Sample() reports.Report {
 		{Name: "labour_rate", Label: "own pay per hour", Unit: "EUR/h", Value: reports.Money(rate), Max: 500, Basis: "shop setting"},
 		{Name: "over_head", Label: "overhead per bench hour", Unit: "EUR/h", Value: reports.Money(money.MustParse("7.88")), Max: 500, Basis: "2600 a year over 330 h"},
 	}
-	work := reports.Table{Name: "Work", Title: "Work on the sample neck", Subtitle: "every sitting, in order",
+	work := reports.Table{Name: "Work", Title: "Work on the sample neck", Subtitle: "every session, in order",
 		Columns: []reports.Column{
 			{Key: "evening", Header: "evening", Kind: reports.KindDate}, {Key: "operation", Header: "operation"},
 			{Key: "from", Header: "from", Kind: reports.KindClock}, {Key: "written", Header: "written", Kind: reports.KindInstant, SheetOnly: true},

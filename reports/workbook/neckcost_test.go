@@ -30,7 +30,7 @@ func costSample() (quote.NeckCost, quote.RateCard) {
 			{Entry: 4, Operation: "choose-veneer", Class: jobs.Deciding, Span: 25 * time.Minute},
 		},
 		Issues: glue.ForNeck("N1"), Units: map[string]jobs.Supply{"glue": glue.Supply},
-		Bits:  []quote.BitWear{{Bit: "S10-1", Edge: 1, CutM: 0.114, LifeM: 2, Change: money.MustParse("14.00"), Basis: "rated life 2.00 cut m"}},
+		Bits:  []quote.BitWear{{Bit: "S10-1", Edge: 1, CutM: 0.114, LifeM: 2, Change: money.MustParse("14.00"), Basis: "rated life 2.00 m of cut"}},
 		Parts: []jobs.Part{{ID: 2, Name: "=tuners", Quantity: 6, Price: money.MustParse("78.00"), Freight: money.MustParse("6.50")}},
 	}), rates
 }

@@ -117,6 +117,6 @@ func countedTable(r reports.Report) *reports.Table {
 	if r.Currency != "" {
 		t.Add(reports.Text("amounts"), reports.Text("All amounts are in "+string(r.Currency)+". Each printed line is rounded once, halves away from zero; totals add the printed lines."))
 	}
-	t.Add(reports.Text("empty and not recorded"), reports.Text("\"not recorded\" means that nobody wrote it down; it never counts as zero."))
+	t.Add(reports.Text("empty and not recorded"), reports.Text("\"not recorded\" means that it was not written down. It never counts as zero."))
 	return t
 }

@@ -122,7 +122,7 @@ func TestSupplyRefusals(t *testing.T) {
 		why  string
 	}{
 		{"no unit", SupplyAdd, &SupplyAddAsk{Supply: "wax"}, jobs.ErrInvalid, "NOT ADDED: the unit is missing"},
-		{"no such unit", SupplyAdd, &SupplyAddAsk{Supply: "wax", Unit: "litre"}, jobs.ErrInvalid, "want g, ml"},
+		{"no such unit", SupplyAdd, &SupplyAddAsk{Supply: "wax", Unit: "litre"}, jobs.ErrInvalid, "type g, ml"},
 		{"there already", SupplyAdd, &SupplyAddAsk{Supply: "wood-glue", Unit: "ml"}, jobs.ErrConflict, "is there already"},
 		{"nothing to set", SupplySet, &SupplySetAsk{Supply: "wood-glue"}, jobs.ErrInvalid, "NOT CHANGED: nothing to change was typed"},
 		{"bad days", SupplySet, &SupplySetAsk{Supply: "wood-glue", SupplyFields: SupplyFields{PurchaseFields: PurchaseFields{DeliveryDays: days(-1)}}}, jobs.ErrInvalid, "delivery-days"},

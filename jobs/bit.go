@@ -34,10 +34,6 @@ func KeepText(keep string) string {
 // BitPoints lists the points a bit may have.
 func BitPoints() []string { return []string{"brad", "twist", "forstner", "countersink"} }
 
-// BitMaterials lists the usual materials; any other word is accepted too, since
-// lives are only pooled within one material.
-func BitMaterials() []string { return []string{"carbon-steel", "hss", "carbide"} }
-
 // RefHoleM is the wear of a reference hole: 15 mm through hard maple, in cut
 // metres. People are shown wear in these.
 const RefHoleM = 0.015

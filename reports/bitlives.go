@@ -134,11 +134,3 @@ func modelTable(s workshop.Survival, suffix string) Table {
 		{Column{Key: "model", Header: "still good", Kind: KindChance}, func(p lifePoint) Cell { return Chance(p.Model) }},
 	})
 }
-
-// dayIn is the day of an instant in the shop's zone, empty for none.
-func dayIn(t time.Time, shop jobs.Shop) Cell {
-	if t.IsZero() {
-		return Empty()
-	}
-	return Date(t.In(shop.Location()))
-}

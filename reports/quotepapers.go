@@ -22,10 +22,9 @@ func forCustomer(r *workshop.QuoteResult, name, title, subject string, day jobs.
 // paperRow is a line of a customer's paper. Amounts that are not given stay
 // empty.
 type paperRow struct {
-	what   string
-	cells  []Cell
-	style  RowStyle
-	number int
+	what  string
+	cells []Cell
+	style RowStyle
 }
 
 // paperTable lays rows out under one column of words and the columns given.

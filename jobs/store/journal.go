@@ -6,7 +6,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"iter"
-	"time"
 
 	"bookmatch/jobs"
 )
@@ -150,37 +149,4 @@ func noNull(raw json.RawMessage) []byte {
 		return nil
 	}
 	return raw
-}
-
-// AsKnown gathers the records of a collection as the file knew them at an
-// instant, by walking the journal up to it. Records come in key order.
-func AsKnown[T any](tx *Tx, c *Collection[T], at time.Time) ([]T, error) {
-	state := map[string][]byte{}
-	for ch, err := range Changes(tx, false) {
-		if err != nil {
-			return nil, err
-		}
-		if ch.At.After(at) {
-			continue // a clock set back may put later changes before this one
-		}
-		for _, r := range ch.Records {
-			if r.Bucket != c.bucket {
-				continue
-			}
-			if after := noNull(r.After); after != nil {
-				state[string(r.Key)] = after
-			} else {
-				delete(state, string(r.Key))
-			}
-		}
-	}
-	var out []T
-	for _, k := range jobs.SortedKeys(state) {
-		var v T
-		if err := json.Unmarshal(state[k], &v); err != nil {
-			return nil, damaged(c.noun, []byte(k), err)
-		}
-		out = append(out, v)
-	}
-	return out, nil
 }

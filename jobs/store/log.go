@@ -11,10 +11,7 @@ import (
 
 // How much of the log the estimates read: with a half-life of eight samples an
 // older one no longer moves them, and a long log must not slow the bench down.
-const (
-	operationDepth = 64  // entries of one operation
-	paceDepth      = 128 // entries of all operations
-)
+const ()
 
 // NeckEntries gives the entries of a neck in order of time.
 func (tx *Tx) NeckEntries(code string) ([]jobs.Entry, error) {

@@ -247,23 +247,6 @@ func TestCheckRunsTheHooks(t *testing.T) {
 	}
 }
 
-// The file lies in the data folder of the user (XDG Base Directory Specification,
-// version 0.8): $XDG_DATA_HOME where it is absolute, else ~/.local/share.
-func TestDefaultPath(t *testing.T) {
-	for _, c := range []struct{ xdg, home, want string }{
-		{"/data", "/home/me", "/data/bookmatch/shop.db"},
-		{"data", "/home/me", "/home/me/.local/share/bookmatch/shop.db"},
-		{"", "/home/me", "/home/me/.local/share/bookmatch/shop.db"},
-		{"", "", ""},
-	} {
-		env := map[string]string{"XDG_DATA_HOME": c.xdg, "HOME": c.home}
-		got, err := DefaultPath(func(k string) string { return env[k] })
-		if got != c.want || (err != nil) != (c.want == "") {
-			t.Errorf("%+v: %q, %v", c, got, err)
-		}
-	}
-}
-
 // Answers go through a migration, and their index is made anew.
 func TestAnswersAreMigrated(t *testing.T) {
 	path := newFile(t)

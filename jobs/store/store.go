@@ -276,18 +276,5 @@ func (s *Store) Update(fn func(*Tx) error) error {
 	return noRoom(err)
 }
 
-// DefaultPath is where the workshop's file lies when nothing else is said: the
-// user's data folder by the XDG Base Directory rules.
-func DefaultPath(getenv func(string) string) (string, error) {
-	if dir := getenv("XDG_DATA_HOME"); filepath.IsAbs(dir) {
-		return filepath.Join(dir, "bookmatch", "shop.db"), nil
-	}
-	home := getenv("HOME")
-	if home == "" {
-		return "", errors.New("no home folder is known: say where the file is with --file")
-	}
-	return filepath.Join(home, ".local", "share", "bookmatch", "shop.db"), nil
-}
-
 // Exists says whether there is a file at path.
 func Exists(path string) bool { _, err := os.Stat(path); return err == nil }

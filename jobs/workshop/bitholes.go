@@ -1,7 +1,6 @@
 package workshop
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -159,13 +158,4 @@ func (b *Book) warnAssumed(what []string) {
 	if len(what) > 0 {
 		b.Warn(jobs.Warningf("assumed", "Assumed: %s.", strings.Join(what, ", ")))
 	}
-}
-
-// holesBy gives a number of holes with the bit that drilled them.
-func holesBy(u jobs.BitUse) string {
-	what := "hole"
-	if u.Test {
-		what = "test hole"
-	}
-	return fmt.Sprintf("%s %s", u.Bit, jobs.CountText(u.Holes, what))
 }

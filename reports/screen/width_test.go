@@ -51,36 +51,6 @@ func TestWidths(t *testing.T) {
 	}
 }
 
-// Bars, in both forms, worked by hand: 4 of 10 likely, safe to 7, limit at 9.
-func TestBar(t *testing.T) {
-	b := Bar{Likely: 4, Safe: 7, Limit: 9, End: 10}
-	for _, c := range []struct {
-		name   string
-		screen Screen
-		bar    Bar
-		width  int
-		want   string
-	}{
-		{"plain", Screen{}, b, 10, "####---  |"},
-		{"blocks", Screen{Blocks: true}, b, 10, "████░░░  │"},
-		{"an eighth of a cell", Screen{Blocks: true}, Bar{Likely: 1, End: 16}, 2, "▏ "},
-		{"past its limit", Screen{}, Bar{Likely: 10, Limit: 5}, 10, "#####|####"},
-		{"nothing", Screen{}, Bar{}, 4, "    "},
-		{"below zero", Screen{}, Bar{Likely: -3, End: 4}, 4, "    "},
-		{"no number", Screen{Blocks: true}, Bar{Likely: math.NaN(), Safe: math.Inf(1), End: 4}, 4, "    "},
-	} {
-		if got := c.screen.Bar(c.bar, c.width); got != c.want {
-			t.Errorf("%s: got %q, want %q", c.name, got, c.want)
-		}
-	}
-	if got := (Screen{Blocks: true}).Months([]float64{0, 1, 2, 7}); got != "▁▂▃█" {
-		t.Errorf("months: got %q", got)
-	}
-	if got := (Screen{}).Months([]float64{1, 2}); got != "" {
-		t.Errorf("months in plain characters: got %q", got)
-	}
-}
-
 func diff(a, b float64) float64 { return math.Abs(a - b) }
 
 // luminance is the relative luminance of a colour of the table of 256.

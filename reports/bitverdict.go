@@ -266,7 +266,11 @@ func bitsOfTonight(r *workshop.BitVerdictResult) Report {
 	}))
 	for _, p := range r.Plan {
 		if p.Bit != "" {
-			out.Next = []string{fmt.Sprintf("bit verdict %s --neck %s", p.Bit, p.Neck)}
+			next := fmt.Sprintf("bit verdict %s --neck %s", p.Bit, p.Neck)
+			if p.Verdict != nil && p.Verdict.Hidden {
+				next += " --hidden"
+			}
+			out.Next = []string{next}
 			break
 		}
 	}

@@ -44,6 +44,9 @@ type Column struct {
 	At Depth
 	// SheetOnly columns are in workbooks, CSV and JSON but not on the terminal.
 	SheetOnly bool
+	// Hand columns are empty, to be written in by hand. Paper has them although a
+	// screen has not.
+	Hand bool
 	// Spare columns are left out of a screen that is too narrow for one line a row.
 	Spare bool
 	// Sum adds the column up in the total row, live in a workbook.

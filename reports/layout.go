@@ -20,7 +20,7 @@ func oneMM[T any](key, header string, get func(T) Cell) Col[T] {
 // are measured from.
 func ofPlan(r *workshop.PlanResult, name, title string) Report {
 	out := Of(r, name, title)
-	out.Made = r.PlanMade
+	out.Made, out.Code, out.Void = r.PlanMade, r.Code, r.Stale
 	out.Subject = fmt.Sprintf("plan %s, version %d, %s, %s", r.Code, r.Version, r.Mode, r.State())
 	out.Count("x, y", "from the fretboard end on the centre line, in the plane of the face: x to the treble side, y to the tip")
 	out.Count("edge", "shortest distance from the post's centre to the outline")

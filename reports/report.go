@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"bookmatch/costing/money"
+	"bookmatch/reports/plain"
 )
 
 // Paper is the shop's paper size.
@@ -48,6 +49,11 @@ type Report struct {
 	// ForCustomer leaves out the "how counted" sheet: a file that is mailed
 	// holds nothing of the shop's own reckoning.
 	ForCustomer bool
+	// Code is the code of the plan that a paper belongs to, printed large on it. May
+	// be empty.
+	Code string
+	// Void says why the plan of Code must not be used any more. Empty: it may.
+	Void string
 }
 
 // Counted says how one figure came about.
@@ -75,6 +81,21 @@ func (r *Report) Count(what, format string, args ...any) {
 		}
 	}
 	r.Counted = append(r.Counted, Counted{what, fmt.Sprintf(format, args...)})
+}
+
+// CountedTable says how each figure came about.
+func (r Report) CountedTable() Table {
+	t := Table{Name: "How counted", Title: "How counted", Subtitle: plain.Clean(r.Title),
+		Columns: []Column{{Key: "figure", Header: "figure", Width: 26}, {Key: "how", Header: "how it was counted", Width: 68}}}
+	for _, c := range r.Counted {
+		t.Add(Text(c.What), Text(c.How))
+	}
+	t.Add(Text("times"), Text("Elapsed time is counted between instants; clock times are shown in "+r.Location().String()+"."))
+	if r.Currency != "" {
+		t.Add(Text("amounts"), Text("All amounts are in "+string(r.Currency)+". Each printed line is rounded once, halves away from zero; totals add the printed lines."))
+	}
+	t.Add(Text("empty and not recorded"), Text("\"not recorded\" means that it was not written down. It never counts as zero."))
+	return t
 }
 
 // Location is the zone of the report, UTC when it names none.

@@ -47,8 +47,8 @@ func RouteCard(r *workshop.NeckShowResult) Table {
 			}
 			return Instant(*x.ReadyAt)
 		}},
-		{Column{Key: "measured", Header: "measured", SheetOnly: true, Width: 11}, func(s) Cell { return Empty() }},
-		{Column{Key: "initials", Header: "initials", SheetOnly: true, Width: 9}, func(s) Cell { return Empty() }},
+		{Column{Key: "measured", Header: "measured", SheetOnly: true, Hand: true, Width: 11}, func(s) Cell { return Empty() }},
+		{Column{Key: "initials", Header: "initials", SheetOnly: true, Hand: true, Width: 9}, func(s) Cell { return Empty() }},
 		{Column{Key: "note", Header: "note", SheetOnly: true, Width: 14}, func(x s) Cell { return Text(strings.Join(compact(x.Note, x.Skip), ", ")) }},
 	})
 	t.Note("Times are per step. Do not add them up. A started step has the time that is left.")

@@ -23,7 +23,7 @@ var groups = []words.Group{
 	{Name: "layout", Help: "the headstock: post positions, checks, template"},
 	{Name: "stack", Help: "headstock thickness, layer by layer"},
 	{Name: "quote", Help: "quotes: price, hours and a date you can keep"},
-	{Name: "report", Help: "print a report, or save it with --out (.xlsx, .csv)"},
+	{Name: "report", Help: "print a report, or save it with --out (.pdf, .xlsx, .csv)"},
 	{Name: "shop", Help: "the shop: currency, rates, evenings, settings"},
 	{Name: "data", Help: "the file: backup, check, export, history"},
 }

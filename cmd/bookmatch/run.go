@@ -46,18 +46,17 @@ func save(e *words.Env, path, table string, force bool, r reports.Report) error 
 		write = func(w io.Writer) error { return workbook.Write(w, r) }
 	case ext == ".csv":
 		write = func(w io.Writer) error { return screen.CSV(w, r, table) }
-	case papers.IsPicture(path) && r.Picture() != nil:
-		write = func(w io.Writer) error {
-			warnings, err := papers.WritePicture(w, path, r.Picture())
-			for _, w := range warnings {
-				e.Warn(w)
-			}
-			return err
+	case papers.IsReport(path):
+		if table != "" {
+			r.Sections = []reports.Section{{Table: r.Table(table)}}
 		}
+		write = warned(e, func(w io.Writer) ([]jobs.Warning, error) { return papers.WriteReport(w, r) })
+	case papers.IsPicture(path) && r.Picture() != nil:
+		write = warned(e, func(w io.Writer) ([]jobs.Warning, error) { return papers.WritePicture(w, path, r.Picture()) })
 	default:
-		want := ".xlsx or .csv"
+		want := ".pdf, .xlsx or .csv"
 		if r.Picture() != nil {
-			want = ".xlsx, .csv, .png or .svg"
+			want = ".pdf, .xlsx, .csv, .png or .svg"
 		}
 		return &jobs.FieldError{Field: "out", Value: path, Want: "a name that ends in " + want + ", such as " + strings.TrimSuffix(path, filepath.Ext(path)) + ".xlsx"}
 	}
@@ -66,6 +65,17 @@ func save(e *words.Env, path, table string, force bool, r reports.Report) error 
 	}
 	fmt.Fprintf(e.Out, "%s written to %s\n", r.Title, path)
 	return nil
+}
+
+// warned passes the warnings of a writer on to the person.
+func warned(e *words.Env, write func(io.Writer) ([]jobs.Warning, error)) func(io.Writer) error {
+	return func(w io.Writer) error {
+		warnings, err := write(w)
+		for _, w := range warnings {
+			e.Warn(w)
+		}
+		return err
+	}
 }
 
 // sheet reads the rows of a workbook. One that cannot be read is wrong usage.

@@ -81,7 +81,7 @@ func (c Command) flags() []cli.Flag {
 	}
 	if c.Out {
 		out = append(out,
-			&cli.StringFlag{Name: "out", Usage: "save as `FILE` (.xlsx or .csv; a drawing as .svg or .png)", TakesFile: true},
+			&cli.StringFlag{Name: "out", Usage: "save as `FILE` (.pdf, .xlsx or .csv; a drawing as .svg or .png)", TakesFile: true},
 			&cli.StringFlag{Name: "table", Usage: "only this `TABLE`"},
 			&cli.BoolFlag{Name: "force", Usage: "replace a file that exists", DisableDefaultText: true})
 	}

@@ -52,7 +52,8 @@ func (b *book) build() error {
 		tables = append(tables, inputTable(b.r.Inputs))
 	}
 	if len(b.r.Counted) > 0 && !b.r.ForCustomer {
-		tables = append(tables, countedTable(b.r))
+		counted := b.r.CountedTable()
+		tables = append(tables, &counted)
 	}
 	if len(tables) == 0 {
 		return errors.New("it has no table")
@@ -104,19 +105,4 @@ func (b *book) properties() error {
 		return err
 	}
 	return b.f.SetAppProps(&excelize.AppProperties{Application: "Bookmatch", Company: plain.Clean(b.r.Shop)})
-}
-
-// countedTable is the sheet that says how each figure came about.
-func countedTable(r reports.Report) *reports.Table {
-	t := &reports.Table{Name: "How counted", Title: "How counted", Subtitle: plain.Clean(r.Title),
-		Columns: []reports.Column{{Key: "figure", Header: "figure", Width: 26}, {Key: "how", Header: "how it was counted", Width: 68}}}
-	for _, c := range r.Counted {
-		t.Add(reports.Text(c.What), reports.Text(c.How))
-	}
-	t.Add(reports.Text("times"), reports.Text("Elapsed time is counted between instants; clock times are shown in "+r.Location().String()+"."))
-	if r.Currency != "" {
-		t.Add(reports.Text("amounts"), reports.Text("All amounts are in "+string(r.Currency)+". Each printed line is rounded once, halves away from zero; totals add the printed lines."))
-	}
-	t.Add(reports.Text("empty and not recorded"), reports.Text("\"not recorded\" means that it was not written down. It never counts as zero."))
-	return t
 }

@@ -50,6 +50,9 @@ func NeckShow(r *workshop.NeckShowResult) Report {
 	out := Of(r, "neck-"+strings.ToLower(r.Neck), strings.TrimSpace("Neck "+r.Neck+" "+r.Nickname))
 	out.Subject = strings.Join(compact(r.Title, r.Wood, string(r.Status)), " · ")
 	out.Headline = neckHeadline(r)
+	if r.Layout != nil {
+		out.Code, out.Void = r.Layout.Code, r.Layout.Stale
+	}
 	strip := stripOf(r)
 	legend := strip
 	legend.Legend = true

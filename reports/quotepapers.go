@@ -58,6 +58,12 @@ func quoteOffer(r *workshop.QuoteResult) Report {
 	}
 	out := forCustomer(r, "offer-"+s.Quote, title, fmt.Sprintf("For %s, %s, valid until %s", s.For, s.Date, s.Until), s.Date)
 	cur := string(s.Currency)
+	if !s.Draft {
+		out.Accept = fmt.Sprintf("I accept quote %s, revision %d, at %s %s with tax.", s.Quote, s.Revision, s.Currency.Print(s.Gross), cur)
+		if s.TaxPercent.IsZero() {
+			out.Accept = fmt.Sprintf("I accept quote %s, revision %d, at %s %s.", s.Quote, s.Revision, s.Currency.Print(s.Gross), cur)
+		}
+	}
 	var rows []paperRow
 	for _, l := range s.Lines {
 		rows = append(rows, paperRow{what: l.What, cells: []Cell{Count(l.Quantity), Money(l.Net)}})

@@ -49,6 +49,8 @@ type Report struct {
 	// ForCustomer leaves out the "how counted" sheet: a file that is mailed
 	// holds nothing of the shop's own reckoning.
 	ForCustomer bool
+	// Accept is what a customer signs below on paper. Empty: nothing is signed.
+	Accept string
 	// Code is the code of the plan that a paper belongs to, printed large on it. May
 	// be empty.
 	Code string

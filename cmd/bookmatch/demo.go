@@ -219,5 +219,9 @@ var demoPapers = []shown{
 	{"the quote, for you", []string{"report", "quote", "Q5", "--out", "quote-inside.xlsx"}},
 	{"the quote, for the customer", []string{"report", "quote", "Q5", "--customer", "--out", "quote.xlsx"}},
 	{"the year", []string{"report", "year", "2026", "--out", "year.xlsx"}},
+	{"the same card to print", []string{"report", "evening", "--blank", "--out", "card.pdf"}},
+	{"the route card of a neck, to print", []string{"report", "neck", "swift", "--out", "neck-swift.pdf"}},
+	{"the quote to send", []string{"report", "quote", "Q5", "--customer", "--out", "quote.pdf"}},
+	{"the drilling sheet", []string{"layout", "show", "finch", "--out", "sheet.pdf"}},
 	{"the drilling template at true scale", []string{"layout", "draw", "finch", "--out", "template.pdf"}},
 }

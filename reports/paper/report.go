@@ -3,6 +3,7 @@ package paper
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"time"
 
@@ -23,6 +24,7 @@ func WriteReport(w io.Writer, r reports.Report) (warnings []jobs.Warning, err er
 	if err := r.Check(); err != nil {
 		return nil, err
 	}
+	r = lifted(r)
 	pdf := NewPDF(Info{Title: r.Title, Subject: r.Subject, Author: r.Shop, Made: r.Made})
 	s := newSheet(pdf, r)
 	s.top()
@@ -30,6 +32,7 @@ func WriteReport(w io.Writer, r reports.Report) (warnings []jobs.Warning, err er
 		s.section(x)
 	}
 	s.notes(r.Notes)
+	s.accept()
 	if !r.ForCustomer {
 		s.counted()
 	}
@@ -38,6 +41,28 @@ func WriteReport(w io.Writer, r reports.Report) (warnings []jobs.Warning, err er
 		return nil, err
 	}
 	return pdf.Warnings(), nil
+}
+
+// lifted moves sections of cautions to the cautions of the report, which come
+// before everything that can hurt.
+func lifted(r reports.Report) reports.Report {
+	var sections []reports.Section
+	for _, x := range r.Sections {
+		caution := x.Title != "" && x.Table == nil && x.Drawing == nil && len(x.Notes) > 0
+		for _, n := range x.Notes {
+			caution = caution && strings.HasPrefix(n, "! ")
+		}
+		if !caution {
+			sections = append(sections, x)
+			continue
+		}
+		r.Cautions = slices.Clone(r.Cautions)
+		for _, n := range x.Notes {
+			r.Cautions = append(r.Cautions, strings.TrimPrefix(n, "! "))
+		}
+	}
+	r.Sections = sections
+	return r
 }
 
 // print writes the pages with what is below each of them.

@@ -76,17 +76,24 @@ func says(t reports.Table, i int) bool {
 	return false
 }
 
-// lies says that the pages lie across: a table does not fit upright.
+// lies says that the pages lie across: the first table, which the paper is for,
+// does not fit upright with all its columns, or another not with those of a
+// screen. All pages of a paper are read the same way round.
 func (s *sheet) lies() bool {
-	tables := s.r.Tables()
-	for _, t := range tables {
+	first := true
+	for _, t := range s.r.Tables() {
 		if t.SheetOnly {
 			continue
 		}
 		all := t.Gather()
-		if _, ok := s.fit(all, choices(all)[0], small, s.room); !ok {
+		sets := choices(all)
+		if !first {
+			sets = sets[len(sets)-1:]
+		}
+		if _, ok := s.fit(all, sets[0], small, s.room); !ok {
 			return true
 		}
+		first = false
 	}
 	return false
 }
@@ -104,7 +111,7 @@ func (s *sheet) fit(t reports.Table, cols []int, points, room float64) (grid, bo
 		if c.Hand {
 			least[k] = max(least[k], 17)
 		}
-		g.widths[k] = least[k]
+		g.widths[k] = max(least[k], s.twoLines(c.Head(), least[k]))
 	}
 	rows := append(append([]reports.Row(nil), t.Rows...), t.Tail(s.r.Currency)...)
 	for _, row := range rows {
@@ -144,6 +151,16 @@ func (s *sheet) fit(t reports.Table, cols []int, points, room float64) (grid, bo
 	return g, true
 }
 
+// twoLines is the width in which the words above a column take two lines.
+func (s *sheet) twoLines(head string, least float64) float64 {
+	for w := least; w < 40; w++ {
+		if len(wrap(s.measure, head, headType, w)) <= 2 {
+			return w
+		}
+	}
+	return least
+}
+
 // stretch lets a table that is nearly as wide as the page, or that is written in
 // by hand, end at the page's right edge.
 func (s *sheet) stretch(g *grid) {
@@ -166,6 +183,8 @@ func (s *sheet) stretch(g *grid) {
 	case s.byHand(g, free):
 	case free < 0.3*s.room && len(g.cols) > 1:
 		g.gap += free / float64(len(g.cols)-1)
+	case len(g.cols) > 1:
+		g.gap += min(2.5, free/float64(len(g.cols)-1))
 	}
 }
 

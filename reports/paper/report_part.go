@@ -139,6 +139,28 @@ func (s *sheet) plain(title string, d reports.Drawing) {
 	}
 }
 
+// accept writes what a customer signs, all of it on one page.
+func (s *sheet) accept() {
+	if s.r.Accept == "" {
+		return
+	}
+	const tall, gap = 32.0, 8.0
+	bold := draw.Type{Points: body, Bold: true}
+	s.gap(8)
+	s.need(tall)
+	s.rule(s.y, draw.Rule, 0.2)
+	s.y += 3
+	s.words(s.r.Accept, 0, bold, line)
+	s.y += 14
+	wide := (s.room - 2*gap) / 3
+	for i, words := range []string{"Place and date", "Signature", "For the workshop"} {
+		x := s.left + float64(i)*(wide+gap)
+		s.on().Path(draw.Stroke(x, s.y, x+wide, s.y), draw.Look{Stroke: draw.Black, Width: 0.2})
+		s.on().Text(x, s.y+4, words, draw.Type{Points: small, Ink: draw.Grey})
+	}
+	s.y += 6
+}
+
 // counted ends a paper for the shop: what it was reckoned with, and how each
 // figure came about.
 func (s *sheet) counted() {

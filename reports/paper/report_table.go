@@ -10,10 +10,10 @@ import (
 // Measures of tables in mm.
 const (
 	columnGap = 3.4
-	rowPad    = 1.3 // a row's lines and this much
-	ruledRow  = 8.6 // a line to write on
-	keptShare = 0.3 // of a page: a table up to this stays whole
-	mostLines = 24  // of a row; the rest goes on in the next
+	rowPad    = 1.3  // a row's lines and this much
+	ruledRow  = 8.6  // a line to write on
+	keptShare = 0.38 // of a page: a table up to this stays whole
+	mostLines = 24   // of a row; the rest goes on in the next
 )
 
 // setRow is a row as it is set: the lines of each cell.
@@ -33,7 +33,7 @@ func (s *sheet) table(t reports.Table) {
 		title = ""
 	}
 	sub := t.Subtitle
-	if sub == s.r.Subject {
+	if sub == s.r.Subject || sub == s.r.Title {
 		sub = ""
 	}
 	rows, tail := s.setRows(g, t.Rows), s.setRows(g, t.Tail(s.r.Currency))
@@ -267,7 +267,7 @@ func (s *sheet) row(g grid, r setRow, first bool) {
 func (s *sheet) ruled(g grid, head func()) {
 	s.needHead(ruledRow, head)
 	for k := range g.cols[1:] {
-		x := s.left + g.at(k+1) - columnGap/2
+		x := s.left + g.at(k+1) - g.gap/2
 		s.on().Path(draw.Stroke(x, s.y, x, s.y+ruledRow-0.2), draw.Look{Stroke: draw.Hair, Width: 0.2})
 	}
 	s.y += ruledRow
@@ -280,7 +280,7 @@ func (s *sheet) uprights(g grid, y, high float64) {
 		if !g.t.Columns[i].Hand {
 			continue
 		}
-		for _, x := range []float64{g.at(k) - columnGap/2, min(g.total(), g.at(k)+g.widths[k]+columnGap/2)} {
+		for _, x := range []float64{g.at(k) - g.gap/2, min(g.total(), g.at(k)+g.widths[k]+g.gap/2)} {
 			s.on().Path(draw.Stroke(s.left+x, y, s.left+x, y+high), draw.Look{Stroke: draw.Hair, Width: 0.2})
 		}
 	}

@@ -43,8 +43,8 @@ func (s *sheet) top() {
 		}
 		s.words(s.r.Title, 0, t, step)
 	}
-	if s.r.Subject != "" {
-		s.words(s.r.Subject, 0, draw.Type{Points: body, Ink: draw.Grey}, line)
+	if subject := strings.TrimPrefix(s.r.Subject, s.r.Shop+" · "); subject != "" {
+		s.words(subject, 0, draw.Type{Points: body, Ink: draw.Grey}, line)
 	}
 	if under > s.y {
 		s.y = under

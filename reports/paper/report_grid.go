@@ -1,6 +1,8 @@
 package paper
 
 import (
+	"slices"
+
 	"bookmatch/reports"
 )
 
@@ -111,7 +113,7 @@ func (s *sheet) fit(t reports.Table, cols []int, points, room float64) (grid, bo
 		if c.Hand {
 			least[k] = max(least[k], 17)
 		}
-		g.widths[k] = max(least[k], s.twoLines(c.Head(), least[k]))
+		g.widths[k] = least[k]
 	}
 	rows := append(append([]reports.Row(nil), t.Rows...), t.Tail(s.r.Currency)...)
 	for _, row := range rows {
@@ -135,6 +137,13 @@ func (s *sheet) fit(t reports.Table, cols []int, points, room float64) (grid, bo
 				least[k] = max(least[k], min(40, s.measure.Width(trim(p), ty)))
 			}
 		}
+	}
+	roomy := slices.Clone(g.widths)
+	for k, i := range cols {
+		roomy[k] = max(roomy[k], s.twoLines(t.Columns[i].Head(), roomy[k]))
+	}
+	if h := (grid{widths: roomy, gap: g.gap}); h.total() <= room {
+		g.widths = roomy
 	}
 	for over := g.total() - room; over > 0.001; over = g.total() - room {
 		widest := -1

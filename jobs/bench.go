@@ -162,7 +162,7 @@ func Finish(e Entry, counts []Count, states []NeckState, operation Operation, en
 			continue
 		}
 		if e.ShareOf(code) < 0 {
-			return e, &ConflictError{fmt.Sprintf("neck %s is not in this session", code), "name the necks that were on"}
+			return e, &ConflictError{fmt.Sprintf("neck %s is not in this session", code), "now"}
 		}
 		named[code] = c
 	}

@@ -57,9 +57,9 @@ func (g Graph) Names() []string {
 func (g Graph) Check() error {
 	switch {
 	case len(g) == 0:
-		return &ConflictError{"the route has no step, so it has no start", "give it a step first"}
+		return &ConflictError{"the route has no step, so it has no start. Give it a step first", ""}
 	case len(g) > maxSteps:
-		return &ConflictError{fmt.Sprintf("the route has %d steps, the most is %d", len(g), maxSteps), "take some out"}
+		return &ConflictError{fmt.Sprintf("the route has %d steps, the most is %d. Take some out", len(g), maxSteps), ""}
 	}
 	seen := map[string]int{}
 	for i, s := range g {
@@ -68,7 +68,7 @@ func (g Graph) Check() error {
 			return line(err)
 		}
 		if before, twice := seen[s.Name]; twice {
-			return line(&ConflictError{fmt.Sprintf("line %d has the same name", before), "give one of them another name"})
+			return line(&ConflictError{fmt.Sprintf("line %d has the same name. Give one of them another name", before), ""})
 		}
 		seen[s.Name] = i + 1
 		if w := s.Window; w != nil && !(w.FromH >= 0 && w.ToH > w.FromH && w.ToH <= maxNeedHours) {
@@ -76,7 +76,7 @@ func (g Graph) Check() error {
 		}
 		for _, n := range s.After {
 			if n.Step == s.Name {
-				return line(&ConflictError{s.Name + " needs itself", "leave it out of its own needs"})
+				return line(&ConflictError{s.Name + " needs itself. Leave it out of its own needs", ""})
 			}
 			if _, err := g.Step(n.Step); err != nil {
 				return line(err)
@@ -84,7 +84,7 @@ func (g Graph) Check() error {
 		}
 	}
 	if loop := g.Loop(); loop != nil {
-		return &ConflictError{strings.Join(loop, " needs "), "take one of these needs away"}
+		return &ConflictError{strings.Join(loop, " needs ") + ". Take one of these needs away", ""}
 	}
 	return nil
 }

@@ -68,7 +68,7 @@ func takeNeed(after []Need, name, step string) ([]Need, error) {
 // WithStep adds a step.
 func (g Graph) WithStep(s GraphStep) (Graph, error) {
 	if _, err := g.Step(s.Name); err == nil {
-		return nil, &ConflictError{"the route has a step " + s.Name, "give the new one another name"}
+		return nil, &ConflictError{"the route has a step " + s.Name + ". Give the new one another name", ""}
 	}
 	out := append(slices.Clone(g), s)
 	return out, out.Check()

@@ -253,7 +253,7 @@ func FindNeck(word string, necks []Neck) (Neck, error) {
 			return found, nil
 		}
 		if len(hits) > 1 {
-			return Neck{}, &ConflictError{fmt.Sprintf("neck %q may be %s", word, strings.Join(SortedKeys(hits), " or ")), "type a letter more"}
+			return Neck{}, Ambiguous("neck", word, SortedKeys(hits))
 		}
 	}
 	slices.Sort(all)

@@ -22,7 +22,7 @@ var shopKeys = []ShopKey{
 			return &FieldError{"currency", v, "a code of ISO 4217 such as EUR"}
 		}
 		if s.Currency != "" && s.Currency != c {
-			return &ConflictError{fmt.Sprintf("this file counts in %s", s.Currency), "a file has one currency for good; start another file for " + string(c)}
+			return &ConflictError{fmt.Sprintf("this file counts in %s, and a file keeps its currency. Start another file for %s", s.Currency, c), ""}
 		}
 		s.Currency = c
 		return nil

@@ -51,7 +51,7 @@ func (e *Env) Clock() (time.Time, error) {
 	}
 	t, err := time.Parse(time.RFC3339, s)
 	if err != nil || t.Year() < 1900 || t.Year() > 2200 {
-		return time.Time{}, &jobs.Refusal{Code: "clock", Class: jobs.Invalid, What: "NOT STARTED", Why: fmt.Sprintf("BOOKMATCH_NOW is %q, which is no RFC 3339 time", s), Type: []string{"unset BOOKMATCH_NOW"}}
+		return time.Time{}, &jobs.Refusal{Code: "clock", Class: jobs.Invalid, What: "NOT STARTED", Why: fmt.Sprintf("BOOKMATCH_NOW is %q, which is no RFC 3339 time. Unset it, or set a time", s)}
 	}
 	return t, nil
 }

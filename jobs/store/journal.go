@@ -75,7 +75,7 @@ func (tx *Tx) Undo() (Change, error) {
 		case err != nil:
 			return Change{}, err
 		case c.Schema != 0:
-			return Change{}, &jobs.ConflictError{What: fmt.Sprintf("what was written before the file came to schema %d cannot be taken back", c.Schema), How: "see data history"}
+			return Change{}, &jobs.ConflictError{What: fmt.Sprintf("what was written before the file came to schema %d cannot be taken back", c.Schema), How: "data history"}
 		case c.Undoes != 0:
 			if !undone[c.Seq] {
 				undone[c.Undoes] = true
@@ -134,7 +134,7 @@ func (tx *Tx) reverse(c Change) error {
 			}
 		}
 		if !bytes.Equal(now, noNull(r.After)) {
-			return &jobs.ConflictError{What: fmt.Sprintf("change %d cannot be taken back: %s has changed since", c.Seq, r.Name()), How: "see data history"}
+			return &jobs.ConflictError{What: fmt.Sprintf("change %d cannot be taken back: %s has changed since", c.Seq, r.Name()), How: "data history"}
 		}
 		if err := tx.write(col, r.Key, noNull(r.Before)); err != nil {
 			return err

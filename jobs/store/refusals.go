@@ -34,5 +34,5 @@ func believable(now time.Time) error {
 
 // tooLarge refuses what an import would refuse to take in again.
 func tooLarge(what string, bytes, limit int) error {
-	return &jobs.ConflictError{What: fmt.Sprintf("%s takes %d MB where %d MB is the most", what, bytes>>20, limit>>20), How: "bring it in by parts"}
+	return &jobs.ConflictError{What: fmt.Sprintf("%s takes %d MB where %d MB is the most. Import it in parts", what, bytes>>20, limit>>20)}
 }

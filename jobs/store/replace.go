@@ -91,7 +91,7 @@ func Stage(path, from string) (*Staged, error) {
 	}
 	if a, errA := os.Stat(path); errA == nil {
 		if b, errB := os.Stat(from); errB == nil && os.SameFile(a, b) {
-			return nil, &jobs.ConflictError{What: from + " is the workshop file itself", How: "name a copy, see data restore without a name"}
+			return nil, &jobs.ConflictError{What: from + " is the workshop file itself, and no copy", How: "data restore"}
 		}
 	}
 	temp, err := copyBeside(path, from)
@@ -152,7 +152,7 @@ func noLink(path string) error {
 	if err != nil {
 		return nil // no link
 	}
-	return &jobs.ConflictError{What: fmt.Sprintf("%s is a link to %s, and a restore would replace the link by a file", path, to), How: "name the file itself: --file " + to}
+	return &jobs.ConflictError{What: fmt.Sprintf("%s is a link to %s, and a restore would replace the link by a file. Name the file itself: --file %s", path, to, to)}
 }
 
 func missing(fresh bool, path string) error {

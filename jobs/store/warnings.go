@@ -21,7 +21,7 @@ func (s *Store) Warnings() (out []jobs.Warning) {
 		out = append(out, jobs.Warning{Code: "damaged-before", Text: fmt.Sprintf("it was damaged before: %d found, first: %s", n, s.BeforeTroubles[0].Text), Hint: look})
 	}
 	if s.Fallback != "" {
-		out = append(out, jobs.Warning{Code: "older-meta-page", Text: s.Fallback + ": the other one is used, so the newest change may be missing", Hint: "see what is there: bookmatch data check; the newest changes: bookmatch data history"})
+		out = append(out, jobs.Warning{Code: "older-meta-page", Text: s.Fallback + ": the other one is used, so the newest change may be missing", Hint: "data check"})
 	}
 	if u := LastUnsound(s.path); u != nil {
 		out = append(out, jobs.Warning{Code: "unsound-copy", Text: "no copy of the evening could be kept, since the file is damaged: " + u.Text, Hint: look})

@@ -127,7 +127,7 @@ func (b *Book) Overlapping(es []jobs.Entry) ([]jobs.Entry, error) {
 	for i, e := range es {
 		for _, f := range es[:i] {
 			if e.From.Before(f.End(b.Now)) && f.From.Before(e.End(b.Now)) && e.SpentSec == 0 && f.SpentSec == 0 {
-				return nil, &jobs.ConflictError{What: fmt.Sprintf("%s and %s overlap", f.Operation, e.Operation), How: "look at the times"}
+				return nil, &jobs.ConflictError{What: fmt.Sprintf("%s and %s overlap", f.Operation, e.Operation), How: "entry list"}
 			}
 		}
 		near, err := b.EntriesBetween(e.From.Add(-36*time.Hour), e.End(b.Now))

@@ -35,7 +35,7 @@ func (b *Book) FindQuote(word string) (jobs.Quote, error) {
 	case 1:
 		return all[slices.Index(codes, hits[0])], nil
 	}
-	return jobs.Quote{}, &jobs.ConflictError{What: fmt.Sprintf("quote %q may be %s", word, strings.Join(hits, " or ")), How: "type a letter more"}
+	return jobs.Quote{}, jobs.Ambiguous("quote", word, hits)
 }
 
 // Revision gives one revision of a quote; no 0 is the newest.

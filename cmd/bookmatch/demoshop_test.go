@@ -185,7 +185,7 @@ func reading() map[string][]string {
 	}
 }
 
-// readers gives the commands that read, and complains of one without a line.
+// readers gives the commands that read. One without a line fails the test.
 func readers(t *testing.T) []words.Command {
 	t.Helper()
 	// These only read by their mode: they work on the file as a whole.

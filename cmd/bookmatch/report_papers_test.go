@@ -93,7 +93,7 @@ func TestDemoWorkbooks(t *testing.T) {
 	}
 }
 
-// No line of a report on a screen of 80 columns is longer.
+// TestDemoReportsFit: no line of a report is longer than a screen of 80 columns.
 func TestDemoReportsFit(t *testing.T) {
 	d := newDemoShop(t)
 	d.columns = 0

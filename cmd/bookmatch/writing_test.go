@@ -261,7 +261,8 @@ func TestATokenChangesOnce(t *testing.T) {
 	}
 }
 
-// A token of one verb is refused for another, and a change that was taken back is
+// TestATokenIsOfOneChange: a token of one verb is refused for another, and a change
+// that was taken back is
 // not done again.
 func TestATokenIsOfOneChange(t *testing.T) {
 	s := newSmallShop(t)

@@ -172,7 +172,7 @@ func promiseLine(r *workshop.NeckShowResult) string {
 	case p == nil || p.SpareDays == nil:
 		return fmt.Sprintf("Promised %s.", longDay(r.Due))
 	case *p.SpareDays < 0:
-		return fmt.Sprintf("Promised %s, %s late.", longDay(r.Due), jobs.CountText(-*p.SpareDays, "day"))
+		return fmt.Sprintf("Promised %s, at risk by %s.", longDay(r.Due), jobs.CountText(-*p.SpareDays, "day"))
 	}
 	return fmt.Sprintf("Promised %s, %s to spare.", longDay(r.Due), jobs.CountText(*p.SpareDays, "day"))
 }

@@ -207,6 +207,8 @@ var demoScreens = []shown{
 	{"", []string{"tonight", "--until", "22:00"}},
 	{"", []string{"bit", "verdict", "S10-3", "--neck", "finch"}},
 	{"", []string{"layout", "show", "finch"}},
+	{"", []string{"neck", "show", "finch"}},
+	{"", []string{"find", "fifth fret"}},
 	{"", []string{"quote", "show", "Q5"}},
 }
 

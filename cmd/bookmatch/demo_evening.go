@@ -29,9 +29,28 @@ func (s *story) evening(day jobs.Day) {
 	}
 	for _, st := range s.states() {
 		if _, open := st.Next(); !open && len(st.Steps) > 0 {
-			s.p.must("neck", "finish", st.Neck.Nickname)
+			s.handOver(st.Neck)
 		}
 	}
+}
+
+// handOver finishes a neck. Half of those made for stock are sold, with a deposit
+// and the rest, the others are kept.
+func (s *story) handOver(n jobs.Neck) {
+	w := []string{"neck", "finish", n.Nickname}
+	switch price := []string{"690.00", "", "745.00"}[len(n.Title)%3]; {
+	case n.Quote != "":
+	case n.Customer != "", price != "":
+		if price == "" {
+			price = "820.00"
+		}
+		s.p.must("neck", "pay", n.Nickname, "200.00", "deposit")
+		s.p.must(append(w, "--price", price)...)
+		return
+	default:
+		w = append(w, "--keep")
+	}
+	s.p.must(w...)
 }
 
 // states derives the open necks at the story's hour.

@@ -142,6 +142,8 @@ func (s *story) plan(n jobs.Neck) {
 // close leaves the desk as the demo shows it: two quotes.
 func (s *story) close() {
 	p := s.p
+	p.must("neck", "note", "finch", "two voids at the fifth fret, filled with dust and thin glue")
+	p.must("neck", "set", "curlew", "--title", "six in line, walnut face, satin")
 	p.must("quote", "draft", "Q4", "--route", "headstock", "--for", "S. Wickenden", "--quantity", "holes=6", "--margin", "25", "--wood", "hard-maple", "--part", "tuners=62.50")
 	p.must("quote", "send", "Q4")
 	p.must("quote", "draft", "Q5", "--route", "headstock", "--for", "R. Thistlewood", "--quantity", "inlay=14", "--quantity", "holes=6", "--quantity", "coats=3", "--margin", "25", "--wood", "hard-maple", "--part", "tuners=84.00", "--due", "2027-03-31")

@@ -98,22 +98,22 @@ func takesWork(n Neck) error {
 	return nil
 }
 
-// before gives what stands before a step: a cure that is not over stops, a
-// step that was passed over is only told.
+// before gives what a step waits for: a cure that is not over stops, a step that
+// was passed over is only told.
 func before(v StepView, st NeckState, operations map[string]Operation, shop Shop, now time.Time) []Caution {
 	if operations[v.Operation].Decide {
 		return nil
 	}
 	var out []Caution
-	for _, p := range st.Steps {
-		if p.No >= v.No {
-			break
-		}
-		if p.State == Curing || (p.DoneAt != nil && p.ReadyAt != nil && p.ReadyAt.After(now) && p.ReadyAt.After(*p.DoneAt)) {
-			out = append(out, Caution{"cure", fmt.Sprintf("%s on %s cures until %s. That is a default. The label decides.", p.Operation, st.Neck.Name(), shop.WhenFrom(*p.ReadyAt, now)), true, p.ReadyAt})
+	for _, w := range v.Waits {
+		switch {
+		case w.Until != nil && operations[w.Step.Operation].Decide:
+			out = append(out, Caution{Code: "order", Text: fmt.Sprintf("%s of %s has a lead time until %s. Started anyway.", w.Step.Operation, st.Neck.Name(), shop.WhenFrom(*w.Until, now))})
+		case w.Until != nil && !slices.ContainsFunc(out, func(c Caution) bool { return c.Code == "cure" && c.Lifts.Equal(*w.Until) }):
+			out = append(out, Caution{"cure", fmt.Sprintf("%s on %s cures until %s. That is a default. The label decides.", w.Step.Operation, st.Neck.Name(), shop.WhenFrom(*w.Until, now)), true, w.Until})
 		}
 	}
-	if v.Before != nil && v.Before.No < v.No {
+	if v.Before != nil {
 		out = append(out, Caution{Code: "order", Text: fmt.Sprintf("%s on %s is not done yet. Started anyway.", v.Before.Operation, st.Neck.Name())})
 	}
 	return out
@@ -277,7 +277,9 @@ func FindOperation(word string, operations map[string]Operation, necks []NeckSta
 	}
 	switch len(hits) {
 	case 0:
-		return Operation{}, &NotFoundError{"operation", word, Nearest(word, all)}
+		near := Nearest(word, all)
+		slices.SortStableFunc(near, func(a, b string) int { return onRoute(owner[b], necks) - onRoute(owner[a], necks) })
+		return Operation{}, &NotFoundError{"operation", word, near}
 	case 1:
 		return operations[hits[0]], nil
 	}
@@ -292,4 +294,14 @@ func FindOperation(word string, operations map[string]Operation, necks []NeckSta
 		}
 	}
 	return Operation{}, Ambiguous("operation", word, hits)
+}
+
+// onRoute is 1 when one of the necks has a step of the operation, else 0.
+func onRoute(operation string, necks []NeckState) int {
+	for _, st := range necks {
+		if _, _, ok := st.StepFor(operation); ok {
+			return 1
+		}
+	}
+	return 0
 }

@@ -64,7 +64,8 @@ func (g Graph) Check() error {
 	seen := map[string]int{}
 	for i, s := range g {
 		line := func(err error) error { return fmt.Errorf("line %d, step %s: %w", i+1, s.Name, err) }
-		if err := ValidName("step", s.Name); err != nil {
+		plain, _, _ := strings.Cut(s.Name, "#") // a copy of a repeated step
+		if err := ValidName("step", plain); err != nil {
 			return line(err)
 		}
 		if before, twice := seen[s.Name]; twice {

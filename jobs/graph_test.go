@@ -64,15 +64,15 @@ func TestGates(t *testing.T) {
 	}
 }
 
-func seedRoute(t *testing.T, name string) GraphRoute {
+func seedRoute(t *testing.T, name string) Route {
 	t.Helper()
-	for _, r := range SeedGraphRoutes() {
+	for _, r := range SeedRoutes() {
 		if r.Name == name {
 			return r
 		}
 	}
 	t.Fatalf("no route %s", name)
-	return GraphRoute{}
+	return Route{}
 }
 
 // TestGraphRefuses checks what issue 16 wants refused, and that a refused
@@ -259,7 +259,7 @@ func TestGraphSeeds(t *testing.T) {
 			t.Errorf("%s is silent without its own caution", o.Name)
 		}
 	}
-	for _, r := range SeedGraphRoutes() {
+	for _, r := range SeedRoutes() {
 		if err := r.Steps.Check(); err != nil {
 			t.Errorf("%s: %v", r.Name, err)
 		}

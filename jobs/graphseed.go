@@ -2,12 +2,13 @@ package jobs
 
 import "strings"
 
-// GraphRoute is a route that is a graph of steps, with the quantities of a
-// neck that names none.
-type GraphRoute struct {
-	Name, Title string
-	Steps       Graph
-	Quantities  map[string]float64
+// Route is a graph of steps through which a neck passes, with the quantities of
+// a neck that names none.
+type Route struct {
+	Name       string             `json:"name"`
+	Title      string             `json:"title"`
+	Steps      Graph              `json:"steps"`
+	Quantities map[string]float64 `json:"quantities"` // by what they count
 }
 
 func step(name, after string) GraphStep {
@@ -36,14 +37,14 @@ func repeated(name, after, quantity string, fromH, toH float64) GraphStep {
 	return s
 }
 
-// SeedGraphRoutes gives the graphs a new file starts with. Default areas and
+// SeedRoutes gives the routes a new file starts with. Default areas and
 // lengths are those of a plain headstock of 190 x 75 mm with both faces
 // veneered.
-func SeedGraphRoutes() []GraphRoute {
+func SeedRoutes() []Route {
 	quantities := func(coats, frets, markers, edgeDots float64) map[string]float64 {
 		return map[string]float64{"neck": 1, "choice": 1, "holes": 6, "pilots": 6, "cm2": 140, "edge_cm": 50, "pages": 1, "inlay": 0, "coats": coats, "frets": frets, "markers": markers, "edge_dots": edgeDots, "scarf": 0, "ears": 0, "binding": 0}
 	}
-	return []GraphRoute{
+	return []Route{
 		{"headstock", "a headstock, from choosing the veneer to fitting the tuners", headGraph(), quantities(0, 0, 0, 0)},
 		{"neck", "a whole neck, from the blank to the strings", neckGraph(), quantities(6, 22, 10, 8)},
 	}

@@ -126,7 +126,8 @@ func (n Neck) Step(no int) (Step, bool) {
 }
 
 // PlanSteps lays a route out for a neck: quantities are those given, else from
-// the route. Steps without a quantity fall away; the order stays.
+// the route. Steps without a quantity fall away, and what needed them needs what
+// they needed. Repeated steps become one step a copy.
 func PlanSteps(route Route, operations map[string]Operation, quantities map[string]float64) ([]Step, map[string]float64, error) {
 	all := map[string]float64{}
 	for k, v := range route.Quantities {
@@ -142,40 +143,25 @@ func PlanSteps(route Route, operations map[string]Operation, quantities map[stri
 			all["pilots"] = holes
 		}
 	}
+	for _, s := range route.Steps {
+		if _, ok := operations[s.Operation]; !ok {
+			return nil, nil, &NotFoundError{"operation", s.Operation, Nearest(s.Operation, SortedKeys(operations))}
+		}
+	}
+	quantity := func(s GraphStep) float64 {
+		if s.Repeat != "" {
+			return 1
+		}
+		if q, known := all[operations[s.Operation].Per]; known {
+			return q
+		}
+		return 1
+	}
 	var steps []Step
-	for _, rs := range route.Steps {
-		operation, ok := operations[rs.Operation]
-		if !ok {
-			return nil, nil, &NotFoundError{"operation", rs.Operation, Nearest(rs.Operation, SortedKeys(operations))}
-		}
-		q, known := all[operation.Per]
-		if !known {
-			q = 1
-		}
-		if q <= 0 {
-			continue
-		}
-		if rs.Needs != "" && all[rs.Needs] <= 0 {
-			continue
-		}
-		for _, part := range sessions(operation, q) {
-			steps = append(steps, Step{No: len(steps) + 1, Operation: operation.Name, Quantity: part, Note: rs.Note})
-		}
+	for _, s := range route.Steps.Without(func(s GraphStep) bool { return quantity(s) <= 0 }).Unfold(all) {
+		steps = append(steps, Step{No: len(steps) + 1, Name: s.Name, Operation: s.Operation, After: s.After, Quantity: quantity(s)})
 	}
 	return steps, all, nil
-}
-
-// sittings splits a step into those that cannot share an evening: each coat of
-// finish has to cure before the next.
-func sessions(k Operation, q float64) []float64 {
-	if k.Per != "coats" || k.CureMin <= 0 || q <= 1 || q > 100 {
-		return []float64{q}
-	}
-	var out []float64
-	for ; q > 0; q-- {
-		out = append(out, min(q, 1))
-	}
-	return out
 }
 
 // ParseQuantities reads "inlay=14" words into quantities by what they count.

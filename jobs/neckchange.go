@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 )
 
@@ -64,6 +65,7 @@ type StepChange struct {
 	Difficulty *float64
 	Skip       string
 	Unskip     bool
+	After      []string // changes of its needs, as Graph.WithNeeds reads them
 	Note       string
 }
 
@@ -85,7 +87,21 @@ func (c StepChange) Apply(st NeckState, operations map[string]Operation) (Neck, 
 		for _, s := range n.Steps {
 			no = max(no, s.No+1)
 		}
-		n.Steps = append(n.Steps, Step{No: no, Operation: k.Name, Quantity: q})
+		g := n.Graph()
+		added := Step{No: no, Operation: k.Name, Quantity: q, Name: k.Name}
+		if slices.Contains(g.Names(), k.Name) {
+			added.Name = fmt.Sprintf("%s#%d", k.Name, no)
+		}
+		if len(c.After) == 0 { // after all that is there
+			for _, s := range g {
+				if !slices.ContainsFunc(g, func(o GraphStep) bool {
+					return slices.ContainsFunc(o.After, func(n Need) bool { return n.Step == s.Name })
+				}) {
+					added.After = append(added.After, Need{Step: s.Name})
+				}
+			}
+		}
+		n.Steps = append(n.named(g), added)
 		i = len(n.Steps) - 1
 	} else if no, err := strconv.Atoi(c.Word); err == nil {
 		i = slices.IndexFunc(n.Steps, func(s Step) bool { return s.No == no })
@@ -102,6 +118,18 @@ func (c StepChange) Apply(st NeckState, operations map[string]Operation) (Neck, 
 	}
 	if i < 0 {
 		return n, Step{}, &Refusal{Code: "missing", Class: Missing, Why: fmt.Sprintf("%s has no step %q", n.Name(), c.Word), Type: []string{fmt.Sprintf("neck step %s %s --add", n.Name(), c.Word), "neck show " + n.Name() + " --steps"}}
+	}
+	if len(c.After) > 0 {
+		g := n.Graph()
+		n.Steps = n.named(g)
+		changed, err := g.WithNeeds(g[i].Name, c.After)
+		if loop := changed.Loop(); len(loop) > 2 {
+			return n, Step{}, Refuse("loop", strings.Join(loop, " needs "), "neck show "+n.Name())
+		}
+		if err != nil {
+			return n, Step{}, err
+		}
+		n.Steps[i].After = changed[i].After
 	}
 	s := &n.Steps[i]
 	if c.Quantity != nil {

@@ -53,3 +53,13 @@ func (n Neck) OpenGraph() (g Graph, at []int) {
 	}
 	return g, at
 }
+
+// named gives the steps with the names and needs of their graph written down.
+func (n Neck) named(g Graph) []Step {
+	out := make([]Step, len(n.Steps), len(n.Steps)+1)
+	for i, s := range n.Steps {
+		s.Name, s.After = g[i].Name, g[i].After
+		out[i] = s
+	}
+	return out
+}

@@ -33,7 +33,11 @@ func ParseNeed(text string) (Need, error) {
 	const want = "a step with done, handled, cured or hours, such as glue-back:cured or finish-coat:168h"
 	name, degree, has := strings.Cut(strings.TrimSpace(text), ":")
 	n := Need{Step: name}
-	if err := ValidName("step", name); err != nil {
+	plain, copy, repeated := strings.Cut(name, "#") // finish-coat#2 is the second copy
+	if _, err := strconv.Atoi(copy); repeated && err != nil {
+		return Need{}, &FieldError{"need", text, want}
+	}
+	if err := ValidName("step", plain); err != nil {
 		return Need{}, err
 	}
 	switch d := Degree(degree); {

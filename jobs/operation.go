@@ -23,6 +23,11 @@ var PerUnits = []Per{
 	{"frets", "fret", "frets"},
 	{"coats", "coat", "coats of finish"},
 	{"pages", "page", "pages of template"},
+	{"scarf", "joint", "scarf joints"},
+	{"ears", "ear", "ears glued to the head"},
+	{"binding", "side", "bound sides of the fretboard"},
+	{"markers", "marker", "position markers"},
+	{"edge_dots", "dot", "side dots"},
 }
 
 // Per is what a run time grows with: the word typed, the unit printed.
@@ -96,7 +101,8 @@ type Operation struct {
 	ScrapChance  float64       `json:"scrap_chance,omitempty"`
 	Labour       *money.Amount `json:"labour_per_h,omitempty"` // own rate; nil takes the shop's
 	Recipe       []RecipeLine  `json:"recipe,omitempty"`
-	Caution      string        `json:"caution,omitempty"` // shown once an evening
+	Cautions     []string      `json:"cautions,omitempty"` // shown once an evening, see CautionTexts
+	Uses         []string      `json:"uses,omitempty"`     // supplies without an amount
 	Source       string        `json:"source,omitempty"`
 	// An operation that got another name keeps its record, so that what was logged under
 	// the old name stands as it was: Became is the new name, Renamed when. The new
@@ -170,8 +176,9 @@ func perList() string {
 	return s
 }
 
-// StandardMin is the standard's time e(q) = set-up + run x q in minutes.
-func (k Operation) StandardMin(q float64) float64 { return k.SetupMin + k.RunMin*q }
+// StandardMin is the standard's time e(q) = setup + wait at the bench + run x q
+// in minutes.
+func (k Operation) StandardMin(q float64) float64 { return k.SetupMin + k.BenchWaitMin + k.RunMin*q }
 
 // Unit is the word for one unit of the quantity.
 func (k Operation) Unit() string { d, _ := PerNamed(k.Per); return d.Unit }
@@ -181,7 +188,7 @@ func (k Operation) Unit() string { d, _ := PerNamed(k.Per); return d.Unit }
 // them. Minutes come from the operation; a product's label goes before them.
 func (k Operation) Cure(shop Shop, tempC *float64) (unclamp, full time.Duration, cold bool) {
 	f := 1.0
-	if tempC != nil && *tempC < shop.ColdBelowC {
+	if k.Cold && tempC != nil && *tempC < shop.ColdBelowC {
 		f, cold = shop.ColdFactor, true
 	}
 	minutes := func(m float64) time.Duration {
@@ -210,12 +217,11 @@ func (k Operation) Graph() GraphOperation {
 		HandledH: k.UnclampMin / 60, CuredH: max(k.CureMin, k.UnclampMin) / 60, HardH: k.HardMin / 60, Place: k.At(), Gates: k.Gates,
 		Marks: Marks{Noisy: k.Noise, Dusty: k.Dust, Machine: k.Machine, NoStop: k.NoStop, Resumable: k.Resumable, PauseHours: k.PauseH, Film: k.Wet, StillAir: k.StillAir || k.Wet, Daylight: k.Daylight,
 			Temperature: k.Cold, Errand: k.Decide, Parts: k.Hardware, Plan: k.PlanNeed, Gate: len(k.Gates) > 0, Clamps: k.Clamps}}
+	g.Uses = append(g.Uses, k.Uses...)
 	for _, l := range k.Recipe {
 		g.Uses = append(g.Uses, l.Supply)
 	}
-	if k.Caution != "" {
-		g.Cautions = []string{k.Caution}
-	}
+	g.Cautions = k.Cautions
 	return g
 }
 
@@ -225,7 +231,7 @@ func (k Operation) Marks() []string {
 	for _, m := range []struct {
 		name string
 		has  bool
-	}{{"noise", k.Noise}, {"dusty", k.Dust}, {"no-stop", k.NoStop}, {"decide", k.Decide}, {"wet", k.Wet}, {"plan", k.PlanNeed}, {"hardware", k.Hardware}, {"drills " + k.Drills, k.Drills != ""}} {
+	}{{"place " + string(k.At()), true}, {"noise", k.Noise}, {"dusty", k.Dust}, {"machine", k.Machine}, {"resumable", k.Resumable}, {"no-stop", k.NoStop}, {"decide", k.Decide}, {"wet", k.Wet}, {"still-air", k.StillAir}, {"daylight", k.Daylight}, {"cold", k.Cold}, {"plan", k.PlanNeed}, {"hardware", k.Hardware}, {"drills " + k.Drills, k.Drills != ""}} {
 		if m.has {
 			out = append(out, m.name)
 		}

@@ -21,7 +21,7 @@ func TestSeedOperations(t *testing.T) {
 		if k.Source == "" {
 			t.Errorf("%s does not say where its minutes come from", k.Name)
 		}
-		if (k.Dust || k.Noise && k.Drills != "" || k.Wet || len(k.Recipe) > 0 && k.CureMin > 0) && k.Caution == "" {
+		if (k.Dust || k.Noise && k.Drills != "" || k.Wet || len(k.Recipe) > 0 && k.CureMin > 0) && len(k.Cautions) == 0 {
 			t.Errorf("%s can hurt and has no caution", k.Name)
 		}
 	}

@@ -27,11 +27,31 @@ type StepView struct {
 	Rework  time.Duration
 	DoneAt  *time.Time
 	FreeAt  *time.Time // clamps come off
-	ReadyAt *time.Time // when the next step may begin (done), or this one may (waiting for a cure)
+	ReadyAt *time.Time // when it is cured (done), or when it may begin (waiting for a cure)
 	Counted float64    // units logged as done
 	Assumed bool
 	Cold    bool
-	Before  *Step // first step before it that is not done
+	Met     bool   // done by a record, not by an entry
+	Before  *Step  // first step it needs that is not done
+	Waits   []Wait // all that it waits for
+	Needs   []string
+	// BehindMin is the longest path after it: minutes of work and of cures.
+	BehindMin float64
+}
+
+// Wait is what keeps a step from beginning: a step that is not done, or the cure
+// of one. Until is when the cure lets it begin, nil for a step to be done.
+type Wait struct {
+	Step  Step
+	Until *time.Time
+	Touch bool // not a need: the cure is on the same neck
+}
+
+// Met is a record that does the errand of a step: ordered parts, a frozen plan.
+// Ready is when its lead time is over.
+type Met struct {
+	Operation string
+	At, Ready time.Time
 }
 
 // NeckState is a neck with its steps as the log has them.
@@ -44,10 +64,10 @@ type NeckState struct {
 	Late    int // entries written after closing
 }
 
-// Derive gives the state of a neck from its entries (others are skipped) at an
-// instant. It keeps no counter: the same entries give the same state whatever
-// was undone or amended on the way.
-func Derive(n Neck, entries []Entry, operations map[string]Operation, shop Shop, now time.Time) NeckState {
+// Derive gives the state of a neck from its entries (others are skipped) and
+// from records that do an errand, at an instant. It keeps no counter: the same
+// entries give the same state whatever was undone or amended on the way.
+func Derive(n Neck, entries []Entry, operations map[string]Operation, shop Shop, now time.Time, met ...Met) NeckState {
 	st := NeckState{Neck: n}
 	views := make([]StepView, len(n.Steps))
 	for i, s := range n.Steps {
@@ -77,8 +97,8 @@ func Derive(n Neck, entries []Entry, operations map[string]Operation, shop Shop,
 		}
 		views[k].add(e, share, part, operations[views[k].Operation], shop, now)
 	}
-	order(views, operations, now)
 	st.Steps = views
+	st.order(operations, met, now)
 	return st
 }
 
@@ -109,62 +129,6 @@ func (v *StepView) add(e Entry, share Share, part time.Duration, operation Opera
 	case v.State == Waiting:
 		v.State = Started
 	}
-}
-
-// order decides which steps may begin: those whose predecessors are done and
-// cured. Deciding waits for nothing.
-func order(views []StepView, operations map[string]Operation, now time.Time) {
-	var before *Step
-	var cure *time.Time
-	for i := range views {
-		v := &views[i]
-		if v.State == Skipped {
-			continue
-		}
-		done := v.DoneAt != nil && (v.State == Done || v.State == On)
-		if !done {
-			v.Before = before
-			switch {
-			case v.State == On:
-			case before != nil && !operations[v.Operation].Decide:
-				if v.State != Started {
-					v.State = Waiting
-				}
-			case cure != nil && cure.After(now) && !operations[v.Operation].Decide:
-				v.ReadyAt = cure
-				if v.State != Started {
-					v.State = Waiting
-				}
-			case v.State == Waiting:
-				v.State = Ready
-			}
-			if before == nil {
-				s := v.Step
-				before = &s
-			}
-			continue
-		}
-		if v.ReadyAt != nil && v.ReadyAt.After(now) {
-			if v.State == Done {
-				v.State = Curing
-			}
-			if cure == nil || v.ReadyAt.After(*cure) {
-				cure = v.ReadyAt
-			}
-		}
-	}
-}
-
-// Next gives the first step that is not done, if any.
-func (st NeckState) Next() (StepView, bool) {
-	for _, v := range st.Steps {
-		switch v.State {
-		case Done, Curing, Skipped:
-		default:
-			return v, true
-		}
-	}
-	return StepView{}, false
 }
 
 // StepsLeft counts the steps that are neither done nor skipped.

@@ -3,6 +3,7 @@ package reports
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -208,17 +209,19 @@ func saleLine(r *workshop.NeckShowResult) []string {
 	return nil
 }
 
-// nextStep is what to work on: what runs, what is started, what is ready, else the
-// first step that is left. Nil when nothing is.
+// nextStep is what to work on: what runs, else the ready step with the longest
+// path behind it. Nil when nothing is left.
 func nextStep(steps []workshop.NeckStep) *workshop.NeckStep {
-	for _, state := range []jobs.StepState{jobs.On, jobs.Started, jobs.Ready, ""} {
-		for i, s := range steps {
-			if s.IsLeft() && (state == "" || s.State == state) {
-				return &steps[i]
-			}
+	best := -1
+	for i, s := range steps {
+		if s.IsLeft() && (best < 0 || s.Order < steps[best].Order) {
+			best = i
 		}
 	}
-	return nil
+	if best < 0 {
+		return nil
+	}
+	return &steps[best]
 }
 
 func leftSteps(r *workshop.NeckShowResult) []workshop.NeckStep {
@@ -228,6 +231,7 @@ func leftSteps(r *workshop.NeckShowResult) []workshop.NeckStep {
 			out = append(out, s)
 		}
 	}
+	slices.SortStableFunc(out, func(a, b workshop.NeckStep) int { return a.Order - b.Order })
 	return out
 }
 
@@ -254,6 +258,10 @@ func stateText(s workshop.NeckStep, now time.Time) string {
 		return "what is left"
 	case s.ReadyAt != nil && (s.State == jobs.Waiting || s.State == jobs.Curing):
 		return text + " until " + when0(*s.ReadyAt, now)
+	case s.State == jobs.Waiting && len(s.WaitsFor) > 0:
+		return "waits for " + s.WaitsFor[0]
+	case s.State != jobs.Done && s.CureH > 0 && s.Errand:
+		text += ", then a lead time of " + jobs.CountText(int(s.CureH/24), "day")
 	case s.State != jobs.Done && s.CureH > 0:
 		text += ", then cures " + figure(s.CureH) + " h"
 	}

@@ -74,6 +74,9 @@ func StepChanged(r *workshop.NeckStepResult) Report {
 	if r.Difficulty > 0 {
 		line += ", difficulty " + jobs.NumberText(r.Difficulty)
 	}
+	if r.Moved {
+		line += ", needs " + strings.Join(orNothing(r.After), ", ")
+	}
 	if r.Skip != "" {
 		line += ", skipped: " + strings.TrimSuffix(r.Skip, ".")
 	}

@@ -84,9 +84,7 @@ func OperationCard(r *workshop.OperationResult) Report {
 	t := pastJobsOf(r)
 	out.Sections = append(out.Sections, Section{At: at, Table: &t})
 	out.Next = []string{"operation show " + r.OperationReading.Operation + " --past-jobs", "operation set " + r.OperationReading.Operation + " --setup 8"}
-	if r.Caution != "" {
-		out.Cautions = []string{r.Caution}
-	}
+	out.Cautions = r.Cautions
 	return out
 }
 

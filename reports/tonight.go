@@ -27,12 +27,22 @@ func Tonight(r *workshop.TonightResult) Report {
 	if len(r.Plan) == 0 {
 		out.Headline, narrow.Headline = append(out.Headline, tonightNotes(r)...), append(narrow.Headline, tonightNotes(r)...)
 	}
-	for _, l := range tonightRows(r.Plan) {
-		wide, slim := l.text()
+	rows, more := tonightRows(r.Plan)
+	word, name := 12, 8
+	for _, l := range rows {
+		word, name = max(word, len(l.word)), max(name, len([]rune(l.name)))
+	}
+	for _, l := range rows {
+		wide, slim := l.text(word, name)
 		lines.wide, lines.slim = append(lines.wide, wide), append(lines.slim, slim)
 	}
 	notes := tonightNotes(r)
-	notes = notes[max(0, len(notes)-(mostLines-1-len(lines.wide))):]
+	if more > 0 {
+		notes[len(notes)-1] = jobs.CountText(more, "more job") + ", reasons, what is waiting: tonight --why"
+	}
+	if room := mostLines - 1 - len(lines.wide); len(notes) > room { // the first and the last are worth most
+		notes = append(notes[:room-1:room-1], notes[len(notes)-1])
+	}
 	plan, waiting := tonightPlan(r), tonightWaiting(r)
 	out.Sections = []Section{{At: First, Close: true, Drawing: lines, Notes: notes}, {At: Full, Table: &plan}, {At: Full, Table: &waiting}}
 	if len(r.Plan) == 0 {
@@ -69,21 +79,21 @@ type tonightRow struct {
 	likely     float64
 	safe       float64
 	why        string
+	overnight  bool
 }
 
-// tonightRows gives the lines of the screen. Errands of ten minutes together
-// share one.
-func tonightRows(plan []workshop.TonightLine) (out []tonightRow) {
+// sharedErrands is how many minutes of errands share a line.
+const sharedErrands = 10
+
+// tonightRows gives the lines of the screen, and how many jobs they leave out.
+// Errands of ten minutes together share one. What cures overnight is never left
+// out before other work.
+func tonightRows(plan []workshop.TonightLine) (out []tonightRow, more int) {
 	errand := false
-	for i, l := range plan {
-		if len(out) == mostJobs {
-			last := &out[mostJobs-1]
-			last.why = fmt.Sprintf("and %d more: --why", len(plan)-i)
-			break
-		}
+	for _, l := range plan {
 		name := strings.Join(l.Names, "+")
-		if l.Errand && errand {
-			last := &out[len(out)-1]
+		if last := len(out) - 1; l.Errand && errand && out[last].safe+l.SafeMin <= sharedErrands {
+			last := &out[last]
 			last.why, last.word = "", last.word+" "+last.name+", "+l.Operation
 			last.name, last.likely, last.safe = name, last.likely+l.LikelyMin, last.safe+l.SafeMin
 			continue
@@ -92,22 +102,28 @@ func tonightRows(plan []workshop.TonightLine) (out []tonightRow) {
 		if l.Overnight {
 			word = strings.ToUpper(word)
 		}
-		out = append(out, tonightRow{l.From, word, name, l.LikelyMin, l.SafeMin, l.Why})
+		out = append(out, tonightRow{l.From, word, name, l.LikelyMin, l.SafeMin, l.Why, l.Overnight})
 		errand = l.Errand
 	}
-	return out
+	for i := len(out) - 1; i >= 0 && len(out) > mostJobs; i-- {
+		if !out[i].overnight || i < len(out)-mostJobs {
+			out = append(out[:i], out[i+1:]...)
+			more++
+		}
+	}
+	return out, more
 }
 
 // text gives the line for 80 columns and in fewer words for 60.
-func (x tonightRow) text() (wide, slim string) {
+func (x tonightRow) text(word, name int) (wide, slim string) {
 	likely, safe := math.Ceil(x.likely), math.Ceil(x.safe)
 	times := fmt.Sprintf("%3.0f min (safe %.0f)", likely, safe)
-	wide = strings.TrimRight(fmt.Sprintf("  %s  %-13s  %-9s %-18s %s", clock(x.at), x.word, x.name, times, x.why), " ")
+	wide = strings.TrimRight(fmt.Sprintf("  %s  %-*s  %-*s  %-17s  %s", clock(x.at), word, x.word, name, x.name, times, x.why), " ")
 	until := ""
 	if when, cures := strings.CutPrefix(x.why, "leave until "); cures {
 		until = "  to " + when
 	}
-	return wide, fmt.Sprintf(" %s %-11s %-7s %2.0f min, safe %.0f%s", clock(x.at), x.word, x.name, likely, safe, until)
+	return wide, fmt.Sprintf(" %s %-*s %-*s %2.0f min, safe %.0f%s", clock(x.at), min(word, 14), cut(x.word, 14), min(name, 7), cut(x.name, 7), likely, safe, until)
 }
 
 // tonightNotes gives at most three sentences below the plan.

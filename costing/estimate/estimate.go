@@ -226,7 +226,7 @@ func DifficultyOf(f float64) float64 {
 
 // StandardOf gives the time model of a stored operation.
 func StandardOf(k jobs.Operation) Standard {
-	return Standard{SetupMin: k.SetupMin, RunMin: k.RunMin, Per: k.Per, Own: k.Own}
+	return Standard{SetupMin: k.SetupMin + k.BenchWaitMin, RunMin: k.RunMin, Per: k.Per, Own: k.Own}
 }
 
 // Times multiplies the time by a factor, such as a difficulty; 0 leaves it.

@@ -34,7 +34,7 @@ func quoteInput(change func(*Input)) Input {
 	for _, r := range jobs.SeedRoutes()[0].Steps {
 		k := operations[r.Operation]
 		q := quantities[k.Per]
-		if q == 0 || r.Needs != "" {
+		if q == 0 || r.When == "coats" {
 			continue
 		}
 		in.Steps = append(in.Steps, Step{Operation: k.Name, Title: k.Title, Per: k.Per, Unit: k.Unit(), Quantity: q, Copies: 1, Difficulty: 1, Standard: estimate.StandardOf(k),

@@ -21,7 +21,7 @@ func seedSteps(t testing.TB, route string, change map[string]float64) []Step {
 	for _, o := range jobs.SeedGraphOperations() {
 		ops[o.Name] = o
 	}
-	for _, r := range jobs.SeedGraphRoutes() {
+	for _, r := range jobs.SeedRoutes() {
 		if r.Name == route {
 			for k, v := range change {
 				r.Quantities[k] = v

@@ -98,7 +98,7 @@ func (w *world) neck(name string, whole bool) *worldNeck {
 		q["scarf"], q["binding"], q["markers"] = float64(w.IntN(2)), float64(2*w.IntN(2)), float64(w.IntN(2)*10)
 	}
 	job := w.jobSigma * w.NormFloat64()
-	for _, r := range jobs.SeedGraphRoutes() {
+	for _, r := range jobs.SeedRoutes() {
 		if r.Name != route {
 			continue
 		}

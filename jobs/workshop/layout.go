@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -256,8 +257,10 @@ func (b *Book) layoutShow(ask *PlanAsk, res *PlanResult) error {
 	}
 	for _, drills := range []string{jobs.DrillsPosts, jobs.DrillsHidden} {
 		operation := b.DrillOperation(drills)
-		if operation.Caution != "" && (len(res.Cautions) == 0 || res.Cautions[len(res.Cautions)-1] != operation.Caution) {
-			res.Cautions = append(res.Cautions, operation.Caution)
+		for _, c := range operation.Graph().CautionTexts() {
+			if !slices.Contains(res.Cautions, c) {
+				res.Cautions = append(res.Cautions, c)
+			}
 		}
 		bit, why, err := b.ChooseBit(operation, []jobs.NeckState{st}, "")
 		if err != nil {

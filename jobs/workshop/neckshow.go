@@ -87,7 +87,12 @@ type NeckStep struct {
 	Quantity     float64        `json:"quantity"`
 	Unit         string         `json:"unit"`
 	QuantityText string         `json:"quantity_text"` // "14 inlays"
-	Needs        []int          `json:"needs"`         // numbers of the steps it waits for
+	Needs        []int          `json:"needs"`         // numbers of the steps that it needs
+	After        []string       `json:"after"`         // the same by name, with how far each must be
+	WaitsFor     []string       `json:"waits_for"`     // operations that are not done or not cured
+	Order        int            `json:"order"`         // in which the steps left may be done, from 1
+	Group        string         `json:"group,omitempty"`
+	Errand       bool           `json:"errand,omitempty"` // an errand or a decision
 	SetupMin     float64        `json:"setup_min"`
 	RunMin       float64        `json:"run_min"`
 	LikelyMin    float64        `json:"likely_min"`
@@ -153,7 +158,11 @@ func (b *Book) neckShow(ask *NeckShowAsk, res *NeckShowResult) error {
 		return err
 	}
 	entries = b.settleView(entries)
-	st := jobs.Derive(n, entries, b.Operations, b.Shop, b.Now)
+	met, err := b.met(n)
+	if err != nil {
+		return err
+	}
+	st := jobs.Derive(n, entries, b.Operations, b.Shop, b.Now, met...)
 	res.NeckHead, res.Late = headOf(n), st.Late
 	res.Veneer, res.Route, res.Why, res.Starts, res.Papers, res.Quote = n.Veneer, n.Route, n.Why, n.Starts, n.Papers, n.Quote
 	res.Added, res.Notes = b.Wall(n.Added), b.remarks(n)
@@ -191,7 +200,15 @@ func (b *Book) neckShow(ask *NeckShowAsk, res *NeckShowResult) error {
 
 // neckSteps gives the steps of a neck with their times.
 func (b *Book) neckSteps(st jobs.NeckState) ([]NeckStep, error) {
-	out, needs := []NeckStep{}, needsOf(st.Neck)
+	out := []NeckStep{}
+	numbers := map[string]int{}
+	for i, s := range st.Neck.Graph() {
+		numbers[s.Name] = st.Steps[i].No
+	}
+	order := map[int]int{}
+	for i, v := range st.Left() {
+		order[v.No] = i + 1
+	}
 	for _, v := range st.Steps {
 		k := b.Operations[jobs.PresentName(v.Operation, b.Operations)]
 		t, err := b.timesOf(v)
@@ -201,7 +218,17 @@ func (b *Book) neckSteps(st jobs.NeckState) ([]NeckStep, error) {
 		s := NeckStep{Step: v.No, Operation: v.Operation, State: v.State, Quantity: v.Quantity, Unit: k.Unit(), QuantityText: jobs.UnitText(v.Quantity, k), Needs: []int{},
 			SetupMin: jobs.Round2(k.SetupMin), RunMin: jobs.Round2(k.RunMin * v.Quantity), LikelyMin: jobs.Round2(t.likely), SafeMin: jobs.Round2(t.safe), CureH: jobs.Round2(k.CureMin / 60),
 			ActualMin: jobs.Round2(v.Actual.Minutes()), ReworkMin: jobs.Round2(v.Rework.Minutes()), Assumed: v.Assumed, Difficulty: v.Difficulty, Skip: v.Skip, Basis: t.basis, Note: v.Note}
-		s.Needs = append(s.Needs, needs[v.No]...)
+		s.Errand, s.Group, s.Order, s.After, s.WaitsFor = k.Decide, k.Group, order[v.No], append([]string{}, v.Needs...), []string{}
+		for _, text := range v.Needs {
+			if need, err := jobs.ParseNeed(text); err == nil {
+				s.Needs = append(s.Needs, numbers[need.Step])
+			}
+		}
+		for _, w := range v.Waits {
+			if !slices.Contains(s.WaitsFor, w.Step.Operation) {
+				s.WaitsFor = append(s.WaitsFor, w.Step.Operation)
+			}
+		}
 		if v.DoneAt != nil {
 			at := b.Wall(*v.DoneAt)
 			s.DoneAt = &at
@@ -228,22 +255,6 @@ func (b *Book) timesOf(v jobs.StepView) (stepTimes, error) {
 	}
 	e, _, err := b.stepLeft(v, b.Operations[jobs.PresentName(v.Operation, b.Operations)])
 	return stepTimes{e.LikelyMin, e.SafeMin, e.MeanMin, e.Basis}, err
-}
-
-// needsOf gives the numbers of the steps that each step waits for, by its number.
-func needsOf(n jobs.Neck) map[int][]int {
-	graph, places := n.OpenGraph()
-	no := map[string]int{}
-	for i, s := range graph {
-		no[s.Name] = n.Steps[places[i]].No
-	}
-	out := map[int][]int{}
-	for i, s := range graph {
-		for _, need := range s.After {
-			out[n.Steps[places[i]].No] = append(out[n.Steps[places[i]].No], no[need.Step])
-		}
-	}
-	return out
 }
 
 // leftMin adds up the average minutes of the steps that are left. Averages add,

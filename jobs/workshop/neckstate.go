@@ -14,7 +14,83 @@ func (b *Book) NeckState(n jobs.Neck) (jobs.NeckState, error) {
 	if err != nil {
 		return jobs.NeckState{}, err
 	}
-	return jobs.Derive(n, b.settleView(entries), b.Operations, b.Shop, b.Now), nil
+	met, err := b.met(n)
+	if err != nil {
+		return jobs.NeckState{}, err
+	}
+	return jobs.Derive(n, b.settleView(entries), b.Operations, b.Shop, b.Now, met...), nil
+}
+
+// met gives the errands of a neck that a record has done: a frozen plan, and
+// parts that are ordered or here.
+func (b *Book) met(n jobs.Neck) (out []jobs.Met, err error) {
+	if slices.ContainsFunc(n.Steps, func(s jobs.Step) bool { return s.Operation == freezePlan }) {
+		plan, ok, err := b.CurrentPlan(n.Code)
+		if err != nil {
+			return nil, err
+		}
+		if ok && plan.Frozen != nil && b.Staleness(plan) == "" {
+			out = append(out, jobs.Met{Operation: freezePlan, At: *plan.Frozen, Ready: *plan.Frozen})
+		}
+	}
+	if !slices.ContainsFunc(n.Steps, func(s jobs.Step) bool { return s.Operation == orderParts }) {
+		return out, nil
+	}
+	parts, err := store.By(b.Tx, store.Parts, store.PartsByNeck, n.Code)
+	if err != nil {
+		return nil, err
+	}
+	m := jobs.Met{Operation: orderParts}
+	for _, p := range parts {
+		switch p.State(b.today()) {
+		case jobs.PartReturned:
+			continue
+		case jobs.PartToOrder:
+			return out, nil // the errand is still to do
+		}
+		at, ready := b.arrival(p)
+		if at.After(m.At) {
+			m.At = at
+		}
+		if ready.After(m.Ready) {
+			m.Ready = ready
+		}
+	}
+	if !m.At.IsZero() {
+		out = append(out, m)
+	}
+	return out, nil
+}
+
+// The errands that a record does.
+const (
+	freezePlan = "freeze-plan"
+	orderParts = "order-parts"
+)
+
+// arrival gives when a part was ordered, and when it is or will be here. Without
+// a day it takes the lead time of the errand.
+func (b *Book) arrival(p jobs.Part) (at, ready time.Time) {
+	noon := func(d jobs.Day) time.Time { return d.Noon().Add(-8 * time.Hour) }
+	at = b.Now.Add(-time.Hour)
+	if p.Ordered != "" && noon(p.Ordered).Before(at) {
+		at = noon(p.Ordered)
+	}
+	switch {
+	case p.Arrived != "":
+		ready = noon(p.Arrived)
+	case p.Arrives != "":
+		ready = p.Arrives.Noon()
+		if ready.Before(b.Now) {
+			ready = b.Now.Add(24 * time.Hour) // it is late, nobody knows by how much
+		}
+	case p.Ordered != "":
+		ready = at.Add(time.Duration(b.Operations[orderParts].CureMin) * time.Minute)
+	}
+	if ready.Before(at) {
+		ready = at
+	}
+	return at, ready
 }
 
 // BenchStates derives every neck that is open or on hold.

@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"cmp"
 	"fmt"
 
 	"bookmatch/costing/money"
@@ -169,23 +170,27 @@ type NeckStepAsk struct {
 	Unskip     bool     `json:"unskip,omitempty" flag:"unskip" help:"it is to be done after all"`
 	Add        bool     `json:"add,omitempty" flag:"add" help:"add a step of that operation"`
 	Note       string   `json:"note,omitempty" flag:"note" help:"a remark"`
+	After      []string `json:"after,omitempty" flag:"after" arg:"STEP" help:"steps it needs; +STEP adds, -STEP takes away, - none"`
+	Why        string   `json:"why,omitempty" flag:"why" help:"why it is worked in another order"`
 }
 
-func (a *NeckStepAsk) why() string { return a.Skip }
+func (a *NeckStepAsk) why() string { return cmp.Or(a.Why, a.Skip) }
 
 // NeckStepResult is a step as it is now.
 type NeckStepResult struct {
 	Meta
-	Neck         string  `json:"neck"`
-	Name         string  `json:"name"`
-	Step         int     `json:"step"`
-	Operation    string  `json:"operation"`
-	Quantity     float64 `json:"quantity"`
-	QuantityText string  `json:"quantity_text"`
-	Difficulty   float64 `json:"difficulty,omitempty"`
-	Skip         string  `json:"skip,omitempty"`
-	Note         string  `json:"note,omitempty"`
-	Added        bool    `json:"added,omitempty"`
+	Neck         string   `json:"neck"`
+	Name         string   `json:"name"`
+	Step         int      `json:"step"`
+	Operation    string   `json:"operation"`
+	Quantity     float64  `json:"quantity"`
+	QuantityText string   `json:"quantity_text"`
+	Difficulty   float64  `json:"difficulty,omitempty"`
+	Skip         string   `json:"skip,omitempty"`
+	Note         string   `json:"note,omitempty"`
+	Added        bool     `json:"added,omitempty"`
+	After        []string `json:"after"`
+	Moved        bool     `json:"needs_changed,omitempty"`
 }
 
 // NeckStepChange changes, skips or adds a step.
@@ -203,12 +208,15 @@ func (b *Book) neckStep(ask *NeckStepAsk, res *NeckStepResult) error {
 	if q := ask.Quantity; q != nil && !(*q >= 0 && *q <= 1e6) {
 		return &jobs.FieldError{Field: "quantity", Value: jobs.NumberText(*q), Want: "a quantity from 0 to 1000000 such as 6"}
 	}
-	n, s, err := jobs.StepChange{Word: ask.Step, Add: ask.Add, Skip: ask.Skip, Unskip: ask.Unskip, Note: ask.Note, Quantity: ask.Quantity, Difficulty: ask.Difficulty}.Apply(st, b.Operations)
+	n, s, err := jobs.StepChange{Word: ask.Step, Add: ask.Add, Skip: ask.Skip, Unskip: ask.Unskip, Note: ask.Note, Quantity: ask.Quantity, Difficulty: ask.Difficulty, After: splitNeeds(ask.After)}.Apply(st, b.Operations)
 	if err != nil {
 		return err
 	}
 	k := b.Operations[jobs.PresentName(s.Operation, b.Operations)]
 	*res = NeckStepResult{Meta: res.Meta, Neck: n.Code, Name: n.Name(), Step: s.No, Operation: s.Operation, Quantity: s.Quantity, QuantityText: jobs.UnitText(s.Quantity, k),
-		Difficulty: s.Difficulty, Skip: s.Skip, Note: s.Note, Added: ask.Add}
+		Difficulty: s.Difficulty, Skip: s.Skip, Note: s.Note, Added: ask.Add, After: []string{}, Moved: len(ask.After) > 0}
+	for _, need := range s.After {
+		res.After = append(res.After, need.String())
+	}
 	return store.Put(b.Tx, store.Necks, n)
 }

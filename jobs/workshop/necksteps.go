@@ -60,6 +60,9 @@ func (b *Book) stepLeft(v jobs.StepView, o jobs.Operation) (estimate.Estimate, f
 	est = est.Times(v.Difficulty)
 	if v.DoneAt == nil && v.Counted == 0 && v.Actual > 0 && est.MeanMin > 0 {
 		share := max(1-v.Actual.Minutes()/est.MeanMin, leastLeft)
+		if rest := left * share; left > 1 {
+			share = math.Ceil(rest) / left // whole pieces
+		}
 		left, est = left*share, est.Times(share)
 	}
 	return est, left, err

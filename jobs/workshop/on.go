@@ -63,6 +63,9 @@ func (b *Book) on(ask *OnAsk, res *OnResult) error {
 	if err := b.partsHere(operation, entry.Class, start.Necks, ask.Anyway); err != nil {
 		return err
 	}
+	if err := b.hourGate(operation, start.Necks, ask.Anyway); err != nil {
+		return err
+	}
 	gate, err := b.DrillGate(operation, start.Necks, ask.Bit, ask.Anyway)
 	if err != nil {
 		return err
@@ -95,8 +98,8 @@ func (b *Book) on(ask *OnAsk, res *OnResult) error {
 	}
 	res.Basis = est.Basis
 	res.Bit, res.Verdict, res.VerdictText, res.Plans = gate.Bit, gate.Verdict, gate.Text, gate.Plans
-	if operation.Caution != "" && !again {
-		res.Cautions = append(res.Cautions, operation.Caution)
+	if !again {
+		res.Cautions = cautionsOf(operation)
 	}
 	if started.ClockBack {
 		b.Warnf("clock-back", "The clock is behind the last record. Started where that one ended, %s.", b.Clock(started.From))

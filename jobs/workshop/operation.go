@@ -84,7 +84,10 @@ type OperationReading struct {
 	ScrapChance     float64              `json:"scrap_chance"`
 	Rework          ReworkCount          `json:"rework"`
 	Recipe          []jobs.RecipeLine    `json:"recipe"`
-	Caution         string               `json:"caution,omitempty"`
+	Cautions        []string             `json:"cautions,omitempty"`
+	Place           string               `json:"place"`
+	Group           string               `json:"group,omitempty"`
+	Gates           []jobs.Gate          `json:"gates,omitempty"`
 	Basis           string               `json:"basis"`
 	Source          string               `json:"source,omitempty"`
 	Doubts          []string             `json:"doubts,omitempty"`
@@ -191,7 +194,7 @@ func usualQuantity(o jobs.Operation, samples []estimate.Sample) float64 {
 func (b *Book) operationReading(o jobs.Operation, q float64) (OperationReading, error) {
 	r := OperationReading{Operation: o.Name, Title: o.Title, Aliases: append([]string{}, o.Aliases...), Was: o.Was, SetupMin: o.SetupMin, RunMin: o.RunMin, Per: o.Per, Unit: o.Unit(), Own: o.Own,
 		UnclampMin: o.UnclampMin, CureMin: o.CureMin, Clamps: o.Clamps, Marks: o.Marks(), ReworkChance: o.ReworkChance, ScrapChance: o.ScrapChance,
-		Recipe: append([]jobs.RecipeLine{}, o.Recipe...), Caution: o.Caution, Source: o.Source, Unusual: []estimate.Outlier{}, PastJobs: []PastJob{}}
+		Recipe: append([]jobs.RecipeLine{}, o.Recipe...), Cautions: o.Graph().CautionTexts(), Place: string(o.At()), Group: o.Group, Gates: o.Graph().AllGates(), Source: o.Source, Unusual: []estimate.Outlier{}, PastJobs: []PastJob{}}
 	if s, ok := StartingGuess(o); ok {
 		r.Guess = &Standard{s.SetupMin, s.RunMin}
 	}

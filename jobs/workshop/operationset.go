@@ -17,7 +17,7 @@ type OperationFields struct {
 	SetupMin     *float64 `json:"setup_min,omitempty" flag:"setup" arg:"MINUTES" help:"once a session"`
 	RunMin       *float64 `json:"run_min,omitempty" flag:"run" arg:"MINUTES" help:"for each unit"`
 	Per          *string  `json:"per,omitempty" flag:"per" arg:"UNIT" help:"the unit that the run grows with: holes, cm2, inlay ..."`
-	CureMin      *float64 `json:"cure_min,omitempty" flag:"cure" arg:"MINUTES" help:"before the next step"`
+	CureMin      *float64 `json:"cure_min,omitempty" flag:"cure" arg:"MINUTES" help:"until it may be sanded, drilled or loaded"`
 	UnclampMin   *float64 `json:"unclamp_min,omitempty" flag:"unclamp" arg:"MINUTES" help:"until the clamps come off"`
 	Clamps       *int     `json:"clamps,omitempty" flag:"clamps" arg:"N" help:"sets of clamps it holds"`
 	ReworkChance *float64 `json:"rework_chance,omitempty" flag:"rework-chance" help:"chance of doing it again, 0 to 1"`
@@ -28,6 +28,14 @@ type OperationFields struct {
 	Alias        []string `json:"alias,omitempty" flag:"alias" arg:"WORD" help:"another word for it; --alias=-WORD takes one away"`
 	Caution      *string  `json:"caution,omitempty" flag:"caution" help:"shown once an evening"`
 	Source       *string  `json:"source,omitempty" flag:"source" help:"where the standard comes from"`
+	Place        *string  `json:"place,omitempty" flag:"place" help:"off, light or force: off the neck, or on it"`
+	Resume       *string  `json:"resume,omitempty" flag:"resume" arg:"PAUSE" help:"may be left midway: any, 30d or 12h; - for not"`
+	WaitMin      *float64 `json:"bench_wait_min,omitempty" flag:"bench-wait" arg:"MINUTES" help:"a wait at the bench, part of the step"`
+	HardMin      *float64 `json:"hard_min,omitempty" flag:"hard" arg:"MINUTES" help:"until a finish is hard"`
+	Gate         []string `json:"gate,omitempty" flag:"gate" help:"such as stack-checked; --gate=-GATE takes it away"`
+	Machine      *bool    `json:"machine,omitempty" flag:"machine" help:"not when hands are tired"`
+	Daylight     *bool    `json:"daylight,omitempty" flag:"daylight" help:"wants daylight"`
+	Cold         *bool    `json:"cold,omitempty" flag:"cold" help:"cures longer in a cold shop"`
 	Noise        *bool    `json:"noise,omitempty" flag:"noise" help:"stops when quiet hours begin"`
 	Dust         *bool    `json:"dust,omitempty" flag:"dusty" help:"not while glue or finish is wet"`
 	NoStop       *bool    `json:"no_stop,omitempty" flag:"no-stop" help:"cannot stop midway"`
@@ -173,7 +181,7 @@ func (x OperationFields) apply(o jobs.Operation) (jobs.Operation, error) {
 	for _, f := range []struct {
 		typed, to *float64
 		own       bool
-	}{{x.SetupMin, &o.SetupMin, true}, {x.RunMin, &o.RunMin, true}, {x.CureMin, &o.CureMin, false}, {x.UnclampMin, &o.UnclampMin, false}, {x.ReworkChance, &o.ReworkChance, false}, {x.ScrapChance, &o.ScrapChance, false}} {
+	}{{x.SetupMin, &o.SetupMin, true}, {x.RunMin, &o.RunMin, true}, {x.CureMin, &o.CureMin, false}, {x.UnclampMin, &o.UnclampMin, false}, {x.WaitMin, &o.BenchWaitMin, true}, {x.HardMin, &o.HardMin, false}, {x.ReworkChance, &o.ReworkChance, false}, {x.ScrapChance, &o.ScrapChance, false}} {
 		if f.typed == nil {
 			continue
 		}
@@ -186,12 +194,12 @@ func (x OperationFields) apply(o jobs.Operation) (jobs.Operation, error) {
 			return o, &jobs.FieldError{Field: "clamps", Value: fmt.Sprint(o.Clamps), Want: "sets of clamps from 0 to 100, such as 1"}
 		}
 	}
-	for _, f := range []struct{ typed, to *string }{{x.Title, &o.Title}, {x.Caution, &o.Caution}, {x.Source, &o.Source}} {
+	for _, f := range []struct{ typed, to *string }{{x.Title, &o.Title}, {x.Source, &o.Source}} {
 		if f.typed != nil {
 			*f.to = *f.typed
 		}
 	}
-	for _, f := range []struct{ typed, to *bool }{{x.Noise, &o.Noise}, {x.Dust, &o.Dust}, {x.NoStop, &o.NoStop}, {x.Decide, &o.Decide}, {x.Wet, &o.Wet}, {x.Plan, &o.PlanNeed}, {x.Hardware, &o.Hardware}} {
+	for _, f := range []struct{ typed, to *bool }{{x.Noise, &o.Noise}, {x.Dust, &o.Dust}, {x.NoStop, &o.NoStop}, {x.Decide, &o.Decide}, {x.Wet, &o.Wet}, {x.Plan, &o.PlanNeed}, {x.Hardware, &o.Hardware}, {x.Machine, &o.Machine}, {x.Daylight, &o.Daylight}, {x.Cold, &o.Cold}} {
 		if f.typed != nil {
 			*f.to = *f.typed
 		}
@@ -202,6 +210,10 @@ func (x OperationFields) apply(o jobs.Operation) (jobs.Operation, error) {
 			return o, &jobs.FieldError{Field: "per", Value: *x.Per, Want: "a unit that a run grows with, such as holes"}
 		}
 		o.Per = u.Name
+	}
+	var err error
+	if o, err = x.applyGraph(o); err != nil {
+		return o, err
 	}
 	if x.Drills != nil {
 		switch v := *x.Drills; v {
@@ -223,7 +235,6 @@ func (x OperationFields) apply(o jobs.Operation) (jobs.Operation, error) {
 			o.Labour = &a
 		}
 	}
-	var err error
 	for _, r := range x.Recipe {
 		if o.Recipe, err = jobs.ChangeRecipe(o.Recipe, r); err != nil {
 			return o, err

@@ -97,14 +97,11 @@ func (b *Book) quoteSteps(in *quote.Input) error {
 		copies, together = 1, float64(necks)
 	}
 	var unpriced []string
-	at := 0 // in the route: steps keep its order
 	for _, s := range steps {
-		for at < len(route.Steps) && route.Steps[at].Operation != s.Operation {
-			at++
-		}
 		needs := ""
-		if at < len(route.Steps) {
-			needs = route.Steps[at].Needs
+		name, _, _ := strings.Cut(s.Name, "#")
+		if i, err := route.Steps.Step(name); err == nil {
+			needs = route.Steps[i].When
 		}
 		k := b.Operations[s.Operation]
 		samples, err := est.Samples(k.Name)

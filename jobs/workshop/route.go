@@ -1,8 +1,10 @@
 package workshop
 
 import (
-	"strings"
+	"math"
+	"slices"
 
+	"bookmatch/costing/schedule"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
 )
@@ -20,41 +22,52 @@ type RouteListResult struct {
 type RouteShowAsk struct {
 	Asked
 	Route string `json:"route" word:"ROUTE"`
+	Path  bool   `json:"path,omitempty" flag:"path" help:"only the longest path"`
 }
 
 // RouteResult is one route with its steps at their usual quantities.
 type RouteResult struct {
 	Meta
 	jobs.Route
-	Lines []RouteLine `json:"lines"`
+	Lines    []RouteLine `json:"lines"`
+	Count    int         `json:"usual_steps"` // at the usual quantities
+	Hours    float64     `json:"standard_h"`
+	Evenings int         `json:"least_evenings"` // by its cures, with the bench to itself
+	Path     []string    `json:"path"`           // the longest
+	OnlyPath bool        `json:"only_path,omitempty"`
+	Changed  string      `json:"changed,omitempty"` // the step that was changed
 }
 
 // RouteLine is one step of a route. StandardMin is setup and run time at the
-// usual quantity.
+// usual quantity, 0 where that takes the step out.
 type RouteLine struct {
-	Step        int     `json:"step"`
-	Operation   string  `json:"operation"`
-	Title       string  `json:"title"`
-	Quantity    float64 `json:"quantity"`
-	Per         string  `json:"per"`
-	StandardMin float64 `json:"standard_min"`
-	CureMin     float64 `json:"cure_min"`
+	Step        string   `json:"step"`
+	Operation   string   `json:"operation"`
+	Title       string   `json:"title"`
+	Group       string   `json:"group"`
+	After       []string `json:"after"`
+	Nearest     []string `json:"nearest_needs"` // without those that follow from others
+	When        string   `json:"when,omitempty"`
+	Repeat      string   `json:"repeat,omitempty"`
+	Quantity    float64  `json:"quantity"`
+	Per         string   `json:"per"`
+	Unit        string   `json:"unit"`
+	SetupMin    float64  `json:"setup_min"`
+	RunMin      float64  `json:"run_min"`
+	StandardMin float64  `json:"standard_min"`
+	HandledH    float64  `json:"handled_h"`
+	CuredH      float64  `json:"cured_h"`
+	Place       string   `json:"place"`
+	Marks       string   `json:"marks"`
 }
 
-// RouteSetAsk changes a route, or makes one.
-type RouteSetAsk struct {
-	Asked
-	Route      string             `json:"route" word:"ROUTE"`
-	Steps      string             `json:"steps,omitempty" flag:"steps" help:"operations in order, comma between"`
-	Title      string             `json:"title,omitempty" flag:"title" help:"what it is"`
-	Quantities map[string]float64 `json:"quantities,omitempty" flag:"quantity" arg:"WHAT=N" help:"usual quantity, such as inlay=14"`
-}
-
-// RouteList lists the routes, RouteShow shows one, RouteSet changes or makes one.
+// RouteList lists the routes, RouteShow shows one, RouteSet changes or makes
+// one, RouteAdd adds a step.
 var (
 	RouteList = Define("route list", "", Reads, (*Book).routeList)
 	RouteShow = Define("route show", "", Reads, (*Book).routeShow)
 	RouteSet  = Define("route set", "NOT CHANGED", Writes, (*Book).routeSet)
+	RouteAdd  = Define("route add", "NOT ADDED", Writes, (*Book).routeAdd)
 )
 
 func (b *Book) routeList(_ *RouteListAsk, res *RouteListResult) error {
@@ -65,10 +78,11 @@ func (b *Book) routeList(_ *RouteListAsk, res *RouteListResult) error {
 
 func (b *Book) routeShow(ask *RouteShowAsk, res *RouteResult) error {
 	r, err := b.FindRoute(ask.Route)
-	if err == nil {
-		b.routeLines(res, r)
+	if err != nil {
+		return err
 	}
-	return err
+	res.OnlyPath = ask.Path
+	return b.routeLines(res, r)
 }
 
 // FindRoute resolves a typed route.
@@ -88,53 +102,89 @@ func (b *Book) FindRoute(word string) (jobs.Route, error) {
 	return jobs.Route{}, &jobs.NotFoundError{Noun: "route", Value: word, Near: jobs.Nearest(word, names)}
 }
 
-func (b *Book) routeLines(res *RouteResult, r jobs.Route) {
+// routeLines gives the steps of a route, and what it takes at the usual
+// quantities.
+func (b *Book) routeLines(res *RouteResult, r jobs.Route) error {
 	res.Route, res.Lines = r, []RouteLine{}
-	for i, s := range r.Steps {
-		o := b.Operations[s.Operation]
+	operation := func(s jobs.GraphStep) jobs.Operation {
+		return b.Operations[jobs.PresentName(s.Operation, b.Operations)]
+	}
+	for _, s := range r.Steps {
+		o := operation(s)
 		q, ok := r.Quantities[o.Per]
 		if !ok {
 			q = 1
 		}
-		res.Lines = append(res.Lines, RouteLine{i + 1, s.Operation, o.Title, q, o.Per, jobs.Round2(o.StandardMin(q)), o.CureMin})
+		if s.When != "" && r.Quantities[s.When] == 0 {
+			q = 0
+		}
+		l := RouteLine{Step: s.Name, Operation: s.Operation, Title: o.Title, Group: o.Group, After: []string{}, Nearest: nearestNeeds(r.Steps, s), When: s.When, Repeat: s.Repeat, Quantity: q, Per: o.Per, Unit: o.Unit(),
+			SetupMin: o.SetupMin + o.BenchWaitMin, RunMin: o.RunMin, HandledH: jobs.Round2(o.UnclampMin / 60), CuredH: jobs.Round2(max(o.CureMin, o.UnclampMin) / 60), Place: string(o.At()), Marks: o.Graph().Marks.String()}
+		if q > 0 {
+			l.StandardMin = jobs.Round2(o.StandardMin(q))
+			if s.Repeat != "" {
+				l.StandardMin = jobs.Round2(q * o.StandardMin(1))
+			}
+		}
+		for _, n := range s.After {
+			l.After = append(l.After, n.String())
+		}
+		res.Lines = append(res.Lines, l)
 	}
-}
-
-func (b *Book) routeSet(ask *RouteSetAsk, res *RouteResult) error {
-	r, ok, err := store.Get(b.Tx, store.Routes, ask.Route)
+	steps, _, err := jobs.PlanSteps(r, b.Operations, nil)
 	if err != nil {
 		return err
 	}
-	if !ok {
-		if err := jobs.ValidName("route", ask.Route); err != nil {
-			return err
-		}
-		if ask.Steps == "" {
-			_, err := b.FindRoute(ask.Route)
-			return err
-		}
-		r = jobs.Route{Name: ask.Route, Title: ask.Route, Quantities: map[string]float64{"neck": 1, "choice": 1}}
+	return b.routeSum(res, jobs.Neck{Steps: steps}, operation)
+}
+
+// routeSum adds up a route at its usual quantities.
+func (b *Book) routeSum(res *RouteResult, n jobs.Neck, operation func(jobs.GraphStep) jobs.Operation) error {
+	minutes := 0.0
+	for _, s := range n.Steps {
+		minutes += b.Operations[jobs.PresentName(s.Operation, b.Operations)].StandardMin(s.Quantity)
 	}
-	if ask.Steps != "" {
-		r.Steps = nil
-		for _, word := range strings.Split(ask.Steps, ",") {
-			o, err := jobs.FindOperation(strings.TrimSpace(word), b.Operations, nil)
-			if err != nil {
-				return err
-			}
-			r.Steps = append(r.Steps, jobs.RouteStep{Operation: o.Name})
+	res.Count, res.Hours = len(n.Steps), jobs.Round2(minutes/60)
+	evening, err := b.evening(b.Now, b.Now, 1)
+	if err != nil {
+		return err
+	}
+	steps, _, err := b.planSteps(jobs.Derive(n, nil, b.Operations, b.Shop, b.Now), b.Now)
+	if err != nil {
+		return err
+	}
+	_, _, r, _ := schedule.Remaining(schedule.Neck{Steps: steps}, evening)
+	res.Evenings = int(math.Ceil(r))
+	g := n.Graph()
+	quantity := map[string]float64{}
+	for i, s := range g {
+		quantity[s.Name] = n.Steps[i].Quantity
+	}
+	res.Path, _ = g.LongestPath(func(s jobs.GraphStep) float64 { return operation(s).StandardMin(quantity[s.Name]) }, func(need jobs.Need, on jobs.GraphStep) float64 {
+		o := operation(on)
+		return need.Wait(o.UnclampMin, max(o.CureMin, o.UnclampMin))
+	})
+	return nil
+}
+
+// nearestNeeds gives the needs of a step without those that follow from its
+// other needs.
+func nearestNeeds(g jobs.Graph, s jobs.GraphStep) []string {
+	out := []string{}
+	for _, n := range s.After {
+		follows := slices.ContainsFunc(s.After, func(o jobs.Need) bool { return o.Step != n.Step && leadsTo(g, o.Step, n.Step, len(g)) })
+		if !follows {
+			out = append(out, n.Step)
 		}
 	}
-	if ask.Title != "" {
-		r.Title = ask.Title
+	return out
+}
+
+// leadsTo says whether a step needs another, directly or not.
+func leadsTo(g jobs.Graph, from, to string, depth int) bool {
+	i, err := g.Step(from)
+	if err != nil || depth == 0 {
+		return false
 	}
-	for name, q := range ask.Quantities {
-		unit, known := jobs.PerNamed(name)
-		if !known {
-			return &jobs.FieldError{Field: "quantity", Value: name, Want: "a unit that a run grows with, such as inlay=14"}
-		}
-		r.Quantities[unit.Name] = q
-	}
-	b.routeLines(res, r)
-	return store.Put(b.Tx, store.Routes, r)
+	return slices.ContainsFunc(g[i].After, func(n jobs.Need) bool { return n.Step == to || leadsTo(g, n.Step, to, depth-1) })
 }

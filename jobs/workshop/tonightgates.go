@@ -30,7 +30,7 @@ func (p *planner) gates(x *plannedNeck, st jobs.NeckState, stock map[string]stri
 			gate, err := p.DrillGate(o, []jobs.NeckState{st}, "", "")
 			r, refused := jobs.RefusalOf("", err)
 			switch {
-			case refused && r.Code == "plan" && x.waitsFor("freeze-plan"):
+			case refused && r.Code == "plan" && x.waitsFor(freezePlan):
 			case refused:
 				s.Shut = &schedule.Shut{Reason: r.Why, LiftsMin: -1}
 			case err != nil:

@@ -118,11 +118,7 @@ func (b *Book) evening(from, until time.Time, unlogged float64) (schedule.Evenin
 	e.NoiseUntil, e.MachinesUntil = e.Minutes, e.Minutes
 	day := b.Tonight()
 	if b.Shop.QuietAfter > 0 {
-		quiet := day
-		if b.Shop.QuietAfter < b.Shop.DayEnds {
-			quiet = day.Add(1) // after midnight
-		}
-		if at, err := jobs.WallTime(quiet, b.Shop.QuietAfter, b.Shop.Location(), ""); err == nil {
+		if at, err := b.quietAt(day); err == nil {
 			e.NoiseUntil = min(e.NoiseUntil, int(math.Floor(at.Sub(from).Minutes())))
 		}
 	}

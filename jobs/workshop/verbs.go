@@ -9,7 +9,7 @@ func Verbs() []Verb {
 		PartAdd, PartSet, PartFreight, PartDrop, PartList,
 		PieceAdd, PieceSet, PieceUse, PieceOffcut, PieceList,
 		OperationList, OperationShow, OperationSet, OperationAdd,
-		RouteList, RouteShow, RouteSet, OverheadShow,
+		RouteList, RouteShow, RouteSet, RouteAdd, OverheadShow,
 		SupplyAdd, SupplySet, SupplyReceive, SupplyOpen, SupplyUse, SupplyCount, SupplyWriteOff, SupplyOffcut, SupplyAmend, SupplyDrop,
 		SupplyList, SupplyShow, SupplyLot, Shopping, ShoppingOrder,
 		WoodList, WoodShow, WoodSet,

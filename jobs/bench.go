@@ -9,7 +9,7 @@ import (
 )
 
 // Caution about a request: Stops asks for a reason (--anyway "why") before the
-// work goes on; the others are only told.
+// work goes on; the others are only reported.
 type Caution struct {
 	Code  string     `json:"code"`
 	Text  string     `json:"text"`
@@ -99,7 +99,7 @@ func takesWork(n Neck) error {
 }
 
 // before gives what a step waits for: a cure that is not over stops, a step that
-// was passed over is only told.
+// was passed over is only reported.
 func before(v StepView, st NeckState, operations map[string]Operation, shop Shop, now time.Time) []Caution {
 	if operations[v.Operation].Decide {
 		return nil
@@ -120,7 +120,7 @@ func before(v StepView, st NeckState, operations map[string]Operation, shop Shop
 }
 
 // When prints an instant for a person at the bench: "Wed 07:10", with the date
-// when it lies more than six days off.
+// when it is more than six days off.
 func (s Shop) When(t time.Time) string {
 	local := t.In(s.Location())
 	return local.Format("Mon 15:04")
@@ -135,17 +135,17 @@ func (s Shop) WhenFrom(t, now time.Time) string {
 	return s.When(t)
 }
 
-// Count is what was done on one neck at the end of a sitting.
+// Count is what was done on one neck at the end of a session.
 type Count struct {
 	Neck string  // code; empty: the only neck
 	N    float64 // units; negative: as planned
-	Left bool    // dropped out midway: counts stand, the step stays open
+	Left bool    // dropped out midway: counts stay, the step stays open
 	// Grade is the worst rim on that neck, nil where nobody said.
 	Grade *int
 }
 
 // Finish ends an entry as done: counts are what was said, else what the step
-// planned. Necks of the sitting that were not named, when any was, stay open.
+// planned. Necks of the session that were not named, when any was, stay open.
 // states gives each neck's planned quantities.
 func Finish(e Entry, counts []Count, states []NeckState, operation Operation, end time.Time) (Entry, error) {
 	e.Shares = slices.Clone(e.Shares)
@@ -214,7 +214,7 @@ func planned(s Share, states []NeckState) float64 {
 	return 0
 }
 
-// setupPart is the proportion of set-up in the standard's time for q units.
+// setupPart is the proportion of setup in the standard's time for q units.
 func setupPart(k Operation, q float64) float64 {
 	if all := k.StandardMin(q); all > 0 {
 		return k.SetupMin / all

@@ -35,7 +35,7 @@ func (d Day) Add(n int) Day { return DayOf(d.Noon().AddDate(0, 0, n)) }
 // Weekday of the day.
 func (d Day) Weekday() time.Weekday { return d.Noon().Weekday() }
 
-// DaysTo counts the days from d to e, negative when e lies before.
+// DaysTo counts the days from d to e, negative when e is before.
 func (d Day) DaysTo(e Day) int { return int(math.Round(e.Noon().Sub(d.Noon()).Hours() / 24)) }
 
 // Clock is a time of day in minutes after midnight. It marshals as "19:30".

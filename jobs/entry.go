@@ -38,7 +38,7 @@ type Share struct {
 	Step  int     `json:"step,omitempty"` // 0: work outside the neck's route
 	Count float64 `json:"count"`          // units done in this entry; 0 is not recorded
 	Done  bool    `json:"done,omitempty"` // this entry ended the step
-	// Left says that the neck dropped out of the sitting midway: its counts stand,
+	// Left says that the neck dropped out of the session midway: its counts stay,
 	// its step stays open.
 	Left bool `json:"left,omitempty"`
 	// Grade is the worst rim on this neck of several. On a neck alone it is that of
@@ -55,11 +55,11 @@ type Entry struct {
 	From      time.Time  `json:"from"`
 	To        *time.Time `json:"to,omitempty"` // nil: on now
 	Away      []Span     `json:"away,omitempty"`
-	Go        *time.Time `json:"go,omitempty"` // where set-up ended and the run began
-	// SpentSec is work told without a clock; From and To then both say when it was
-	// told or when the evening was.
+	Go        *time.Time `json:"go,omitempty"` // where setup ended and the run began
+	// SpentSec is work logged without a clock; From and To then both say when it was
+	// logged or when the evening was.
 	SpentSec int64 `json:"spent_s,omitempty"`
-	// SetupPart is the proportion of set-up in the standard when the entry ended:
+	// SetupPart is the proportion of setup in the standard when the entry ended:
 	// a copy, so that a later standard does not move what was shared out.
 	SetupPart float64   `json:"setup_part,omitempty"`
 	Assumed   bool      `json:"assumed,omitempty"`    // the end was not clocked: costed, never a sample
@@ -144,7 +144,7 @@ func (e Entry) Elapsed(now time.Time) time.Duration {
 	return max(span.Truncate(time.Second), 0)
 }
 
-// SetupSpan gives the set-up part of the elapsed time: up to the `go` mark
+// SetupSpan gives the setup part of the elapsed time: up to the `go` mark
 // where there is one, else the standard's proportion.
 func (e Entry) SetupSpan(now time.Time) time.Duration {
 	all := e.Elapsed(now)
@@ -157,7 +157,7 @@ func (e Entry) SetupSpan(now time.Time) time.Duration {
 }
 
 // ShareOut gives each neck's part of the elapsed time in whole seconds: the
-// set-up part equally, the run by counts (equally where none is recorded). The
+// setup part equally, the run by counts (equally where none is recorded). The
 // parts add exactly to the whole.
 func (e Entry) ShareOut(now time.Time) []time.Duration {
 	n := len(e.Shares)

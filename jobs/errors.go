@@ -69,7 +69,7 @@ func (e *NotFoundError) Hint() string {
 // Is answers to ErrNotFound.
 func (e *NotFoundError) Is(target error) bool { return target == ErrNotFound }
 
-// ConflictError says what stands against a request and how to go on. It
+// ConflictError says what is against a request and how to go on. It
 // answers errors.Is(err, ErrConflict).
 type ConflictError struct{ What, How string }
 

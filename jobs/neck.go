@@ -58,11 +58,11 @@ type Step struct {
 	After      []Need  `json:"after,omitempty"` // steps that it waits for, by name
 	Quantity   float64 `json:"quantity"`        // in the unit of the operation
 	Difficulty float64 `json:"difficulty,omitempty"`
-	Skip       string  `json:"skip,omitempty"` // why it falls away
+	Skip       string  `json:"skip,omitempty"` // why it is skipped
 	Note       string  `json:"note,omitempty"`
 }
 
-// ValidCode says whether s can stand as the code of a neck, bit or quote, or as
+// ValidCode says whether s can be as the code of a neck, bit or quote, or as
 // a nickname: letters, digits, point, hyphen; no spaces.
 func ValidCode(field, s string) error {
 	n := 0

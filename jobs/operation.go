@@ -63,7 +63,7 @@ type Operation struct {
 	Name     string   `json:"name"`
 	Title    string   `json:"title"`
 	Aliases  []string `json:"aliases,omitempty"`
-	SetupMin float64  `json:"setup_min"` // once a sitting
+	SetupMin float64  `json:"setup_min"` // once a session
 	RunMin   float64  `json:"run_min"`   // per unit
 	Per      string   `json:"per"`
 	Own      bool     `json:"own,omitempty"` // the builder wrote the standard: it weighs more than a factory guess
@@ -76,7 +76,7 @@ type Operation struct {
 	CureMin    float64 `json:"cure_min,omitempty"`
 	Clamps     int     `json:"clamps,omitempty"`   // sets of clamps held until UnclampMin
 	Noise      bool    `json:"noise,omitempty"`    // stops at the curfew
-	Dust       bool    `json:"dust,omitempty"`     // never beside an open finish or glue film
+	Dust       bool    `json:"dust,omitempty"`     // never next to an open finish or glue film
 	NoStop     bool    `json:"no_stop,omitempty"`  // cannot stop midway
 	Decide     bool    `json:"decide,omitempty"`   // thinking, may be done off the bench
 	Drills     string  `json:"drills,omitempty"`   // DrillsPosts, DrillsHidden or nothing
@@ -105,7 +105,7 @@ type Operation struct {
 	Uses         []string      `json:"uses,omitempty"`     // supplies without an amount
 	Source       string        `json:"source,omitempty"`
 	// An operation that got another name keeps its record, so that what was logged under
-	// the old name stands as it was: Became is the new name, Renamed when. The new
+	// the old name is as it was: Became is the new name, Renamed when. The new
 	// operation lists the names it had in Was.
 	Became  string     `json:"became,omitempty"`
 	Renamed *time.Time `json:"renamed,omitempty"`

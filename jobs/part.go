@@ -148,7 +148,7 @@ func DueBack(parts []Part, on Day, within int) []Part {
 }
 
 // How long parts take, in days, where nobody said (our guess): from an order, and of
-// a delivery that is overdue. A date that was told slips by a quarter in one case
+// a delivery that is overdue. A date that was given slips by a quarter in one case
 // of five, three days at least (our guess).
 const (
 	orderDays   = 14

@@ -8,7 +8,7 @@ import (
 )
 
 // Pass is all the work from starting a step until it was done: several
-// stretches of one evening merge, several evenings add a resumed set-up, and a
+// stretches of one evening merge, several evenings add a resumed setup, and a
 // sitting over several necks is one pass of all their steps.
 type Pass struct {
 	Operation string
@@ -21,7 +21,7 @@ type Pass struct {
 	Done      bool // every step of it is done or was left
 	Assumed   bool
 	Person    string
-	Go        bool // a mark tells set-up from run
+	Go        bool // a mark separates setup from run
 	Setup     time.Duration
 	Grade     *int
 	Closed    bool // last touched after its neck was closed
@@ -51,7 +51,7 @@ func (p Pass) Necks() []string {
 	return out
 }
 
-// Resumed is how many further evenings it took, each with a set-up again.
+// Resumed is how many further evenings it took, each with a setup again.
 func (p Pass) Resumed() int { return max(len(p.Evenings)-1, 0) }
 
 // NotSample says why the pass teaches nothing about its operation's standard; empty
@@ -83,7 +83,7 @@ type passKey struct {
 }
 
 // Passes groups entries into passes, ordered by their end. Entries that touch
-// the same unfinished step belong together, and through a shared sitting so do
+// the same unfinished step belong together, and through a shared session so do
 // the steps of several necks. A step outside a neck's route (step 0) is grouped
 // by operation and neck.
 func Passes(entries []Entry, shop Shop, now time.Time) []Pass {

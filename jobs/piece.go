@@ -9,7 +9,7 @@ import (
 	"bookmatch/costing/money"
 )
 
-// PieceKind tells what a single piece of wood is for.
+// PieceKind says what a single piece of wood is for.
 type PieceKind string
 
 // The kinds of piece.

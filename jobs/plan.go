@@ -7,7 +7,7 @@ import (
 
 // Plan is the record of one version of a neck's headstock layout. The geometry
 // is computed elsewhere and kept as it came (Solved); what the bench needs of it
-// stands here in plain values.
+// is here in plain values.
 type Plan struct {
 	Neck    string          `json:"neck"`
 	Version int             `json:"version"`

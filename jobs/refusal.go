@@ -103,7 +103,7 @@ func RefusalOf(what string, err error) (r *Refusal, ok bool) {
 	return r, true
 }
 
-// Warning is told beside a result. Code is stable for programs, Hint is what to
+// Warning is reported next to a result. Code is stable for programs, Hint is what to
 // type, or empty.
 type Warning struct {
 	Code string `json:"code"`

@@ -46,7 +46,7 @@ func ParseSlot(s string) (Slot, error) {
 	return slot, nil
 }
 
-// longestSlot tells a slot past midnight from one typed the wrong way round.
+// longestSlot separates a slot past midnight from one typed the wrong way round.
 const longestSlot = 12 * 60
 
 // Minutes is the length of the slot.
@@ -70,7 +70,7 @@ type Shop struct {
 	DayEnds  Clock          `json:"day_ends"` // the evening's date turns here, not at midnight
 	Labour   money.Amount   `json:"labour_per_h"`
 	// Overhead per logged bench hour. When YearlyOverhead and a year of logged
-	// hours exist the true figure is shown beside it.
+	// hours exist the true figure is shown next to it.
 	Overhead       money.Amount    `json:"overhead_per_h"`
 	YearlyOverhead money.Amount    `json:"yearly_overhead"`
 	PlannedHours   float64         `json:"planned_hours_per_year"`
@@ -92,7 +92,7 @@ type Shop struct {
 	BitFitMM       float64         `json:"bit_fit_mm"`     // by how much a bit may differ from the hole of a plan
 	PrinterX       float64         `json:"printer_x"`      // measured length of a printed 100 mm bar across
 	PrinterY       float64         `json:"printer_y"`      // and along the feed
-	BackupKeep     int             `json:"backup_keep"`    // dated copies kept; 0 makes none of its own accord
+	BackupKeep     int             `json:"backup_keep"`    // dated copies kept; 0 makes none by itself
 }
 
 // DefaultShop is a shop before anything is set. Values marked "judgement" in

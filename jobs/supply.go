@@ -71,7 +71,7 @@ func (s Supply) Validate() error {
 	return errors.Join(errs...)
 }
 
-// Source tells how a lot came into the shop.
+// Source says how a lot came into the shop.
 type Source string
 
 // The sources of lots. An offcut or a salvaged piece comes back from a neck at
@@ -149,7 +149,7 @@ func (l Lot) Expires(openLifeDays int, zone *time.Location) (Day, string) {
 	return last, why
 }
 
-// UseKind tells what a record against the stock means.
+// UseKind says what a record against the stock means.
 type UseKind string
 
 // The kinds of use.

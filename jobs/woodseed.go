@@ -19,7 +19,7 @@ const (
 // The abrasion factor is judgement everywhere: hardness is a rough scale for
 // wear at best. It follows the order of hardness, pressed together (a wood twice
 // as hard does not wear an edge twice as fast), except where off is set: a wood
-// that dulls tools by what lies in it (silica, chalk) more than by hardness.
+// that dulls tools by what is in it (silica, chalk) more than by hardness.
 // Tear-out is judgement too (common practice, no source).
 type seedRow struct {
 	name, title string

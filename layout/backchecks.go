@@ -7,7 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// Checks of what sits on the back and beside the head: bodies, shafts, buttons
+// Checks of what sits on the back and next to the head: bodies, shafts, buttons
 // and their screws, each tuner turned by its own angle.
 
 func checkBodies(c *checker) {

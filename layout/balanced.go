@@ -153,7 +153,7 @@ func (b *balancer) step(a, c r2.Vec) float64 {
 }
 
 // look prices one place; ok is false outside the hard limits, and slack then
-// tells how far it must at least move before it can be inside.
+// says how far it must at least move before it can be inside.
 func (b *balancer) look(t *track, y, bound float64) (sp spot, slack float64, ok bool) {
 	at := t.at(y)
 	d := b.s.outline.signed(at)

@@ -70,7 +70,7 @@ func (b *balancer) allowance(bound, h float64) float64 {
 	return r * r
 }
 
-// seed refines the even pitch: if that comes to lie within the limits it bounds
+// seed refines the even pitch: if that comes to be within the limits it bounds
 // the search from the start.
 func (b *balancer) seed() ([]float64, float64) {
 	best, bound := []float64(nil), math.Inf(1)
@@ -95,7 +95,7 @@ func (b *balancer) seed() ([]float64, float64) {
 // window is a stretch of y.
 type window struct{ lo, hi float64 }
 
-// reach is where post i can stand when no pitch costs more than the bound.
+// reach is where post i can be when no pitch costs more than the bound.
 func (b *balancer) reach(i int, bound float64) (lo, hi float64) {
 	st := b.stepsFor(bound)
 	lo = b.first.Y + float64(i)*st.near - 1

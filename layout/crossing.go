@@ -74,7 +74,7 @@ func crossing(pts []r2.Vec, closed bool) (place r2.Vec, ok bool) {
 	return r2.Vec{}, false
 }
 
-// meeting tells whether the segments a b and c d share a point, and where on
+// meeting says whether the segments a b and c d share a point, and where on
 // each (0 to 1).
 func meeting(a, b, c, d r2.Vec) (t, u float64, ok bool) {
 	if math.Max(a.X, b.X) < math.Min(c.X, d.X) || math.Max(c.X, d.X) < math.Min(a.X, b.X) {
@@ -90,7 +90,7 @@ func meeting(a, b, c, d r2.Vec) (t, u float64, ok bool) {
 	if l2 == 0 || math.Abs(r2.Cross(ac, ab)) > 1e-9*math.Sqrt(l2) {
 		return 0, 0, false
 	}
-	// Both lie on one line: the middle of what they share, seen on each.
+	// Both are on one line: the middle of what they share, seen on each.
 	from, to := r2.Dot(ac, ab)/l2, r2.Dot(r2.Sub(d, a), ab)/l2
 	lo, hi := math.Max(0, math.Min(from, to)), math.Min(1, math.Max(from, to))
 	if lo > hi || from == to {

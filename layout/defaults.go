@@ -6,7 +6,7 @@ const (
 	defaultHoleMM        = 10.0 // bushing hole of a usual tuner
 	defaultFlangeMM      = 14.0 // its washer: 2 mm of cover round the hole
 	defaultPitchTolMM    = 1.0  // differences of pitch the eye does not see
-	defaultEdgeTolMM     = 0.75 // a wobble beside a visible edge is seen sooner
+	defaultEdgeTolMM     = 0.75 // a wobble next to a visible edge is seen sooner
 	defaultWallMM        = 3.0
 	defaultKeepClearMM   = 2.0
 	defaultLeastBreakDeg = 5.0

@@ -87,7 +87,7 @@ func (s *solver) atEdges(r row, want, near []float64) (placing, error) {
 	return p, nil
 }
 
-// crossings is every y between from and to where the track stands exactly e
+// crossings is every y between from and to where the track is exactly e
 // from the edge, rising. The distance changes no faster than one moves, so a
 // step as long as the present difference cannot miss one; near a crossing the
 // steps are scanMM.

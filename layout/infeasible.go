@@ -102,7 +102,7 @@ func roundOut(v float64, up bool) float64 {
 	return math.Floor(v*100) / 100
 }
 
-// nameLimit tells in words which limit stops the post.
+// nameLimit says in words which limit stops the post.
 func (b *balancer) nameLimit(e *InfeasibleError, bad int, now limits, line []sample, fails func(limits) int) {
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for _, sp := range line {

@@ -150,7 +150,7 @@ func scaleError(nominal []r2.Vec, f Fit) float64 {
 	return math.Round(math.Sqrt(f.Rss/float64(2*n-4)/ss)*1e8) / 1e8
 }
 
-// looksMirrored: held to the datum the marks lie far better on the plan turned
+// looksMirrored: held to the datum the marks fit far better on the plan turned
 // over, as when measured from the back. (A straight row turned over is only
 // turned, so the fit alone cannot tell.)
 func looksMirrored(nominal, measured []r2.Vec) bool {

@@ -14,7 +14,7 @@ type Comparison struct {
 	Notes []string       `json:"notes"`
 }
 
-// ModeSum is one mode's outcome; Error tells why it has none.
+// ModeSum is one mode's outcome; Error says why it has none.
 type ModeSum struct {
 	Mode  string   `json:"mode"`
 	Code  string   `json:"code,omitempty"`
@@ -36,7 +36,7 @@ type EdgeRelation struct {
 	Amplify      float64 `json:"amplify"`         // posts move 1/sin of what the edge is off
 	LeastPitchMM float64 `json:"least_pitch_mm,omitempty"`
 	SteepestDeg  float64 `json:"steepest_deg,omitempty"` // edge at the least pitch
-	// The drawn edge beside this row, as a straight line, and the pitch it suits.
+	// The drawn edge next to this row, as a straight line, and the pitch it suits.
 	DrawnDeg     *float64 `json:"drawn_deg"`
 	DrawnPitchMM *float64 `json:"drawn_pitch_mm"`
 	// Even is the edge that would make all even.
@@ -56,7 +56,7 @@ type EvenLine struct {
 	Cuts     []EdgeCut `json:"cuts"`
 }
 
-// EdgeCut is wood to take off (or, below zero, missing) beside one post.
+// EdgeCut is wood to take off (or, below zero, missing) next to one post.
 type EdgeCut struct {
 	String int     `json:"string"`
 	CutMM  float64 `json:"cut_mm"`
@@ -137,7 +137,7 @@ func (s *solver) relation(r row) EdgeRelation {
 	if err != nil {
 		return e
 	}
-	// The drawn edge beside the row: a line through the feet of the posts.
+	// The drawn edge next to the row: a line through the feet of the posts.
 	var feet []r2.Vec
 	for _, at := range p.at {
 		_, f, _ := s.outline.foot(at)

@@ -17,7 +17,7 @@ type mode struct {
 	// firstStays: in a mirrored row the first post keeps its place on its string.
 	firstStays bool
 	kept       string // what the mode keeps, in words
-	// What gives way, as far as it is known: places beside the strings, edge
+	// What gives way, as far as it is known: places next to the strings, edge
 	// distances, pitches.
 	givesString, givesEdge, givesPitch bool
 }

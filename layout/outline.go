@@ -40,7 +40,7 @@ const groupSize = 12
 
 // EdgePoint is the place of the outline nearest to a point.
 type EdgePoint struct {
-	MM   float64 `json:"mm"` // negative when the point lies outside the head
+	MM   float64 `json:"mm"` // negative when the point is outside the head
 	X    float64 `json:"x_mm"`
 	Y    float64 `json:"y_mm"`
 	Part string  `json:"part"` // such as "bass side, straight" or "tip, curve"
@@ -127,7 +127,7 @@ func (o *Outline) addChunks(i int) {
 	}
 }
 
-// group bounds runs of chunks; an exact chunk stands alone with no bound.
+// group bounds runs of chunks; an exact chunk is a group with no bound.
 func (o *Outline) group() {
 	for i := 0; i < len(o.chunks); {
 		j := i + 1
@@ -155,7 +155,7 @@ func (o *Outline) group() {
 // TipMM is the greatest y of the outline.
 func (o *Outline) TipMM() float64 { return o.maxY }
 
-// Inside tells whether p lies within the head; an open outline holds everything.
+// Inside says whether p is within the head; an open outline holds everything.
 func (o *Outline) Inside(p r2.Vec) bool {
 	return !o.closed || o.bands.inside(o.ring, p)
 }
@@ -289,5 +289,5 @@ func (o *Outline) Ring() [][2]float64 {
 	return append(pts, [2]float64{end.X, end.Y})
 }
 
-// Closed tells whether the outline runs all the way round.
+// Closed says whether the outline runs all the way round.
 func (o *Outline) Closed() bool { return o.closed }

@@ -28,7 +28,7 @@ type Post struct {
 	PitchMM     *float64 `json:"pitch_mm"`      // to the post before
 	EdgeMM      *float64 `json:"edge_mm"`       // shortest distance to the outline
 	EdgePart    string   `json:"edge_part"`     // measured to which part
-	OffStringMM float64  `json:"off_string_mm"` // beside its place on the string, positive to the treble side
+	OffStringMM float64  `json:"off_string_mm"` // next to its place on the string, positive to the treble side
 }
 
 // RowSum is what one row comes to.

@@ -8,7 +8,7 @@ import (
 )
 
 // checkRow is one row of the table of checks. Run reports every place looked
-// at; ready tells what is missing before it can look ("" when nothing is).
+// at; ready says what is missing before it can look ("" when nothing is).
 type checkRow struct {
 	Name  string
 	ready func(*checker) string
@@ -283,7 +283,7 @@ func (c *checker) contact(p Post, l stringLine) r2.Vec {
 	return r2.Sub(at(p), r2.Scale(side*(c.spec.Posts.DiameterMM/2+l.RadiusMM), right))
 }
 
-// Lateral tolerances beside the string: the two posts next to the nut matter
+// Lateral tolerances next to the string: the two posts next to the nut matter
 // more, because the same error turns the string further there.
 const (
 	lateralNearMM = 0.3

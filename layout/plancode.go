@@ -37,8 +37,8 @@ func copysignHalf(v float64) float64 {
 	return 0.5
 }
 
-// InputCode names the inputs alone: a stored plan is stale when the code of
-// the spec as it stands now is another.
+// InputCode names the inputs alone: a stored plan is out of date when the code of
+// the spec as it is now is another.
 func InputCode(s Spec) string {
 	s = s.withDefaults()
 	s.Title, s.Outline.File = "", ""

@@ -184,7 +184,7 @@ func gaussNewton(v []float64, miss func([]float64) []float64) (out []float64, fr
 	return v, -1, true
 }
 
-// freeUnknown finds an unknown that lies in the null space of the Jacobian.
+// freeUnknown finds an unknown that is in the null space of the Jacobian.
 func freeUnknown(jac *mat.Dense) int {
 	rows, n := jac.Dims()
 	full := jac

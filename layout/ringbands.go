@@ -10,7 +10,7 @@ import (
 // only against the sides at its height.
 type ringBands struct {
 	lo, step float64
-	sides    [][]int32 // index i stands for the side from the point before i to i
+	sides    [][]int32 // index i is the side from the point before i to i
 }
 
 const bandCount = 96

@@ -12,7 +12,7 @@ const (
 	Treble = "treble"
 )
 
-// track is the line one post centre may move on: beside its string by half a
+// track is the line one post centre may move on: next to its string by half a
 // post and half the string. It is addressed by y, its one freedom.
 type track struct {
 	String  int // 1 is the lowest bass string
@@ -101,7 +101,7 @@ func (s Spec) track(l stringLine, n int, side string) track {
 	}
 }
 
-// offMM is how far p lies from the track, positive to the treble side.
+// offMM is how far p is from the track, positive to the treble side.
 func (t track) offMM(p r2.Vec) float64 {
 	return (p.X - t.at(p.Y).X) / t.stretch
 }

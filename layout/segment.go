@@ -6,7 +6,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// segKind tells the pieces an outline is made of.
+// segKind names the pieces an outline is made of.
 type segKind int
 
 const (
@@ -68,7 +68,7 @@ func arcSeg(a, b r2.Vec, rx, ry, rotDeg float64, large, sweep bool) segment {
 	return s
 }
 
-// settleKind tells a circle from an ellipse.
+// settleKind separates a circle from an ellipse.
 func (s *segment) settleKind() {
 	if s.Kind != segArc && s.Kind != segOval {
 		return

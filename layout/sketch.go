@@ -27,7 +27,7 @@ type Sketch struct {
 	Outline  []Point
 	Closed   bool
 	Strings  []Stroke // nut to post, one for each post in the plan's order
-	Band     []Stroke // hatching of where post centres may stand
+	Band     []Stroke // hatching of where post centres may be
 	Keepouts []Shape
 	Bodies   [][]Point // tuner bodies on the back, one for each post, when given
 	Buttons  [][]Point
@@ -89,7 +89,7 @@ func pts(vs []r2.Vec) []Point {
 	return out
 }
 
-// clearOfPosts takes out of the strokes what lies within r of a post: the wood
+// clearOfPosts takes out of the strokes what is within r of a post: the wood
 // to be pricked and drilled stays white.
 func clearOfPosts(strokes []Stroke, posts []Post, r float64) []Stroke {
 	for _, p := range posts {

@@ -194,7 +194,7 @@ func (s *solver) straightRow(r row) (placing, error) {
 }
 
 // layStrip shifts (in x) and turns a strip of fixed pitch about its first post
-// to the least sum of squared distances beside the strings (Gauss-Newton).
+// to the least sum of squared distances next to the strings (Gauss-Newton).
 func layStrip(r row, first, dir r2.Vec) (r2.Vec, r2.Vec) {
 	a := math.Atan2(dir.X, dir.Y)
 	offs := func(x, a float64) []float64 {

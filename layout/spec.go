@@ -2,7 +2,7 @@ package layout
 
 // Spec is everything a plan is made from. Zero means "not given" for every
 // length except coordinates; ReadSpec fills what has a default and keeps the
-// outline itself, so a Spec stands alone once read. TOML and JSON keys agree.
+// outline itself, so a Spec needs nothing else once read. TOML and JSON keys agree.
 type Spec struct {
 	Strings int    `toml:"strings" json:"strings"`
 	Title   string `toml:"title" json:"title,omitempty"`
@@ -65,7 +65,7 @@ type Posts struct {
 	TrebleFirstMM  float64 `toml:"treble_first_mm" json:"treble_first_mm,omitempty"`
 	TreblePitchMM  float64 `toml:"treble_pitch_mm" json:"treble_pitch_mm,omitempty"`
 	// Wind is the side of the post the string passes: "inner" (default; the
-	// post stands on the outer side) or "outer".
+	// post is on the outer side) or "outer".
 	Wind string `toml:"wind" json:"wind"`
 	// Strip: the tuners of a row sit on one plate; the straight row is then
 	// laid by least squares instead of through its end strings.

@@ -22,7 +22,7 @@ type Stack struct {
 	FinishMM    float64  `toml:"finish_mm" json:"finish_mm,omitempty"`       // film on each side
 	MarginMM    float64  `toml:"margin_mm" json:"margin_mm"`                 // kept inside the clamping range
 	BackingMM   float64  `toml:"backing_mm" json:"backing_mm"`               // the bit's way into the backing
-	// Measured thicknesses replace what was reckoned up to their stage.
+	// Measured thicknesses replace what was calculated up to their stage.
 	Measured []Measured `toml:"measured" json:"measured,omitempty"`
 }
 

@@ -9,7 +9,7 @@ import (
 )
 
 // svgShape takes the outline out of an SVG file: the path, polygon or polyline
-// with the given id, else the largest. svgScale tells how large a unit is.
+// with the given id, else the largest. svgScale says how large a unit is.
 // Transforms of the shape and its groups are applied. Text, pictures and <use>
 // are not looked at.
 func svgShape(text, id string) (shape, int, *SpecError) {

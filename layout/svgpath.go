@@ -99,7 +99,7 @@ func (p *pathReader) command() *SpecError {
 	}
 }
 
-// another tells whether a further round of numbers follows, after a comma or
+// another says whether a further round of numbers follows, after a comma or
 // without one. A comma with no number after it stays for the next command,
 // which refuses it.
 func (p *pathReader) another() bool {

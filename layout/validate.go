@@ -154,7 +154,7 @@ func validStrings(s Spec) *SpecError {
 	return positive("nut.slot_height_mm", s.Nut.SlotHeightMM)
 }
 
-// positive allows zero, which stands for "not given".
+// positive allows zero, which means "not given".
 func positive(key string, v float64) *SpecError {
 	if v < 0 {
 		return specErr(key, v, "not below zero")

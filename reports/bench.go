@@ -59,7 +59,7 @@ func SetupOver(r *workshop.RunningResult) Report {
 	return Report{Name: "go", Headline: []string{fmt.Sprintf("%s %s %s: setup took %s. The run begins.", clock(r.At), r.Entry.Operation, r.Entry.Names(), minutesOf(r.Entry.SetupMin))}}
 }
 
-// Finished is the echo of a finished session, and of work told without a clock.
+// Finished is the echo of a finished session, and of work logged without a clock.
 func Finished(r *workshop.DoneResult) Report {
 	e := r.Entry
 	done, open := e.Parted()
@@ -67,7 +67,7 @@ func Finished(r *workshop.DoneResult) Report {
 	switch {
 	case e.Spent:
 		if e.Evening != jobs.DayOf(r.Made) {
-			when = string(e.Evening) + " " // told later: its hour means nothing
+			when = string(e.Evening) + " " // logged later: its hour means nothing
 		}
 	case e.To != nil:
 		when = clock(*e.To) + " "

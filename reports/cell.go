@@ -106,7 +106,7 @@ func Clock(t time.Time) Cell { return moment(KindClock, t) }
 // Live gives the cell a formula. In it {key} is this row's cell in that
 // column, {key@row} the cell of the row with that name, {key:} the data cells
 // of the whole column, and {table/key:} or {table/key@row} the same in another
-// table; the names of the report's inputs stand for themselves.
+// table; the names of the report's inputs mean themselves.
 func (c Cell) Live(formula string) Cell { c.formula = formula; return c }
 
 // In sets the tone.

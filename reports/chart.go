@@ -30,7 +30,7 @@ type Chart struct {
 }
 
 // Series is one run of values of a chart. Table and X default to the chart's
-// own; they let a model curve stand behind observed points.
+// own; they let a model curve be behind observed points.
 type Series struct {
 	Name   string
 	Table  string

@@ -13,7 +13,7 @@ import (
 	"github.com/google/renameio/v2"
 )
 
-// WriteFile lets write fill a file beside path and renames it into place, so
+// WriteFile lets write fill a file next to path and renames it into place, so
 // that path holds all of it or what it held before. A file that is there
 // already is refused with jobs.ErrConflict unless force is set. The mode is
 // 0600, since most reports name customers; a file that is replaced keeps its own.

@@ -25,7 +25,7 @@ type Headstock struct {
 // scaleSteps are the scales a person can divide by: 1:1, 1:1.5 and so on.
 var scaleSteps = []float64{1, 1.5, 2, 2.5, 3, 4, 5, 7.5, 10}
 
-// headstockEdge is the room round the drawing for what stands outside of it.
+// headstockEdge is the room round the drawing for what is outside of it.
 const headstockEdge = 1.0
 
 // sides is that room at the left and at the right.

@@ -164,7 +164,7 @@ type sheetHole struct {
 	bit        string
 }
 
-// DrillingSheet is what lies beside the drill press.
+// DrillingSheet is what is next to the drill press.
 func DrillingSheet(r *workshop.PlanResult) Report {
 	out := ofPlan(r, "layout-"+strings.ToLower(r.Neck), "Drilling sheet of "+r.NeckName)
 	out.Headline = []string{fmt.Sprintf("%s: plan %s, version %d, %s, %s.", out.Title, r.Code, r.Version, r.Mode, r.State())}

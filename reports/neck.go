@@ -19,7 +19,7 @@ const (
 	screenLines = 24
 	narrow      = 60
 	fixedLines  = 10
-	stateRoom   = 11 // columns for a state beside the longest operation
+	stateRoom   = 11 // columns for a state next to the longest operation
 	mostSteps   = 5
 	nextNotes   = 2
 )

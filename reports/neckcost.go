@@ -98,7 +98,7 @@ func unitWord(l quote.CostLine) string {
 	return l.Unit
 }
 
-// liveRate ties a line to the inputs where it stands at the shop's own rates.
+// liveRate ties a line to the inputs where it is at the shop's own rates.
 func liveRate(l quote.CostLine, rates quote.RateCard) string {
 	switch {
 	case l.Group == quote.GroupOverhead:

@@ -5,7 +5,7 @@ import (
 	"iter"
 )
 
-// RowStyle tells how a row is set off from its neighbours.
+// RowStyle says how a row is set off from its neighbours.
 type RowStyle int
 
 // The styles of row.
@@ -29,7 +29,7 @@ type Row struct {
 func R(cells ...Cell) Row { return Row{Cells: cells} }
 
 // Table is one sheet. Name is short and unique in its report: the sheet's name
-// in a workbook and the table's in JSON. Rows are data; Footer rows stand
+// in a workbook and the table's in JSON. Rows are data; Footer rows are
 // below them (means, worst values); the total row of the Sum columns is added
 // by the renderers after them. Notes are sentences below the table.
 type Table struct {

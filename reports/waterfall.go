@@ -3,7 +3,7 @@ package reports
 import "bookmatch/costing/money"
 
 // Waterfall builds the table behind a waterfall chart: steps that rise or fall
-// from the level before, and totals that stand on the ground. The chart is a
+// from the level before, and totals that start at zero. The chart is a
 // stack over an unseen base, so any spreadsheet can draw it; all helper columns
 // are live, so it follows when an amount changes.
 type Waterfall struct {

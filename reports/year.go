@@ -197,7 +197,7 @@ func yearBits(r *workshop.YearResult) Table {
 	})
 }
 
-// yearTimes sets the standard of each operation beside what the log says of it.
+// yearTimes sets the standard of each operation next to what the log says of it.
 func yearTimes(r *workshop.YearResult) Table {
 	type o = workshop.OperationReading
 	t := BuildKeyed(Table{Name: "times", Title: "Times of the operations", Subtitle: "minutes: the standard, and what the log says"}, r.Times, func(x o) string { return timesKey(r, x) }, []Col[o]{

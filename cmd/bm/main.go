@@ -28,7 +28,7 @@ func main() {
 	os.Exit(words.Program{Commands: words.Bench()}.Run(context.Background(), args, e))
 }
 
-// handOver gives the words to bookmatch: the one beside this program, else the
+// handOver gives the words to bookmatch: the one next to this program, else the
 // one on the path. Where the system can it takes this process's place.
 func handOver(e *words.Env, args []string) int {
 	name, err := whole()

@@ -19,7 +19,7 @@ import (
 	"github.com/urfave/cli/v2"
 )
 
-// demoNow is the evening on which the demo's story stands: always the same, so
+// demoNow is the evening on which the demo's story ends: always the same, so
 // that its figures are.
 var demoNow = time.Date(2026, 11, 24, 18, 20, 0, 0, time.UTC)
 
@@ -166,7 +166,7 @@ func (p *player) present(e *words.Env) error {
 	return nil
 }
 
-// theEvening stands in the demo's words for its last evening with work.
+// theEvening is in the demo's words for its last evening with work.
 const theEvening = "EVENING"
 
 func withEvening(words []string, day jobs.Day) []string {

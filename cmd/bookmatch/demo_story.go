@@ -111,7 +111,7 @@ func (s *story) works(day jobs.Day) bool {
 	return s.rng.Float64() < 0.86
 }
 
-// furnish sets up supplies, bits and what stands at the beginning.
+// furnish sets up supplies, bits and what is at the beginning.
 func (s *story) furnish() {
 	p := s.p
 	p.must("shop", "set", "yearly-overhead", "2600")

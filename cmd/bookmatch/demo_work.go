@@ -10,7 +10,7 @@ import (
 	"bookmatch/jobs/workshop"
 )
 
-// work plays one sitting; false ends the evening.
+// work plays one session; false ends the evening.
 func (s *story) work(k jobs.Operation, necks []jobs.NeckState, left float64) bool {
 	p := s.p
 	if k.Name == "freeze-plan" { // the record does it
@@ -59,7 +59,7 @@ func (s *story) work(k jobs.Operation, necks []jobs.NeckState, left float64) boo
 	return true
 }
 
-// start gives the words that begin a sitting. A bit that the tool would not
+// start gives the words that begin a session. A bit that the tool would not
 // take any more goes to the general set first, and a new one comes in.
 func (s *story) start(k jobs.Operation, names string) []string {
 	w := []string{"on", k.Name, names}
@@ -108,7 +108,7 @@ func (s *story) finish(k jobs.Operation, necks []jobs.NeckState) {
 	}
 }
 
-// again is rework on the first neck of a sitting.
+// again is rework on the first neck of a session.
 func (s *story) again(k jobs.Operation, necks []jobs.NeckState, cause string) {
 	s.pass(3)
 	s.p.must("on", k.Name, necks[0].Neck.Nickname, "--rework", cause, "--anyway", "repair")

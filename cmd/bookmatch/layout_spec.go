@@ -34,5 +34,5 @@ back_veneers_mm = [1.3]
 `
 
 // specHelp says how a spec is written. Its lines are short enough that the
-// help prints them as they stand.
+// help prints them as they are.
 const specHelp = "A spec is a TOML file. Lengths are millimetres; take them from the parts\nin your hand and their makers' drawings, not from here. Gauges are from\nthe lowest string up. A key that is not known is named with the nearest\nthat is; what is not given is not checked, and the plan says so.\n\n" + specExample

@@ -25,7 +25,7 @@ func main() {
 
 // endSoon ends the process a moment after a first signal, and at once with a
 // second. No word looks out for signals: a change is kept whole or not at all
-// however the process ends, and what lies half written under a passing name is
+// however the process ends, and what is half written under a passing name is
 // swept later.
 func endSoon(ctx context.Context, stop func()) {
 	<-ctx.Done()

@@ -27,7 +27,7 @@ type Command struct {
 	View func(workshop.Result) reports.Report
 	// Depth is what is shown without a depth flag. Zero means First.
 	Depth reports.Depth
-	// Parts are the depth flags it takes beside --why: Steps, Cost, Lines.
+	// Parts are the depth flags it takes next to --why: Steps, Cost, Lines.
 	Parts reports.Depth
 	// Out says that --out can save it as a workbook, a table or a drawing.
 	Out bool

@@ -28,7 +28,7 @@ type Env struct {
 	Args []string // as typed
 	Code int      // exit code of a command that succeeded and found problems
 
-	// Shop is an open shop that many commands play on. Nil opens the file anew
+	// Shop is an open shop that many commands play on. Nil opens the file
 	// for each command.
 	Shop *workshop.Workshop
 }

@@ -7,7 +7,7 @@ import (
 )
 
 // reorder puts flags before positional words, global flags first, so that they
-// may stand anywhere. A word that begins with a hyphen but reads as a number
+// may be anywhere. A word that begins with a hyphen but reads as a number
 // stays a word. After "--" nothing is moved. asJSON says whether --json was
 // among them.
 func reorder(app *cli.App, args []string) (out []string, asJSON bool, err error) {

@@ -5,24 +5,24 @@ import (
 	"math"
 )
 
-// BatchEffect is what doing several necks in one sitting saves, as the log
-// shows it. A batch is one sample with the set-up once, so the standard of a
+// BatchEffect is what doing several necks in one session saves, as the log
+// shows it. A batch is one sample with the setup once, so the standard of a
 // single neck is not diluted by it.
 type BatchEffect struct {
-	Batches int     `json:"batches"` // sittings over several necks
+	Batches int     `json:"batches"` // sessions over several necks
 	Singles int     `json:"singles"`
 	Necks   float64 `json:"necks_per_batch,omitempty"`
-	// Paces are geometric means of actual / e(q), with one set-up a sitting: when
-	// they agree, the set-up saved is all there is to a batch.
+	// Paces are geometric means of actual / e(q), with one setup a session: when
+	// they agree, the setup saved is all there is to a batch.
 	BatchPace  float64 `json:"batch_pace,omitempty"`
 	SinglePace float64 `json:"single_pace,omitempty"`
-	// SavedMin is the set-up that each further neck of a sitting saves, at the
+	// SavedMin is the setup that each further neck of a session saves, at the
 	// builder's pace.
 	SavedMin float64 `json:"saved_min"`
 	Text     string  `json:"text"`
 }
 
-// Batches compares sittings over several necks with those over one. pace is the
+// Batches compares sessions over several necks with those over one. pace is the
 // estimate's.
 func Batches(std Standard, samples []Sample, pace float64) BatchEffect {
 	b := BatchEffect{SavedMin: std.SetupMin * pace}

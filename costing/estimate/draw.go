@@ -8,7 +8,7 @@ import (
 // Shared holds the standard normal draws that steps have in common.
 type Shared struct{ Job, Past, Pace float64 }
 
-// DrawShared draws the three anew.
+// DrawShared draws the three again.
 func DrawShared(rng *rand.Rand) Shared {
 	return Shared{rng.NormFloat64(), rng.NormFloat64(), rng.NormFloat64()}
 }

@@ -20,17 +20,17 @@ type Standard struct {
 	Own bool `json:"own"`
 }
 
-// Minutes is e(q) = set-up + run x q, for one sitting.
+// Minutes is e(q) = setup + run x q, for one session.
 func (s Standard) Minutes(q float64) float64 { return s.SetupMin + s.RunMin*q }
 
-// Expected is what the standard says of a sample: e(q), one more set-up for
+// Expected is what the standard says of a sample: e(q), one more setup for
 // every time it was taken up again on another evening, times the difficulty.
 func (s Standard) Expected(x Sample) float64 {
 	return (s.Minutes(x.Quantity) + s.SetupMin*float64(x.SetupsResumed)) * DifficultyOf(x.Difficulty)
 }
 
 // Estimate is what is known of the next time an operation is done. Minutes
-// are of bench work without un-logged time. ln T is Student t with DF degrees
+// are of bench work without unlogged time. ln T is Student t with DF degrees
 // of freedom, centre Centre, scale Scale; Quantile gives any point of it.
 type Estimate struct {
 	StandardMin float64 `json:"standard_min"` // e(q) of the next time

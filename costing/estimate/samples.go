@@ -8,7 +8,7 @@ import (
 )
 
 // Sample is one finished first pass of an operation as the estimator sees it: the
-// set-up once and the whole quantity, even when the sitting went over several
+// setup once and the whole quantity, even when the session went over several
 // necks. Stretches of the same pass on several evenings are one sample with
 // SetupsResumed counting the evenings after the first.
 type Sample struct {
@@ -52,7 +52,7 @@ type Pool struct {
 	Operations int     `json:"operations"`
 }
 
-// Pace is the shop's pace against the standards. Operations that stand on a
+// Pace is the shop's pace against the standards. Operations that are on a
 // factory default and operations for which the builder wrote a standard are pooled
 // apart: his own minutes already hold his pace.
 type Pace struct {
@@ -68,7 +68,7 @@ type Pace struct {
 }
 
 // OperationsAlike is how alike the spreads of different operations are taken to be: as
-// if the spread of the shop told as much of an operation's as so many samples of it
+// if the spread of the shop said as much of an operation's as so many samples of it
 // (judgement: operations differ by some 15 % in spread).
 const OperationsAlike = 24
 

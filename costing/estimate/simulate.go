@@ -18,7 +18,7 @@ type Work struct {
 }
 
 // Hours is what a job is expected to take at the bench, in hours without
-// un-logged time. The percentiles come from a seeded simulation and are the
+// unlogged time. The percentiles come from a seeded simulation and are the
 // same on every machine; the mean is the sum of the operations' means (means
 // add; medians and P80s do not), so a price does not depend on the seed.
 type Hours struct {

@@ -12,7 +12,7 @@ const manyDF = 1e7
 
 // StudentQuantile gives the point of the standard Student t distribution with
 // df degrees of freedom (fractions allowed, +Inf is the normal) below which
-// lies the share p. It panics unless 0 < p < 1 and df > 0.
+// is the share p. It panics unless 0 < p < 1 and df > 0.
 func StudentQuantile(df, p float64) float64 {
 	if !(p > 0 && p < 1 && df > 0) {
 		panic(fmt.Sprintf("costing: Student quantile of p %g with %g degrees of freedom", p, df))

@@ -32,10 +32,10 @@ func trend(rs []ratio) *Trend {
 	return &Trend{PerSample: math.Exp(slope), Low: math.Exp(slope - half), High: math.Exp(slope + half)}
 }
 
-// Refit gives set-up and run times fitted to the samples, when they can tell
+// Refit gives setup and run times fitted to the samples, when they can tell
 // the two apart: at least eight that count, the largest quantity at least
 // three times the smallest, and both times positive. Least squares of
-// actual/q on 1 and 1/q, which weighs short and long sittings alike.
+// actual/q on 1 and 1/q, which weighs short and long sessions alike.
 func Refit(std Standard, samples []Sample) (Standard, bool) {
 	var xs, ys []float64
 	least, most := math.Inf(1), 0.0

@@ -16,7 +16,7 @@ type Worked struct {
 	SpanMin, LoggedMin float64
 }
 
-// Unlogged is the un-logged time of a shop: sweeping, finding the bit, tea.
+// Unlogged is the unlogged time of a shop: sweeping, finding the bit, tea.
 type Unlogged struct {
 	Factor   float64 `json:"factor"` // evening length / logged work
 	Evenings int     `json:"evenings"`

@@ -7,17 +7,17 @@ import (
 	"bookmatch/jobs"
 )
 
-// UnloggedDays is how far back un-logged time is measured: ten weeks.
+// UnloggedDays is how far back unlogged time is measured: ten weeks.
 const UnloggedDays = 70
 
-// sittingGap parts two sittings of one evening: what lies between them is not
-// un-logged bench time. Judgement: supper takes longer than sweeping.
+// sittingGap parts two sessions of one evening: what is between them is not
+// unlogged bench time. Judgement: supper takes longer than sweeping.
 const sessionGap = 90 * time.Minute
 
 // WorkedEvenings measures the evenings of a log, in order of days: from the
 // first start to the last end of what was clocked, and the work in it. Gaps
 // above an hour and a half and breaks that were said (away) are taken out of
-// the length. Work told without a clock, or still on, or by another person,
+// the length. Work logged without a clock, or still on, or by another person,
 // says nothing of an evening's length; an evening with an assumed end is left
 // out whole.
 func WorkedEvenings(log []jobs.Entry, shop jobs.Shop) []Worked {
@@ -69,9 +69,9 @@ func sortedDays(m map[jobs.Day][]jobs.Entry) []jobs.Day {
 	return days
 }
 
-// UnloggedLately measures the un-logged time of the ten weeks before an evening;
+// UnloggedLately measures the unlogged time of the ten weeks before an evening;
 // that evening itself, which may not be over, does not count. It enters a quote
-// or a date once, and where it does it is named.
+// or a date once, and where it is it is named.
 func UnloggedLately(log []jobs.Entry, shop jobs.Shop, tonight jobs.Day) Unlogged {
 	return UnloggedFactor(WorkedEvenings(log, shop), tonight.Add(-UnloggedDays), tonight.Add(-1))
 }

@@ -40,7 +40,7 @@ type Calendar struct {
 	QuietAfter jobs.Clock `json:"quiet_after,omitempty"`
 }
 
-// Priors for what the log has not told yet. Judgement: three planned evenings
+// Priors for what the log has not shown yet. Judgement: three planned evenings
 // of four are worked.
 const (
 	priorWorked, priorMissed = 3, 1

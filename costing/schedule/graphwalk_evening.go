@@ -74,7 +74,7 @@ func (w *graphWalk) evening(midnight, from, to float64) {
 		switch {
 		case any != nil && w.choice.Float64() >= w.cal.Follows:
 			best, reserve = any, 0
-		case best != nil && (closer == nil || w.beside(*best, reserve)):
+		case best != nil && (closer == nil || w.leavesRoom(*best, reserve)):
 		case closer != nil:
 			best = closer
 		case next < end && next <= t+waitsMin:
@@ -147,9 +147,9 @@ func (c turn) part() float64 {
 	return setup + min(leastPart, (likely-setup)/2)
 }
 
-// beside says whether a step leaves room for the glue-ups that close the
+// leavesRoom says whether a step leaves room for the glue-ups that close the
 // evening.
-func (w *graphWalk) beside(c turn, reserve float64) bool {
+func (w *graphWalk) leavesRoom(c turn, reserve float64) bool {
 	need := c.safe
 	if c.neck.Steps[c.step].Marks.Has(Resumable) {
 		need = min(need, c.part())

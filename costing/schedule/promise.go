@@ -207,7 +207,7 @@ func promiseBasis(own Job, before []Job, cal Calendar) []string {
 	return out
 }
 
-// tooLong warns of steps that must be done in one sitting and are longer than
+// tooLong warns of steps that must be done in one session and are longer than
 // any planned evening.
 func tooLong(own Job, cal Calendar) []string {
 	most := 0.0

@@ -192,7 +192,7 @@ func (w *walker) evening(day int, t, end float64) bool {
 				fresh, moved = false, true
 				j.left[j.pos] -= do
 				if j.left[j.pos] > 1e-9 {
-					// Left midway: the set-up comes again, at this step's own pace.
+					// Left midway: the setup comes again, at this step's own pace.
 					j.left[j.pos] += task.setup
 					break
 				}

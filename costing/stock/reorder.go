@@ -66,7 +66,7 @@ const (
 	historyDays = 365
 	leastDays   = 28
 	horizonDays = 400
-	soonDays    = 42 // an expiry within six weeks is told
+	soonDays    = 42 // an expiry within six weeks is reported
 )
 
 // PlanReorder looks ahead day by day: stock is used up at the rate of history,

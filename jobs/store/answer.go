@@ -10,7 +10,7 @@ import (
 )
 
 // Answers are what verbs answered to an ask with a token, so that the same ask
-// sent twice is done once. They are kept beside the change that they belong to,
+// sent twice is done once. They are kept next to the change that they belong to,
 // outside the journal and the export, and for answersFor only.
 const answersFor = 30 * 24 * time.Hour
 
@@ -128,7 +128,7 @@ func (tx *Tx) undone(seq uint64) (bool, error) {
 	return gone[seq], nil
 }
 
-// fillAnswers makes the index of the answers anew.
+// fillAnswers makes the index of the answers again.
 func (tx *Tx) fillAnswers() error {
 	if err := tx.empty(answersByTime); err != nil {
 		return err
@@ -154,7 +154,7 @@ func (h *Health) answers(tx *Tx) {
 		n++
 		a, _, err := tx.answer(string(k))
 		switch {
-		case errors.Is(err, errSum): // told already
+		case errors.Is(err, errSum): // reported already
 		case err != nil:
 			h.found("answer", "%v", err)
 		case tx.bucket(bucketJournal).Get(idKey(a.Change)) == nil:

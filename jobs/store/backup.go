@@ -12,7 +12,7 @@ import (
 )
 
 // retryCopy is how long no copy of the evening is tried after one that was not
-// sound: the trouble is told meanwhile, and the bench goes on.
+// sound: the trouble is reported meanwhile, and the bench goes on.
 const retryCopy = time.Hour
 
 // Backed is what a backup made.
@@ -22,7 +22,7 @@ type Backed struct {
 	Health  Health   `json:"health"`
 }
 
-// Backup writes a dated copy of the file into a folder (empty: beside it). The
+// Backup writes a dated copy of the file into a folder (empty: next to it). The
 // copy is one consistent picture, however busy the file is, and is looked at in
 // full before it gets its name: one that is not sound is not kept, and ErrDamaged
 // says why. Its number is the highest of the day plus one. keep > 0 removes the

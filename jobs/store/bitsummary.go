@@ -23,7 +23,7 @@ type summary struct {
 // BitSummaries is the bucket of the summaries: code -> summary.
 const BitSummaries = "ix_bit_summaries"
 
-// touch notes whose summary a written record makes stale.
+// touch notes whose summary a written record makes out of date.
 func (tx *Tx) touch(bucket string, key []byte, docs ...[]byte) error {
 	switch bucket {
 	case Bits.bucket:
@@ -57,7 +57,7 @@ func (tx *Tx) stale(code string) {
 	tx.staleBits[code] = true
 }
 
-// freshen rebuilds the stale summaries. Who reads summaries, and the end of the
+// freshen rebuilds the out of date summaries. Who reads summaries, and the end of the
 // transaction, calls it.
 func (tx *Tx) freshen() error {
 	if len(tx.staleBits) == 0 && !tx.woods {

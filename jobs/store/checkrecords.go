@@ -19,7 +19,7 @@ func (h *Health) replay(tx *Tx, seed maphash.Seed) map[string]map[string]uint64 
 	for k, raw := cur.First(); k != nil; k, raw = cur.Next() {
 		c, err := readChange(k, raw)
 		switch {
-		case errors.Is(err, errSum): // told already
+		case errors.Is(err, errSum): // reported already
 			next++
 			continue
 		case err != nil:
@@ -71,7 +71,7 @@ func (h *Health) collection(tx *Tx, c anyCollection, replayed map[string]uint64,
 		count++
 		v, sound := unseal(k, v)
 		if !sound {
-			continue // told already
+			continue // reported already
 		}
 		if numbered(k) {
 			top = keyNumber(k)

@@ -5,7 +5,7 @@ import (
 )
 
 // The collections of the file. To keep a new kind of record, declare its
-// collection beside its verbs and name it in this list; opening, undo, check,
+// collection next to its verbs and name it in this list; opening, undo, check,
 // export and import walk the list.
 var collections = []anyCollection{
 	Shops, Operations, Woods, Routes, Necks, Entries,

@@ -17,7 +17,7 @@ import (
 // bytes.
 const compactBatch = 16 << 20
 
-// compact writes the file anew without free pages and gives the new one its
+// compact writes the file again without free pages and gives the new one its
 // name. The old file stays locked until its name has gone to the new one, which is
 // locked from its first byte on: whoever waited notices (openBolt), and nobody
 // comes between.
@@ -58,7 +58,7 @@ func (s *Store) compact() error {
 	return errors.Join(syncDir(filepath.Dir(path)), old.Close())
 }
 
-// copyAside writes the file as it stands to a name of its own beside it. A step
+// copyAside writes the file as it is to a name of its own next to it. A step
 // that was cut off left the same copy there already: it is not made twice.
 // made says whether it was made now.
 func (s *Store) copyAside(version int) (to string, made bool, err error) {

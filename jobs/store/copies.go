@@ -49,8 +49,8 @@ func copyOf(name, file string) (day jobs.Day, n int, ok bool) {
 	return day, n, err == nil && n > 1 && rest == "-"+strconv.Itoa(n)
 }
 
-// Copies lists the dated copies of the file at path that lie in a folder
-// (empty: beside the file), newest first.
+// Copies lists the dated copies of the file at path that are in a folder
+// (empty: next to the file), newest first.
 func Copies(path, dir string) ([]Copy, error) {
 	if dir == "" {
 		dir = filepath.Dir(path)
@@ -80,7 +80,7 @@ func Copies(path, dir string) ([]Copy, error) {
 	return out, nil
 }
 
-// Kept lists what lies beside the file and is neither it nor a dated copy: the file
+// Kept lists what is next to the file and is neither it nor a dated copy: the file
 // before it came to a newer schema, and what a restore or an import replaced.
 // Names without the folder, oldest names first.
 func Kept(path string) ([]string, error) {

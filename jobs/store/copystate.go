@@ -8,7 +8,7 @@ import (
 	"time"
 )
 
-// copyState is what is known of the copies beside a file. It is a small file of
+// copyState is what is known of the copies next to a file. It is a small file of
 // its own ("shop.db.state"): losing it costs a look at the copies of an evening.
 type copyState struct {
 	// Sound are the copies that were looked at in full and found sound, by name.

@@ -152,7 +152,7 @@ func (tx *Tx) goneEntries() (ids []uint64, err error) {
 }
 
 // entriesIn gives the numbers of the entries that a change touches, from its
-// document as it stands.
+// document as it is.
 func entriesIn(raw []byte) (ids []uint64) {
 	mark := []byte(recordMark(Entries.bucket))
 	for {

@@ -31,12 +31,12 @@ import (
 // sequences are the last numbers given, so that none is given again after an
 // import. The keys of records in the journal are base64. The sum is the CRC-32C of
 // the documents of the records and of the journal in their order, without what
-// stands between them. Indexes are not in it: an import builds them. The same
+// is between them. Indexes are not in it: an import builds them. The same
 // file gives the same bytes.
 const exportFormat = "bookmatch export"
 
 // exportHolds is after how many bytes of records an export lets go of the pages it
-// read. Records of one operation lie scattered, and the system maps up to 2 MB of
+// read. Records of one operation are scattered, and the system maps up to 2 MB of
 // neighbours with each: without it, the whole file counts as this process's memory.
 const exportHolds = 1 << 18
 
@@ -109,7 +109,7 @@ type exporter struct {
 	read int // bytes since pages were let go of
 }
 
-// list writes the documents of a bucket as they stand, one a line. A document
+// list writes the documents of a bucket as they are, one a line. A document
 // that is not as it was written ends it with a *DamagedRecordError.
 func (x *exporter) list(tx *Tx, bucket, noun string) error {
 	x.w.WriteByte('[')

@@ -27,7 +27,7 @@ type Health struct {
 	Indexed int       `json:"indexed"`
 	Changes int       `json:"changes"`
 	Newest  time.Time `json:"newest,omitzero"` // instant of the newest change
-	// Left are files beside it that commands left which were cut off.
+	// Left are files next to it that commands left which were cut off.
 	Left     []string  `json:"left_behind,omitempty"`
 	Troubles []Trouble `json:"troubles"`
 	More     int       `json:"more,omitempty"` // troubles beyond those listed

@@ -13,7 +13,7 @@ import (
 // Past is a change as history shows it.
 type Past struct {
 	Change
-	// Undone says that the change was taken back and stands so.
+	// Undone says that the change was taken back and stays so.
 	Undone bool `json:"undone,omitempty"`
 }
 

@@ -39,7 +39,7 @@ func (e *DocumentError) Hint() string { return "nothing was imported" }
 // Is answers to jobs.ErrInvalid.
 func (e *DocumentError) Is(target error) bool { return target == jobs.ErrInvalid }
 
-// StageImport builds a workshop file beside path from an export: a plain file, or
+// StageImport builds a workshop file next to path from an export: a plain file, or
 // where from is "-" what in gives. Anything in the document that this program does
 // not understand is a *DocumentError, and nothing is left.
 func StageImport(path, from string, in io.Reader) (*Staged, error) {

@@ -6,7 +6,7 @@ import (
 )
 
 // An index is a bucket of keys that lead to records. Each is made from the
-// records alone, so that it can be made anew at any time.
+// records alone, so that it can be made again at any time.
 
 // rebuildIndexes empties every index and fills it again from the records.
 func (tx *Tx) rebuildIndexes() error {

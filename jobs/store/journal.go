@@ -42,7 +42,7 @@ func changesThat(tx *Tx, back bool, want func(doc []byte) bool) iter.Seq2[Change
 }
 
 // recordMark is how a record of a bucket begins in the document of a change. It
-// cannot stand inside a text there, where quotes are escaped.
+// cannot be inside a text there, where quotes are escaped.
 func recordMark(bucket string) string { return `{"bucket":"` + bucket + `","key":"` }
 
 // markOf is how one record begins there.
@@ -66,7 +66,7 @@ func changeOf(key, doc []byte) (c Change, err error) {
 	return c, nil
 }
 
-// Undo takes the newest change that still stands back, as a change of its own,
+// Undo takes the newest change that still holds back, as a change of its own,
 // and returns it. Nothing to take back is a *ConflictError.
 func (tx *Tx) Undo() (Change, error) {
 	undone := map[uint64]bool{}
@@ -81,7 +81,7 @@ func (tx *Tx) Undo() (Change, error) {
 				undone[c.Undoes] = true
 			}
 		case c.Redoes != 0 && !undone[c.Seq]:
-			// A redo stands for the change it brought back, and for the undo it cancelled.
+			// A redo counts as the change it brought back, and for the undo it cancelled.
 			tx.undoes = c.Seq
 			undone[c.Seq] = true
 			return c, tx.reverse(c)
@@ -93,7 +93,7 @@ func (tx *Tx) Undo() (Change, error) {
 	return Change{}, &jobs.ConflictError{What: "there is nothing left to take back"}
 }
 
-// Redo brings in again what the newest undo that still stands took back;
+// Redo brings in again what the newest undo that still holds took back;
 // anything else written since then ends the chance (*ConflictError). Several
 // undos are brought back one by one, the last first.
 func (tx *Tx) Redo() (Change, error) {
@@ -117,7 +117,7 @@ func (tx *Tx) Redo() (Change, error) {
 	return Change{}, &jobs.ConflictError{What: "the last change was not an oops: there is nothing to bring back"}
 }
 
-// reverse writes what stood before a change. Each record must still stand as
+// reverse writes what stood before a change. Each record must still be as
 // the change left it.
 func (tx *Tx) reverse(c Change) error {
 	for i := len(c.Records) - 1; i >= 0; i-- {

@@ -108,7 +108,7 @@ func schemaOf(t reflect.Type) map[string]any {
 	return map[string]any{"type": "integer"}
 }
 
-// orNull lets null stand where Go writes it for a list or a map without value.
+// orNull lets null be where Go writes it for a list or a map without value.
 func orNull(s map[string]any) map[string]any {
 	out := map[string]any{}
 	for k, v := range s {

@@ -12,7 +12,7 @@ import (
 	"time"
 )
 
-// passing makes a file beside another under a name that says whose it is, mode
+// passing makes a file next to another under a name that says whose it is, mode
 // 0600: "shop.db.copying-4711-..." is of the process 4711. It gets another name or
 // goes when that process is done; what a killed one left is swept.
 func passing(dir, base, what string) (*os.File, error) {
@@ -21,7 +21,7 @@ func passing(dir, base, what string) (*os.File, error) {
 
 var passingName = regexp.MustCompile(`^(copying|importing|new|state)-([0-9]+)-[0-9]+$`)
 
-// Leftovers gives the names of files beside path that commands left which were
+// Leftovers gives the names of files next to path that commands left which were
 // cut off.
 func Leftovers(path string) []string {
 	dir, base := filepath.Split(path)

@@ -6,7 +6,7 @@ import (
 	bolt "go.etcd.io/bbolt"
 )
 
-// letGo tells the system that the pages of the file looked at so far are not
+// letGo lets the system know that the pages of the file looked at so far are not
 // needed any more. The file is mapped: without it, reading a long file from end to
 // end keeps all of it in this process's memory.
 func letGo(db *bolt.DB, size int64) {

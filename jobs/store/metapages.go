@@ -53,7 +53,7 @@ func (w *pageWalk) readMeta(at int64) (m boltMeta, why string) {
 func (w *pageWalk) metas() (m boltMeta, ok bool) {
 	first, why := w.readMeta(0)
 	size := int64(first.pageSize)
-	if why != "" { // the page size stands in the other one: try those that exist
+	if why != "" { // the page size is in the other one: try those that exist
 		for size = 1024; size <= 1<<16; size *= 2 {
 			if m, no := w.readMeta(size); no == "" && int64(m.pageSize) == size {
 				break

@@ -73,7 +73,7 @@ func (s *Store) schema() (version int, err error) {
 }
 
 // migrate copies the file aside, runs the missing steps in one transaction and
-// writes the file anew without the pages that they left free. A step that fails
+// writes the file again without the pages that they left free. A step that fails
 // leaves the old file as it was, and takes the copy away.
 func (s *Store) migrate(from int) error {
 	steps, want := s.current()
@@ -122,7 +122,7 @@ func (s *Store) migrate(from int) error {
 }
 
 // lookBefore looks at what can be looked at in a file of any schema: its pages
-// and the sums of its values. What is amiss is told and not refused, since the
+// and the sums of its values. What is amiss is reported and not refused, since the
 // copy is kept and the rest may be all there is.
 func (s *Store) lookBefore() []Trouble {
 	h := Health{Path: s.path}

@@ -220,7 +220,7 @@ func (w *pageWalk) elements(name pageName, b []byte, depth int) {
 	}
 }
 
-// within gives n bytes that lie pos behind the element at an offset of page b.
+// within gives n bytes that are pos behind the element at an offset of page b.
 func within(b []byte, at int, pos, n uint64) ([]byte, bool) {
 	from := uint64(at) + pos
 	if from > uint64(len(b)) || n > uint64(len(b))-from {

@@ -24,7 +24,7 @@ func noRoom(err error) error {
 }
 
 // believable refuses a clock that no workshop of this program can have: what is
-// written with it would stand in the wrong century for good.
+// written with it would be in the wrong century for good.
 func believable(now time.Time) error {
 	if y := now.UTC().Year(); y < 2000 || y >= 2200 {
 		return &jobs.FieldError{Field: "clock", Value: now.UTC().Format(time.RFC3339), Want: "a time from 2000 to 2199: set the clock of this machine, or BOOKMATCH_NOW"}

@@ -17,7 +17,7 @@ import (
 type Loss struct {
 	Changes []Change `json:"changes"` // newest first, without their records
 	More    int      `json:"more"`    // beyond those listed
-	// Unknown says why it cannot be told: the present file cannot be read.
+	// Unknown says why it cannot be known: the present file cannot be read.
 	Unknown string `json:"unknown,omitempty"`
 	// Apart says that the copy has changes which the file has not.
 	Apart int `json:"apart,omitempty"`
@@ -79,11 +79,11 @@ func seals(path string) (out []sealedChange, err error) {
 	return out, err
 }
 
-// Staged is a file that lies ready beside the one it is to replace. Looking at
+// Staged is a file that is ready next to the one it is to replace. Looking at
 // it does not touch what it was copied from, not even to migrate it.
 type Staged struct{ path, temp string }
 
-// Stage copies from beside path, mode 0600. A path that is a link is refused: what
+// Stage copies from next to path, mode 0600. A path that is a link is refused: what
 // it leads to would stay, and the link be replaced.
 func Stage(path, from string) (*Staged, error) {
 	if err := noLink(path); err != nil {
@@ -114,7 +114,7 @@ func (g *Staged) Place(now time.Time) (kept string, err error) { return replace(
 // Discard removes what is left of the staging.
 func (g *Staged) Discard() { os.Remove(g.temp) }
 
-// copyBeside copies a plain file to a passing name beside path, mode 0600.
+// copyBeside copies a plain file to a passing name next to path, mode 0600.
 func copyBeside(path, from string) (temp string, err error) {
 	if fresh, err := plainFile(from); err != nil || fresh {
 		if fresh {

@@ -11,14 +11,14 @@ import (
 
 // A sealed value is a JSON document with a checksum before it, as eight
 // hexadecimal digits: the CRC-32C (RFC 3720, 12.1) of the key and the document, so
-// that neither can change, nor one stand under the key of another, unnoticed.
+// that neither can change, nor one be under the key of another, unnoticed.
 const sealLen = 8
 
 // errSum says that a value is not what was written.
 var errSum = errors.New("its checksum does not match")
 
 // castagnoli is the table of the sums. To make it takes a tenth of a bench word,
-// so who opens the file sets that going beside all else.
+// so who opens the file starts that at the same time.
 var castagnoli = sync.OnceValue(func() *crc32.Table { return crc32.MakeTable(crc32.Castagnoli) })
 
 func sumOf(key, doc []byte) uint32 {

@@ -98,7 +98,7 @@ func (m *image) open() (*Store, error) {
 func (m *image) Close() error { return m.f.Close() }
 
 // nameless makes a file that nobody else can open and that is gone once it is
-// closed, however the program ends. It lies in a folder, or where that cannot be
+// closed, however the program ends. It is in a folder, or where that cannot be
 // written, in the one for temporary files.
 func nameless(dir, base string) (*os.File, error) {
 	f, err := passing(dir, base, "copying")

@@ -152,7 +152,7 @@ func syncDir(dir string) error {
 
 // plainFile refuses what is not a plain file with something in it. A link is
 // followed when it leads to one; a link to nothing is refused, since a file
-// made through it would lie elsewhere than was named.
+// made through it would be elsewhere than was named.
 func plainFile(path string) (fresh bool, err error) {
 	info, err := os.Lstat(path)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -233,7 +233,7 @@ func (s *Store) Close() error {
 	return s.db.Close()
 }
 
-// Path is where the file lies.
+// Path is where the file is.
 func (s *Store) Path() string { return s.path }
 
 func (s *Store) tx(b *bolt.Tx) *Tx {

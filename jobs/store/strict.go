@@ -12,7 +12,7 @@ import (
 
 // encoding/json forgives what an import must not: an unknown member is skipped,
 // one that comes twice overwrites the first, names match in either case. strict
-// walks a document beside the type it is meant for and refuses those, and says
+// walks a document next to the type it is meant for and refuses those, and says
 // where.
 
 const maxDepth = 64

@@ -6,10 +6,10 @@ import (
 	"bookmatch/jobs"
 )
 
-// Asked is what every Ask carries beside its own fields. All of it may be left
+// Asked is what every Ask carries next to its own fields. All of it may be left
 // out.
 type Asked struct {
-	// At is when it happened, for what is told late. Nil means now.
+	// At is when it happened, for what is logged late. Nil means now.
 	At *time.Time `json:"at,omitempty"`
 	// By names who or which device asks. Empty means the terminal.
 	By string `json:"by,omitempty"`
@@ -25,7 +25,7 @@ func (a *Asked) asked() *Asked { return a }
 // It embeds Asked.
 type Ask interface{ asked() *Asked }
 
-// Meta is what every Result carries beside its own fields.
+// Meta is what every Result carries next to its own fields.
 type Meta struct {
 	Currency string         `json:"currency,omitempty"`
 	Zone     string         `json:"zone,omitempty"`
@@ -52,6 +52,6 @@ func AskedOf(a Ask) *Asked { return a.asked() }
 type Document struct {
 	Name string `json:"name"`
 	Text string `json:"text"`
-	// Path is where it lay, for what is told now. It is not kept.
+	// Path is where it lay, for what is reported now. It is not kept.
 	Path string `json:"path,omitempty"`
 }

@@ -106,7 +106,7 @@ func (b *Book) NeckJobs(operation jobs.Operation, states []jobs.NeckState) ([]bi
 	return out, nil
 }
 
-// SumJobs makes one job of a sitting over several necks: all holes, and the
+// SumJobs makes one job of a session over several necks: all holes, and the
 // damage of the dearest face.
 func SumJobs(work []bitlife.FaceJob) bitlife.FaceJob {
 	all := work[0]

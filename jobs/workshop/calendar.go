@@ -17,7 +17,7 @@ const (
 	unloggedWeeks = 10 // of unlogged time
 )
 
-// Calendar gives what the log says of the shop's evenings, and its un-logged
+// Calendar gives what the log says of the shop's evenings, and its unlogged
 // time over the last ten weeks. Days before the log began are not missed
 // evenings, and tonight is not judged yet.
 func (b *Book) Calendar() (schedule.Calendar, estimate.Unlogged, error) {
@@ -36,7 +36,7 @@ func (b *Book) Calendar() (schedule.Calendar, estimate.Unlogged, error) {
 }
 
 // WorkedEvenings gives the evenings of the log from first to last, in order.
-// Work told without a clock, or with an assumed end, makes an evening worked
+// Work logged without a clock, or with an assumed end, makes an evening worked
 // but says nothing of its length.
 func (b *Book) WorkedEvenings(first, last jobs.Day) ([]estimate.Worked, error) {
 	entries, err := b.EntriesBetween(first.Noon().Add(-24*time.Hour), last.Noon().Add(48*time.Hour))

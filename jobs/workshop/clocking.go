@@ -74,7 +74,7 @@ func (b *Book) ShareStates(e jobs.Entry) ([]jobs.NeckState, error) {
 }
 
 // ClockIn begins an entry now; what ran before it ends (and is returned). A
-// clock that stands before the last record starts where that one ended.
+// clock that is before the last record starts where that one ended.
 func (b *Book) ClockIn(e jobs.Entry) (started jobs.Entry, ended *jobs.Entry, err error) {
 	prev, err := b.ClockOff()
 	if err != nil {

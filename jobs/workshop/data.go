@@ -225,7 +225,7 @@ func (w *Workshop) place(g *store.Staged, dry bool, placed *bool, was *string) (
 	return err
 }
 
-// copyNamed finds a copy by its path, by its name beside the file, or by its day.
+// copyNamed finds a copy by its path, by its name next to the file, or by its day.
 func (w *Workshop) copyNamed(from string, copies []store.Copy) (string, error) {
 	if day, err := jobs.ParseDay("copy", from); err == nil && !store.Exists(from) {
 		for _, k := range copies { // the newest of that day

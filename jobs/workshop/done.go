@@ -127,7 +127,7 @@ func EntryDone(e jobs.Entry) bool {
 	return false
 }
 
-// doneWords reads the words of done beside its fields.
+// doneWords reads the words of done next to its fields.
 func (b *Book) doneWords(ask *DoneAsk, e jobs.Entry) (FinishOptions, []jobs.Count, error) {
 	o := FinishOptions{Bit: ask.Bit, Backing: ask.Backing, Note: ask.Note, DepthMM: ask.DepthMM, TempC: ask.TempC}
 	if ask.DepthMM != 0 {

@@ -63,7 +63,7 @@ func (b *Book) planCodes(operation jobs.Operation, states []jobs.NeckState) ([]s
 	return codes, nil
 }
 
-// planGate warns when a step that works from the plan has none, a stale one or
+// planGate warns when a step that works from the plan has none, a out of date one or
 // one that is not frozen. Drilling show holes stops at the latter two.
 func (b *Book) planGate(g *DrillGate, operation jobs.Operation, states []jobs.NeckState, anyway string) error {
 	if !operation.PlanNeed {

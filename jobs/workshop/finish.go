@@ -11,7 +11,7 @@ import (
 	"bookmatch/jobs/store"
 )
 
-// FinishOptions is what is known of a finished session beside its counts.
+// FinishOptions is what is known of a finished session next to its counts.
 type FinishOptions struct {
 	Bit     string
 	Grade   *int
@@ -25,7 +25,7 @@ type FinishOptions struct {
 
 // Finish ends an entry as done and writes all that follows from it: the holes on
 // the bit and the supplies of the recipe. Entering an evening late and amending
-// use it too, so the same work has the same effects however it was told. res may
+// use it too, so the same work has the same effects however it was logged. res may
 // be nil.
 func (b *Book) Finish(entry jobs.Entry, counts []jobs.Count, o FinishOptions, res *DoneResult) error {
 	if res == nil {

@@ -9,10 +9,10 @@ import (
 
 // hourGate stops a noisy step in quiet hours, and a machine when hands are
 // tired: after the planned end of the evening or some hours at the bench. Other
-// work is only told of tired hands.
+// work is only reported of tired hands.
 func (b *Book) hourGate(o jobs.Operation, states []jobs.NeckState, anyway string) error {
 	if b.asked.At != nil {
-		return nil // it is told late
+		return nil // it is logged late
 	}
 	day := b.Tonight()
 	names := jobs.NeckNames(states)

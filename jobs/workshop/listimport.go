@@ -13,7 +13,7 @@ import (
 )
 
 // BringRow is one row of a list that the builder brings: values by field, and
-// where the row stands.
+// where the row is.
 type BringRow struct {
 	No    int               `json:"row"` // line or row of the list, from 1
 	Cells map[string]string `json:"cells"`
@@ -227,7 +227,7 @@ func (b *bringer) date(field, v string) (jobs.Day, error) {
 	return "", &jobs.FieldError{Field: field, Value: v, Want: "a date in the order " + b.opts.Dates + " or such as 2027-02-01"}
 }
 
-// noon gives the middle of a day, for what has no time of day. Nothing lies in
+// noon gives the middle of a day, for what has no time of day. Nothing is in
 // the future.
 func (b *bringer) noon(field, v string) (time.Time, error) {
 	day, err := b.date(field, v)

@@ -285,7 +285,7 @@ func (b *bringer) overlaps() {
 	}
 }
 
-// sample becomes an entry of a finished pass, told without a clock.
+// sample becomes an entry of a finished pass, logged without a clock.
 func (b *bringer) sample(r BringRow) (record, text string, err error) {
 	for _, f := range []string{"date", "count", "minutes"} {
 		if _, err := cellOf(r, f); err != nil {

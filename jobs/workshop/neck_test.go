@@ -44,11 +44,11 @@ func TestNeckAdd(t *testing.T) {
 		{"code taken", NeckAddAsk{Neck: "n1"}, `NOT ADDED: neck "N1" is taken by neck ada (open)`},
 		{"nickname taken", NeckAddAsk{Neck: "N2", Nickname: "ADA"}, `NOT ADDED: the name "ADA" is taken by neck N1`},
 		{"nickname is a code", NeckAddAsk{Neck: "N2", Nickname: "n1"}, `NOT ADDED: the name "n1" is taken by neck N1`},
-		{"code with a space", NeckAddAsk{Neck: "N 2"}, `NOT ADDED: neck "N 2" cannot be used`},
+		{"code with a space", NeckAddAsk{Neck: "N 2"}, `NOT ADDED: neck "N 2" does not fit`},
 		{"no such route", NeckAddAsk{Neck: "N2", Route: "bodies"}, `NOT ADDED: there is no route "bodies"`},
 		{"no such wood", NeckAddAsk{Neck: "N2", Wood: "hard-mapel"}, `NOT ADDED: there is no wood "hard-mapel"`},
-		{"no such quantity", NeckAddAsk{Neck: "N2", Quantities: map[string]float64{"dots": 4}}, `NOT ADDED: quantity "dots" cannot be used`},
-		{"head too thick", NeckAddAsk{Neck: "N2", HeadMM: of(90.0)}, `NOT ADDED: head "90" cannot be used`},
+		{"no such quantity", NeckAddAsk{Neck: "N2", Quantities: map[string]float64{"dots": 4}}, `NOT ADDED: quantity "dots" does not fit`},
+		{"head too thick", NeckAddAsk{Neck: "N2", HeadMM: of(90.0)}, `NOT ADDED: head "90" does not fit`},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			if err := refuse(t, path, start, NeckAdd, &tc.ask); !strings.HasPrefix(err.Error(), tc.want) {

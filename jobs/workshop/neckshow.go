@@ -251,7 +251,7 @@ type stepTimes struct {
 // timesOf estimates a step, a started one for what is left of it, as tonight does.
 func (b *Book) timesOf(v jobs.StepView) (stepTimes, error) {
 	if v.DoneAt != nil && v.State != jobs.On {
-		v.Counted, v.Actual = 0, 0 // the whole of it, beside what it took
+		v.Counted, v.Actual = 0, 0 // the whole of it, next to what it took
 	}
 	e, _, err := b.stepLeft(v, b.Operations[jobs.PresentName(v.Operation, b.Operations)])
 	return stepTimes{e.LikelyMin, e.SafeMin, e.MeanMin, e.Basis}, err

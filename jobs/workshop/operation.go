@@ -68,7 +68,7 @@ type OperationReading struct {
 	LikelyMin       float64              `json:"likely_min"`
 	SafeMin         float64              `json:"safe_min"`
 	AverageMin      float64              `json:"average_min"`
-	LowMin          float64              `json:"low_min"` // 8 in 10 lie between low and high
+	LowMin          float64              `json:"low_min"` // 8 in 10 are between low and high
 	HighMin         float64              `json:"high_min"`
 	LargestQuantity float64              `json:"largest_quantity"`
 	Unusual         []estimate.Outlier   `json:"unusual"`

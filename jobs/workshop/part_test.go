@@ -41,11 +41,11 @@ func TestPartFacts(t *testing.T) {
 		facts PartFacts
 		want  string
 	}{
-		{PartFacts{Arrived: of("2026-01-07")}, `arrived "2026-01-07" cannot be used`},
-		{PartFacts{Arrives: of("soon")}, `arrives "soon" cannot be used`},
-		{PartFacts{Tax: of("much%")}, `tax "much" cannot be used`},
-		{PartFacts{Quantity: of(0)}, `quantity "0" cannot be used`},
-		{PartFacts{Price: of(money.MustParse("-1"))}, `price "-1" cannot be used`},
+		{PartFacts{Arrived: of("2026-01-07")}, `arrived "2026-01-07" does not fit`},
+		{PartFacts{Arrives: of("soon")}, `arrives "soon" does not fit`},
+		{PartFacts{Tax: of("much%")}, `tax "much" does not fit`},
+		{PartFacts{Quantity: of(0)}, `quantity "0" does not fit`},
+		{PartFacts{Price: of(money.MustParse("-1"))}, `price "-1" does not fit`},
 	} {
 		if err := refuse(t, path, start, PartSet, &PartSetAsk{Part: 1, PartFacts: tc.facts}); !strings.Contains(err.Error(), tc.want) || !errors.Is(err, jobs.ErrInvalid) {
 			t.Errorf("got %v, want %s", err, tc.want)
@@ -99,7 +99,7 @@ func TestPieces(t *testing.T) {
 	says(PieceAdd, &PieceAddAsk{Piece: "V2", Price: price}, "the wood of V2 is missing")
 	says(PieceAdd, &PieceAddAsk{Piece: "V2", Wood: "walnut"}, "the price of V2 is missing")
 	says(PieceAdd, &PieceAddAsk{Piece: "V2", Wood: "walnut", Price: price, Kind: "plank"}, "veneer or blank")
-	says(PieceSet, &PieceSetAsk{Piece: "V1", PieceSize: PieceSize{ThicknessMM: of(0.0)}}, `thickness "0" cannot be used`)
+	says(PieceSet, &PieceSetAsk{Piece: "V1", PieceSize: PieceSize{ThicknessMM: of(0.0)}}, `thickness "0" does not fit`)
 	says(PieceOffcut, &PieceOffcutAsk{Piece: "V1", Code: "V2"}, "piece V1 was not used yet")
 	if r := do(t, path, start, PieceSet, &PieceSetAsk{Piece: "V1", PieceSize: PieceSize{ThicknessMM: of(0.55)}}).(*PieceResult); r.ThicknessMM != 0.55 {
 		t.Errorf("got %+v", r)
@@ -108,7 +108,7 @@ func TestPieces(t *testing.T) {
 	if list(PieceListAsk{Fits: "0.5-0.7", LengthMM: of(280.0)}) != 1 || list(PieceListAsk{Fits: "0.6-0.7"}) != 0 || list(PieceListAsk{WidthMM: of(400.0)}) != 0 || list(PieceListAsk{Kind: "blank"}) != 0 {
 		t.Error("the wrong pieces fit")
 	}
-	says(PieceList, &PieceListAsk{Fits: "thin"}, `fits "thin" cannot be used`)
+	says(PieceList, &PieceListAsk{Fits: "thin"}, `fits "thin" does not fit`)
 	do(t, path, start, PieceUse, &PieceUseAsk{Piece: "V1", Neck: "ada"})
 	says(PieceUse, &PieceUseAsk{Piece: "V1", Neck: "ada"}, "piece V1 went to ada")
 	do(t, path, start, PieceOffcut, &PieceOffcutAsk{Piece: "V1", Code: "V2", Value: money.MustParse("4.00")})

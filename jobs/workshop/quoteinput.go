@@ -50,7 +50,7 @@ func (b *Book) Revision(q jobs.Quote, no int) (jobs.Revision, error) {
 	return r, err
 }
 
-// QuoteInput gathers everything a quote is computed from as it stands in this
+// QuoteInput gathers everything a quote is computed from as it is in this
 // transaction. *jobs.NotFoundError when route or wood are not there,
 // *jobs.FieldError when nothing is left to do.
 func (b *Book) QuoteInput(q jobs.Quote, ask jobs.QuoteAsk, set estimate.Settings) (quote.Input, error) {

@@ -35,7 +35,7 @@ func (b *Book) FindSupply(word string) (jobs.Supply, error) {
 	return jobs.Supply{}, jobs.Ambiguous("supply", word, hits)
 }
 
-// SupplyLedger is the account of one supply as it stands at the transaction's
+// SupplyLedger is the account of one supply as it is at the transaction's
 // instant.
 func (b *Book) SupplyLedger(s jobs.Supply) (stock.SupplyLedger, error) {
 	lots, err := store.By(b.Tx, store.Lots, store.LotsBySupply, s.Name)

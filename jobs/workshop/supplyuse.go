@@ -21,7 +21,7 @@ type SupplyUseAsk struct {
 	TakeAsk
 }
 
-// TakeAsk is what a use, a count and a write-off may say beside their quantity.
+// TakeAsk is what a use, a count and a write-off may say next to their quantity.
 type TakeAsk struct {
 	Lot uint64 `json:"lot,omitempty" flag:"lot" arg:"N" help:"lot N; else first in, first out"`
 	LateAsk

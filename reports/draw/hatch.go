@@ -27,7 +27,7 @@ func Hatch(p *Path, step, deg float64) *Path {
 	if !(hi-lo < 1e4*step) {
 		return out
 	}
-	// Lines lie on multiples of the step, so that neighbours hatch alike.
+	// Lines are on multiples of the step, so that neighbours hatch alike.
 	for at := math.Ceil(lo/step) * step; at < hi; at += step {
 		var cuts []float64
 		for _, r := range runs {

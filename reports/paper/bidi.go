@@ -60,7 +60,7 @@ func visual(letters string) string {
 	return b.String()
 }
 
-// run is a stretch of text in the order in which it is seen. right tells that it
+// run is a stretch of text in the order in which it is seen. right says that it
 // belongs to letters that run from right to left.
 type run struct {
 	text  string

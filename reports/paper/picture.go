@@ -44,7 +44,7 @@ func WritePicture(w io.Writer, path string, p draw.Picture) (warnings []jobs.War
 	return nil, &jobs.FieldError{Field: "file name", Value: filepath.Base(path), Want: "an ending of .png or .svg"}
 }
 
-// Fragment is p as SVG to stand in a page: words stay words, and inks have
+// Fragment is p as SVG to be in a page: words stay words, and inks have
 // classes. name is spoken in its place; id sets its ids apart from other
 // fragments of the page.
 func Fragment(p draw.Picture, name, id string) (svg string, warnings []jobs.Warning, err error) {

@@ -18,7 +18,7 @@ func IsReport(path string) bool { return strings.HasSuffix(strings.ToLower(path)
 
 // WriteReport writes a report as a PDF on the report's paper. It has the
 // cautions first, then the tables and drawings, and at the end how the figures
-// were counted. A paper for a customer has no such end. All pages lie across when
+// were counted. A paper for a customer has no such end. All pages are across when
 // a table does not fit upright. The warnings name the letters that the face lacks.
 func WriteReport(w io.Writer, r reports.Report) (warnings []jobs.Warning, err error) {
 	if err := r.Check(); err != nil {

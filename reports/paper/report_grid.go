@@ -78,10 +78,10 @@ func says(t reports.Table, i int) bool {
 	return false
 }
 
-// lies says that the pages lie across: the first table, which the paper is for,
+// landscape says that the pages are turned: the first table, which the paper is for,
 // does not fit upright with all its columns, or another not with those of a
 // screen. All pages of a paper are read the same way round.
-func (s *sheet) lies() bool {
+func (s *sheet) landscape() bool {
 	first := true
 	for _, t := range s.r.Tables() {
 		if t.SheetOnly {

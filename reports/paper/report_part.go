@@ -161,11 +161,11 @@ func (s *sheet) accept() {
 	s.y += 6
 }
 
-// counted ends a paper for the shop: what it was reckoned with, and how each
+// counted ends a paper for the shop: what it was calculated with, and how each
 // figure came about.
 func (s *sheet) counted() {
 	if len(s.r.Inputs) > 0 {
-		t := reports.Table{Name: "reckoned with", Title: "Reckoned with", Columns: []reports.Column{
+		t := reports.Table{Name: "figures used", Title: "Figures used", Columns: []reports.Column{
 			{Key: "input", Header: "input"}, {Key: "value", Header: "value", Kind: reports.KindNumber}, {Key: "unit", Header: "unit"}, {Key: "basis", Header: "where it comes from"}}}
 		for _, in := range s.r.Inputs {
 			t.Add(reports.Text(in.Label), in.Value, reports.Text(in.Unit), reports.Text(in.Basis))

@@ -43,7 +43,7 @@ func newSheet(measure draw.Surface, r reports.Report) *sheet {
 	if extra := w - uprightRoom - holesMargin - acrossMargin; extra > 0 {
 		s.left += extra / 3
 	}
-	if s.lies() {
+	if s.landscape() {
 		s.width, s.height, s.left, s.room = h, w, acrossMargin, h-2*acrossMargin
 	}
 	s.turn()

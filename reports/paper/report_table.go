@@ -274,7 +274,7 @@ func (s *sheet) ruled(g grid, head func()) {
 	s.across(g, s.y-0.2, draw.Rule, 0.2)
 }
 
-// uprights draws hairlines beside the columns that are written in by hand.
+// uprights draws hairlines next to the columns that are written in by hand.
 func (s *sheet) uprights(g grid, y, high float64) {
 	for k, i := range g.cols {
 		if !g.t.Columns[i].Hand {

@@ -86,7 +86,7 @@ func TestReportForCustomer(t *testing.T) {
 	r := reporttest.Sample()
 	r.ForCustomer, r.Accept = true, "I accept it."
 	pages := written(t, r)
-	for _, hidden := range []string{"how it was counted", "Reckoned with", "2026, "} {
+	for _, hidden := range []string{"how it was counted", "Figures used", "2026, "} {
 		if count(pages, hidden) > 0 {
 			t.Errorf("a customer reads %q", hidden)
 		}

@@ -74,7 +74,7 @@ func (s *sheet) headline() {
 	}
 }
 
-// cautions writes what can hurt someone beside a black bar, before everything
+// cautions writes what can hurt someone next to a black bar, before everything
 // that can hurt.
 func (s *sheet) cautions() {
 	if len(s.r.Cautions) == 0 {

@@ -12,7 +12,7 @@ import (
 )
 
 // SVG is a surface that writes one drawing as SVG. It uses attributes of
-// presentation and classes, and never a style attribute, so that it can stand in
+// presentation and classes, and never a style attribute, so that it can be in
 // a page with a strict content policy. A class is the ink's name after "fill-" or
 // "line-": a style sheet may give the inks other colours.
 type SVG struct {

@@ -24,7 +24,7 @@ type Template struct {
 	Title string
 	Paper reports.Paper // A4 unless Letter
 	Made  time.Time     // of the plan, printed and kept in the file; zero: neither
-	// State is printed beside the code: "frozen", "stale: nut changed"; may be
+	// State is printed next to the code: "frozen", "out of date: nut changed"; may be
 	// empty.
 	State string
 	// BarAlongMM and BarAcrossMM are what the printed 100 mm bars measured, up

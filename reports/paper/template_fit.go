@@ -14,10 +14,10 @@ const (
 	barStrip    = 13.0 // above it the bar across; left of the drawing the bar along
 	tileOverlap = 12.0
 	barMM       = 100.0
-	postsWidth  = 64.0 // the table of posts, where there is room beside the head
+	postsWidth  = 64.0 // the table of posts, where there is room next to the head
 )
 
-// fitting is how a plan lies on its pages. A point of the plan is mirrored for
+// fitting is how a plan fits on its pages. A point of the plan is mirrored for
 // the back, turned when that lets it fit, scaled by the printer's correction
 // and moved to the page.
 type fitting struct {
@@ -26,7 +26,7 @@ type fitting struct {
 	mirror, turned bool
 	sx, sy         float64
 	tiles          []tile
-	table          bool // room for the table of posts beside the head
+	table          bool // room for the table of posts next to the head
 }
 
 // tile is one page: the shift from scaled plan to page, and where it joins.
@@ -37,7 +37,7 @@ type tile struct {
 	cols, rows   int
 }
 
-// box is the plan's box as it lies on the page before the shift.
+// box is the plan's box as it is on the page before the shift.
 func (f fitting) box(k layout.Sketch) (x0, y0, x1, y1 float64) {
 	a, b := f.lay(k.Lo), f.lay(k.Hi)
 	return math.Min(a.X, b.X), math.Min(a.Y, b.Y), math.Max(a.X, b.X), math.Max(a.Y, b.Y)

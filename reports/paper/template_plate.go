@@ -236,7 +236,7 @@ func (p *plate) posts() {
 	}
 }
 
-// label stands on the inner side of a post, clear of the flange and the cross.
+// label is on the inner side of a post, clear of the flange and the cross.
 func (p *plate) label(post layout.Post, c layout.Point) {
 	r := p.k.FlangeMM/2 + 0.6
 	side := 1.0

@@ -71,7 +71,7 @@ func (p *plate) triangle(x, y, dx, dy float64) {
 	}
 }
 
-// cover is page 1 of a tiled template: the table of posts, how the pages lie, and
+// cover is page 1 of a tiled template: the table of posts, how the pages are laid, and
 // how they come together.
 func (p *plate) cover() {
 	f := p.f

@@ -24,7 +24,7 @@ func (p *plate) bars() {
 		if i%5 == 0 {
 			long = 2.2
 		}
-		// Ticks lie within the bar's ends, so that its length is what one reads.
+		// Ticks are within the bar's ends, so that its length is what one reads.
 		tx := math.Min(math.Max(x+d*w, x+0.1), x+w-0.1)
 		ty := math.Min(math.Max(p.f.y0+d*h, p.f.y0+0.1), p.f.y0+h-0.1)
 		p.line(tx, y+thick, tx, y+thick+long, tick)

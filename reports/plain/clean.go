@@ -12,7 +12,7 @@ import (
 	"github.com/clipperhouse/uax29/v2/graphemes"
 )
 
-// mark stands for a character that must not reach a terminal or a file.
+// mark means a character that must not reach a terminal or a file.
 const mark = '\uFFFD'
 
 // maxMarks is the number of combining marks kept on one letter; real

@@ -9,7 +9,7 @@ import (
 
 // EscapeJSON gives the same JSON document with every character that Clean would
 // not let pass (controls beyond ASCII, marks that turn the writing direction,
-// unseen ones, broken UTF-8) as a \u escape. Such characters can only stand
+// unseen ones, broken UTF-8) as a \u escape. Such characters can only are
 // inside strings; whoever reads the document gets the same values.
 func EscapeJSON(doc []byte) []byte {
 	plain := true

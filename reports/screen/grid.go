@@ -44,7 +44,7 @@ func (s Screen) grid(w io.Writer, r reports.Report, t reports.Table) error {
 	}
 	for k, i := range cols {
 		b := s.faint(t.Columns[i].Head(), widths[k])
-		head[k] = strings.Repeat("\n", tallest-1-strings.Count(b, "\n")) + b // header words stand on the rule
+		head[k] = strings.Repeat("\n", tallest-1-strings.Count(b, "\n")) + b // header words are on the rule
 		aligns[k] = tw.AlignLeft
 		if t.Columns[i].Numeric() {
 			aligns[k] = tw.AlignRight

@@ -13,7 +13,7 @@ import (
 
 // JSON writes the whole report: every table as a list of objects whose keys
 // are the column keys, in column order, with the sums under "total". Amounts
-// are strings beside the top-level "currency", chances and shares fractions,
+// are strings next to the top-level "currency", chances and shares fractions,
 // times RFC 3339 in UTC, what was not recorded null.
 func JSON(w io.Writer, r reports.Report) error {
 	if err := r.Check(); err != nil {

@@ -76,7 +76,7 @@ func (b *book) page(p *place) error {
 
 func rowName(row int) string { return strings.TrimLeft(ref(1, row), "A") }
 
-// wide says that a table lies across the paper: its builder wants it so, or it
+// wide says that a table is landscape: its builder wants it so, or it
 // would be hard to read upright.
 func (b *book) wide(p *place) bool {
 	return p.table.Wide || p.total()*pointsPerCh > 1.3*(papers[reports.A4].width-2*72*sideMargin)

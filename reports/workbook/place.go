@@ -11,7 +11,7 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-// place is where a table stands in its workbook: formulas and charts need to
+// place is where a table is in its workbook: formulas and charts need to
 // know it before the first cell is written.
 type place struct {
 	sheet  string

@@ -18,7 +18,7 @@ const (
 	measured   = 300  // rows looked at for the width of a column
 )
 
-// plan settles where everything of a table will stand.
+// plan settles where everything of a table will be.
 func (b *book) plan(t *reports.Table) *place {
 	p := &place{sheet: sheetName(t.Name), table: t, keys: map[string]int{}}
 	tail := tailKeys(t, b.r)
@@ -76,7 +76,7 @@ func (p *place) total() float64 {
 	return math.Max(w, 40)
 }
 
-// titleRoom and noteRoom are how many characters fit beside the edge of the
+// titleRoom and noteRoom are how many characters fit next to the edge of the
 // paper; a narrow table leaves room to its right.
 func (p *place) titleRoom() int { return int(math.Max(p.total(), pageChars) * 0.6) }
 

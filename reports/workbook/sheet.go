@@ -137,7 +137,7 @@ func (o *sheetWriter) header() {
 	o.write(vals, float64(lines)*lineHeight+3)
 }
 
-// apart says that a column of text stands behind a column of numbers.
+// apart says that a column of text is behind a column of numbers.
 func (o *sheetWriter) apart(i int) bool {
 	cols := o.p.table.Columns
 	return i > 0 && !cols[i].Numeric() && cols[i-1].Numeric()

@@ -77,7 +77,7 @@ func (k styleKey) style() *excelize.Style {
 	if k.right {
 		st.Alignment.Horizontal, st.Alignment.Indent = "right", 1
 	} else {
-		st.Alignment.Horizontal = "left" // dates too stand where their header does
+		st.Alignment.Horizontal = "left" // dates too are where their header does
 		if k.apart {
 			st.Alignment.Indent = 1
 		}

@@ -139,7 +139,7 @@ func RouteChanged(r *workshop.RouteResult) Report {
 			line = fmt.Sprintf("%s: %s needs %s.", word, l.Step, strings.Join(orNothing(l.After), ", "))
 		}
 	}
-	return Report{Name: "route", Headline: []string{line, "Necks that are begun keep their own steps."}}
+	return Report{Name: "route", Headline: []string{line, "Started necks keep their own steps."}}
 }
 
 func orNothing(list []string) []string {

@@ -33,7 +33,7 @@ func showNeck(t testing.TB, path string, at time.Time, name string) *NeckShowRes
 func TestNeckAdd(t *testing.T) {
 	path := newFile(t)
 	r := do(t, path, start, NeckAdd, &NeckAddAsk{Neck: "N1", Nickname: "ada", Wood: "hard-m", Customer: "I. Marten", Quantities: map[string]float64{"hole": 8, "inlay": 14}}).(*NeckResult)
-	if r.Wood != "hard-maple" || r.Quantities["holes"] != 8 || r.Quantities["pilots"] != 8 || r.Next != "choose-veneer" || r.Steps != r.Left || r.Route != "headstock" {
+	if r.Wood != "hard-maple" || r.Quantities["holes"] != 8 || r.Quantities["pilots"] != 8 || r.Next != "order-parts" || r.Steps != r.Left || r.Route != "headstock" {
 		t.Errorf("got %+v", r)
 	}
 	for _, tc := range []struct {
@@ -190,7 +190,7 @@ func TestNeckStep(t *testing.T) {
 	if r := step(NeckStepAsk{Step: "drill", Unskip: true}); r.Skip != "" {
 		t.Errorf("got %+v", r)
 	}
-	if r := step(NeckStepAsk{Step: "fret-seat", Add: true}); !r.Added || r.Step != 16 || r.Operation != "fret-seat" {
+	if r := step(NeckStepAsk{Step: "fret-seat", Add: true}); !r.Added || r.Step != 18 || r.Operation != "fret-seat" {
 		t.Errorf("got %+v", r)
 	}
 	for word, want := range map[string]string{"99": `ada has no step "99"`, "fret-level": `ada has no step "fret-level"`} {

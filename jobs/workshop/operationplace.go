@@ -26,7 +26,7 @@ func (x OperationFields) applyGraph(o jobs.Operation) (jobs.Operation, error) {
 		}
 	}
 	if o.Resumable && o.NoStop {
-		return o, &jobs.FieldError{Field: "resume", Value: "beside no-stop", Want: "one of both, such as -"}
+		return o, &jobs.FieldError{Field: "resume", Value: "with no-stop", Want: "one of both, such as -"}
 	}
 	for _, g := range x.Gate {
 		gone, away := strings.CutPrefix(g, "-")

@@ -23,7 +23,7 @@ func (b *Book) hourGate(o jobs.Operation, states []jobs.NeckState, anyway string
 			if v, ok := b.quietStep(states); ok {
 				typed = append(typed, "on "+v+" "+names)
 			}
-			r := jobs.Refuse("quiet", "noise ends at "+b.Shop.QuietAfter.String(), append(typed, fmt.Sprintf("on %s %s --anyway \"the neighbours are away\"", o.Name, names))...)
+			r := jobs.Refuse("quiet", "noise ends at "+b.Shop.QuietAfter.String(), append(typed, fmt.Sprintf("on %s %s --anyway \"neighbours away\"", o.Name, names))...)
 			r.Anyway = true
 			return r
 		}

@@ -181,10 +181,11 @@ func TestNeckStep(t *testing.T) {
 	if r := step(NeckStepAsk{Step: "drill", Quantity: of(7.0), Difficulty: of(1.5)}); r.Quantity != 7 || r.QuantityText != "7 holes" || r.Difficulty != 1.5 {
 		t.Errorf("got %+v", r)
 	}
-	if r := step(NeckStepAsk{Step: "14", Skip: "drilled before"}); r.Operation != "drill" || r.Skip != "drilled before" {
+	all := showNeck(t, path, start, "ada").Progress.Steps
+	if r := step(NeckStepAsk{Step: "drill", Skip: "drilled before"}); r.Operation != "drill" || r.Skip != "drilled before" {
 		t.Errorf("got %+v", r)
 	}
-	if p := showNeck(t, path, start, "ada").Progress; p.Steps != 16 {
+	if p := showNeck(t, path, start, "ada").Progress; p.Steps != all-1 {
 		t.Errorf("%d steps with one skipped", p.Steps)
 	}
 	if r := step(NeckStepAsk{Step: "drill", Unskip: true}); r.Skip != "" {

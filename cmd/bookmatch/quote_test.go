@@ -147,8 +147,8 @@ func TestQuoteReviewAddsUpAfterABuild(t *testing.T) {
 		} `json:"steps"`
 	}
 	b.json(&neck, "neck", "show", "ada")
-	if len(neck.Steps) != 20 {
-		t.Fatalf("%d steps, want 20", len(neck.Steps))
+	if len(neck.Steps) != 22 {
+		t.Fatalf("%d steps, want 22", len(neck.Steps))
 	}
 	for i, s := range neck.Steps {
 		b.now = time.Date(2027, 1, 19, 18, 30, 0, 0, time.UTC).AddDate(0, 0, 2*i)

@@ -29,6 +29,7 @@ func writing() []string {
 		`operation set drill --setup 8`,
 		`operation add bind-edge --setup 12 --run 0.3 --per edge_cm`,
 		`route set headstock --quantity inlay=14`,
+		`route add headstock decide --after drill`,
 		`wood set myrtle --new --abrasion 0.8`,
 		`neck add N1 --nickname ada --wood hard-maple`,
 		`neck add N2 --nickname bo --wood hard-maple`,

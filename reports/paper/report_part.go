@@ -89,6 +89,9 @@ const pictureEdge = 8.0
 func (s *sheet) picture(title string, p reports.Picture) {
 	w, h := p.Size()
 	k := min(1, s.room/max(1, w-2*pictureEdge), s.whole()/max(1, h))
+	if left := (s.rest() - 12) / max(1, h); left < k && left > 0.6*k {
+		k = left // rather smaller than on the next page
+	}
 	if title != "" {
 		s.heading(title, h*k)
 	} else {

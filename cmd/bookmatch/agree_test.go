@@ -25,6 +25,7 @@ import (
 // --json is the encoded result. Every table of its report holds the same cells on
 // the screen, alone, as CSV and as a workbook.
 func TestOneAnswerEverywhere(t *testing.T) {
+	t.Parallel()
 	d := newDemoShop(t)
 	lines := reading()
 	for _, c := range readers(t) {

@@ -66,6 +66,7 @@ func outside(t *testing.T, args ...string) string {
 // cached values agree to 0.005, no cell is an error, no chart is empty or
 // nameless, every sheet is one page wide with its header repeated.
 func TestDemoWorkbooks(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("starts LibreOffice")
 	}

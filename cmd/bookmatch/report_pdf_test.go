@@ -18,6 +18,7 @@ import (
 // finds the text of every cell, no word is in the margins, and no page but the
 // last is nearly empty.
 func TestDemoReportsOnPaper(t *testing.T) {
+	t.Parallel()
 	dir, say := papersOf(t)
 	for _, paper := range []string{"a4", "letter"} {
 		say("shop", "set", "paper", paper)

@@ -44,6 +44,7 @@ func lines(raw []byte) []string {
 // a way through JSON, so a page and a file hold all of it. Answers of the demo's
 // shop, and of a small shop where every verb that writes is done.
 func TestEveryAnswerKeepsItsJSON(t *testing.T) {
+	t.Parallel()
 	seen := map[string]bool{}
 	d := newDemoShop(t)
 	for _, c := range readers(t) {

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math/rand/v2"
+	"os"
 	"path/filepath"
 	"regexp"
 	"strings"
@@ -237,8 +238,13 @@ func TestRandomEvenings(t *testing.T) {
 		t.Skip("plays for some seconds")
 	}
 	const seed = 20261025
-	for game := range 3 {
+	games := 1
+	if os.Getenv("BOOKMATCH_LONG") != "" {
+		games = 12
+	}
+	for game := range games {
 		t.Run(fmt.Sprint("game ", game), func(t *testing.T) {
+			t.Parallel()
 			rng := rand.New(rand.NewPCG(seed, uint64(game)))
 			p := newEvenings(t)
 			accepted := 0
@@ -296,9 +302,14 @@ func TestRandomEvenings(t *testing.T) {
 // TestDroppingEqualsNeverHavingLogged logs one more finished step on a random
 // log and drops it again.
 func TestDroppingEqualsNeverHavingLogged(t *testing.T) {
+	t.Parallel()
 	const seed = 99
 	dropped := 0
-	for game := range 3 {
+	games := 1
+	if os.Getenv("BOOKMATCH_LONG") != "" {
+		games = 12
+	}
+	for game := range games {
 		rng := rand.New(rand.NewPCG(seed, uint64(game)))
 		p := newEvenings(t)
 		for range 25 {

@@ -194,6 +194,7 @@ func askOnce() {
 // in a process that is killed at a random moment, then twice more. The file is
 // changed once, and the answers are the same.
 func TestATokenChangesOnce(t *testing.T) {
+	t.Parallel()
 	s := newSmallShop(t)
 	seed := uint64(time.Now().UnixNano())
 	t.Logf("seed %d", seed)

@@ -129,6 +129,9 @@ func TestHostileTextNeverReachesATerminal(t *testing.T) {
 		piped := name == "data export" // refused on a terminal; a pipe gets the document as it is
 		for _, more := range [][]string{nil, {"ada"}, {"glue"}, {"S1"}, {"apple"}, {"drill"}, {"drill", "ada"}, {"1"}, {evil}, {evil, evil}, {"ada", "--note", evil}, {"--" + evil}, {"--help"}} {
 			for _, json := range []bool{false, true} {
+				if json && os.Getenv("CI") == "" && len(more) != 1 {
+					continue // every answer as JSON is for CI
+				}
 				if err := os.WriteFile(path, image, 0o600); err != nil {
 					t.Fatal(err)
 				}

@@ -305,7 +305,7 @@ func TestDroppingEqualsNeverHavingLogged(t *testing.T) {
 	t.Parallel()
 	const seed = 99
 	dropped := 0
-	games := 1
+	games := 3
 	if os.Getenv("BOOKMATCH_LONG") != "" {
 		games = 12
 	}

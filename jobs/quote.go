@@ -105,11 +105,17 @@ type QuotePart struct {
 	Wood bool `json:"wood,omitempty"`
 }
 
+// String gives a part as it is typed: "tuners=84.00".
+func (p QuotePart) String() string { return p.Name + "=" + p.Price.String() }
+
 // StageAsk is a payment at a point of the work, in percent of the gross price.
 type StageAsk struct {
 	When    string          `json:"when"`
 	Percent decimal.Decimal `json:"percent"`
 }
+
+// String gives a payment as it is typed: "drilled=40".
+func (s StageAsk) String() string { return s.When + "=" + s.Percent.String() }
 
 // Arrival is a date that is not certain: likely by Likely, and by Safe with a
 // chance of 80 %.

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 )
 
@@ -129,6 +130,7 @@ func typedOf(ask Ask) string {
 			for _, k := range x.MapKeys() {
 				parts = append(parts, fmt.Sprintf("%v=%v", k, x.MapIndex(k)))
 			}
+			slices.Sort(parts)
 		default:
 			parts = []string{fmt.Sprint(x.Interface())}
 		}

@@ -240,7 +240,7 @@ func TestRandomEvenings(t *testing.T) {
 	const seed = 20261025
 	games := 1
 	if os.Getenv("BOOKMATCH_LONG") != "" {
-		games = 12
+		games = 5
 	}
 	for game := range games {
 		t.Run(fmt.Sprint("game ", game), func(t *testing.T) {
@@ -307,7 +307,7 @@ func TestDroppingEqualsNeverHavingLogged(t *testing.T) {
 	dropped := 0
 	games := 3
 	if os.Getenv("BOOKMATCH_LONG") != "" {
-		games = 12
+		games = 5
 	}
 	for game := range games {
 		rng := rand.New(rand.NewPCG(seed, uint64(game)))

@@ -84,7 +84,7 @@ func randomChange(tx *Tx, rng *rand.Rand, n int) error {
 
 // Issue 17: random commands, a third of them killed at a random moment. None that
 // was acknowledged is lost, none is there twice, and a killed one that is sent
-// again with its token is done once. 3 000 commands with BOOKMATCH_LONG=1.
+// again with its token is done once. 1 200 commands with BOOKMATCH_LONG=1.
 func TestRandomCommandsKilled(t *testing.T) {
 	path := crashFile(t)
 	seed := uint64(time.Now().UnixNano())

@@ -16,14 +16,14 @@ import (
 	"bookmatch/jobs"
 )
 
-// scale multiplies how long the random tests run: ten times for BOOKMATCH_LONG=1,
+// scale multiplies how long the random tests run: four times for BOOKMATCH_LONG=1,
 // which .ci/run sets, more for a night.
 func scale() int {
 	n, err := strconv.Atoi(os.Getenv("BOOKMATCH_LONG"))
 	if err != nil || n < 1 {
 		return 1
 	}
-	return 10 * n
+	return 4 * n
 }
 
 func export(t testing.TB, path string) []byte {

@@ -36,7 +36,7 @@ func (b *Book) PlanOf(n jobs.Neck, version int) (jobs.Plan, error) {
 	if version == 0 {
 		p, ok, err := b.CurrentPlan(n.Code)
 		if err == nil && !ok {
-			err = &jobs.NotFoundError{Noun: "layout plan of neck", Value: n.Name()}
+			err = &jobs.Refusal{Code: "no-plan", Class: jobs.Missing, Why: "neck " + n.Name() + " has no layout plan", Type: []string{"layout solve " + n.Name() + " --spec head.toml --mode balanced"}}
 		}
 		return p, err
 	}

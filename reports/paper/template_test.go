@@ -11,52 +11,12 @@ import (
 	"bookmatch/layout"
 	"bookmatch/reports"
 	"bookmatch/reports/draw"
+	"bookmatch/reports/reporttest"
 )
-
-// templateSpec is a 4+2 head of our own with everything a drawing can show.
-const templateSpec = `strings = 6
-shape = "own design"
-[nut]
-outer_span_mm = 35.0
-slot_height_mm = 12.0
-[posts]
-diameter_mm = 4.0
-first_mm = 50.0
-pitch_mm = 26.0
-bass = 4
-treble = 2
-mirror = true
-[edge]
-min_mm = 12.0
-max_mm = 15.0
-target_mm = 13.5
-pitch_min_mm = 23.0
-[outline]
-path = "M -22 0 L -39.1 30 L -8 141.3 C -6 149 2 154 10 152 C 18 150 22 146 22 138 L 25.13 80 L 39.1 30 L 22 0 Z"
-[tuner]
-flange_mm = 14.0
-body_width_mm = 15.0
-body_in_mm = 8.0
-body_out_mm = 11.0
-shaft_mm = 19.0
-button_mm = 16.0
-button_length_mm = 10.0
-screws_mm = [[0.0, -7.0]]
-pilot_mm = 1.5
-pilot_depth_mm = 8.0
-[[tuner.bore]]
-diameter_mm = 8.5
-[[tuner.bore]]
-diameter_mm = 10.0
-depth_mm = 6.0
-[[keepout]]
-name = "rod pocket"
-box_mm = [-8.0, 0.0, 8.0, 26.0]
-`
 
 func templateDrawing(t testing.TB) Template {
 	t.Helper()
-	s, err := layout.ReadSpec([]byte(templateSpec), nil)
+	s, err := layout.ReadSpec([]byte(reporttest.Template), nil)
 	if err != nil {
 		t.Fatal(err)
 	}

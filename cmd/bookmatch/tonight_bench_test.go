@@ -95,7 +95,7 @@ func BenchmarkTonight(b *testing.B) {
 			s.Close()
 		}
 	})
-	for _, args := range [][]string{{"tonight", "--until", "23:30", "--json"}, {"evening", "show"}, {"operation", "show", "drill", "--json"}, {"entry", "list", "--neck", "N1999", "--json"}, {"entry", "list", "--neck", "N1999", "--history"}} {
+	for _, args := range [][]string{{"tonight", "--from", "19:30", "--until", "23:30", "--json"}, {"tonight", "--until", "23:30", "--json"}, {"evening", "show"}, {"operation", "show", "drill", "--json"}, {"entry", "list", "--neck", "N1999", "--json"}, {"entry", "list", "--neck", "N1999", "--history"}} {
 		b.Run(strings.Join(args, " "), func(b *testing.B) {
 			for b.Loop() {
 				var out, errs bytes.Buffer

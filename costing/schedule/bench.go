@@ -57,6 +57,7 @@ type bench struct {
 	// overnight is the number of clamp sets free for glue-ups that hold them
 	// past the evening; it may be below 0.
 	overnight int
+	looks     int // how often all orders together were carried on
 	labels    int // orders begun that the exact search may still look at
 }
 

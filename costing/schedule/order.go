@@ -126,6 +126,7 @@ func (o *ordering) extend(mask uint64) bool {
 // what can start first, then what is due first, then the same operation again,
 // errands, glue-ups and films last, short before long.
 func (o *ordering) next(mask uint64, now, last int) []candidate {
+	o.looks++
 	out := make([]candidate, 0, len(o.items)-len(o.seq))
 	for i := range o.items {
 		it := o.items[i].item

@@ -1,6 +1,9 @@
 package jobs
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // Route is a graph of steps through which a neck passes, with the quantities of
 // a neck that names none.
@@ -80,8 +83,18 @@ func headGraph() Graph {
 	}
 }
 
+// neckGraph is the headstock's graph between the board and the strings. The
+// whole neck adds to the needs of some of its steps.
 func neckGraph() Graph {
-	return Graph{
+	head := headGraph()
+	for name, more := range map[string]string{
+		"choose-veneer": "choose-blank", "thickness-core": "true-blank true-scarf glue-ears:cured",
+		"finish-prep": "profile-sand fret-dress", "ream-finish": "rub-out",
+	} {
+		i := slices.IndexFunc(head, func(s GraphStep) bool { return s.Name == name })
+		head[i].After = append(head[i].After, step(name, more).After...)
+	}
+	return slices.Concat(Graph{
 		step("choose-blank", ""),
 		step("true-blank", "choose-blank"),
 		when("cut-scarf", "true-blank", "scarf"),
@@ -106,35 +119,11 @@ func neckGraph() Graph {
 		step("fret-dress", "fret-level"),
 		step("profile-sand", "profile-shape board-radius"),
 		step("nut-shape", "fret-seat:cured order-parts:cured"),
-		step("choose-veneer", "choose-blank"),
-		step("order-parts", ""),
-		step("freeze-plan", ""),
-		step("thickness-core", "true-blank true-scarf glue-ears:cured"),
-		step("joint-veneer", "choose-veneer"),
-		step("glue-face", "thickness-core joint-veneer"),
-		step("thickness-head", "glue-face:cured"),
-		step("glue-back", "thickness-head"),
-		step("flush-sand", "glue-face:cured glue-back:cured"),
-		step("block-sand", "flush-sand"),
-		step("print-template", "freeze-plan"),
-		step("mark-posts", "print-template block-sand"),
-		step("fit-backing", "mark-posts"),
-		step("drill", "fit-backing"),
-		step("ease-holes", "drill"),
-		step("pilot-holes", "drill order-parts:cured"),
-		when("inlay-draw", "choose-veneer freeze-plan", "inlay"),
-		when("inlay-cut", "inlay-draw", "inlay"),
-		when("inlay-rout", "inlay-cut ease-holes", "inlay"),
-		when("inlay-glue", "inlay-rout", "inlay"),
-		when("inlay-level", "inlay-glue:cured", "inlay"),
-		when("finish-prep", "inlay-level pilot-holes ease-holes profile-sand fret-dress", "coats"),
-		repeated("finish-coat", "finish-prep", "coats", 4, 48),
-		when("ream-finish", "finish-coat:cured rub-out", "coats"),
-		step("fit-tuners", "ream-finish pilot-holes ease-holes order-parts:cured"),
+	}, head, Graph{
 		when("rub-out", "finish-coat:168h", "coats"),
 		step("string-up", "fit-tuners nut-shape fret-dress rub-out"),
 		step("nut-slot", "string-up"),
 		step("adjust", "nut-slot"),
 		step("re-check", "adjust:cured"),
-	}
+	})
 }

@@ -52,9 +52,6 @@ func Minutes(d time.Duration) Cell { return number(KindMinutes, seconds(d, 60)) 
 // MinutesOf is a computed number of minutes, such as an estimate.
 func MinutesOf(min float64) Cell { return float(KindMinutes, min, 4) }
 
-// Hours is a span shown in hours.
-func Hours(d time.Duration) Cell { return number(KindHours, seconds(d, 3600)) }
-
 // HoursOf is a computed number of hours, such as an estimate.
 func HoursOf(h float64) Cell { return float(KindHours, h, 6) }
 

@@ -29,11 +29,6 @@ func Sections(tables ...Table) []Section {
 // Add appends tables, each as a section that shows at every depth.
 func (r *Report) Add(tables ...Table) { r.Sections = append(r.Sections, Sections(tables...)...) }
 
-// Draw appends a drawing as a section that shows at every depth.
-func (r *Report) Draw(title string, d Drawing) {
-	r.Sections = append(r.Sections, Section{Title: title, Drawing: d})
-}
-
 // Picture gives the first drawing that can be saved as a file, or nil.
 func (r Report) Picture() Picture {
 	for _, s := range r.Sections {

@@ -18,9 +18,6 @@ func SpindleSpeed(vMPerMin, diameterMM float64) float64 {
 	return 1000 * vMPerMin / (math.Pi * diameterMM)
 }
 
-// CuttingSpeed is the inverse: m/min at the rim.
-func CuttingSpeed(rpm, diameterMM float64) float64 { return math.Pi * diameterMM * rpm / 1000 }
-
 // cuttingSpeeds in m/min by point: in hard woods, and in soft ones (abrasion
 // below 0.65). Judgement: the common rule of thumb of 1500 per minute in hard
 // and 3000 in soft wood for twist bits up to 3/8 in; forstner bits half of that

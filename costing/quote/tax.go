@@ -68,8 +68,3 @@ next:
 func TaxOn(net money.Amount, percent decimal.Decimal) money.Amount {
 	return net.Mul(percent).Div(hundred)
 }
-
-// TaxWithin is the tax inside a gross amount, gross x p/(100 + p), not rounded.
-func TaxWithin(gross money.Amount, percent decimal.Decimal) money.Amount {
-	return gross.Mul(percent).Div(hundred.Add(percent))
-}

@@ -42,12 +42,6 @@ func TestTaxPerLineAgainstPerTotal(t *testing.T) {
 	eq(t, "yen", Tax([]TaxLine{{money.MustParse("1005"), pct("10")}}, jobs.TaxPerTotal, "JPY").Tax, "101")
 }
 
-// Tax inside 100.00 gross: 20 % is a sixth, 19 % is 15.966387.
-func TestTaxWithin(t *testing.T) {
-	eq(t, "20 %", TaxWithin(money.MustParse("100"), pct("20")).Round(6), "16.666667")
-	eq(t, "19 %", TaxWithin(money.MustParse("100"), pct("19")).Round(6), "15.966387")
-}
-
 // Identity margin = markup/(1 + markup), and the pairs every price table has.
 // 736/0.70 = 1,051.43 is a worked example of an ACCA study text (printed
 // $1,051; taking 30 % on the cost instead, 956.80, is the mistake it warns of).

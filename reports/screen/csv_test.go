@@ -55,28 +55,3 @@ print(json.dumps(list(csv.reader(open(sys.argv[1], newline="", encoding="utf-8")
 		t.Errorf("Python reads (-ours +theirs):\n%s", d)
 	}
 }
-
-func TestJSONForm(t *testing.T) {
-	var b bytes.Buffer
-	if err := JSON(&b, reporttest.Sample()); err != nil {
-		t.Fatal(err)
-	}
-	var doc map[string]any
-	if err := json.Unmarshal(b.Bytes(), &doc); err != nil {
-		t.Fatal(err)
-	}
-	if doc["currency"] != "EUR" || doc["made"] != "2026-03-29T19:12:00Z" || doc["zone"] != "Europe/Berlin" {
-		t.Errorf("head: %v %v %v", doc["currency"], doc["made"], doc["zone"])
-	}
-	work := doc["tables"].(map[string]any)["Work"].(map[string]any)
-	row := work["rows"].([]any)[2].(map[string]any)
-	if row["labour"] != "66.31" || row["elapsed_min"] != 109.0 || row["dull"] != nil || row["ok"] != true {
-		t.Errorf("row: %v", row)
-	}
-	if total := work["total"].(map[string]any); total["labour"] != "331.55" || total["elapsed_min"] != 545.0 {
-		t.Errorf("total: %v", total)
-	}
-	if in := doc["inputs"].(map[string]any); in["labour_rate"] != "36.50" {
-		t.Errorf("inputs: %v", in)
-	}
-}

@@ -59,9 +59,9 @@ func TestReportOnBothPapers(t *testing.T) {
 				work.Rows[i].Cells[1] = reports.Text("décor")
 			}
 		}
-		r.Draw("", strip())
-		r.Draw("Hours", curve())
-		r.Draw("About", reports.Pairs{{Head: "wood", Text: "hard maple"}, {Text: "a line of its own"}})
+		r.Sections = append(r.Sections, reports.Section{Drawing: strip()})
+		r.Sections = append(r.Sections, reports.Section{Title: "Hours", Drawing: curve()})
+		r.Sections = append(r.Sections, reports.Section{Title: "About", Drawing: reports.Pairs{{Head: "wood", Text: "hard maple"}, {Text: "a line of its own"}}})
 		pages := written(t, r)
 		reporttest.CheckWords(t, pages, r)
 		for n, p := range pages {

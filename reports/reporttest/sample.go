@@ -47,7 +47,7 @@ func Sample() reports.Report {
 		if i == 2 {
 			c = reports.NotRecorded()
 		}
-		work.Add(reports.Date(at), reports.Text(k), reports.Clock(at), reports.Instant(at.Add(time.Hour)), reports.Minutes(span), reports.Hours(span).Live("{elapsed_min}/60"),
+		work.Add(reports.Date(at), reports.Text(k), reports.Clock(at), reports.Instant(at.Add(time.Hour)), reports.Minutes(span), reports.HoursOf(span.Hours()).Live("{elapsed_min}/60"),
 			reports.Money(rate.Times(span)).Live("ROUND({elapsed_min}/60*labour_rate,2)"), reports.Count(6*i), reports.MM(10.25+float64(i)/3), c, reports.Share(float64(i)/4),
 			reports.Flag(i%2 == 0), reports.Text(Note))
 	}
@@ -77,7 +77,7 @@ func Sample() reports.Report {
 		Charts: []reports.Chart{{Kind: reports.ChartStacked, Title: "Bench hours by week", X: "week", XTitle: "ISO week", YTitle: "hours", Series: []reports.Series{{Y: "sand_h"}, {Y: "drill_h"}}},
 			{Kind: reports.ChartStackedBars, Title: "The same, lying", X: "week", XTitle: "ISO week", YTitle: "hours", Series: []reports.Series{{Y: "sand_h"}, {Y: "drill_h"}}}}}
 	for i := range 40 {
-		weeks.Add(reports.Text(fmt.Sprintf("2026-W%02d", i+1)), reports.Hours(time.Duration(3+i%4)*time.Hour), reports.Hours(time.Duration(i%3)*time.Hour))
+		weeks.Add(reports.Text(fmt.Sprintf("2026-W%02d", i+1)), reports.HoursOf(float64(3+i%4)), reports.HoursOf(float64(i%3)))
 	}
 	r.Add(weeks)
 	r.Count("labour", "logged time x own pay")

@@ -75,7 +75,7 @@ func TestContrast(t *testing.T) {
 func TestHeadlineFirst(t *testing.T) {
 	r := reports.Report{Name: "verdict", Title: "Verdict", Headline: []string{"S10-3 TEST FIRST: one hole in an offcut.", "It costs 1.00."},
 		Cautions: []string{"Clamp the work."}, Notes: []string{"Assumed: hard maple."}, Next: []string{"bit test S10-3", "drill finch 6"}}
-	r.Draw("", bar("[#### ]"))
+	r.Sections = append(r.Sections, reports.Section{Drawing: bar("[#### ]")})
 	tab := reports.Table{Name: "lives", Title: "Lives", Columns: []reports.Column{{Key: "bit", Header: "bit"}}}
 	tab.Add(reports.Text("S10-3"))
 	r.Add(tab)

@@ -75,7 +75,7 @@ func seedRoute(t *testing.T, name string) Route {
 	return Route{}
 }
 
-// TestGraphRefuses checks what issue 16 wants refused, and that a refused
+// TestGraphRefuses checks what is refused, and that a refused
 // change leaves the route as it was.
 func TestGraphRefuses(t *testing.T) {
 	g := seedRoute(t, "headstock").Steps

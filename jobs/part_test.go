@@ -2,7 +2,7 @@ package jobs
 
 import "testing"
 
-// Issue 15, point 6: a part that nobody ordered is not in the shop, and a date that
+// A part that nobody ordered is not in the shop, and a date that
 // is past never reads as expected. The days are arithmetic.
 func TestPartState(t *testing.T) {
 	const on = "2026-02-10"

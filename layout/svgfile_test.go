@@ -7,7 +7,7 @@ import (
 
 const svgHead = `<path id="head" d="M -20 0 L -20 100 L 20 100 L 20 0 Z"/>`
 
-// Issue 17, point 7. Lengths by CSS Values and Units 3, 5.2: 1 in = 25.4 mm =
+// Lengths by CSS Values and Units 3, 5.2: 1 in = 25.4 mm =
 // 96 px = 72 pt = 6 pc; a bare number is px (SVG 2, 8.2). The head is 100 units
 // long.
 func TestSVGFileSizes(t *testing.T) {
@@ -85,7 +85,7 @@ func TestSVGFileShapes(t *testing.T) {
 	}
 }
 
-// Issue 17, point 7: an outline that meets itself has no inside, and one that
+// An outline that meets itself has no inside, and one that
 // holds no ground is none. Each case is worked out by hand.
 func TestOutlineThatCannotBe(t *testing.T) {
 	for path, want := range map[string]string{
@@ -115,7 +115,7 @@ func TestOutlineThatCannotBe(t *testing.T) {
 	}
 }
 
-// Issue 17, point 7: a byte-order mark and bare carriage returns are read.
+// A byte-order mark and bare carriage returns are read.
 func TestTextFilesOfOtherPrograms(t *testing.T) {
 	want, err := ReadSpec([]byte(mustSpec), nil)
 	if err != nil {

@@ -106,7 +106,7 @@ func TestNeckShowFits(t *testing.T) {
 	}
 }
 
-// Issue 13: one object behind the screen, the report and every file. Each figure of
+// One object behind the screen, the report and every file. Each figure of
 // the route card and the cost, as CSV gives it, is the one of the result. CSV keeps
 // all the digits of a figure, so nothing may differ by more than half a hundredth.
 func TestNeckFiguresAgree(t *testing.T) {

@@ -270,7 +270,7 @@ func TestDamage(t *testing.T) {
 	}
 }
 
-// Issue 15, point 3: no price and no expected life still lead to retirement.
+// No price and no expected life still lead to retirement.
 func TestVerdictOfWhatIsMissing(t *testing.T) {
 	noPrice := func(b jobs.BitBook) jobs.BitBook {
 		for i := range b.Bits {

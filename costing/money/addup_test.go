@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-// Issue 15, point 10. Printed lines add to the printed total, and the cent that
+// Printed lines add to the printed total, and the cent that
 // rounding leaves goes to the largest line.
 func TestAddUp(t *testing.T) {
 	for _, c := range []struct {

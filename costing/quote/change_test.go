@@ -70,7 +70,7 @@ func TestChangeOrders(t *testing.T) {
 
 // A change that drops work ends at the net of the same quote written without it:
 // setups, what is left of mixes, rework and scrap allowances, all that is not
-// started. Own arithmetic: two prices of the same program by two ways (issue 15).
+// started. Own arithmetic: two prices of the same program by two ways.
 func TestChangeThatDropsWorkCreditsAllOfIt(t *testing.T) {
 	coat := jobs.SeedOperations()
 	for _, tc := range []struct {

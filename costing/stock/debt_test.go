@@ -6,7 +6,7 @@ import (
 	"bookmatch/jobs"
 )
 
-// Issue 15, point 10. A debt settles at the price of the next lots whatever their
+// A debt settles at the price of the next lots whatever their
 // size. The figures are arithmetic: 100 at 0.09, then 20 at 0.20, then 100 at 0.12.
 func TestDebtSettlesAtTheNextLots(t *testing.T) {
 	first, small, large := lot(1, "2026-01-05", "100", "9.00"), lot(3, "2026-02-10", "20", "4.00"), lot(4, "2026-02-20", "100", "12.00")
@@ -49,7 +49,7 @@ func TestFoundBeforeAnyPrice(t *testing.T) {
 	eq(t, "on hand", got.Value, "50.00")
 }
 
-// Issue 15, point 12. A count and a write-off of one instant apply in the order
+// A count and a write-off of one instant apply in the order
 // typed.
 func TestCountAndWriteOffOfOneInstant(t *testing.T) {
 	at := on("2026-02-01")
@@ -67,7 +67,7 @@ func TestCountAndWriteOffOfOneInstant(t *testing.T) {
 	}
 }
 
-// Issue 15, point 10. A rate over a short history says so: 10 in 6 days are no 10
+// A rate over a short history says so: 10 in 6 days are no 10
 // in 28.
 func TestShortHistorySaysSo(t *testing.T) {
 	l := fifo(glue, []jobs.Lot{lot(1, "2026-05-26", "100", "10.00")}, use(2, "2026-05-29", "14", ""))

@@ -7,7 +7,7 @@ import (
 	"bookmatch/jobs"
 )
 
-// Issue 15: a part that nobody ordered is on the list by the day it is needed less
+// A part that nobody ordered is on the list by the day it is needed less
 // its delivery days. One that is late says by how many days, never a past date.
 func TestPartItem(t *testing.T) {
 	const today = jobs.Day("2026-11-24")

@@ -28,7 +28,7 @@ func flipIn(t *testing.T, path, bucket string, key []byte) {
 	})
 }
 
-// Issue 17: with one copy kept, each backup of a day has the next number, and the
+// With one copy kept, each backup of a day has the next number, and the
 // one that stays is the one just made.
 func TestBackupKeepsTheOneJustMade(t *testing.T) {
 	path := newFile(t)
@@ -56,7 +56,7 @@ func TestBackupKeepsTheOneJustMade(t *testing.T) {
 	}
 }
 
-// Issue 17: the copy of the evening is due until one of its copies is known to be
+// The copy of the evening is due until one of its copies is known to be
 // sound, whatever its number; manual copies count.
 func TestEveningCopyIsDueUntilOneIsSound(t *testing.T) {
 	path := newFile(t)
@@ -111,7 +111,7 @@ func TestEveningCopyIsDueUntilOneIsSound(t *testing.T) {
 	}
 }
 
-// Issue 17: damage that daily reading does not see stops the copy of the evening;
+// Damage that daily reading does not see stops the copy of the evening;
 // the next commands say so, until a copy is sound again.
 func TestUnsoundEveningIsTold(t *testing.T) {
 	path := newFile(t)
@@ -153,7 +153,7 @@ func TestUnsoundEveningIsTold(t *testing.T) {
 	}
 }
 
-// Issue 17: a file that fell back to its older meta page says so.
+// A file that fell back to its older meta page says so.
 func TestFallbackToTheOlderMetaPageIsTold(t *testing.T) {
 	path := newFile(t)
 	putWood(t, path, "apple", 1)
@@ -182,7 +182,7 @@ func TestFallbackToTheOlderMetaPageIsTold(t *testing.T) {
 	}
 }
 
-// Issue 17: a clock outside 2000 to 2199 writes nothing.
+// A clock outside 2000 to 2199 writes nothing.
 func TestClockThatCannotBe(t *testing.T) {
 	path := newFile(t)
 	was := digest(t, path)

@@ -82,7 +82,7 @@ func randomChange(tx *Tx, rng *rand.Rand, n int) error {
 	return errors.Join(Put(tx, Entries, e), Put(tx, Uses, jobs.SupplyUse{ID: use, Supply: "glue", Kind: jobs.UseIssue, Quantity: money.QtyOf(1), On: when, Written: when, Entry: id}))
 }
 
-// Issue 17: random commands, a third of them killed at a random moment. None that
+// Random commands, a third of them killed at a random moment. None that
 // was acknowledged is lost, none is there twice, and a killed one that is sent
 // again with its token is done once. 1 200 commands with BOOKMATCH_LONG=1.
 func TestRandomCommandsKilled(t *testing.T) {

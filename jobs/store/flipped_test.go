@@ -73,7 +73,7 @@ func valuesIn(t *testing.T, path string, image []byte) (places []int) {
 	return places
 }
 
-// Issue 17: one flipped byte in many places. In a stored value or its key every
+// One flipped byte in many places. In a stored value or its key every
 // reading is refused as damage or gives what it gave before; anywhere else too, or
 // data check finds it. An export that is written is the one from before.
 func TestOneFlippedByte(t *testing.T) {

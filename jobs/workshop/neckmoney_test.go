@@ -112,7 +112,7 @@ func TestNeckNote(t *testing.T) {
 	}
 }
 
-// Issue 15, point 6: fitting waits for the parts. A reason passes over it, rework does
+// Fitting waits for the parts. A reason passes over it, rework does
 // not ask, and a neck without parts on record does not either.
 func TestFittingWaitsForParts(t *testing.T) {
 	path := aNeck(t)

@@ -54,7 +54,7 @@ func stepsOf(t *testing.T, path, neck string) (out []jobs.StepView) {
 	return out
 }
 
-// Issue 15: a change to no inlay ends at the net of the quote written without it,
+// A change to no inlay ends at the net of the quote written without it,
 // states the tax and the new total, and takes the steps out of the neck. Asked
 // for again it costs the same and brings the steps back.
 func TestChangeThatDropsInlay(t *testing.T) {
@@ -93,7 +93,7 @@ func TestChangeThatDropsInlay(t *testing.T) {
 	mustBeSound(t, path)
 }
 
-// Issue 15: four coats of 15 minutes are four steps of 15 minutes, not one of 60.
+// Four coats of 15 minutes are four steps of 15 minutes, not one of 60.
 // The minutes are those of the neck, and the causes add up to the difference.
 func TestReviewByStep(t *testing.T) {
 	path := acceptedQuote(t, map[string]float64{"holes": 6, "coats": 4})

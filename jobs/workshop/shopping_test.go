@@ -20,7 +20,7 @@ func listed(t *testing.T, path string) *ShoppingResult {
 	return do(t, path, start, Shopping, &ShoppingAsk{}).(*ShoppingResult)
 }
 
-// Issue 15: what is below its level is on the list, ticking it off orders it, a
+// What is below its level is on the list, ticking it off orders it, a
 // delivery takes it off, and oops brings everything back.
 func TestShoppingOrdersAndReceives(t *testing.T) {
 	path := newFile(t)

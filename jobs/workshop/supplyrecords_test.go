@@ -191,7 +191,7 @@ func TestSupplyAccountThroughTheFile(t *testing.T) {
 	mustBeSound(t, path)
 }
 
-// mustAddUp checks that the printed account adds up (issue 15, point 10) and
+// mustAddUp checks that the printed account adds up and
 // counts the lines that carry a cent of rounding.
 func mustAddUp(t *testing.T, r SupplyReading) (cents int) {
 	t.Helper()

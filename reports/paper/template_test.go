@@ -220,7 +220,7 @@ func TestTemplateTiles(t *testing.T) {
 	}
 }
 
-// Issue 18, point 7: page 1 of a tiled template has the table of posts and says
+// Page 1 of a tiled template has the table of posts and says
 // how the pages come together; joins are cut and taped; the key speaks of how
 // lines look, never of colours. Words are read by poppler.
 func TestTemplateWords(t *testing.T) {

@@ -2,6 +2,7 @@ package reports
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"bookmatch/costing/money"
@@ -189,6 +190,9 @@ func quoteScreen(f *workshop.QuoteFigures, cur string) []Drawing {
 	t.wide = fmt.Sprintf("Finish date   likely %s   safe %s   %s weeks after the deposit, %s", shortDay(d.Likely), shortDay(d.Safe), figure(d.SafeWeeks), shortDay(d.Starts))
 	t.narrow = fmt.Sprintf("Dates  likely %s   safe %s   deposit %s", shortDay(d.Likely), shortDay(d.Safe), shortDay(d.Starts))
 	if f.Promised == "" {
+		if d.Shortest > 0 {
+			t.moves = append(t.moves, fmt.Sprintf("shortest possible: %s by its cures", jobs.CountText(int(math.Ceil(d.Shortest)), "evening")))
+		}
 		for _, x := range d.Moves {
 			when, n := "later", x.Days
 			if n < 0 {

@@ -3,6 +3,8 @@ package reports
 import (
 	"cmp"
 	"fmt"
+	"math"
+	"strings"
 
 	"bookmatch/costing/money"
 	"bookmatch/costing/quote"
@@ -238,6 +240,9 @@ func quoteDate(f *workshop.QuoteFigures) Table {
 	}
 	if b := f.WithChanges; b != nil {
 		t.Note("With the changes that were accepted the price with tax is %s: report quote %s --bill", b.Currency.Print(b.Gross), f.Quote)
+	}
+	if p.Shortest > 0 {
+		t.Note("Shortest possible: %s by its cures, with the bench to itself. Longest path: %s.", jobs.CountText(int(math.Ceil(p.Shortest)), "evening"), strings.Join(p.Path, ", "))
 	}
 	for _, b := range p.Basis {
 		t.Note("%s", b)

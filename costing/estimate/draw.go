@@ -15,25 +15,17 @@ func DrawShared(rng *rand.Rand) Shared {
 
 // Drawer draws minutes of one step.
 type Drawer struct {
-	centre, scale         float64
-	df                    float64 // 0 for the normal
-	job, past, pace, own  float64 // loadings on unit normals, squares adding to 1
-	limit                 float64 // of |ln(T/median)|
-	rework, perHour, zero float64
-}
-
-func drawers(work []Work, set Settings) []Drawer {
-	out := make([]Drawer, 0, len(work))
-	for _, w := range work {
-		out = append(out, NewDrawer(w, set))
-	}
-	return out
+	centre, scale        float64
+	df                   float64 // 0 for the normal
+	job, past, pace, own float64 // loadings on unit normals, squares adding to 1
+	limit                float64 // of |ln(T/median)|
+	rework, zero         float64
 }
 
 // NewDrawer prepares the draws of one step under the settings of a shop.
 func NewDrawer(w Work, set Settings) Drawer {
 	e := w.Estimate
-	d := Drawer{rework: w.Rework, perHour: w.PerHour, limit: math.Log(set.DrawClamp)}
+	d := Drawer{rework: w.Rework, limit: math.Log(set.DrawClamp)}
 	if e.StandardMin <= 0 {
 		d.zero = 1
 		return d

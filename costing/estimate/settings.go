@@ -17,8 +17,7 @@ type Settings struct {
 	Common        float64 `json:"common,omitempty"`         // 0.15: log spread that all steps of a job share
 	PaceSD        float64 `json:"pace_sd,omitempty"`        // 0.25: log spread of shops against the factory defaults
 	DrawClamp     float64 `json:"draw_clamp,omitempty"`     // 4: a draw is held in 1/4..4 of its median
-	Draws         int     `json:"draws,omitempty"`          // 20000: of hours
-	DateDraws     int     `json:"date_draws,omitempty"`     // 2000: of the calendar
+	Draws         int     `json:"draws,omitempty"`          // 1000: of the walk that gives hours and date
 	Seed          uint64  `json:"seed,omitempty"`           // 1
 }
 
@@ -41,10 +40,7 @@ func (s Settings) WithDefaults() Settings {
 	def(&s.PaceSD, 0.25)
 	def(&s.DrawClamp, 4)
 	if s.Draws <= 0 {
-		s.Draws = 20000
-	}
-	if s.DateDraws <= 0 {
-		s.DateDraws = 2000
+		s.Draws = 1000
 	}
 	if s.Seed == 0 {
 		s.Seed = 1

@@ -2,7 +2,6 @@ package estimate
 
 import (
 	"math"
-	"math/rand/v2"
 	"sort"
 )
 
@@ -22,12 +21,15 @@ type Work struct {
 // same on every machine; the mean is the sum of the operations' means (means
 // add; medians and P80s do not), so a price does not depend on the seed.
 type Hours struct {
-	P50   float64 `json:"p50"`
-	P80   float64 `json:"p80"`
-	P90   float64 `json:"p90"`
-	Mean  float64 `json:"mean"`
-	Draws int     `json:"draws"`
-	Seed  uint64  `json:"seed"`
+	P50  float64 `json:"p50"`
+	P80  float64 `json:"p80"`
+	P90  float64 `json:"p90"`
+	Mean float64 `json:"mean"`
+	// Resumed is the part of Mean that goes into setups that come again when a
+	// step is taken up on another evening.
+	Resumed float64 `json:"resumed"`
+	Draws   int     `json:"draws"`
+	Seed    uint64  `json:"seed"`
 	// The errors are half-widths of 95 % intervals: another seed would give
 	// percentiles that far away.
 	P50Error  float64 `json:"p50_error"`
@@ -42,32 +44,18 @@ type Hours struct {
 	cost   []float64 // cost of each draw's hours, sorted
 }
 
-// Simulate draws the hours of a job. One draw takes a good or a bad job
-// (a factor exp(N(0, 0.15)) on every step), the two errors that steps share
-// (see Estimate.JobLoad and PaceLoad), each step's own spread with those parts
-// taken out of it, and a coin for every rework. A step's draw on its own has
-// exactly the distribution of its Estimate, clamped.
-func Simulate(work []Work, set Settings) Hours {
-	set = set.WithDefaults()
-	rng := rand.New(rand.NewPCG(set.Seed, 0x686f757273)) // "hours"
-	ws := drawers(work, set)
-	h := Hours{Draws: set.Draws, Seed: set.Seed, sorted: make([]float64, set.Draws), cost: make([]float64, set.Draws)}
+// NewHours puts draws of a job's hours, and of what they cost, into shares. It
+// sorts both. mean is the sum of the means of its steps.
+func NewHours(hours, cost []float64, mean float64, seed uint64) Hours {
+	h := Hours{Draws: len(hours), Seed: seed, Mean: mean, sorted: hours, cost: cost}
 	sum, sum2 := 0.0, 0.0
-	for i := range h.sorted {
-		c := DrawShared(rng)
-		minutes, cost := 0.0, 0.0
-		for k := range ws {
-			t := ws[k].Draw(rng, c)
-			minutes += t
-			cost += float64(t * ws[k].perHour)
-		}
-		h.sorted[i], h.cost[i] = minutes/60, cost/60
-		sum += h.sorted[i]
-		sum2 += float64(h.sorted[i] * h.sorted[i])
+	for _, x := range hours {
+		sum += x
+		sum2 += float64(x * x)
 	}
 	sort.Float64s(h.sorted)
 	sort.Float64s(h.cost)
-	n := float64(set.Draws)
+	n := float64(max(len(hours), 1))
 	h.Simulated = sum / n
 	h.MeanError = 1.96 * math.Sqrt(math.Max(0, sum2/n-h.Simulated*h.Simulated)/n)
 	h.P50, h.P50Error = percentile(h.sorted, 0.5)
@@ -76,9 +64,6 @@ func Simulate(work []Work, set Settings) Hours {
 	for p := 5; p < 100; p += 5 {
 		at, _ := percentile(h.sorted, float64(p)/100)
 		h.Curve = append(h.Curve, at)
-	}
-	for _, w := range work {
-		h.Mean += w.Estimate.MeanMin * (1 + w.Rework) / 60
 	}
 	return h
 }

@@ -2,6 +2,7 @@ package estimate
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 	"time"
 
@@ -23,17 +24,17 @@ func route25() []Work {
 func BenchmarkSimulate25Steps(b *testing.B) {
 	work := route25()
 	for b.Loop() {
-		Simulate(work, Settings{Draws: 20000})
+		simulate(work, Settings{Draws: 20000})
 	}
 	b.ReportMetric(150, "limit-ms")
 }
 
 func TestSimulateIsRepeatable(t *testing.T) {
-	a, b := Simulate(route25(), Settings{Seed: 7, Draws: 500}), Simulate(route25(), Settings{Seed: 7, Draws: 500})
+	a, b := simulate(route25(), Settings{Seed: 7, Draws: 500}), simulate(route25(), Settings{Seed: 7, Draws: 500})
 	if a.P80 != b.P80 || a.P50 != b.P50 {
 		t.Errorf("the same seed gave %v and %v", a.P80, b.P80)
 	}
-	if c := Simulate(route25(), Settings{Seed: 8, Draws: 500}); c.P80 == a.P80 {
+	if c := simulate(route25(), Settings{Seed: 8, Draws: 500}); c.P80 == a.P80 {
 		t.Error("another seed gave the same draws")
 	}
 }
@@ -52,7 +53,7 @@ func TestSimulateAgreesWithClosedForm(t *testing.T) {
 		"Student t, 3 samples":   ForStep(std, 6, some, ShopPace(some, Settings{}), Settings{}),
 	} {
 		for seed := uint64(1); seed <= 5; seed++ {
-			h := Simulate([]Work{{Estimate: e}}, Settings{Seed: seed})
+			h := simulate([]Work{{Estimate: e}}, Settings{Seed: seed})
 			for _, c := range []struct {
 				what           string
 				got, want, err float64
@@ -74,7 +75,7 @@ func TestSimulateAgreesWithClosedForm(t *testing.T) {
 // The marginal of a step does not depend on what it shares with others.
 func TestSimulateOrder(t *testing.T) {
 	for _, work := range [][]Work{route25(), route25()[:1], route25()[:5]} {
-		h := Simulate(work, Settings{Draws: 4000})
+		h := simulate(work, Settings{Draws: 4000})
 		if !(h.P50 <= h.Mean && h.Mean <= h.P80 && h.P80 <= h.P90) {
 			t.Errorf("%d steps: P50 %.2f mean %.2f P80 %.2f P90 %.2f are out of order", len(work), h.P50, h.Mean, h.P80, h.P90)
 		}
@@ -92,7 +93,7 @@ func TestSimulateTwentySteps(t *testing.T) {
 		e.MeanMin = m * clampedMean(e.DF, e.Scale, 4)
 		work = append(work, Work{Estimate: e})
 	}
-	h := Simulate(work, Settings{})
+	h := simulate(work, Settings{})
 	if sum := 20 * work[0].Estimate.Quantile(0.8) / 60; h.P80 > sum-3 {
 		t.Errorf("the P80 of the sum, %.2f h, is not well below the sum of the P80s, %.2f h", h.P80, sum)
 	}
@@ -106,9 +107,9 @@ func TestSimulateTwentySteps(t *testing.T) {
 func TestReworkRaisesTheMeanByItsChance(t *testing.T) {
 	w := route25()[:1]
 	w[0].Rework = 0
-	plain := Simulate(w, Settings{})
+	plain := simulate(w, Settings{})
 	w[0].Rework = 0.25
-	again := Simulate(w, Settings{})
+	again := simulate(w, Settings{})
 	if !scalar.EqualWithinRel(again.Mean, plain.Mean*1.25, 1e-12) {
 		t.Errorf("mean %.4f, want %.4f", again.Mean, plain.Mean*1.25)
 	}
@@ -121,4 +122,27 @@ func sample(operation string, q, minutes float64, day int) Sample {
 	at := time.Date(2026, 3, day, 20, 0, 0, 0, time.UTC)
 	std := Standard{SetupMin: 10, RunMin: 1.5}
 	return Sample{Operation: operation, Quantity: q, Minutes: minutes, StandardMin: std.Minutes(q), When: at, Necks: []string{"N" + at.Format("02")}, Evening: at.Format(time.DateOnly)}
+}
+
+// simulate draws the steps of a job without a calendar.
+func simulate(work []Work, set Settings) Hours {
+	set = set.WithDefaults()
+	r := rand.New(rand.NewPCG(set.Seed, 1))
+	var ds []Drawer
+	mean := 0.0
+	for _, w := range work {
+		ds = append(ds, NewDrawer(w, set))
+		mean += w.Estimate.MeanMin * (1 + w.Rework) / 60
+	}
+	var hours, cost []float64
+	for range set.Draws {
+		c := DrawShared(r)
+		h, paid := 0.0, 0.0
+		for k, w := range work {
+			t := ds[k].Draw(r, c) / 60
+			h, paid = h+t, paid+t*w.PerHour
+		}
+		hours, cost = append(hours, h), append(cost, paid)
+	}
+	return NewHours(hours, cost, mean, set.Seed)
 }

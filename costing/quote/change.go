@@ -53,8 +53,10 @@ func PriceChange(in Input, accepted map[string]float64, ask jobs.ChangeAsk, done
 	x := changeInput{in: in, now: now, next: next, redo: ask.Redo, done: done}
 	before, after := x.inputs()
 	was := builder{in: before, cur: cur, unlogged: unloggedFactor(in)}
+	was.walked = was.question().Walk()
 	was.cost()
 	is := builder{in: after, cur: cur, unlogged: unloggedFactor(in), again: x.again(ask)}
+	is.walked = is.question().Walk()
 	is.cost()
 	c.Lines = difference(was, is, x.why)
 	for _, p := range ask.Parts {

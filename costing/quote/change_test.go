@@ -99,6 +99,7 @@ func TestChangeThatDropsWorkCreditsAllOfIt(t *testing.T) {
 		}
 		without := quoteInput(tc.edit)
 		without.Steps, without.Supplies = nil, nil
+		without.Ask.Quantities = withQuantities(in.Ask.Quantities, tc.drop)
 		coats := 0.0
 		for _, s := range in.Steps {
 			q, said := tc.drop[s.Per]

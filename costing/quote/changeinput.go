@@ -33,6 +33,7 @@ func (x *changeInput) inputs() (before, after Input) {
 	before.Steps, after.Steps = nil, nil
 	before.Supplies, after.Supplies = nil, nil
 	before.Wear, after.Wear = nil, nil
+	before.Ask.Quantities, after.Ask.Quantities = x.now, x.next
 	supplies, wear := suppliesOf(x.in), wearOf(x.in)
 	nth, nthAfter := map[string]int{}, map[string]int{}
 	for i := 0; i < len(x.in.Steps); {

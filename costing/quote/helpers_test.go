@@ -102,17 +102,24 @@ func slots(words ...string) []jobs.Slot {
 	return out
 }
 
-func headstockJob(name string) schedule.Job {
-	j := schedule.Job{Name: name}
-	quantities := map[string]float64{"neck": 1, "choice": 1, "holes": 6, "pilots": 6, "cm2": 140, "edge_cm": 50, "pages": 1, "inlay": 14, "coats": 3}
-	operations := map[string]jobs.Operation{}
+// seeded gives the route of a headstock and its operations.
+func seeded() (jobs.Route, map[string]jobs.Operation, map[string]jobs.GraphOperation) {
+	operations, graph := map[string]jobs.Operation{}, map[string]jobs.GraphOperation{}
 	for _, k := range jobs.SeedOperations() {
-		operations[k.Name] = k
+		operations[k.Name], graph[k.Name] = k, k.Graph()
 	}
-	for _, r := range jobs.SeedRoutes()[0].Steps {
-		k := operations[r.Operation]
-		e := estimate.ForStep(estimate.StandardOf(k), quantities[k.Per], nil, estimate.Pace{}, estimate.Settings{})
-		j.Tasks = append(j.Tasks, schedule.Task{Work: estimate.Work{Name: k.Name, Estimate: e, Rework: k.ReworkChance}, SetupMin: k.SetupMin, CureMin: k.CureMin, NoStop: k.NoStop, Noise: k.Noise, Hardware: k.Hardware})
-	}
-	return j
+	return jobs.SeedRoutes()[0], operations, graph
+}
+
+// queuedNeck is a headstock that comes first.
+func queuedNeck(name string) schedule.QueueNeck {
+	n := schedule.QueueNeck{Name: name}
+	route, operations, graph := seeded()
+	n.Steps = schedule.FromGraph(route.Steps, graph, route.Quantities, func(o jobs.GraphOperation, quantity float64) schedule.Minutes {
+		k := operations[o.Name]
+		e := estimate.ForStep(estimate.StandardOf(k), quantity, nil, estimate.Pace{}, estimate.Settings{})
+		n.Works = append(n.Works, estimate.Work{Name: k.Name, Estimate: e, Rework: k.ReworkChance})
+		return schedule.Minutes{SafeRun: e.SafeMin, MeanRun: e.MeanMin}
+	})
+	return n
 }

@@ -7,6 +7,7 @@ import (
 
 	"bookmatch/costing/estimate"
 	"bookmatch/costing/money"
+	"bookmatch/costing/schedule"
 	"bookmatch/jobs"
 
 	"github.com/shopspring/decimal"
@@ -16,6 +17,8 @@ import (
 // input gives the same quote. A margin of 100 % or more is a *jobs.FieldError.
 func PriceQuote(in Input) (Quoted, error) {
 	b := builder{in: in, cur: in.Rates.Currency, unlogged: unloggedFactor(in)}
+	question := b.question()
+	b.walked = question.Walk()
 	b.cost()
 	q := Quoted{Lines: b.lines}
 	cost := b.sum("")
@@ -24,10 +27,10 @@ func PriceQuote(in Input) (Quoted, error) {
 		return Quoted{}, err
 	}
 	q.Price = price
-	q.Hours = estimate.Simulate(b.work(), in.Settings)
+	q.Hours = b.walked.Hours
 	b.risk(&q)
 	b.terms(&q)
-	q.Promise = b.promise()
+	q.Promise = question.Promise(b.walked, in.Ask.Due)
 	q.Warnings = append(append([]string(nil), in.Notes...), b.warnings...)
 	q.Warnings = append(q.Warnings, q.Promise.Warnings...)
 	q.Assumed = b.assumed()
@@ -84,6 +87,7 @@ type builder struct {
 	in       Input
 	cur      money.Currency
 	unlogged float64
+	walked   schedule.Walked
 	lines    []jobs.QuoteLine
 	keys     []string       // of lines: what stays the same line in a changed quote
 	tag      string         // of lines to come: another session of a step
@@ -208,6 +212,7 @@ func (b *builder) labour() {
 		b.timeCost = b.timeCost.Add(b.add(LineRework, "", "rework allowance", h, "h", p.rate, "chance of rework: "+strings.Join(p.basis, ", ")))
 		b.hours = b.hours.Add(h.Decimal)
 	}
+	b.resumed()
 	if b.again != nil {
 		b.again(b)
 	}
@@ -216,6 +221,37 @@ func (b *builder) labour() {
 	}
 	b.timeCost = b.timeCost.Add(b.add(LineOverhead, "", "overhead", money.Qty{Decimal: b.hours}, "h", b.in.Rates.Overhead, "per hour logged at the bench"))
 }
+
+// resumed adds the setups that come again when a step is taken up on another
+// evening: one line for each labour rate.
+func (b *builder) resumed() {
+	minutes := map[string]float64{} // by rate
+	rates := map[string]money.Amount{}
+	operations := map[string][]string{}
+	for _, name := range jobs.SortedKeys(b.walked.Resumed) {
+		rate := b.in.Rates.LabourOf(name)
+		key := rate.String()
+		rates[key], minutes[key] = rate, minutes[key]+b.walked.Resumed[name]
+		if m := b.walked.Resumed[name]; m >= 1 {
+			operations[key] = append(operations[key], fmt.Sprintf("%s %.0f min", name, m))
+		}
+	}
+	for _, key := range jobs.SortedKeys(minutes) {
+		h := hundredths(minutes[key])
+		if h.IsZero() {
+			continue
+		}
+		basis := "setups of steps that take more than one evening"
+		if len(operations[key]) > 0 {
+			basis += ": " + strings.Join(operations[key], ", ")
+		}
+		b.timeCost = b.timeCost.Add(b.add(LineResumed, "", ResumedSetups, h, "h", rates[key], basis))
+		b.hours = b.hours.Add(h.Decimal)
+	}
+}
+
+// ResumedSetups names the line of setups that come again.
+const ResumedSetups = "setups that come again"
 
 func (b *builder) unloggedBasis() string {
 	if b.in.Unlogged.Evenings == 0 {

@@ -28,10 +28,14 @@ type Input struct {
 	Supplies []Supply          `json:"supplies,omitempty"`
 	Wear     []Wear            `json:"wear,omitempty"`
 	Unlogged estimate.Unlogged `json:"unlogged"`
-	Calendar schedule.Calendar `json:"calendar"`
-	Before   []schedule.Job    `json:"before,omitempty"` // necks that come first
-	Settings estimate.Settings `json:"settings"`
-	Notes    []string          `json:"notes,omitempty"` // warnings from gathering
+	// Graph is the route, and Operations are those on it.
+	Graph      jobs.Graph                     `json:"graph"`
+	Operations map[string]jobs.GraphOperation `json:"operations"`
+	Calendar   schedule.Habits                `json:"calendar"`
+	Bench      schedule.Bench                 `json:"bench"`
+	Before     []schedule.QueueNeck           `json:"before,omitempty"` // necks that come first
+	Settings   estimate.Settings              `json:"settings"`
+	Notes      []string                       `json:"notes,omitempty"` // warnings from gathering
 }
 
 // Step is one step of the route with all that its time hangs on. Under a
@@ -49,9 +53,6 @@ type Step struct {
 	Rework     float64           `json:"rework,omitempty"`
 	Scrap      float64           `json:"scrap,omitempty"`
 	CureMin    float64           `json:"cure_min,omitempty"`
-	NoStop     bool              `json:"no_stop,omitempty"`
-	Noise      bool              `json:"noise,omitempty"`
-	Hardware   bool              `json:"hardware,omitempty"`
 	Decide     bool              `json:"decide,omitempty"`
 	// Needs names a quantity without which the step is left out.
 	Needs string `json:"needs,omitempty"`
@@ -102,9 +103,11 @@ type Quoted struct {
 }
 
 // The groups of a quote's lines, in their order. The first six answer to the
-// groups of a neck's cost; unlogged time and scrap are only ever quoted.
+// groups of a neck's cost; setups that come again, unlogged time and scrap are
+// only ever quoted.
 const (
 	LineLabour   = "labour"
+	LineResumed  = "resumed"
 	LineRework   = "rework"
 	LineUnlogged = "unlogged"
 	LineOverhead = "overhead"
@@ -115,7 +118,7 @@ const (
 )
 
 // lineGroups are the groups in their order.
-var lineGroups = []string{LineLabour, LineRework, LineUnlogged, LineOverhead, LineSupplies, LineParts, LineBits, LineScrap}
+var lineGroups = []string{LineLabour, LineResumed, LineRework, LineUnlogged, LineOverhead, LineSupplies, LineParts, LineBits, LineScrap}
 
 // LineGroups lists the groups of a quote's lines in their order.
 func LineGroups() []string { return append([]string(nil), lineGroups...) }

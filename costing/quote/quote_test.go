@@ -23,22 +23,21 @@ func quoteInput(change func(*Input)) Input {
 		Rates: RateCard{Currency: "EUR", Labour: money.MustParse("34.00"), Overhead: money.MustParse("7.50")},
 		Tax:   pct("21"), TaxRule: jobs.TaxPerTotal,
 		Unlogged: estimate.UnloggedFactor(nil, "", ""),
-		Calendar: schedule.NewCalendar(jobs.Shop{Evenings: slots("tue 19:30-22:00", "thu 19:30-22:00"), QuietAfter: 21 * 60}),
-		Settings: estimate.Settings{Draws: 2000, DateDraws: 200},
+		Calendar: schedule.LearnHabits(jobs.Shop{Evenings: slots("tue 19:30-22:00", "thu 19:30-22:00"), QuietAfter: 21 * 60}, nil, nil, nil, nil),
+		Bench:    schedule.Bench{ClampSets: 4},
+		Settings: estimate.Settings{Draws: 300},
 	}
 	quantities := map[string]float64{"neck": 1, "choice": 1, "holes": 6, "pilots": 6, "cm2": 140, "edge_cm": 50, "pages": 1, "inlay": 14}
-	operations := map[string]jobs.Operation{}
-	for _, k := range jobs.SeedOperations() {
-		operations[k.Name] = k
-	}
-	for _, r := range jobs.SeedRoutes()[0].Steps {
+	route, operations, graph := seeded()
+	in.Graph, in.Operations = route.Steps, graph
+	for _, r := range route.Steps {
 		k := operations[r.Operation]
 		q := quantities[k.Per]
 		if q == 0 || r.When == "coats" {
 			continue
 		}
 		in.Steps = append(in.Steps, Step{Operation: k.Name, Title: k.Title, Per: k.Per, Unit: k.Unit(), Quantity: q, Copies: 1, Difficulty: 1, Standard: estimate.StandardOf(k),
-			Estimate: estimate.ForStep(estimate.StandardOf(k), q, nil, estimate.Pace{}, estimate.Settings{}), Rework: k.ReworkChance, Scrap: k.ScrapChance, CureMin: k.CureMin, NoStop: k.NoStop, Noise: k.Noise, Hardware: k.Hardware, Decide: k.Decide})
+			Estimate: estimate.ForStep(estimate.StandardOf(k), q, nil, estimate.Pace{}, estimate.Settings{}), Rework: k.ReworkChance, Scrap: k.ScrapChance, CureMin: k.CureMin, Decide: k.Decide})
 		for _, line := range k.Recipe {
 			in.Supplies = append(in.Supplies, Supply{Supply: line.Supply, Unit: "g", Operation: k.Name, Quantity: line.Quantity(money.QtyFromFloat(q)), UnitPrice: money.MustParse("0.19"), Basis: "lot of 2026-01-10"})
 		}
@@ -133,7 +132,7 @@ func copies(in *Input, n int) {
 
 // What is frozen as JSON and read again gives the same quote to the last digit.
 func TestQuoteIsRepeatableFromItsFrozenInput(t *testing.T) {
-	in := quoteInput(func(in *Input) { in.Before = []schedule.Job{headstockJob("other")} })
+	in := quoteInput(func(in *Input) { in.Before = []schedule.QueueNeck{queuedNeck("other")} })
 	first := mustPrice(t, in)
 	raw, err := json.Marshal(in)
 	if err != nil {

@@ -123,6 +123,9 @@ func ReviewQuote(q jobs.Quote, in Input, out Quoted, actual ActualWork) Review {
 			switch {
 			case l.Group == LineLabour && l.Operation != "":
 				changed[l.Operation] += h * 60
+			case l.Group == LineResumed:
+				book("change", "", h*60)
+				book("pace", "", -h*60)
 			case l.Group == LineRework:
 				book("change", l.Operation, h*60)
 				book("rework", l.Operation, -h*60)
@@ -166,6 +169,10 @@ func ReviewQuote(q jobs.Quote, in Input, out Quoted, actual ActualWork) Review {
 			rv.Steps = append(rv.Steps, ReviewStep{Operation: a.Operation, ActualMin: a.Minutes, QuantityMin: a.Minutes})
 			book("quantity", a.Operation, a.Minutes)
 		}
+	}
+	if again := out.Hours.Resumed * 60; again > 0 { // what was logged of them is in the steps
+		rv.Steps = append(rv.Steps, ReviewStep{Operation: ResumedSetups, QuotedMin: again, PaceMin: -again})
+		book("pace", "", -again)
 	}
 	book("quantity", "", actual.OutsideMin)
 	book("change", "", actual.CustomerMin)

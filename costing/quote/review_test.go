@@ -59,6 +59,7 @@ func TestReviewNamesTheReason(t *testing.T) {
 			a.Steps = append(a.Steps, ActualStep{s.Operation, 1, s.Estimate.MeanMin, s.Quantity, true})
 			a.ReworkMin += s.Rework * s.Estimate.MeanMin
 		}
+		a.Steps[0].Minutes += out.Hours.Resumed * 60 // setups that came again as quoted
 		if change != nil {
 			change(&a)
 		}

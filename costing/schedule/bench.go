@@ -148,13 +148,13 @@ func (b *bench) item(neck, step int, share float64) item {
 }
 
 // limit is the latest end of a step by the clock.
-func (b *bench) limit(s *Step) int {
-	limit := b.Minutes
+func (e Evening) limit(s *Step) int {
+	limit := e.Minutes
 	if s.Marks.Has(Noisy) {
-		limit = min(limit, b.NoiseUntil)
+		limit = min(limit, e.NoiseUntil)
 	}
 	if s.Marks.Has(Machine) {
-		limit = min(limit, b.MachinesUntil)
+		limit = min(limit, e.MachinesUntil)
 	}
 	return limit
 }

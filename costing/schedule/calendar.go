@@ -1,8 +1,6 @@
 package schedule
 
 import (
-	"math"
-
 	"bookmatch/costing/estimate"
 	"bookmatch/jobs"
 )
@@ -54,54 +52,6 @@ func NewCalendar(shop jobs.Shop) Calendar {
 	for i := range c.Attendance {
 		c.Attendance[i] = Beta{priorWorked, priorMissed}
 	}
-	return c
-}
-
-// Learn takes in what the log says of the days from first to last (both
-// included): which planned evenings were worked, how long they were, and how
-// much of them was logged. Evenings without a plan count towards lengths only
-// through their log, days off do not count as missed.
-func (c Calendar) Learn(worked []estimate.Worked, first, last jobs.Day) Calendar {
-	came := map[jobs.Day]estimate.Worked{}
-	for _, w := range worked {
-		if w.Day >= first && w.Day <= last {
-			came[w.Day] = w
-		}
-	}
-	off := map[jobs.Day]bool{}
-	for _, h := range c.Holidays {
-		off[h] = true
-	}
-	planned := map[int]jobs.Slot{}
-	for _, s := range c.Slots {
-		planned[int(s.Day)] = s
-	}
-	var n, sum, sum2 float64
-	if first != "" && last != "" {
-		for day := first; day <= last; day = day.Add(1) {
-			slot, plan := planned[int(day.Weekday())]
-			if !plan || off[day] {
-				continue
-			}
-			w, ok := came[day]
-			if !ok {
-				c.Attendance[slot.Day].B++
-				continue
-			}
-			c.Attendance[slot.Day].A++
-			if w.SpanMin >= 20 && slot.Minutes() > 0 {
-				y := math.Log(w.SpanMin / float64(slot.Minutes()))
-				n, sum, sum2 = n+1, sum+y, sum2+y*y
-			}
-		}
-	}
-	if n > 0 {
-		mean := sum / n
-		ss := sum2 - n*mean*mean
-		c.Length = math.Exp(sum / (n + priorLengthN))
-		c.LengthSpread = math.Sqrt((priorLengthN*priorLengthSpread*priorLengthSpread + math.Max(0, ss)) / (n + priorLengthN))
-	}
-	c.Unlogged = estimate.UnloggedFactor(worked, first, last).Factor
 	return c
 }
 

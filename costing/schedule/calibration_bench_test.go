@@ -43,13 +43,13 @@ type asked struct {
 // more with others before it, and lets the world build it.
 func ask(i uint64, logged, before int) asked {
 	w := newWorld(i)
-	set := estimate.Settings{Draws: 300, DateDraws: 200, Seed: i + 1}.WithDefaults()
+	set := estimate.Settings{Draws: 200, Seed: i + 1}.WithDefaults()
 	h := w.history(logged)
 	necks := w.queue(before)
 	pace := estimate.ShopPace(h.all, set)
 	var queue []QueueNeck
 	for _, n := range necks {
-		q := QueueNeck{Name: n.name, Weight: 1}
+		q := QueueNeck{Name: n.name}
 		for k := range n.steps {
 			s := n.steps[k]
 			o := w.ops[s.Operation]
@@ -64,10 +64,11 @@ func ask(i uint64, logged, before int) asked {
 	}
 	habits := LearnHabits(jobs.Shop{Evenings: w.plan, QuietAfter: jobs.Clock(w.quiet)}, h.days, h.evenings, h.worked, w.starts)
 	now := w.start.Noon().Add(-12 * time.Hour)
-	f := future{now: now, necks: queue, cal: habits, clamps: 4}
-	days, hours, resumed := newGraphWalk(f, set).run(set.DateDraws)
-	own := necks[len(necks)-1]
-	answer := walkHours(queue[len(queue)-1], hours, resumed)
+	last := len(queue) - 1
+	q := Question{Now: now, Own: queue[last:], Before: queue[:last], Calendar: habits, Bench: Bench{ClampSets: 4}, Settings: set}
+	walked := q.Walk()
+	days, answer := walked.days, walked.Hours
+	own := necks[last]
 	out := w.live(necks, 0, 3000, own.finished, func(int, jobs.Slot, Seen) {})
 	took := 0.0
 	for _, m := range own.logged {

@@ -10,10 +10,20 @@ type Minutes struct {
 
 // FromGraph gives the steps of a neck, unfolded for its quantities, as the
 // search wants them: nothing done. minutes is asked for each operation and
-// quantity. A step whose operation is not there is left out with all that
-// names it.
+// quantity. A step without a quantity, or whose operation is not there, is left
+// out, and what names it inherits its needs.
 func FromGraph(g jobs.Graph, operations map[string]jobs.GraphOperation, quantities map[string]float64, minutes func(o jobs.GraphOperation, quantity float64) Minutes) []Step {
-	plain := g.Without(func(s jobs.GraphStep) bool { _, ok := operations[s.Operation]; return !ok }).Unfold(quantities)
+	quantity := func(s jobs.GraphStep) float64 {
+		q, known := quantities[operations[s.Operation].Per]
+		if s.Repeat != "" || !known {
+			return 1
+		}
+		return q
+	}
+	plain := g.Without(func(s jobs.GraphStep) bool {
+		_, ok := operations[s.Operation]
+		return !ok || quantity(s) <= 0
+	}).Unfold(quantities)
 	at := map[string]int{}
 	for i, s := range plain {
 		at[s.Name] = i
@@ -21,11 +31,7 @@ func FromGraph(g jobs.Graph, operations map[string]jobs.GraphOperation, quantiti
 	out := make([]Step, len(plain))
 	for i, s := range plain {
 		o := operations[s.Operation]
-		quantity := quantities[o.Per]
-		if s.Repeat != "" {
-			quantity = 1
-		}
-		out[i] = StepOf(s.Name, o, minutes(o, quantity), quantity)
+		out[i] = StepOf(s.Name, o, minutes(o, quantity(s)), quantity(s))
 		for _, n := range s.After {
 			j := at[n.Step]
 			e := operations[plain[j].Operation]

@@ -12,10 +12,11 @@ type Habits struct {
 	Calendar
 	// LengthError and UnloggedError are the log spreads of what is not known of
 	// Length and Unlogged.
-	LengthError, UnloggedError float64
+	LengthError   float64 `json:"length_error"`
+	UnloggedError float64 `json:"unlogged_error"`
 	// Follows is how often the builder takes the step of a neck that the rule of
 	// thumb puts first. Else he takes any of that neck that he could begin.
-	Follows float64
+	Follows float64 `json:"follows"`
 }
 
 // Choice is one start of the log: how many steps of the neck could have been
@@ -56,9 +57,9 @@ const (
 	unloggedWeight = 5
 )
 
-// LearnHabits learns from the planned evenings of the log: which were worked,
-// how long they were, how much of them was logged, and what was begun. days are those of seen.
-// Evenings on which nothing could be started say nothing.
+// LearnHabits learns from the planned evenings of the log: which were worked, how
+// long they were, and what was begun. days are those of seen. Unlogged time is
+// measured over worked. Evenings on which nothing could be started say nothing.
 func LearnHabits(shop jobs.Shop, days []jobs.Day, seen []Seen, worked []estimate.Worked, starts []Choice) Habits {
 	h := Habits{Calendar: NewCalendar(shop), Follows: LearnFollows(starts)}
 	for i, s := range seen {

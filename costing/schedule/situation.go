@@ -32,37 +32,40 @@ func (m Marks) Has(want Marks) bool { return m&want == want }
 // Need is an earlier step of the same neck and how long after its end the
 // later step may begin.
 type Need struct {
-	Step    int     // index in Neck.Steps
-	WaitMin float64 // 0 needs the step done and no more
+	Step    int     `json:"step"`               // index in Neck.Steps
+	WaitMin float64 `json:"wait_min,omitempty"` // 0 needs the step done and no more
 }
 
 // Shut is a gate that no record has met yet.
 type Shut struct {
-	Reason string
+	Reason string `json:"reason"`
 	// LiftsMin is when it opens, in minutes from now; below 0 nobody knows.
-	LiftsMin float64
+	LiftsMin float64 `json:"lifts_min"`
 }
 
 // Step is one step of a neck. Minutes are those still to do.
 type Step struct {
-	Name      string
-	Operation string // steps of one operation share a setup while consecutive
-	Needs     []Need
-	Place     Place
-	Marks     Marks
-	Clamps    int // clamp sets held until handled
+	Name      string `json:"name"`
+	Operation string `json:"operation"` // steps of one operation share a setup while consecutive
+	Needs     []Need `json:"needs,omitempty"`
+	Place     Place  `json:"place,omitempty"`
+	Marks     Marks  `json:"marks,omitempty"`
+	Clamps    int    `json:"clamps,omitempty"` // clamp sets held until handled
 	// SafeSetupMin and SafeRunMin are planned with: 4 in 5 take less.
-	SafeSetupMin, SafeRunMin int
-	MeanSetupMin, MeanRunMin float64
+	SafeSetupMin int     `json:"safe_setup_min,omitempty"`
+	SafeRunMin   int     `json:"safe_run_min,omitempty"`
+	MeanSetupMin float64 `json:"mean_setup_min,omitempty"`
+	MeanRunMin   float64 `json:"mean_run_min,omitempty"`
 	// Left is the quantity left. Up to 1 a part is counted in quarter hours,
 	// else in whole pieces.
-	Left float64
+	Left float64 `json:"left,omitempty"`
 	// HandledMin and CuredMin run from the end of the step; CuredMin of an
 	// order is its lead time.
-	HandledMin, CuredMin float64
-	Done                 bool
-	DoneMin              float64 // when it ended, in minutes from now (below 0)
-	Shut                 *Shut
+	HandledMin float64 `json:"handled_min,omitempty"`
+	CuredMin   float64 `json:"cured_min,omitempty"`
+	Done       bool    `json:"done,omitempty"`
+	DoneMin    float64 `json:"done_min,omitempty"` // when it ended, in minutes from now (below 0)
+	Shut       *Shut   `json:"shut,omitempty"`
 }
 
 // Neck is a neck that is not finished. Its steps come in any order; their

@@ -3,7 +3,6 @@ package workshop
 import (
 	"slices"
 
-	"bookmatch/costing/estimate"
 	"bookmatch/costing/schedule"
 	"bookmatch/jobs"
 )
@@ -21,13 +20,13 @@ type NeckPromise struct {
 // calendar once.
 type promises struct {
 	book *Book
-	line []schedule.Job
-	cal  schedule.Calendar
+	line []schedule.QueueNeck
+	cal  schedule.Habits
 }
 
 func (b *Book) promises() (p promises, err error) {
 	p.book = b
-	if p.line, err = b.OpenJobs(); err != nil {
+	if p.line, err = b.Queue(); err != nil {
 		return p, err
 	}
 	p.cal, _, err = b.Calendar()
@@ -37,17 +36,18 @@ func (b *Book) promises() (p promises, err error) {
 // of gives the date of one neck. Nil where the shop has no evenings, the neck is on
 // hold, or nothing is left to do on it.
 func (p promises) of(n jobs.Neck) *NeckPromise {
-	i := slices.IndexFunc(p.line, func(j schedule.Job) bool { return j.Name == n.Name() })
+	i := slices.IndexFunc(p.line, func(j schedule.QueueNeck) bool { return j.Name == n.Name() })
 	if i < 0 || len(p.cal.Slots) == 0 {
 		return nil
 	}
-	d := schedule.PromiseDate(p.book.Wall(p.book.Now), p.line[i], p.line[:i], n.Due, p.cal, estimate.Settings{})
-	if d.Safe == "" {
+	q := schedule.Question{Now: p.book.Wall(p.book.Now), Own: p.line[i : i+1], Before: p.line[:i], Calendar: p.cal, Bench: p.book.bench()}
+	likely, safe, _ := q.Dates(q.Walk())
+	if safe == "" {
 		return nil
 	}
-	out := &NeckPromise{Likely: d.Likely, Safe: d.Safe}
+	out := &NeckPromise{Likely: likely, Safe: safe}
 	if n.Due != "" {
-		days := d.Safe.DaysTo(n.Due)
+		days := safe.DaysTo(n.Due)
 		out.SpareDays = &days
 	}
 	return out
@@ -59,4 +59,9 @@ func (b *Book) promiseOf(n jobs.Neck) (*NeckPromise, error) {
 		return nil, err
 	}
 	return p.of(n), nil
+}
+
+// bench is what a walk must know of the room.
+func (b *Book) bench() schedule.Bench {
+	return schedule.Bench{ClampSets: b.Shop.Clamps, DustFreeRoom: b.Shop.DustFree}
 }

@@ -61,7 +61,10 @@ func TestChangeThatDropsInlay(t *testing.T) {
 	path := acceptedQuote(t, map[string]float64{"inlay": 14, "holes": 6, "coats": 3})
 	first := do(t, path, start, QuoteShow, &QuoteShowAsk{Quote: "Q1"}).(*QuoteResult)
 	gone := changeQuote(t, path, map[string]float64{"inlay": 0})
+	// Setups that come again hang on the necks before: the new quote has none either.
+	do(t, path, start, NeckHold, &NeckHoldAsk{Neck: "ada", Why: "test"})
 	without := draftQuote(t, path, "Q2", map[string]float64{"inlay": 0, "holes": 6, "coats": 3})
+	do(t, path, start, NeckResume, &NeckResumeAsk{Neck: "ada"})
 	if got, want := first.Price.Net.Add(gone.Order.Net), without.Price.Net; got.Cmp(want) != 0 {
 		t.Errorf("net %s after the change, %s in a quote without inlay", got, want)
 	}
@@ -107,7 +110,9 @@ func TestReviewByStep(t *testing.T) {
 	rv := do(t, path, at.AddDate(0, 0, 1), QuoteReview, &QuoteReviewAsk{Quote: "Q1"}).(*QuoteReviewResult).Review
 	var got, want []float64
 	for _, s := range rv.Steps {
-		got = append(got, s.ActualMin)
+		if s.Operation != quote.ResumedSetups { // what was logged of them is in the steps
+			got = append(got, s.ActualMin)
+		}
 	}
 	for _, v := range stepsOf(t, path, "ada") {
 		want = append(want, jobs.Round2(v.Actual.Minutes()))

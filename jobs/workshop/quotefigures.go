@@ -89,6 +89,8 @@ type QuotePromise struct {
 	Due         jobs.Day        `json:"due,omitempty"` // wanted by the customer
 	DueChance   *float64        `json:"due_chance,omitempty"`
 	Moves       []schedule.Move `json:"moves"` // what moves the safe date, in days
+	Shortest    float64         `json:"shortest_evenings,omitempty"` // with the bench to itself
+	Path        []string        `json:"longest_path,omitempty"`
 	Basis       []string        `json:"basis"`
 	Draws       int             `json:"draws"`
 }
@@ -159,9 +161,9 @@ type sumRow struct {
 }
 
 var (
-	summaryRows = []sumRow{{"labour", []string{quote.LineLabour}}, {"rework", []string{quote.LineRework}}, {"unlogged", []string{quote.LineUnlogged}}, {"overhead", []string{quote.LineOverhead}},
+	summaryRows = []sumRow{{"labour", []string{quote.LineLabour}}, {"setups again", []string{quote.LineResumed}}, {"rework", []string{quote.LineRework}}, {"unlogged", []string{quote.LineUnlogged}}, {"overhead", []string{quote.LineOverhead}},
 		{"parts", []string{quote.LineParts}}, {"supplies, bits", []string{quote.LineSupplies, quote.LineBits}}, {"scrap allowance", []string{quote.LineScrap}}}
-	shortRows = []sumRow{{"labour, rework", []string{quote.LineLabour, quote.LineRework}}, {"unlogged", []string{quote.LineUnlogged}}, {"overhead", []string{quote.LineOverhead}},
+	shortRows = []sumRow{{"labour, rework", []string{quote.LineLabour, quote.LineResumed, quote.LineRework}}, {"unlogged", []string{quote.LineUnlogged}}, {"overhead", []string{quote.LineOverhead}},
 		{"parts, supplies, bits", []string{quote.LineParts, quote.LineSupplies, quote.LineBits}}, {"scrap allowance", []string{quote.LineScrap}}}
 )
 
@@ -199,7 +201,7 @@ func sumsOf(lines []jobs.QuoteLine, cur money.Currency, rows []sumRow) []QuoteGr
 
 func hoursOf(in quote.Input, out quote.Quoted) QuoteHours {
 	h := out.Hours
-	r := QuoteHours{P50: jobs.Round2(h.P50), P80: jobs.Round2(h.P80), P90: jobs.Round2(h.P90), Mean: jobs.Round2(h.Mean), P50Err: jobs.Round2(h.P50Error), P80Err: jobs.Round2(h.P80Error),
+	r := QuoteHours{P50: jobs.Round2(h.P50), P80: jobs.Round2(h.P80), P90: jobs.Round2(h.P90), Mean: jobs.Round2(h.Mean), Resumed: jobs.Round2(h.Resumed), P50Err: jobs.Round2(h.P50Error), P80Err: jobs.Round2(h.P80Error),
 		P90Err: jobs.Round2(h.P90Error), Evening: jobs.Round2(h.Mean * max(in.Unlogged.Factor, 1)), Draws: h.Draws, Seed: h.Seed}
 	for _, x := range h.Curve {
 		r.Curve = append(r.Curve, jobs.Round2(x))
@@ -209,7 +211,7 @@ func hoursOf(in quote.Input, out quote.Quoted) QuoteHours {
 
 func promiseOf(in quote.Input, out quote.Quoted) QuotePromise {
 	p := out.Promise
-	r := QuotePromise{Likely: p.Likely, Safe: p.Safe, P90: p.P90, Starts: p.Starts, LikelyWeeks: p.LikelyWeeks, SafeWeeks: p.SafeWeeks, Due: in.Ask.Due, Moves: p.Moves, Basis: p.Basis, Draws: p.Draws}
+	r := QuotePromise{Likely: p.Likely, Safe: p.Safe, P90: p.P90, Starts: p.Starts, LikelyWeeks: p.LikelyWeeks, SafeWeeks: p.SafeWeeks, Due: in.Ask.Due, Moves: p.Moves, Shortest: jobs.Round1(p.Shortest), Path: p.Path, Basis: p.Basis, Draws: p.Draws}
 	if p.DueChance != nil {
 		chance := round4(*p.DueChance)
 		r.DueChance = &chance

@@ -69,7 +69,8 @@ func (b *Book) QuoteInput(q jobs.Quote, ask jobs.QuoteAsk, set estimate.Settings
 	if in.Calendar, in.Unlogged, err = b.Calendar(); err != nil {
 		return in, err
 	}
-	in.Before, err = b.OpenJobs(q.Necks...)
+	in.Bench = b.bench()
+	in.Before, err = b.Queue(q.Necks...)
 	return in, err
 }
 
@@ -90,6 +91,12 @@ func (b *Book) quoteSteps(in *quote.Input) error {
 		return &jobs.FieldError{Field: "route", Value: in.Ask.Route, Want: "a route that leaves something to do with these quantities"}
 	}
 	in.Ask.Quantities = quantities
+	in.Graph, in.Operations = route.Steps, map[string]jobs.GraphOperation{}
+	for _, s := range route.Steps {
+		o := b.Operations[s.Operation].Graph()
+		o.Title, o.Uses, o.Cautions, o.Gates = "", nil, nil, nil
+		in.Operations[s.Operation] = o
+	}
 	est := b.NewEstimator()
 	necks := max(in.Ask.Necks, 1)
 	copies, together := necks, 1.0
@@ -121,7 +128,7 @@ func (b *Book) quoteSteps(in *quote.Input) error {
 		std.RunMin *= difficulty
 		quantity := s.Quantity * together
 		in.Steps = append(in.Steps, quote.Step{Operation: k.Name, Title: cmp.Or(k.Title, k.Name), Per: k.Per, Unit: k.Unit(), Quantity: quantity, Copies: copies, Difficulty: difficulty, Standard: std,
-			Estimate: estimate.ForStep(std, quantity, samples, pace, in.Settings), Rework: k.ReworkChance, Scrap: k.ScrapChance, CureMin: k.CureMin, NoStop: k.NoStop, Noise: k.Noise, Hardware: k.Hardware, Decide: k.Decide, Needs: needs})
+			Estimate: estimate.ForStep(std, quantity, samples, pace, in.Settings), Rework: k.ReworkChance, Scrap: k.ScrapChance, CureMin: k.CureMin, Decide: k.Decide, Needs: needs})
 		for _, line := range k.Recipe {
 			u, err := b.quoteSupply(line, k, quantity, copies)
 			if err != nil {

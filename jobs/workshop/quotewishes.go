@@ -47,7 +47,7 @@ type QuoteWishes struct {
 	Words      []string         `json:"words,omitempty" flag:"word" arg:"KEY=TEXT" help:"a text: delivery, changes, wood, papers, warranty"`
 	Note       *string          `json:"note,omitempty" flag:"note" arg:"TEXT" help:"a remark for yourself"`
 	Seed       *uint64          `json:"seed,omitempty" flag:"seed" arg:"N" help:"seed of the simulation; 1 if not given"`
-	Draws      *int             `json:"draws,omitempty" flag:"draws" arg:"N" help:"draws of the simulation; 20000 if not given"`
+	Draws      *int             `json:"draws,omitempty" flag:"draws" arg:"N" help:"draws of the simulation; 1000 if not given"`
 }
 
 // wishes changes what was asked for and leaves the rest.
@@ -230,8 +230,8 @@ func (b *Book) wishTerms(w QuoteWishes, a *jobs.QuoteAsk) error {
 		a.Seed = *w.Seed
 	}
 	if w.Draws != nil {
-		if *w.Draws < 200 || *w.Draws > 1000000 {
-			return &jobs.FieldError{Field: "draws", Value: fmt.Sprint(*w.Draws), Want: "a number from 200 to 1000000, such as 20000"}
+		if *w.Draws < 200 || *w.Draws > 20000 {
+			return &jobs.FieldError{Field: "draws", Value: fmt.Sprint(*w.Draws), Want: "a number from 200 to 20000, such as 1000"}
 		}
 		a.Draws = *w.Draws
 	}

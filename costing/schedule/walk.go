@@ -3,7 +3,7 @@ package schedule
 import (
 	"math"
 	"math/rand/v2"
-	"time"
+	"slices"
 
 	"bookmatch/costing/estimate"
 	"bookmatch/jobs"
@@ -11,29 +11,18 @@ import (
 
 // QueueNeck is a neck with the steps it still needs, over its graph.
 type QueueNeck struct {
-	Name  string
-	Steps []Step
+	Name  string `json:"name"`
+	Steps []Step `json:"steps"`
 	// Works hold, by step, how long what is left of it may take. Those of done
 	// steps are not used.
-	Works  []estimate.Work
-	Weight int
-	Starts jobs.Day      // first day on which it may be worked on, empty is at once
-	Parts  *jobs.Arrival // when bought parts come, nil when they are there or not ordered
+	Works  []estimate.Work `json:"works"`
+	Starts jobs.Day        `json:"starts,omitempty"` // first day on which it may be worked on, empty is at once
+	Parts  *jobs.Arrival   `json:"parts,omitempty"`  // when bought parts come, nil when they are there or not ordered
 }
 
-// future is one question to the calendar over graphs.
-type future struct {
-	now      time.Time
-	necks    []QueueNeck // the one asked for last
-	cal      Habits
-	clamps   int
-	dustFree bool
-	missed   float64 // share of the evenings, else worked, that fall out
-}
-
-// graphWalk holds what all draws of a future share, and the state of one draw.
+// graphWalk holds what all draws of a question share, and the state of one draw.
 type graphWalk struct {
-	future
+	Question
 	set      estimate.Settings
 	slots    [7][]jobs.Slot
 	off      map[int]bool // days from today
@@ -60,28 +49,30 @@ type walkNeck struct {
 	run, set     []float64
 	ready        []float64 // when the needs done so far let it begin
 	waits        []int     // needs not done
+	can          []int     // steps to do whose needs are done, in order
 	begun        []bool
 	resumed      []int
 	touched      float64 // no touching before
 	shaken       float64 // no shaking before
 	parts        float64
 	left         int
-	worked, last float64
+	worked, cost float64 // minutes, and their cost times 60
+	last         float64
 }
 
-func newGraphWalk(f future, set estimate.Settings) *graphWalk {
-	day := jobs.DayOf(f.now)
-	w := &graphWalk{future: f, set: set, off: map[int]bool{}, today: int(day.Weekday()), nowMin: float64(f.now.Hour()*60 + f.now.Minute()), quiet: math.Inf(1)}
-	if f.cal.QuietAfter > 0 {
-		w.quiet = float64(f.cal.QuietAfter)
+func newGraphWalk(q Question, set estimate.Settings) *graphWalk {
+	day := jobs.DayOf(q.Now)
+	w := &graphWalk{Question: q, set: set, off: map[int]bool{}, today: int(day.Weekday()), nowMin: float64(q.Now.Hour()*60 + q.Now.Minute()), quiet: math.Inf(1)}
+	if q.Calendar.QuietAfter > 0 {
+		w.quiet = float64(q.Calendar.QuietAfter)
 	}
-	for _, s := range f.cal.Slots {
+	for _, s := range q.Calendar.Slots {
 		w.slots[s.Day] = append(w.slots[s.Day], s)
 	}
-	for _, h := range f.cal.Holidays {
+	for _, h := range q.Calendar.Holidays {
 		w.off[day.DaysTo(h)] = true
 	}
-	for _, q := range f.necks {
+	for _, q := range slices.Concat(q.Before, q.Own) {
 		n := walkNeck{QueueNeck: q, starts: math.Inf(-1), behind: make([]float64, len(q.Steps)), after: make([][]Need, len(q.Steps))}
 		if q.Starts != "" {
 			n.starts = float64(day.DaysTo(q.Starts) * dayMinutes)
@@ -104,6 +95,9 @@ func newGraphWalk(f future, set estimate.Settings) *graphWalk {
 	return w
 }
 
+// own gives the necks that are asked for.
+func (w *graphWalk) own() []walkNeck { return w.necks[len(w.Before):] }
+
 // deal draws the minutes of every step and sets the necks back to now.
 func (w *graphWalk) deal(r *rand.Rand) {
 	common := estimate.DrawShared(r)
@@ -112,7 +106,8 @@ func (w *graphWalk) deal(r *rand.Rand) {
 		n := &w.necks[k]
 		common.Job = r.NormFloat64()
 		n.touched, n.shaken, n.parts = math.Inf(-1), math.Inf(-1), math.Inf(-1)
-		n.left, n.worked, n.last = 0, 0, 0
+		n.left, n.worked, n.cost, n.last = 0, 0, 0, 0
+		n.can = n.can[:0]
 		for i := range n.Steps {
 			s := &n.Steps[i]
 			t := n.draws[i].Draw(r, common)
@@ -132,6 +127,9 @@ func (w *graphWalk) deal(r *rand.Rand) {
 					n.waits[i]++
 				}
 			}
+			if n.waits[i] == 0 {
+				n.can = append(n.can, i)
+			}
 		}
 		for i := range n.Steps {
 			if s := &n.Steps[i]; s.Done {
@@ -139,13 +137,16 @@ func (w *graphWalk) deal(r *rand.Rand) {
 			}
 		}
 		if z := r.NormFloat64(); n.Parts != nil {
-			day := jobs.DayOf(w.now)
+			day := jobs.DayOf(w.Now)
 			likely := math.Max(float64(day.DaysTo(n.Parts.Likely)), 0.5)
 			safe := math.Max(float64(day.DaysTo(n.Parts.Safe)), likely)
 			n.parts = dayMinutes * math.Ceil(likely*math.Exp(math.Log(safe/likely)/normalP80*z))
 		}
 	}
 }
+
+// dayMinutes is the minutes of a day.
+const dayMinutes = 24 * 60
 
 // normalP80 is the 80 % quantile of the standard normal.
 const normalP80 = 0.8416212335729143
@@ -159,7 +160,7 @@ func (w *graphWalk) cure(n *walkNeck, s *Step, end float64) {
 	if s.Clamps > 0 && s.HandledMin > 0 {
 		w.holds = append(w.holds, hold{int(end + s.HandledMin), s.Clamps})
 	}
-	if s.Marks.Has(Film) && !w.dustFree {
+	if s.Marks.Has(Film) && !w.Bench.DustFreeRoom {
 		w.film = max(w.film, end+s.HandledMin)
 	}
 }
@@ -175,17 +176,20 @@ func (w *graphWalk) draw(i uint64) int {
 	var come [7]float64
 	for d := range come {
 		come[d] = 1
-		if b := w.cal.Attendance[d]; b.A > 0 && b.B > 0 {
+		if b := w.Calendar.Attendance[d]; b.A > 0 && b.B > 0 {
 			come[d] = estimate.DrawBeta(days, b.A, b.B)
 		}
 	}
 	// What is learned from few evenings is not known well.
-	length := w.cal.Length * math.Exp(float64(w.cal.LengthError*days.NormFloat64()))
-	w.unlogged = math.Max(1, w.cal.Unlogged*math.Exp(float64(w.cal.UnloggedError*days.NormFloat64())))
-	own := &w.necks[len(w.necks)-1]
+	length := w.Calendar.Length * math.Exp(float64(w.Calendar.LengthError*days.NormFloat64()))
+	w.unlogged = math.Max(1, w.Calendar.Unlogged*math.Exp(float64(w.Calendar.UnloggedError*days.NormFloat64())))
 	for day := range promiseHorizon {
-		if own.left == 0 {
-			return max(0, int(own.last/dayMinutes))
+		left, last := 0, 0.0
+		for _, n := range w.own() {
+			left, last = left+n.left, max(last, n.last)
+		}
+		if left == 0 {
+			return int(last / dayMinutes)
 		}
 		weekday := (w.today + day) % 7
 		for _, slot := range w.slots[weekday] {
@@ -194,7 +198,7 @@ func (w *graphWalk) draw(i uint64) int {
 				continue
 			}
 			from := float64(slot.From)
-			to := from + float64(slot.Minutes())*length*math.Exp(float64(w.cal.LengthSpread*z))
+			to := from + float64(slot.Minutes())*length*math.Exp(float64(w.Calendar.LengthSpread*z))
 			if day == 0 {
 				from = math.Max(from, w.nowMin)
 			}

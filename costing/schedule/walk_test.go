@@ -24,14 +24,26 @@ func sureWork(minutes float64) estimate.Work {
 
 // sureNeck gives a neck of seeded steps that take their mean minutes.
 func sureNeck(steps []Step) QueueNeck {
-	n := QueueNeck{Name: "own", Weight: 1, Steps: steps}
+	n := QueueNeck{Name: "own", Steps: steps}
 	for _, s := range steps {
 		n.Works = append(n.Works, sureWork(s.MeanSetupMin+s.MeanRunMin))
 	}
 	return n
 }
 
-func sureSet() estimate.Settings { return estimate.Settings{Draws: 20, DateDraws: 20, Seed: 1} }
+// walkAnswer is what a walk finds and what is made of it.
+type walkAnswer struct {
+	Promise
+	Hours estimate.Hours
+}
+
+func promised(now time.Time, own QueueNeck, before []QueueNeck, cal Habits, set estimate.Settings) walkAnswer {
+	q := Question{Now: now, Own: []QueueNeck{own}, Before: before, Calendar: cal, Bench: Bench{ClampSets: 4}, Settings: set}
+	w := q.Walk()
+	return walkAnswer{q.Promise(w, ""), w.Hours}
+}
+
+func sureSet() estimate.Settings { return estimate.Settings{Draws: 20, Seed: 1} }
 
 // TestWalkByHand walks necks whose days can be counted by hand, from Monday
 // 30 November 2026, with evenings of 2 h on Tuesday and Thursday.
@@ -53,7 +65,7 @@ func TestWalkByHand(t *testing.T) {
 		{"a glue-up goes last and leaves the bench", []Step{step("glue", 30, NoStop, 24), step("b", 80, 0, 0)}, "2026-12-01", 110.0 / 60},
 		{"a step taken up again makes its setup again", []Step{step("cut", 200, Resumable, 0)}, "2026-12-03", 210.0 / 60},
 	} {
-		out := WalkGraph(now, sureNeck(c.steps), nil, sure("tue 19:00-21:00", "thu 19:00-21:00"), Bench{ClampSets: 4}, sureSet())
+		out := promised(now, sureNeck(c.steps), nil, sure("tue 19:00-21:00", "thu 19:00-21:00"), sureSet())
 		if out.Likely != c.want || out.Safe != c.want {
 			t.Errorf("%s: likely %s, safe %s, want %s", c.name, out.Likely, out.Safe, c.want)
 		}
@@ -74,7 +86,7 @@ func TestWalkIsNeverUnderR(t *testing.T) {
 		change map[string]float64
 	}{{"headstock", nil}, {"headstock", map[string]float64{"inlay": 14, "coats": 6}}, {"neck", nil}} {
 		own := sureNeck(seedSteps(t, c.route, c.change))
-		out := WalkGraph(now, own, nil, cal, Bench{ClampSets: 4}, sureSet())
+		out := promised(now, own, nil, cal, sureSet())
 		// Evening k of the calendar is day 1, 3, 8, 10 ...
 		evenings := 0
 		for d := jobs.DayOf(now); d <= out.Likely; d = d.Add(1) {
@@ -96,12 +108,12 @@ func TestWalkMovesAndQueue(t *testing.T) {
 	cal := sure("tue 19:30-22:00", "thu 19:30-22:00")
 	cal.Unlogged = 1.16
 	own := sureNeck(seedSteps(t, "headstock", nil))
-	alone := WalkGraph(now, own, nil, cal, Bench{ClampSets: 4}, sureSet())
-	behind := WalkGraph(now, own, []QueueNeck{sureNeck(seedSteps(t, "neck", nil)), sureNeck(seedSteps(t, "headstock", map[string]float64{"inlay": 10}))}, cal, Bench{ClampSets: 4}, sureSet())
+	alone := promised(now, own, nil, cal, sureSet())
+	behind := promised(now, own, []QueueNeck{sureNeck(seedSteps(t, "neck", nil)), sureNeck(seedSteps(t, "headstock", map[string]float64{"inlay": 10}))}, cal, sureSet())
 	if behind.Likely < alone.Likely {
 		t.Errorf("behind two others likely %s, alone %s", behind.Likely, alone.Likely)
 	}
-	again := WalkGraph(now, own, nil, cal, Bench{ClampSets: 4}, sureSet())
+	again := promised(now, own, nil, cal, sureSet())
 	if again.Safe != alone.Safe || again.Hours.P80 != alone.Hours.P80 {
 		t.Errorf("the same question has another answer: %s and %s", again.Safe, alone.Safe)
 	}
@@ -111,19 +123,11 @@ func TestWalkMovesAndQueue(t *testing.T) {
 	}
 	held := sureNeck(seedSteps(t, "headstock", nil))
 	held.Starts = "2027-01-10"
-	if out := WalkGraph(now, held, nil, cal, Bench{ClampSets: 4}, sureSet()); out.Likely < "2027-01-10" {
+	if out := promised(now, held, nil, cal, sureSet()); out.Likely < "2027-01-10" {
 		t.Errorf("a neck that starts on 10 January is finished on %s", out.Likely)
 	}
-	if out := WalkGraph(now, own, nil, sure(), Bench{}, sureSet()); out.Likely != "" || len(out.Moves) != 0 {
+	if out := promised(now, own, nil, sure(), sureSet()); out.Likely != "" || len(out.Moves) != 0 {
 		t.Errorf("without evenings: %+v", out.Likely)
-	}
-}
-
-func TestResumptionsWithout(t *testing.T) {
-	for _, c := range []struct{ run, usable, want float64 }{{15, 120, 0}, {45, 120, 0.27}, {80, 120, 0.62}, {240, 120, 2.22}, {60, 0, 0}} {
-		if got := ResumptionsWithout(c.run, c.usable); math.Abs(got-c.want) > 0.005 {
-			t.Errorf("%g min in evenings of %g: %.3f, want %.2f", c.run, c.usable, got, c.want)
-		}
 	}
 }
 

@@ -1,13 +1,13 @@
 package schedule
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // closerMin is the cure from which on a glue-up waits until the rest of the
 // evening is done, in minutes (judgement).
 const closerMin = 60
-
-// doneStep takes the place of the needs of a step that is done in a draw.
-const doneStep = 1 << 20
 
 // waitsMin is how long the builder waits at the bench for a cure, in minutes. For
 // longer he ends the evening (judgement).
@@ -29,18 +29,15 @@ func (w *graphWalk) evening(midnight, from, to float64) {
 	fresh := true
 	for t < end {
 		reserve, able := 0.0, 0
-		var best, closer, any *turn
+		var best, closer, any turn // none without a neck
 		next := math.Inf(1)
 		for k := range w.necks {
 			n := &w.necks[k]
 			if n.left == 0 || n.starts > t {
 				continue
 			}
-			for i := range n.Steps {
+			for _, i := range n.can {
 				s := &n.Steps[i]
-				if s.Done || n.waits[i] > 0 {
-					continue
-				}
 				at := w.open(n, i, t)
 				if at > t {
 					next = min(next, at)
@@ -53,29 +50,26 @@ func (w *graphWalk) evening(midnight, from, to float64) {
 				if !w.fits(c, fresh) {
 					continue
 				}
-				if any != nil && n.Weight > any.neck.Weight {
-					able = 0
-				}
 				if able == 0 || any.neck == n {
 					if able++; w.choice.IntN(able) == 0 {
-						any = &c
+						any = c
 					}
 				}
 				if s.HandledMin >= closerMin && s.Place != Off {
 					reserve += c.safe
-					if closer == nil || ahead(c, *closer) {
-						closer = &c
+					if closer.neck == nil || ahead(c, closer) {
+						closer = c
 					}
-				} else if best == nil || ahead(c, *best) {
-					best = &c
+				} else if best.neck == nil || ahead(c, best) {
+					best = c
 				}
 			}
 		}
 		switch {
-		case any != nil && w.choice.Float64() >= w.cal.Follows:
+		case any.neck != nil && w.choice.Float64() >= w.Calendar.Follows:
 			best, reserve = any, 0
-		case best != nil && (closer == nil || w.leavesRoom(*best, reserve)):
-		case closer != nil:
+		case best.neck != nil && (closer.neck == nil || w.leavesRoom(best, reserve)):
+		case closer.neck != nil:
 			best = closer
 		case next < end && next <= t+waitsMin:
 			t = next
@@ -83,7 +77,7 @@ func (w *graphWalk) evening(midnight, from, to float64) {
 		default:
 			return
 		}
-		t = w.work(*best, t, end, reserve)
+		t = w.work(best, t, end, reserve)
 		fresh = false
 	}
 }
@@ -104,7 +98,7 @@ func (w *graphWalk) open(n *walkNeck, i int, t float64) float64 {
 	if s.Marks.Has(Dusty) {
 		at = max(at, w.film)
 	}
-	if s.Marks.Has(Film) && w.dusty && !w.dustFree {
+	if s.Marks.Has(Film) && w.dusty && !w.Bench.DustFreeRoom {
 		return math.Inf(1)
 	}
 	if s.Clamps > 0 {
@@ -115,7 +109,7 @@ func (w *graphWalk) open(n *walkNeck, i int, t float64) float64 {
 				free = min(free, float64(h.until))
 			}
 		}
-		if used+s.Clamps > w.clamps && used > 0 {
+		if used+s.Clamps > w.Bench.ClampSets && used > 0 {
 			at = max(at, free)
 		}
 	}
@@ -157,12 +151,9 @@ func (w *graphWalk) leavesRoom(c turn, reserve float64) bool {
 	return need+reserve <= c.room
 }
 
-// ahead says whether a comes before b: by weight, then the queue, then the
-// longer path behind.
+// ahead says whether a, of the same neck or one later in the queue, comes
+// before b: of one neck by the longer path behind.
 func ahead(a, b turn) bool {
-	if a.neck.Weight != b.neck.Weight {
-		return a.neck.Weight > b.neck.Weight
-	}
 	return a.neck == b.neck && a.neck.behind[a.step] > b.neck.behind[b.step]
 }
 
@@ -181,19 +172,29 @@ func (w *graphWalk) work(c turn, t, end, reserve float64) float64 {
 		room = max(room-reserve, min(room, c.part()))
 	}
 	if need > room && !s.Marks.Has(NoStop) && !s.Marks.Has(IsErrand) {
-		n.run[i] -= max(0, room-n.set[i])
-		n.worked += room
+		n.run[i] -= max(room-n.set[i], room/2) // a setup takes half of a turn at most, so that it ends
+		w.took(n, i, room)
 		return t + room*w.unlogged
 	}
 	t += need * w.unlogged
-	n.worked += need
-	n.run[i], n.waits[i] = 0, doneStep
+	w.took(n, i, need)
+	n.run[i] = 0
+	n.can = slices.DeleteFunc(n.can, func(k int) bool { return k == i })
 	n.left--
 	n.last = t
 	w.cure(n, s, t)
 	for _, a := range n.after[i] {
-		n.waits[a.Step]--
+		if n.waits[a.Step]--; n.waits[a.Step] == 0 && !n.Steps[a.Step].Done {
+			k, _ := slices.BinarySearch(n.can, a.Step)
+			n.can = slices.Insert(n.can, k, a.Step)
+		}
 		n.ready[a.Step] = max(n.ready[a.Step], t+a.WaitMin)
 	}
 	return t
+}
+
+// took adds minutes worked on a step.
+func (w *graphWalk) took(n *walkNeck, i int, minutes float64) {
+	n.worked += minutes
+	n.cost += minutes * n.Works[i].PerHour
 }

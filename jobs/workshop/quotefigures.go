@@ -88,7 +88,7 @@ type QuotePromise struct {
 	SafeWeeks   float64         `json:"safe_weeks"`
 	Due         jobs.Day        `json:"due,omitempty"` // wanted by the customer
 	DueChance   *float64        `json:"due_chance,omitempty"`
-	Moves       []schedule.Move `json:"moves"` // what moves the safe date, in days
+	Moves       []schedule.Move `json:"moves"`                       // what moves the safe date, in days
 	Shortest    float64         `json:"shortest_evenings,omitempty"` // with the bench to itself
 	Path        []string        `json:"longest_path,omitempty"`
 	Basis       []string        `json:"basis"`

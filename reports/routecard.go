@@ -67,6 +67,9 @@ func RouteCard(r *workshop.NeckShowResult) Table {
 	return t
 }
 
+// StripOf is the progress of a neck in one line.
+func StripOf(r *workshop.NeckShowResult) StripLine { return StripLine(stripOf(r)) }
+
 // stripOf is the progress of a neck: each step as long as it is likely to take.
 func stripOf(r *workshop.NeckShowResult) Strip {
 	s := Strip{Title: strings.TrimSpace(r.Neck + " " + r.Nickname + "  " + r.Title)}

@@ -24,6 +24,7 @@ var groups = []words.Group{
 	{Name: "stack", Help: "headstock thickness, layer by layer"},
 	{Name: "quote", Help: "quotes: price, hours and a date you can keep"},
 	{Name: "report", Help: "print a report, or save it with --out (.pdf, .xlsx, .csv)"},
+	{Name: "page", Help: "the shop in a browser: a tablet at the bench, or a desk"},
 	{Name: "shop", Help: "the shop: currency, rates, evenings, settings"},
 	{Name: "data", Help: "the file: backup, check, export, history"},
 }
@@ -52,5 +53,6 @@ func verbs() []words.Command {
 		yearVerbs(),
 		dataVerbs(),
 		apartVerbs(),
+		pageVerbs(),
 	)
 }

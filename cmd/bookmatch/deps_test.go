@@ -35,12 +35,12 @@ func house() map[string]string {
 		"reports/paper":      "layout jobs reports reports/draw reports/plain",
 		"reports/screen":     "jobs reports reports/plain",
 		"reports/workbook":   "jobs reports reports/plain",
-		"reports/html":       "reports reports/draw reports/plain reports/paper ?",
+		"reports/html":       "reports reports/draw reports/plain reports/paper",
 		"reports/reporttest": "costing/money reports",
 		"cmd/words":          "costing/money jobs jobs/workshop reports reports/plain",
 		"cmd/bm":             "cmd/words",
-		"cmd/page":           "jobs jobs/workshop reports reports/html reports/paper reports/plain cmd/words ?",
-		"cmd/bookmatch":      "jobs jobs/workshop reports reports/paper reports/plain reports/screen reports/workbook cmd/words cmd/page",
+		"cmd/page":           "costing/money jobs jobs/workshop reports reports/html cmd/words",
+		"cmd/bookmatch":      "jobs jobs/workshop reports reports/paper reports/plain reports/screen reports/workbook reports/draw cmd/words cmd/page",
 	}
 }
 
@@ -51,6 +51,7 @@ func libraries() map[string]string {
 		"github.com/olekukonko/tablewriter":    "reports/screen",
 		"github.com/xuri/excelize/v2":          "reports/workbook",
 		"codeberg.org/go-pdf/fpdf":             "reports/paper",
+		"rsc.io/qr":                            "reports/draw",
 		"github.com/go-fonts/liberation":       "reports/paper",
 		"golang.org/x/image":                   "reports/paper",
 		"golang.org/x/text":                    "reports/paper",

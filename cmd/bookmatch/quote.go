@@ -17,6 +17,7 @@ func quoteVerbs() []words.Command {
 	held := &words.Command{Path: "quote review", Verb: workshop.QuoteHeld, View: reports.View(reports.QuoteHeld), Out: true}
 	return []words.Command{
 		{Path: "quote draft", Help: "write a quote, or change one that is not sent", Example: `quote draft Q1 --for "a customer" --quantity holes=6 --margin 25`, Verb: workshop.QuoteDraft, View: shown, Before: ownEstimate},
+		{Path: "quote try", Help: "what a quote would be with other wishes; nothing is kept", Example: "quote try Q1 --margin 30", Verb: workshop.QuoteTry, View: shown},
 		{Path: "quote show", Help: "one quote: price, hours, dates", Example: "quote show Q1", Verb: workshop.QuoteShow, View: shown, Parts: reports.Lines, Out: true},
 		{Path: "quote list", Help: "all quotes", Example: "quote list", Verb: workshop.QuoteList, View: reports.View(reports.QuoteList), Out: true},
 		{Path: "quote send", Help: "mark a quote as sent; its figures no longer change", Example: "quote send Q1", Verb: workshop.QuoteSend, View: reports.View(reports.QuoteSent)},

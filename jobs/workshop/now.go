@@ -29,7 +29,16 @@ type RunningNow struct {
 	SafeMin    float64     `json:"safe_min"`
 	Away       *time.Time  `json:"away"`
 	Planned    string      `json:"planned"`
+	Count      float64     `json:"count"` // planned
+	Unit       string      `json:"unit"`
 	Bit        string      `json:"bit,omitempty"`
+	// Drills says that rims are graded, Backed that a backing was fitted on every
+	// neck of it, Setup that its setup goes on.
+	Drills   bool     `json:"drills,omitempty"`
+	Backed   bool     `json:"backed,omitempty"`
+	Setup    bool     `json:"setup,omitempty"`
+	Plans    []string `json:"plans,omitempty"`
+	Cautions []string `json:"cautions"`
 }
 
 // CureNow is a cure that is not over.
@@ -37,6 +46,7 @@ type CureNow struct {
 	Neck      string    `json:"neck"`
 	Name      string    `json:"name"`
 	Operation string    `json:"operation"`
+	Since     time.Time `json:"since"`
 	Until     time.Time `json:"until"`
 	FreeAt    time.Time `json:"clamps_free_at"`
 	Today     bool      `json:"today"` // ends before the evening does
@@ -66,8 +76,8 @@ func (b *Book) nowVerb(_ *NowAsk, res *NowResult) error {
 			return err
 		}
 		for _, v := range st.Steps {
-			if v.State == jobs.Curing && v.ReadyAt != nil {
-				res.Cures = append(res.Cures, CureNow{Neck: n.Code, Name: n.Name(), Operation: v.Operation, Until: b.Wall(*v.ReadyAt), FreeAt: b.Wall(*v.FreeAt), Today: b.Shop.Evening(*v.ReadyAt) == b.Tonight()})
+			if v.State == jobs.Curing && v.ReadyAt != nil && v.DoneAt != nil {
+				res.Cures = append(res.Cures, CureNow{Neck: n.Code, Name: n.Name(), Operation: v.Operation, Since: b.Wall(*v.DoneAt), Until: b.Wall(*v.ReadyAt), FreeAt: b.Wall(*v.FreeAt), Today: b.Shop.Evening(*v.ReadyAt) == b.Tonight()})
 			}
 		}
 		next := NextStep{Neck: n.Code, Name: n.Name()}
@@ -91,7 +101,22 @@ func (b *Book) runningNow(e jobs.Entry) (*RunningNow, error) {
 	if err != nil {
 		return nil, err
 	}
-	row := b.Row(e)
-	return &RunningNow{Entry: e.ID, Operation: e.Operation, Necks: row.Necks, From: row.From, ElapsedMin: row.ElapsedMin, LikelyMin: jobs.Round2(est.LikelyMin), SafeMin: jobs.Round2(est.SafeMin),
-		Away: row.Away, Planned: jobs.UnitText(q, b.Operations[e.Operation]), Bit: e.Bit}, nil
+	row, o := b.Row(e), b.Operations[e.Operation]
+	r := &RunningNow{Entry: e.ID, Operation: e.Operation, Necks: row.Necks, From: row.From, ElapsedMin: row.ElapsedMin, LikelyMin: jobs.Round2(est.LikelyMin), SafeMin: jobs.Round2(est.SafeMin),
+		Away: row.Away, Planned: jobs.UnitText(q, o), Count: q, Unit: o.Unit(), Bit: e.Bit, Drills: o.Drills != "", Backed: o.Drills != "", Setup: o.SetupMin > 0 && e.Go == nil, Cautions: cautionsOf(o)}
+	for _, st := range states {
+		r.Backed = r.Backed && slices.ContainsFunc(st.Steps, func(v jobs.StepView) bool { return v.Operation == fitBacking && v.DoneAt != nil })
+		if !o.PlanNeed && o.Drills == "" {
+			continue
+		}
+		if p, ok, err := b.CurrentPlan(st.Neck.Code); err != nil {
+			return nil, err
+		} else if ok {
+			r.Plans = append(r.Plans, p.Code)
+		}
+	}
+	return r, nil
 }
+
+// fitBacking is the step after which a backing is tight.
+const fitBacking = "fit-backing"

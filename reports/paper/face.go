@@ -216,3 +216,6 @@ func inkOf(ty draw.Type) draw.Ink {
 	}
 	return ty.Ink
 }
+
+// Face gives the files of the house's face, regular and bold, for pages.
+func Face() (regular, bold []byte) { return liberationsansregular.TTF, liberationsansbold.TTF }

@@ -1,0 +1,232 @@
+package page
+
+import (
+	"fmt"
+	"net/http"
+	"strings"
+
+	"bookmatch/jobs"
+	"bookmatch/jobs/workshop"
+	"bookmatch/reports"
+	"bookmatch/reports/html"
+)
+
+// neckScreen shows one neck. A card of it that was scanned leads here.
+func (q *request) neckScreen() error {
+	word := q.r.PathValue("neck")
+	if first, _, joined := strings.Cut(word, "+"); joined {
+		word = first
+	}
+	n, err := do[*workshop.NeckShowResult](q, workshop.NeckShow, &workshop.NeckShowAsk{Neck: word})
+	if err != nil {
+		return err
+	}
+	now, err := do[*workshop.NowResult](q, workshop.Now, &workshop.NowAsk{})
+	if err != nil {
+		return err
+	}
+	desk := q.device.Kind == Desk
+	x := html.Neck{Code: n.Neck, Name: n.Name(), Due: shortDay(n.Due, n.Made), Form: q.form("/note"), Strip: reports.StripOf(n),
+		About:    strings.Join(nonempty(n.Neck, n.Title, strings.ReplaceAll(n.Wood, "-", " ")), ", "),
+		Progress: fmt.Sprintf("%s of the work, %d of %d steps", reports.ShareText(n.Progress.Share), n.Progress.Done, n.Progress.Steps)}
+	if l := n.Layout; l != nil {
+		x.Plan = l.Code
+		if l.Stale != "" {
+			x.Plan += ", out of date"
+		}
+	}
+	if desk && n.Customer != "" {
+		x.About += ", for " + n.Customer
+	}
+	q.state(&x, n, now)
+	for _, s := range n.Steps {
+		if !s.IsDone() && s.Skip == "" {
+			x.Left = append(x.Left, fmt.Sprintf("%d. %s", s.Step, s.Operation))
+		}
+	}
+	for i := len(n.Notes) - 1; i >= 0 && len(x.Notes) < 5; i-- {
+		x.Notes = append(x.Notes, html.Note{Day: n.Notes[i].At.Format("Mon 2 Jan"), Text: n.Notes[i].Text})
+	}
+	if list, err := do[*workshop.EntryListResult](q, workshop.EntryList, &workshop.EntryListAsk{Neck: n.Neck}); err == nil {
+		for _, e := range list.Entries[max(0, len(list.Entries)-3):] {
+			x.Entries = append(x.Entries, fmt.Sprintf("%s %s, %s min", e.From.Format("2 Jan 15:04"), e.Operation, whole(e.ElapsedMin)))
+		}
+	}
+	if desk && !n.Cost.Total.IsZero() {
+		x.Cost = string(n.Currency) + " " + n.Cost.Total.String()
+		if n.Promise != nil {
+			x.CostLine = "safe by " + shortDay(n.Promise.Safe, n.Made)
+		}
+	}
+	return q.show(http.StatusOK, html.Frame{Title: n.Name(), Tab: "necks", Screen: x})
+}
+
+// state puts the neck's state into one large line, and the next step beside it.
+func (q *request) state(x *html.Neck, n *workshop.NeckShowResult, now *workshop.NowResult) {
+	switch {
+	case n.Status == jobs.Held:
+		x.State, x.Over = "on hold", n.Why
+		return
+	case n.Closed != nil:
+		x.State, x.Over = string(n.Status)+" "+shortDay(jobs.DayOf(*n.Closed), n.Made), "this neck is"
+		return
+	}
+	for _, c := range now.Cures {
+		if c.Neck == n.Neck {
+			x.Over, x.State, x.Under = c.Operation+" cures", "until "+clockOf(c.Until, n.Made), leftOf(c.Until, n.Made)
+			if c.FreeAt.After(n.Made) {
+				x.Under += "; clamps on"
+			}
+			x.Bar = reports.CureBar(n.Made.Sub(c.Since).Minutes() / max(c.Until.Sub(c.Since).Minutes(), 1))
+		}
+	}
+	running := uint64(0)
+	if on := now.Running; on != nil {
+		running = on.Entry
+		for _, k := range on.Necks {
+			if k.Neck == n.Neck {
+				x.Over, x.State, x.Bar, x.Under = "running", fmt.Sprintf("%s, %.0f min", on.Operation, on.ElapsedMin), nil, ""
+			}
+		}
+	}
+	best := -1
+	for i, s := range n.Steps {
+		if s.State == jobs.Ready && (best < 0 || s.Order < n.Steps[best].Order) {
+			best = i
+		}
+	}
+	if best >= 0 {
+		s := n.Steps[best]
+		if x.State == "" {
+			x.Over, x.State = "now", "ready: "+s.Operation
+		}
+		x.Next = &html.Line{Operation: s.Operation, Names: n.Name(), Necks: n.Neck, When: "now", Form: q.form("/on"), Running: running, About: fmt.Sprintf("%s, %s to %s min", s.QuantityText, whole(s.LikelyMin), whole(s.SafeMin))}
+		return
+	}
+	if x.State == "" {
+		x.State = "nothing can start"
+		for _, s := range n.Steps {
+			if !s.IsDone() && len(s.WaitsFor) > 0 {
+				x.Over = s.Operation + " waits for " + strings.Join(s.WaitsFor, ", ")
+				break
+			}
+		}
+	}
+}
+
+func nonempty(words ...string) (out []string) {
+	for _, w := range words {
+		if w != "" {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+func (q *request) bitsScreen() error {
+	list, err := do[*workshop.BitsResult](q, workshop.BitList, &workshop.BitListAsk{})
+	if err != nil {
+		return q.noShop(err)
+	}
+	var x html.Bits
+	for _, b := range list.Bits {
+		x.Bits = append(x.Bits, html.BitLine{Bit: b.Bit, About: strings.Join(nonempty(b.DiameterText, b.Point, "kept for "+b.Keep, headstocksLeft(b)), ", "), Verdict: b.VerdictText, Bar: bitBar(b)})
+	}
+	if len(x.Bits) == 0 {
+		x.Empty = "No bit yet."
+	}
+	return q.show(http.StatusOK, html.Frame{Title: "bits", Tab: "more", Screen: x})
+}
+
+// awayReasons are the reasons for putting a bit away, with where it goes.
+var awayReasons = map[string]string{"dull": "general", "suspected": "general", "lost": "scrap", "broken": "scrap", "swapped": "general"}
+
+func (q *request) bitScreen() error {
+	code := q.r.PathValue("bit")
+	ask := &workshop.BitVerdictAsk{Bit: code}
+	if n := q.r.URL.Query().Get("neck"); n != "" {
+		ask.Necks = []string{n}
+	}
+	v, err := do[*workshop.BitVerdictResult](q, workshop.BitVerdict, ask)
+	if err != nil {
+		return err
+	}
+	if len(v.Bits) == 0 {
+		return &jobs.NotFoundError{Noun: "bit", Value: code}
+	}
+	b := v.Bits[0]
+	x := html.Bit{Bit: b.Bit, About: strings.Join(nonempty(b.DiameterText, b.Point, "kept for "+b.Keep), ", "), Verdict: b.VerdictText, Headline: b.Headline, Bar: bitBar(b.BitRow), Reasons: b.Reasons, Forms: html.Forms{}}
+	x.Under = fmt.Sprintf("%s holes of wear", whole(b.Wear))
+	if b.RetireAt != nil {
+		x.Under += fmt.Sprintf(", retire at %s", whole(*b.RetireAt))
+	}
+	if h := headstocksLeft(b.BitRow); h != "" {
+		x.Under += ", " + h
+	}
+	if q.device.Kind == Desk && !b.Damage.IsZero() {
+		x.Money = fmt.Sprintf("A torn hole costs %s %s: %s.", v.Currency, b.Damage, b.DamageBasis)
+	} else {
+		x.Reasons = withoutMoney(x.Reasons, string(v.Currency), q.device.Kind)
+	}
+	if x.Away = q.r.URL.Query().Get("away") != ""; x.Away {
+		for why := range awayReasons {
+			x.Forms[why] = q.form("/bit/" + b.Bit + "/away")
+		}
+	} else {
+		x.Forms["test"] = q.form("/bit/" + b.Bit + "/test")
+	}
+	return q.show(http.StatusOK, html.Frame{Title: b.Bit, Tab: "more", Screen: x})
+}
+
+// withoutMoney leaves out the reasons that hold an amount, for a bench device.
+func withoutMoney(reasons []string, currency string, kind Kind) (out []string) {
+	for _, r := range reasons {
+		if kind == Desk || currency == "" || !strings.Contains(r, currency) {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+func (q *request) noteScreen() error {
+	x := html.Remark{Neck: q.r.URL.Query().Get("neck"), Form: q.form("/note")}
+	if x.Neck == "" {
+		now, err := do[*workshop.NowResult](q, workshop.Now, &workshop.NowAsk{})
+		if err != nil {
+			return err
+		}
+		switch {
+		case now.Running != nil && len(now.Running.Necks) > 0:
+			x.Neck, x.To = now.Running.Necks[0].Neck, now.Running.Necks[0].Name
+		case len(now.Next) > 0:
+			x.Neck, x.To = now.Next[0].Neck, now.Next[0].Name
+		default:
+			return &jobs.Refusal{Class: jobs.Conflict, What: "NOT SHOWN", Why: "there is no neck to write a note on"}
+		}
+	}
+	if x.To == "" {
+		n, err := do[*workshop.NeckShowResult](q, workshop.NeckShow, &workshop.NeckShowAsk{Neck: x.Neck})
+		if err != nil {
+			return err
+		}
+		x.To = n.Name()
+	}
+	return q.show(http.StatusOK, html.Frame{Title: "note", Tab: "now", Screen: x})
+}
+
+func (q *request) moreScreen() error {
+	x := html.More{Form: q.form("/theme"), Links: []html.Link{
+		{Path: "/bits", Text: "bits", About: "verdicts, test holes"},
+		{Path: "/shopping", Text: "shopping list", About: "what to order by when"},
+		{Path: "/week", Text: "week", About: "seven evenings, cures, dates"}}}
+	if q.device.Kind == Desk {
+		x.Links = append(x.Links, html.Link{Path: "/quotes", Text: "quotes", About: "prices, hours and dates"}, html.Link{Path: "/do", Text: "forms", About: "everything that can be done at the desk"}, html.Link{Path: "/devices", Text: "devices", About: "who is paired"})
+	}
+	q.mu.Lock()
+	for i := len(q.refusals) - 1; i >= 0; i-- {
+		x.Refusals = append(x.Refusals, q.refusals[i])
+	}
+	q.mu.Unlock()
+	x.Device = fmt.Sprintf("This device is %s, paired as %s.", q.device.Name, q.device.Kind)
+	return q.show(http.StatusOK, html.Frame{Title: "more", Tab: "more", Screen: x})
+}

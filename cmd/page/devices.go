@@ -1,0 +1,193 @@
+package page
+
+import (
+	"crypto/rand"
+	"crypto/sha256"
+	"crypto/subtle"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"bookmatch/jobs"
+)
+
+// Kind is what a device may see.
+type Kind string
+
+// The kinds of device.
+const (
+	Bench Kind = "bench" // bench words, cures, necks, bits, the list; no money, no customer
+	Desk  Kind = "desk"  // everything
+)
+
+// Device is a paired device. Its token is kept as a hash alone.
+type Device struct {
+	Name    string    `json:"name"`
+	Kind    Kind      `json:"kind"`
+	Token   string    `json:"token_sha256"`
+	Created time.Time `json:"created"`
+	Seen    jobs.Day  `json:"seen,omitempty"` // the last evening
+}
+
+// Keys is what the page keeps outside the shop's file, so that a copy of the shop
+// that is put back revives no device: the devices, the code that waits, and the
+// key of form tokens.
+type Keys struct {
+	Devices []Device `json:"devices"`
+	Key     string   `json:"key"`
+	Code    *Code    `json:"code,omitempty"`
+	Theme   string   `json:"-"`
+
+	path string
+}
+
+// Code pairs one device. It lives five minutes and five wrong tries.
+type Code struct {
+	Hash  string    `json:"code_sha256"`
+	Kind  Kind      `json:"kind"`
+	Until time.Time `json:"until"`
+	Wrong int       `json:"wrong"`
+}
+
+const (
+	codeLife  = 5 * time.Minute
+	codeTries = 5
+	// crockford is the alphabet of a code: base 32 without I, L, O and U (Crockford).
+	crockford = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
+)
+
+// LoadKeys reads the keys at path, or makes new ones.
+func LoadKeys(path string) (*Keys, error) {
+	k := &Keys{path: path}
+	raw, err := os.ReadFile(path)
+	if err == nil {
+		return k, json.Unmarshal(raw, k)
+	}
+	if !errors.Is(err, fs.ErrNotExist) {
+		return nil, err
+	}
+	k.Key = hex.EncodeToString(random(32))
+	return k, k.save()
+}
+
+// save writes the keys whole or not at all, for their owner alone.
+func (k *Keys) save() error {
+	if err := os.MkdirAll(filepath.Dir(k.path), 0o700); err != nil {
+		return err
+	}
+	raw, err := json.MarshalIndent(k, "", "  ")
+	if err != nil {
+		return err
+	}
+	f, err := os.CreateTemp(filepath.Dir(k.path), ".page-*")
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(append(raw, '\n'))
+	err = errors.Join(err, f.Sync(), f.Close())
+	if err == nil {
+		err = os.Rename(f.Name(), k.path)
+	}
+	if err != nil {
+		os.Remove(f.Name())
+	}
+	return err
+}
+
+func random(n int) []byte {
+	b := make([]byte, n)
+	rand.Read(b) // never fails
+	return b
+}
+
+func hashOf(s string) string {
+	sum := sha256.Sum256([]byte(s))
+	return hex.EncodeToString(sum[:])
+}
+
+func same(a, b string) bool { return subtle.ConstantTimeCompare([]byte(a), []byte(b)) == 1 }
+
+// NewCode makes a code for a device of a kind. An older one ends.
+func (k *Keys) NewCode(kind Kind, now time.Time) (string, error) {
+	b := random(8)
+	for i := range b {
+		b[i] = crockford[b[i]&31]
+	}
+	code := string(b)
+	k.Code = &Code{hashOf(code), kind, now.Add(codeLife), 0}
+	return code, k.save()
+}
+
+// plainCode reads a code as people type it: small letters, gaps, and the letters
+// that look like digits.
+func plainCode(typed string) string {
+	return strings.NewReplacer("-", "", " ", "", "O", "0", "I", "1", "L", "1").Replace(strings.ToUpper(strings.TrimSpace(typed)))
+}
+
+// errCode is a code that does not pair.
+var errCode = errors.New("this code is not right, or its five minutes are over")
+
+// Pair spends a code: it gives the token of a new device.
+func (k *Keys) Pair(typed, name string, now time.Time) (Device, string, error) {
+	c := k.Code
+	if c == nil || !now.Before(c.Until) {
+		return Device{}, "", errCode
+	}
+	if !same(c.Hash, hashOf(plainCode(typed))) {
+		if c.Wrong++; c.Wrong >= codeTries {
+			k.Code = nil
+		}
+		return Device{}, "", errors.Join(errCode, k.save())
+	}
+	k.Code = nil
+	name = k.freeName(name)
+	token := hex.EncodeToString(random(32))
+	d := Device{Name: name, Kind: c.Kind, Token: hashOf(token), Created: now.UTC().Truncate(time.Second)}
+	k.Devices = append(k.Devices, d)
+	return d, token, k.save()
+}
+
+// freeName gives a name that no other device has.
+func (k *Keys) freeName(name string) string {
+	name = strings.Join(strings.Fields(name), " ")
+	if name == "" {
+		name = "device"
+	}
+	if r := []rune(name); len(r) > 40 {
+		name = string(r[:40])
+	}
+	free, n := name, 2
+	for slices.ContainsFunc(k.Devices, func(d Device) bool { return d.Name == free }) {
+		free = fmt.Sprintf("%s %d", name, n)
+		n++
+	}
+	return free
+}
+
+// Of gives the device of a token.
+func (k *Keys) Of(token string) (Device, bool) {
+	if token == "" {
+		return Device{}, false
+	}
+	hash := hashOf(token)
+	for _, d := range k.Devices {
+		if same(d.Token, hash) {
+			return d, true
+		}
+	}
+	return Device{}, false
+}
+
+// Revoke shuts a device out, all of them for an empty name. It says how many.
+func (k *Keys) Revoke(name string) (int, error) {
+	before := len(k.Devices)
+	k.Devices = slices.DeleteFunc(k.Devices, func(d Device) bool { return name == "" || strings.EqualFold(d.Name, name) })
+	return before - len(k.Devices), k.save()
+}

@@ -1,0 +1,190 @@
+package reports
+
+import (
+	"fmt"
+	"math"
+
+	"bookmatch/reports/draw"
+)
+
+// Sizes of the bars, in mm. Their words are for a page and a paper alike.
+const (
+	barWide  = 150.0
+	barHigh  = 8.0
+	barWords = 9.0 // points
+)
+
+var (
+	barFrame = draw.Look{Stroke: draw.Black, Width: 0.4}
+	barDone  = draw.Look{Fill: draw.Brown}
+	barMark  = draw.Look{Stroke: draw.Black, Width: 0.9}
+	barHatch = draw.Look{Stroke: draw.Grey, Width: 0.25}
+)
+
+// hatched fills a box with lines that rise to the right, or fall.
+func hatched(s draw.Surface, x, y, w, h float64, falls bool) {
+	if w <= 0 {
+		return
+	}
+	turn := 45.0
+	if falls {
+		turn = -45
+	}
+	box := draw.Box(x, y, w, h)
+	s.Clip(box)
+	s.Path(draw.Hatch(box, 1.6, turn), barHatch)
+	s.Unclip()
+}
+
+// TimeRule is the minutes of a step that runs: a rule whose bar grows, with marks
+// at the likely and the safe end.
+type TimeRule struct{ Minutes, Likely, Safe float64 }
+
+// Size implements draw.Picture.
+func (r TimeRule) Size() (width, height float64) { return barWide, barHigh + 13 }
+
+// end is the right end of the rule, a multiple of the distance of its figures.
+func (r TimeRule) end() (end, step float64) {
+	most := math.Max(math.Max(r.Minutes*1.1, r.Safe*1.1), 10)
+	for _, step = range []float64{2, 5, 10, 20, 30, 60, 120, 240, 480} {
+		if most/step <= 6 {
+			break
+		}
+	}
+	return most, step
+}
+
+// Draw implements draw.Picture.
+func (r TimeRule) Draw(s draw.Surface) {
+	end, step := r.end()
+	at := func(min float64) float64 { return math.Min(1, math.Max(0, min/end)) * barWide }
+	const top = 7.0
+	for m := 0.0; m <= end; m += step / 5 {
+		long := math.Abs(math.Mod(m+1e-9, step)) < 1e-6
+		high := 1.6
+		if long {
+			high = 3
+		}
+		s.Path(draw.Stroke(at(m), top-high, at(m), top), draw.Look{Stroke: draw.Black, Width: 0.3})
+		if long && at(m) < barWide-6 {
+			s.Text(at(m)+0.5, top-3.6, fmt.Sprintf("%.0f", m), draw.Type{Points: barWords, Ink: draw.Grey})
+		}
+	}
+	s.Path(draw.Box(0, top, at(r.Minutes), barHigh), barDone)
+	from := math.Max(r.Minutes, r.Likely)
+	hatched(s, at(from), top, at(r.Safe)-at(from), barHigh, false)
+	s.Path(draw.Box(0, top, barWide, barHigh), barFrame)
+	anchors := [2]int{draw.Middle, draw.Middle}
+	if at(r.Safe)-at(r.Likely) < 14 {
+		anchors = [2]int{draw.End, draw.Start}
+	}
+	for i, m := range []struct {
+		min  float64
+		word string
+	}{{r.Likely, "likely"}, {r.Safe, "safe"}} {
+		if m.min <= 0 {
+			continue
+		}
+		s.Path(draw.Stroke(at(m.min), top-1, at(m.min), top+barHigh+1.4), barMark)
+		s.Text(at(m.min), top+barHigh+5, m.word, draw.Type{Points: barWords, Bold: true, Anchor: anchors[i]})
+	}
+}
+
+// Bar is one line: a share that is done, a share after it that is hatched, and a
+// mark. The hatching of a wait falls. A mark at 0 is none.
+type Bar struct {
+	Done, Next, Mark float64
+	Waits            bool
+}
+
+// CureBar is a cure of which a share has passed.
+func CureBar(passed float64) Bar { return Bar{Done: passed, Next: 1 - passed, Waits: true} }
+
+// Size implements draw.Picture.
+func (b Bar) Size() (width, height float64) { return barWide, barHigh }
+
+// Draw implements draw.Picture.
+func (b Bar) Draw(s draw.Surface) {
+	const top, high = 1.0, barHigh - 2
+	at := func(share float64) float64 { return math.Min(1, math.Max(0, share)) * barWide }
+	s.Path(draw.Box(0, top, at(b.Done), high), barDone)
+	hatched(s, at(b.Done), top, at(b.Done+b.Next)-at(b.Done), high, b.Waits)
+	s.Path(draw.Box(0, top, barWide, high), barFrame)
+	if b.Mark > 0 {
+		s.Path(draw.Stroke(at(b.Mark), 0, at(b.Mark), barHigh), barMark)
+	}
+}
+
+// StripLine is a strip in one line, without its words.
+type StripLine Strip
+
+// Size implements draw.Picture.
+func (l StripLine) Size() (width, height float64) { return barWide, barHigh * 1.4 }
+
+// Draw implements draw.Picture.
+func (l StripLine) Draw(s draw.Surface) {
+	_, high := l.Size()
+	all := 0.0
+	for _, x := range l.Steps {
+		all += weight(x)
+	}
+	at := 0.0
+	for _, x := range l.Steps {
+		w := weight(x) / all * barWide
+		stepBox(s, at, 0, w, high, x.State)
+		at += w
+	}
+	s.Path(draw.Box(0, 0, barWide, high), barFrame)
+}
+
+// EveningRule is an evening from left to right: what was worked, now, and what is
+// planned. Minutes run from its beginning.
+type EveningRule struct {
+	Minutes float64
+	Now     float64 // below 0: not tonight
+	Hours   []EveningHour
+	Worked  []EveningSpan
+	Planned []EveningSpan
+}
+
+// EveningHour is a mark at a full hour.
+type EveningHour struct {
+	At   float64
+	Text string
+}
+
+// EveningSpan is a stretch of an evening.
+type EveningSpan struct {
+	From, To float64
+	Word     string
+}
+
+// Size implements draw.Picture.
+func (e EveningRule) Size() (width, height float64) { return barWide, barHigh*0.8 + 13 }
+
+// Draw implements draw.Picture.
+func (e EveningRule) Draw(s draw.Surface) {
+	at := func(min float64) float64 { return math.Min(1, math.Max(0, min/math.Max(e.Minutes, 1))) * barWide }
+	const top, high = 7.0, barHigh * 0.8
+	for _, h := range e.Hours {
+		s.Path(draw.Stroke(at(h.At), top-3, at(h.At), top), draw.Look{Stroke: draw.Black, Width: 0.3})
+		if at(h.At) < barWide-10 {
+			s.Text(at(h.At), top-3.6, h.Text, draw.Type{Points: barWords, Ink: draw.Grey})
+		}
+	}
+	for _, x := range e.Worked {
+		s.Path(draw.Box(at(x.From), top, at(x.To)-at(x.From), high), barDone)
+	}
+	last := -100.0
+	for _, x := range e.Planned {
+		s.Path(draw.Box(at(x.From), top, at(x.To)-at(x.From), high), draw.Look{Fill: draw.Tint, Stroke: draw.Black, Width: 0.5})
+		if at(x.From) > last+26 {
+			s.Text(at(x.From), top+high+4.6, x.Word, draw.Type{Points: barWords})
+			last = at(x.From)
+		}
+	}
+	s.Path(draw.Box(0, top, barWide, high), barFrame)
+	if e.Now >= 0 {
+		s.Path(draw.Stroke(at(e.Now), top-1.5, at(e.Now), top+high+1.5), barMark)
+	}
+}

@@ -1,0 +1,112 @@
+// Package html draws the bench page: screens and reports as HTML, with one style
+// sheet, one script and the house's face. It knows no verb and no request.
+package html
+
+import (
+	"crypto/sha256"
+	"embed"
+	"encoding/hex"
+	"fmt"
+	"html/template"
+	"io"
+	"path"
+	"strings"
+
+	"bookmatch/reports/draw"
+	"bookmatch/reports/paper"
+)
+
+//go:embed templates/*.html page.css page.js
+var files embed.FS
+
+// Asset is a file that the page needs. Its name holds the hash of its content,
+// so that a device may keep it for good.
+type Asset struct {
+	Type string
+	Body []byte
+}
+
+var (
+	assets  = map[string]Asset{}
+	names   = map[string]string{} // by plain name
+	screens = template.Must(template.New("").Funcs(template.FuncMap{
+		"asset":   func(name string) string { return "/" + names[name] },
+		"join":    strings.Join,
+		"plus":    func(a, b int) int { return a + b },
+		"picture": picture,
+	}).ParseFS(files, "templates/*.html"))
+)
+
+func init() {
+	for name, kind := range map[string]string{"page.css": "text/css; charset=utf-8", "page.js": "text/javascript; charset=utf-8"} {
+		body, err := files.ReadFile(name)
+		if err != nil {
+			panic(err)
+		}
+		keep(name, kind, body)
+	}
+	regular, bold := paper.Face()
+	keep("regular.ttf", "font/ttf", regular)
+	keep("bold.ttf", "font/ttf", bold)
+	// The style sheet names the faces by their hashes.
+	css := assets[names["page.css"]].Body
+	delete(assets, names["page.css"])
+	keep("page.css", "text/css; charset=utf-8", []byte(strings.NewReplacer("REGULAR", "/"+names["regular.ttf"], "BOLD", "/"+names["bold.ttf"]).Replace(string(css))))
+}
+
+func keep(name, kind string, body []byte) {
+	sum := sha256.Sum256(body)
+	ext := path.Ext(name)
+	names[name] = "asset/" + strings.TrimSuffix(name, ext) + "-" + hex.EncodeToString(sum[:6]) + ext
+	assets[names[name]] = Asset{kind, body}
+}
+
+// AssetAt gives the asset of a path such as "asset/page-0011.css".
+func AssetAt(name string) (Asset, bool) {
+	a, ok := assets[name]
+	return a, ok
+}
+
+// picture draws a fragment. name is spoken in its place.
+func picture(p draw.Picture, name, id string) (template.HTML, error) {
+	if p == nil {
+		return "", nil
+	}
+	svg, _, err := paper.Fragment(p, name, id)
+	return template.HTML(svg), err // made of numbers and escaped words alone
+}
+
+// Frame is what is round every screen.
+type Frame struct {
+	Title   string
+	Tab     string // now, start, cures, necks or more
+	Theme   string // day, night or empty for what the device prefers
+	Said    *Said
+	Desk    bool
+	Journal uint64
+	Clock   string // RFC 3339, the workshop's
+	Refresh bool   // without a script the screen is loaded again
+	Bare    bool   // no tabs: pairing
+	Refused bool   // framed
+	Screen  any
+}
+
+// Said is the newest change, which can be taken back.
+type Said struct {
+	At, Text string
+	Change   uint64
+	Form     string
+}
+
+// Write draws a screen in its frame. The template is that of the type's name.
+func Write(w io.Writer, f Frame) error {
+	return screens.ExecuteTemplate(w, "frame", f)
+}
+
+// Body draws a screen alone, as the script puts it in the place of the old one.
+func (f Frame) Body() (template.HTML, error) {
+	var b strings.Builder
+	name := strings.ToLower(fmt.Sprintf("%T", f.Screen))
+	err := screens.ExecuteTemplate(&b, name[strings.LastIndex(name, ".")+1:], f.Screen)
+	return template.HTML(b.String()), err
+}

@@ -1,0 +1,233 @@
+// The page works without this script. It lets the minutes run, keeps taps while
+// the connection is lost, guards against sleeves, and follows changes made
+// elsewhere.
+(function () {
+  "use strict";
+  var main = document.querySelector("main"), band = document.getElementById("kept");
+  var seen = Number(document.body.dataset.seen || 0);
+  var offset = Date.parse(document.body.dataset.clock) - Date.now() || 0; // the workshop's clock less this one
+  var store = "bench-kept";
+
+  function now() { return Date.now() + offset; }
+  function kept() { try { return JSON.parse(localStorage.getItem(store) || "[]"); } catch (e) { return []; } }
+  function keep(list) { try { localStorage.setItem(store, JSON.stringify(list)); return true; } catch (e) { return false; } }
+  function clock(ms) { var d = new Date(ms); return String(d.getHours()).padStart(2, "0") + ":" + String(d.getMinutes()).padStart(2, "0"); }
+
+  // --- minutes that run
+  function tick() {
+    var p = document.querySelector(".minutes");
+    if (!p || p.dataset.away || !p.dataset.from) return;
+    p.firstElementChild.textContent = Math.max(0, Math.floor((now() - Date.parse(p.dataset.from)) / 60000));
+  }
+
+  // --- the stepper
+  document.addEventListener("click", function (e) {
+    var b = e.target.closest("button[data-step]");
+    if (!b) return;
+    e.preventDefault();
+    var i = b.form.elements.count, n = Math.max(0, (parseInt(i.value, 10) || 0) + Number(b.dataset.step));
+    if (i.length) i = i[0];
+    i.value = n;
+    var shown = b.form.querySelector("[data-count]");
+    if (shown) shown.textContent = n;
+  });
+
+  // --- a sleeve or a cloth is no tap: a press of 40 to 1500 ms that stays in place
+  // with one finger
+  var down = null, fingers = 0, second = 0;
+  document.addEventListener("pointerdown", function (e) {
+    if (e.pointerType === "mouse") { down = null; return; }
+    fingers++;
+    if (fingers > 1) second = Date.now();
+    down = { t: Date.now(), x: e.clientX, y: e.clientY, ok: true };
+  }, true);
+  ["pointerup", "pointercancel"].forEach(function (name) {
+    document.addEventListener(name, function (e) {
+      if (e.pointerType === "mouse") return;
+      fingers = Math.max(0, fingers - 1);
+      if (!down) return;
+      var held = Date.now() - down.t;
+      down.ok = name === "pointerup" && held >= 40 && held <= 1500 && Math.hypot(e.clientX - down.x, e.clientY - down.y) < 16 && Date.now() - second > 300;
+    }, true);
+  });
+  document.addEventListener("click", function (e) {
+    if (down && !down.ok && e.target.closest("button") && e.detail !== 0) { e.preventDefault(); e.stopPropagation(); }
+    down = null;
+  }, true);
+
+  // --- sending
+  document.addEventListener("submit", function (e) {
+    var form = e.target, by = e.submitter;
+    if (form.method !== "post" || form.dataset.plain || !window.fetch) return;
+    e.preventDefault();
+    if (form.dataset.sent) return;
+    form.dataset.sent = "1";
+    var data = new URLSearchParams(new FormData(form));
+    if (by && by.name) { if (by.name === "form") data.delete("form"); data.append(by.name, by.value); }
+    var path = by && by.getAttribute("formaction") || form.getAttribute("action");
+    var word = by && by.textContent;
+    var slow = setTimeout(function () { if (by) { by.textContent = "sending ..."; by.classList.add("sending"); } }, 400);
+    send({ path: path, body: data.toString(), at: now(), offset: offset }, 0).then(function (done) {
+      clearTimeout(slow);
+      delete form.dataset.sent;
+      if (by && !done) { by.textContent = word; by.classList.remove("sending"); }
+    });
+  });
+
+  // send gives true when an answer came. A busy file is asked three times.
+  function send(tap, tries) {
+    return fetch(tap.path, { method: "POST", body: tap.body, headers: { "Content-Type": "application/x-www-form-urlencoded", "Bench-Script": "1" }, credentials: "same-origin", redirect: "follow" }).then(function (r) {
+      if ((r.status === 503 || r.status === 429) && tries < 3) {
+        return new Promise(function (ok) { setTimeout(function () { ok(send(tap, tries + 1)); }, 3000); });
+      }
+      return r.text().then(function (html) { show(html, r.url); return true; });
+    }, function () {
+      var list = kept();
+      list.push(tap);
+      if (!keep(list)) { say("This device can keep no tap: " + words(tap)); return false; }
+      band_();
+      later();
+      return false;
+    });
+  }
+
+  function words(tap) {
+    var p = new URLSearchParams(tap.body);
+    return [tap.path.slice(1), p.get("operation"), p.get("necks"), p.get("count")].filter(Boolean).join(" ") + ", " + clock(tap.at);
+  }
+  function say(text) { band.hidden = false; var p = document.createElement("p"); p.textContent = text; band.appendChild(p); }
+  function band_() {
+    var list = kept();
+    band.textContent = "";
+    band.hidden = !list.length;
+    list.forEach(function (t, i) {
+      if (!t.refused) return say("not sent yet: " + words(t));
+      var d = document.createElement("div"), p = document.createElement("p");
+      d.className = "no";
+      p.textContent = words(t) + ": " + t.refused;
+      d.appendChild(p);
+      [["log it now", function () { var l = kept(); l[i].refused = ""; l[i].at = now(); keep(l); flush(); }], ["drop it", function () { var l = kept(); l.splice(i, 1); keep(l); band_(); flush(); }]].forEach(function (x) {
+        var b = document.createElement("button");
+        b.type = "button";
+        b.textContent = x[0];
+        b.addEventListener("click", x[1]);
+        d.appendChild(b);
+      });
+      band.appendChild(d);
+    });
+  }
+
+  // flush sends kept taps in order, one at a time. The first refusal stops it.
+  var flushing = false;
+  function flush() {
+    var list = kept();
+    if (flushing || !list.length || list[0].refused) return;
+    flushing = true;
+    var t = list[0], body = new URLSearchParams(t.body);
+    body.set("at", new Date(t.at).toISOString());
+    if (Math.abs(t.offset - offset) > 60000) body.set("clock", "doubtful");
+    fetch(t.path, { method: "POST", body: body.toString(), headers: { "Content-Type": "application/x-www-form-urlencoded", "Bench-Script": "1" }, credentials: "same-origin" }).then(function (r) {
+      return r.text().then(function (html) {
+        flushing = false;
+        if (r.ok) { list.shift(); keep(list); band_(); show(html, r.url); return flush(); }
+        if (r.status === 503 || r.status === 429) return later();
+        var doc = new DOMParser().parseFromString(html, "text/html"), no = doc.querySelector(".no");
+        list[0].refused = no ? [].map.call(no.querySelectorAll("h1, p.large"), function (x) { return x.textContent; }).join(" ") : "refused, " + r.status;
+        keep(list);
+        band_();
+      });
+    }, function () { flushing = false; later(); });
+  }
+
+  // show puts the server's screen in the place of the old one.
+  function show(html, url) {
+    var doc = new DOMParser().parseFromString(html, "text/html");
+    if (!doc.querySelector("main")) return;
+    if (url) history.pushState(null, "", url);
+    var oldForm = document.querySelector("form.bench"), newForm = doc.querySelector("form.bench");
+    if (!url && oldForm && newForm && oldForm.elements.entry && newForm.elements.entry && oldForm.elements.entry.value === newForm.elements.entry.value) {
+      var g = oldForm.querySelector("[name=grade]:checked"), c = oldForm.querySelector("input[name=count]");
+      if (g) { var to = newForm.querySelector('[name=grade][value="' + g.value + '"]'); if (to) to.setAttribute("checked", ""); }
+      if (c) { var i = newForm.querySelector("input[name=count]"); if (i) i.setAttribute("value", c.value); }
+    }
+    ["header", "main", "nav.tabs"].forEach(function (q) {
+      var a = document.querySelector(q), b = doc.querySelector(q);
+      if (a && b) a.replaceWith(document.adoptNode(b));
+      else if (a && q === "header") a.remove();
+      else if (b && q === "header") document.querySelector("main").before(document.adoptNode(b));
+    });
+    document.body.className = doc.body.className;
+    document.title = doc.title;
+    seen = Number(doc.body.dataset.seen || seen);
+    main = document.querySelector("main");
+    if (url) { main.focus({ preventScroll: true }); scrollTo(0, 0); }
+    tick();
+    sliders();
+  }
+  addEventListener("popstate", function () { location.reload(); });
+
+  // --- following changes made elsewhere
+  var wait = 2000, failed = 0, touched = Date.now(), timer = 0;
+  ["pointerdown", "keydown"].forEach(function (n) { document.addEventListener(n, function () { touched = Date.now(); }); });
+  function later() { clearTimeout(timer); timer = setTimeout(poll, failed ? Math.min(15000, 2000 << (failed - 1)) : Date.now() - touched > 600000 ? 15000 : wait); }
+  function poll() {
+    if (document.hidden) return later();
+    fetch("/state?seen=" + seen, { credentials: "same-origin" }).then(function (r) {
+      failed = 0;
+      if (r.status === 304) { flush(); return later(); }
+      if (!r.ok) return later();
+      return r.json().then(function (s) {
+        offset = Date.parse(s.clock) - Date.now();
+        warnClock();
+        flush();
+        var busy = document.querySelector("main form:not(.bench):not(.line) :focus, main textarea:focus");
+        if (s.journal !== seen && !busy && !document.querySelector("body.refused") && !document.querySelector("[data-keep]")) {
+          return fetch(location.href, { credentials: "same-origin" }).then(function (p) { return p.text(); }).then(function (html) { var y = scrollY; show(html, ""); scrollTo(0, y); later(); });
+        }
+        later();
+      });
+    }, function () { failed++; later(); });
+  }
+  function warnClock() {
+    var off = Math.round(Math.abs(offset) / 60000), id = "clockdiff", p = document.getElementById(id);
+    if (Math.abs(offset) <= 90000) { if (p) p.remove(); return; }
+    if (!p) { p = document.createElement("p"); p.id = id; p.className = "pad soft"; document.querySelector("main").before(p); }
+    p.textContent = "This device is " + off + " min " + (offset < 0 ? "ahead" : "behind") + ". Times here are the workshop's.";
+  }
+  document.addEventListener("visibilitychange", function () { if (!document.hidden) poll(); });
+
+  // --- sliders: the newest try wins, one at a time
+  function sliders() {
+    document.querySelectorAll("form[data-try]").forEach(function (f) {
+      if (f.dataset.bound) return;
+      f.dataset.bound = "1";
+      var flying = false, again = false;
+      function ask(full) {
+        if (flying) { again = true; return; }
+        flying = true;
+        var q = new URLSearchParams(new FormData(f));
+        q.delete("form");
+        if (!full) q.set("about", "1");
+        fetch(f.dataset.try + "?" + q, { credentials: "same-origin" }).then(function (r) { return r.ok ? r.text() : ""; }).then(function (html) {
+          var to = document.querySelector("[data-answer]");
+          if (html && to) to.replaceWith(new DOMParser().parseFromString(html, "text/html").querySelector("[data-answer]") || to);
+          flying = false;
+          if (again) { again = false; ask(full); }
+        }, function () { flying = false; var to = document.querySelector("[data-answer]"); if (to) to.classList.add("soft"); });
+      }
+      f.addEventListener("input", function (e) {
+        var two = e.target.name && f.querySelectorAll('[name="' + e.target.name + '"], [data-same="' + e.target.name + '"]');
+        if (e.target.dataset.same) f.elements[e.target.dataset.same].value = e.target.value;
+        else two && two.forEach(function (x) { if (x !== e.target) x.value = e.target.value; });
+        ask(false);
+      });
+      f.addEventListener("change", function () { ask(true); });
+    });
+  }
+
+  setInterval(tick, 5000);
+  tick();
+  sliders();
+  band_();
+  later();
+}());

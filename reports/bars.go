@@ -3,7 +3,9 @@ package reports
 import (
 	"fmt"
 	"math"
+	"strings"
 
+	"bookmatch/costing/money"
 	"bookmatch/reports/draw"
 )
 
@@ -86,7 +88,7 @@ func (r TimeRule) Draw(s draw.Surface) {
 			continue
 		}
 		s.Path(draw.Stroke(at(m.min), top-1, at(m.min), top+barHigh+1.4), barMark)
-		s.Text(at(m.min), top+barHigh+5, m.word, draw.Type{Points: barWords, Bold: true, Anchor: anchors[i]})
+		s.Text(at(m.min), top+barHigh+5.5, m.word, draw.Type{Points: barWords, Bold: true, Anchor: anchors[i]})
 	}
 }
 
@@ -188,3 +190,12 @@ func (e EveningRule) Draw(s draw.Surface) {
 		s.Path(draw.Stroke(at(e.Now), top-1.5, at(e.Now), top+high+1.5), barMark)
 	}
 }
+
+// Price gives an amount with its currency, Fixed without: both with the digits of
+// the currency.
+func Price(currency string, a money.Amount) string {
+	return strings.TrimSpace(currency + " " + Fixed(currency, a))
+}
+
+// Fixed gives an amount with the digits of its currency.
+func Fixed(currency string, a money.Amount) string { return a.Fixed(scaleOf(currency)) }

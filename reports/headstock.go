@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"bookmatch/jobs/workshop"
 	"bookmatch/layout"
 	"bookmatch/reports/draw"
 )
@@ -20,6 +21,16 @@ type Headstock struct {
 	// Numbers writes a word outside each post, by the post's place in Plan.Posts:
 	// the order of drilling, or the string. Nil writes none.
 	Numbers []string
+}
+
+// HeadstockOf is the drawing of a plan in a room of so many mm, with the numbers
+// of its strings. Nil where the plan cannot be drawn.
+func HeadstockOf(r *workshop.PlanResult, width, height float64) draw.Picture {
+	k, err := layout.NewSketch(r.Plan)
+	if err != nil {
+		return nil
+	}
+	return Headstock{Plan: r.Plan, Sketch: k, WidthMM: width, HeightMM: height, Numbers: StringNumbers(r.Plan)}
 }
 
 // scaleSteps are the scales a person can divide by: 1:1, 1:1.5 and so on.

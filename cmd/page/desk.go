@@ -286,7 +286,7 @@ func (q *request) quotesScreen() error {
 	}
 	var x html.Quotes
 	for _, r := range list.Quotes {
-		x.Quotes = append(x.Quotes, html.QuoteLine{Code: r.Quote, About: strings.Join(nonempty(string(r.Status), r.Customer, r.Title), ", "), Price: fmt.Sprintf("%s %s", list.Currency, r.Gross), Date: shortDay(r.Date, list.Made)})
+		x.Quotes = append(x.Quotes, html.QuoteLine{Code: r.Quote, About: strings.Join(nonempty(string(r.Status), r.Customer, r.Title), ", "), Price: reports.Price(list.Currency, r.Gross), Date: shortDay(r.Date, list.Made)})
 	}
 	return q.show(http.StatusOK, html.Frame{Title: "quotes", Tab: "more", Screen: x})
 }
@@ -319,11 +319,11 @@ func (q *request) quoteScreen() error {
 	}
 	f := res.QuoteFigures
 	x := html.Quote{Code: f.Quote, Status: string(f.Status), Who: f.Customer, About: ask.About, Locked: f.Status != jobs.QuoteDraft, Form: q.form("/do/quote/draft"),
-		Gross: fmt.Sprintf("%s %s", res.Currency, f.Price.Gross), Net: f.Price.Net.String(), Tax: f.Price.Tax.String(), Cost: f.Price.Cost.String(), Deposit: f.Price.Deposit.String(),
+		Gross: reports.Price(res.Currency, f.Price.Gross), Net: reports.Fixed(res.Currency, f.Price.Net), Tax: reports.Fixed(res.Currency, f.Price.Tax), Cost: reports.Fixed(res.Currency, f.Price.Cost), Deposit: reports.Fixed(res.Currency, f.Price.Deposit),
 		Likely: shortDay(f.Promise.Likely, res.Made), Safe: shortDay(f.Promise.Safe, res.Made),
 		Hours: fmt.Sprintf("%.1f to %.1f h", f.Hours.P50, f.Hours.P80), Loss: reports.ChanceText(f.LossChance)}
 	for _, g := range f.Summary {
-		x.Lines = append(x.Lines, html.Field{Name: g.Group, Value: g.Amount.String()})
+		x.Lines = append(x.Lines, html.Field{Name: g.Group, Value: reports.Fixed(res.Currency, g.Amount)})
 	}
 	for _, m := range f.Promise.Moves {
 		when := fmt.Sprintf("%d days later", m.Days)

@@ -34,6 +34,9 @@ func (q *request) neckScreen() error {
 		if l.Stale != "" {
 			x.Plan += ", out of date"
 		}
+		if p, err := do[*workshop.PlanResult](q, workshop.LayoutShow, &workshop.PlanAsk{Neck: n.Neck}); err == nil {
+			x.Head = reports.HeadstockOf(p, 60, 110)
+		}
 	}
 	if desk && n.Customer != "" {
 		x.About += ", for " + n.Customer
@@ -53,7 +56,7 @@ func (q *request) neckScreen() error {
 		}
 	}
 	if desk && !n.Cost.Total.IsZero() {
-		x.Cost = string(n.Currency) + " " + n.Cost.Total.String()
+		x.Cost = reports.Price(n.Currency, n.Cost.Total)
 		if n.Promise != nil {
 			x.CostLine = "safe by " + shortDay(n.Promise.Safe, n.Made)
 		}
@@ -164,7 +167,7 @@ func (q *request) bitScreen() error {
 		x.Under += ", " + h
 	}
 	if q.device.Kind == Desk && !b.Damage.IsZero() {
-		x.Money = fmt.Sprintf("A torn hole costs %s %s: %s.", v.Currency, b.Damage, b.DamageBasis)
+		x.Money = fmt.Sprintf("A torn hole costs %s: %s.", reports.Price(v.Currency, b.Damage), b.DamageBasis)
 	} else {
 		x.Reasons = withoutMoney(x.Reasons, string(v.Currency), q.device.Kind)
 	}

@@ -209,7 +209,7 @@ func lower(s string) string {
 
 // eveningRule draws the evening: what was worked, now, and what is planned.
 func (q *request) eveningRule(x *html.Now, plan *workshop.TonightResult) error {
-	day, err := do[*workshop.EveningResult](q, workshop.EveningShow, &workshop.EveningAsk{})
+	day, err := do[*workshop.EveningResult](q, workshop.EveningShow, &workshop.EveningAsk{Evening: jobs.DayOf(plan.From.Add(-5 * time.Hour))})
 	if err != nil {
 		return err
 	}
@@ -342,7 +342,7 @@ func (q *request) necksScreen() error {
 		if n.ReadyAt != nil && n.ReadyAt.After(list.Made) {
 			l.State = "waits until " + clockOf(*n.ReadyAt, list.Made)
 		}
-		if show, err := do[*workshop.NeckShowResult](q, workshop.NeckShow, &workshop.NeckShowAsk{Neck: n.Neck}); err == nil {
+		if show, err := do[*workshop.NeckShowResult](q, workshop.NeckShow, &workshop.NeckShowAsk{Neck: n.Neck, Undated: true}); err == nil {
 			l.Strip = reports.StripOf(show)
 		}
 		x.Necks = append(x.Necks, l)

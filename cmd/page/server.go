@@ -259,6 +259,11 @@ func (q *request) refuse(code int, r *jobs.Refusal, again *html.Again) {
 		q.refusals = q.refusals[max(0, len(q.refusals)-20):]
 		q.mu.Unlock()
 	}
+	if r.Code == "seen" && len(r.Type) > 0 {
+		if _, err := fmt.Sscanf(r.Type[0], "entry amend %d", &x.Entry); err == nil {
+			x.EntryForm = q.form(fmt.Sprintf("/entry/%d/end", x.Entry))
+		}
+	}
 	if now, err := q.shop.Do(workshop.Now, &workshop.NowAsk{}); err == nil {
 		if on := now.(*workshop.NowResult).Running; on != nil {
 			x.Running = fmt.Sprintf("%s %s, %.0f min", on.Operation, namesOf(on.Necks), on.ElapsedMin)
@@ -317,7 +322,8 @@ func (q *request) said() (*html.Said, uint64) {
 	if err != nil {
 		zone = time.UTC
 	}
-	x := &html.Said{At: c.At.In(zone).Format("15:04"), Text: workshop.WordsOf(c.Verb, c.Ask), Change: c.Seq}
+	words, _, _ := strings.Cut(workshop.WordsOf(c.Verb, c.Ask), " --")
+	x := &html.Said{At: c.At.In(zone).Format("15:04"), Text: words, Change: c.Seq}
 	if c.By != "" {
 		x.Text += " (" + c.By + ")"
 	}

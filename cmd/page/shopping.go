@@ -11,6 +11,7 @@ import (
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
 	"bookmatch/jobs/workshop"
+	"bookmatch/reports"
 	"bookmatch/reports/html"
 )
 
@@ -35,7 +36,7 @@ func (q *request) shoppingScreen() error {
 			b.By, b.Why = "", "ordered, expected "+shortDay(it.Arrives, list.Made)
 		}
 		if desk && !it.Cost.IsZero() {
-			b.Cost, b.Price = string(list.Currency)+" "+it.Cost.String(), it.Cost.String()
+			b.Cost, b.Price = reports.Price(list.Currency, it.Cost), reports.Fixed(list.Currency, it.Cost)
 		}
 		b.Form = q.form("/shopping/" + it.Code)
 		b.Kind, b.Subject = url.PathEscape(it.Code), ""

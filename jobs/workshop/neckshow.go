@@ -15,6 +15,8 @@ import (
 type NeckShowAsk struct {
 	Asked
 	Neck string `json:"neck" word:"NECK"`
+	// Undated leaves the promised date out, which takes longest.
+	Undated bool `json:"undated,omitempty"`
 }
 
 // NeckShowResult is one neck with its steps, hours, cost, date and plan.
@@ -181,8 +183,10 @@ func (b *Book) neckShow(ask *NeckShowAsk, res *NeckShowResult) error {
 			return err
 		}
 		res.Hours.LeftH = jobs.Round2(left / 60)
-		if res.Promise, err = b.promiseOf(n); err != nil {
-			return err
+		if !ask.Undated {
+			if res.Promise, err = b.promiseOf(n); err != nil {
+				return err
+			}
 		}
 	}
 	if err := b.neckMoney(n, res); err != nil {

@@ -1,0 +1,504 @@
+package page
+
+import (
+	"html"
+	"io"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"bookmatch/cmd/words"
+	"bookmatch/costing/money"
+	"bookmatch/jobs"
+	"bookmatch/jobs/workshop"
+)
+
+// bench is a page over an invented shop with two necks, and a clock of its own.
+type bench struct {
+	t      testing.TB
+	now    time.Time
+	path   string
+	server *Server
+	http   *httptest.Server
+}
+
+const testHost = "bench.test:4747"
+
+func newBench(t testing.TB) *bench {
+	t.Helper()
+	b := &bench{t: t, now: time.Date(2026, 12, 8, 18, 40, 0, 0, time.UTC)}
+	dir := t.TempDir()
+	b.path = filepath.Join(dir, "shop.db")
+	b.server = &Server{Shop: b.path, KeyFile: filepath.Join(dir, "state", "page.json"), Hosts: []string{testHost}, Now: func() time.Time { return b.now }, Commands: words.Bench()}
+	b.http = httptest.NewServer(b.server.Handler())
+	t.Cleanup(b.http.Close)
+	coins := money.MustParse("14.00")
+	b.ask(workshop.ShopSetup, &workshop.ShopSetupAsk{Settings: map[string][]string{"name": {"Invented bench"}, "currency": {"EUR"}, "zone": {"Europe/Berlin"}, "backup-keep": {"0"}, "evening": {"tue 19:30-22:00", "thu 19:30-22:00"}}})
+	who := "R. Thistlewood"
+	b.ask(workshop.NeckAdd, &workshop.NeckAddAsk{Neck: "N1", Nickname: "ada", Wood: "hard-maple", Customer: who})
+	b.ask(workshop.NeckAdd, &workshop.NeckAddAsk{Neck: "N2", Nickname: "bo", Wood: "hard-maple"})
+	b.ask(workshop.BitAdd, &workshop.BitAddAsk{Code: "S10-1", Diameter: "10", Point: "brad", Keep: "show", Price: &coins})
+	return b
+}
+
+func (b *bench) ask(v workshop.Verb, ask workshop.Ask) workshop.Result {
+	b.t.Helper()
+	res, err := workshop.At(b.path, func() time.Time { return b.now }).Do(v, ask)
+	if err != nil {
+		b.t.Fatalf("%s: %v", v.Name, err)
+	}
+	return res
+}
+
+// device is a paired browser.
+type device struct {
+	*bench
+	cookie string
+}
+
+func (b *bench) pair(kind Kind, name string) *device {
+	b.t.Helper()
+	k, err := LoadKeys(b.server.KeyFile)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	code, err := k.NewCode(kind, b.now)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	d := &device{b, ""}
+	r := d.post("/pair", url.Values{"code": {strings.ToLower(code[:4] + "-" + code[4:])}, "name": {name}})
+	if r.StatusCode != http.StatusSeeOther {
+		b.t.Fatalf("pairing %s: %d", name, r.StatusCode)
+	}
+	d.cookie = r.Cookies()[0].Value
+	return d
+}
+
+// answer is a response with its body.
+type answer struct {
+	*http.Response
+	body string
+}
+
+func (d *device) send(r *http.Request) answer {
+	d.t.Helper()
+	if r.Host == "" || strings.HasPrefix(r.Host, "127.0.0.1:") {
+		r.Host = testHost
+	}
+	if d.cookie != "" {
+		r.AddCookie(&http.Cookie{Name: "bench", Value: d.cookie})
+	}
+	c := http.Client{CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}
+	res, err := c.Do(r)
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	defer res.Body.Close()
+	raw, err := io.ReadAll(res.Body)
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	return answer{res, string(raw)}
+}
+
+func (d *device) request(method, path string, form url.Values) *http.Request {
+	d.t.Helper()
+	r, err := http.NewRequest(method, d.http.URL+path, strings.NewReader(form.Encode()))
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	if method == http.MethodPost {
+		r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	}
+	return r
+}
+
+func (d *device) get(path string) answer {
+	d.t.Helper()
+	return d.send(d.request(http.MethodGet, path, nil))
+}
+
+func (d *device) post(path string, form url.Values) answer {
+	d.t.Helper()
+	return d.send(d.request(http.MethodPost, path, form))
+}
+
+// formOf finds a form by its path in a screen and gives its hidden fields.
+func formOf(t testing.TB, body, path string) url.Values {
+	t.Helper()
+	out := url.Values{}
+	for _, f := range regexp.MustCompile(`(?s)<form[^>]*>.*?</form>`).FindAllString(body, -1) {
+		for _, b := range regexp.MustCompile(`formaction="([^"]*)" name="form" value="([^"]*)"`).FindAllStringSubmatch(f, -1) {
+			if b[1] == path {
+				out.Set("form", b[2])
+				for _, h := range regexp.MustCompile(`type="hidden" name="entry" value="([^"]*)"`).FindAllStringSubmatch(f, -1) {
+					out.Set("entry", h[1])
+				}
+				return out
+			}
+		}
+		if !strings.Contains(f, `action="`+path+`"`) {
+			continue
+		}
+		for _, h := range regexp.MustCompile(`type="hidden" name="([^"]*)" value="([^"]*)"`).FindAllStringSubmatch(f, -1) {
+			out.Set(h[1], html.UnescapeString(h[2]))
+		}
+		return out
+	}
+	t.Fatalf("no form for %s in:\n%s", path, body)
+	return nil
+}
+
+func (b *bench) journal() uint64 {
+	last := 1
+	h := b.ask(workshop.DataHistory, &workshop.DataHistoryAsk{Last: &last}).(*workshop.HistoryResult)
+	if len(h.Changes) == 0 {
+		return 0
+	}
+	return h.Changes[0].Seq
+}
+
+// An evening by taps: start, done twice with one form, a stale form, take back.
+func TestEveningByTaps(t *testing.T) {
+	b := newBench(t)
+	d := b.pair(Bench, "bench tablet")
+	start := d.get("/start")
+	if start.StatusCode != http.StatusOK || !strings.Contains(start.body, `action="/on"`) {
+		t.Fatalf("start: %d", start.StatusCode)
+	}
+	form := formOf(t, start.body, "/on")
+	if r := d.post("/on", form); r.StatusCode != http.StatusSeeOther || r.Header.Get("Location") != "/now" {
+		t.Fatalf("on: %d %s", r.StatusCode, r.body)
+	}
+	now := d.get("/now")
+	if !strings.Contains(now.body, form.Get("operation")) || !strings.Contains(now.body, "DONE") {
+		t.Errorf("now does not show %s", form.Get("operation"))
+	}
+	off := formOf(t, now.body, "/off")
+	done := formOf(t, now.body, "/done")
+	b.now = b.now.Add(20 * time.Minute)
+	before := b.journal()
+	for i := range 2 { // a double tap
+		if r := d.post("/done", done); r.StatusCode != http.StatusSeeOther {
+			t.Errorf("done, tap %d: %d %s", i+1, r.StatusCode, r.body)
+		}
+	}
+	if got := b.journal(); got != before+1 {
+		t.Errorf("two taps made %d changes, want 1", got-before)
+	}
+	// A stale form: the entry it means has ended.
+	r := d.post("/off", off)
+	if r.StatusCode != http.StatusConflict || !strings.Contains(r.body, "NOT STOPPED") || !strings.Contains(r.body, "was ended at 20:00") {
+		t.Errorf("a stale off: %d %s", r.StatusCode, r.body)
+	}
+	if got := b.journal(); got != before+1 {
+		t.Errorf("a refusal changed the shop")
+	}
+	// Take back, twice with one form: once.
+	back := formOf(t, d.get("/now").body, "/oops")
+	for range 2 {
+		if r := d.post("/oops", back); r.StatusCode != http.StatusSeeOther {
+			t.Errorf("take back: %d %s", r.StatusCode, r.body)
+		}
+	}
+	if !strings.Contains(d.get("/now").body, form.Get("operation")) {
+		t.Errorf("what was taken back does not run again")
+	}
+	// A change of somebody else is newer than the one on the screen.
+	old := formOf(t, d.get("/now").body, "/oops")
+	b.ask(workshop.NeckNote, &workshop.NeckNoteAsk{Neck: "ada", Text: "typed meanwhile"})
+	if r := d.post("/oops", old); r.StatusCode != http.StatusConflict {
+		t.Errorf("an older change was taken back: %d", r.StatusCode)
+	}
+}
+
+// A start that is refused says what runs, and a reason goes on anyway.
+func TestRefusedStart(t *testing.T) {
+	b := newBench(t)
+	d := b.pair(Bench, "bench tablet")
+	b.ask(workshop.Spent, &workshop.SpentAsk{Minutes: 12, Operation: "glue-face", Text: "ada", Finished: true, Started: workshop.Started{Anyway: "test"}})
+	b.ask(workshop.On, &workshop.OnAsk{Operation: "choose-veneer", Necks: []string{"bo"}})
+	b.now = b.now.Add(5 * time.Minute)
+	form := formOf(t, d.get("/start").body, "/on")
+	form.Set("operation", "thickness-head")
+	form.Set("necks", "N1")
+	r := d.post("/on", form)
+	if r.StatusCode != http.StatusConflict || !strings.Contains(r.body, "NOT STARTED") || !strings.Contains(r.body, "Still running: <b>choose-veneer bo, 5 min</b>") {
+		t.Fatalf("a start on a cure: %d %s", r.StatusCode, r.body)
+	}
+	again := formOf(t, r.body, "/on")
+	again.Set("anyway", "I looked, it is ready")
+	if r := d.post("/on", again); r.StatusCode != http.StatusSeeOther {
+		t.Errorf("with a reason: %d %s", r.StatusCode, r.body)
+	}
+	list := b.ask(workshop.EntryList, &workshop.EntryListAsk{All: true}).(*workshop.EntryListResult)
+	if e := list.Entries[len(list.Entries)-1]; e.Anyway != "I looked, it is ready" || e.Operation != "thickness-head" {
+		t.Errorf("the reason is not kept: %+v", e)
+	}
+	if more := d.get("/more"); !strings.Contains(more.body, "NOT STARTED") {
+		t.Errorf("the refusal is not listed")
+	}
+}
+
+// A kept tap carries its own time.
+func TestKeptTap(t *testing.T) {
+	b := newBench(t)
+	d := b.pair(Bench, "bench tablet")
+	if r := d.post("/on", formOf(t, d.get("/start").body, "/on")); r.StatusCode != http.StatusSeeOther {
+		t.Fatal(r.StatusCode)
+	}
+	done := formOf(t, d.get("/now").body, "/done")
+	tapped := b.now.Add(16 * time.Minute)
+	b.now = b.now.Add(31 * time.Minute)
+	done.Set("at", tapped.Format(time.RFC3339))
+	if r := d.post("/done", done); r.StatusCode != http.StatusSeeOther {
+		t.Fatalf("%d %s", r.StatusCode, r.body)
+	}
+	list := b.ask(workshop.EntryList, &workshop.EntryListAsk{}).(*workshop.EntryListResult)
+	e := list.Entries[len(list.Entries)-1]
+	if e.To == nil || !e.To.Equal(tapped) {
+		t.Errorf("it ends at %v, want %v", e.To, tapped)
+	}
+	done.Set("at", b.now.Add(time.Hour).Format(time.RFC3339))
+	if r := d.post("/done", done); r.StatusCode != http.StatusConflict {
+		t.Errorf("a tap from the future: %d", r.StatusCode)
+	}
+}
+
+// Every route by method and device: what it answers.
+func TestWhoMaySeeWhat(t *testing.T) {
+	b := newBench(t)
+	none, tablet, desk, gone := &device{b, ""}, b.pair(Bench, "tablet"), b.pair(Desk, "desk"), b.pair(Desk, "gone")
+	k, err := LoadKeys(b.server.KeyFile)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n, err := k.Revoke("gone"); n != 1 || err != nil {
+		t.Fatal(n, err)
+	}
+	secret := regexp.MustCompile(`(?i)\bada\b|\bbo\b|Thistlewood|Invented bench`)
+	for _, x := range routes() {
+		method, path, _ := strings.Cut(x.pattern, " ")
+		path = strings.NewReplacer("{neck}", "N1", "{bit}", "S10-1", "{id}", "1", "{what}", "wood-glue", "{noun}", "neck", "{verb}", "add", "{quote}", "Q1").Replace(path)
+		for _, d := range []*device{none, gone} {
+			r := d.send(d.request(method, path, url.Values{"form": {"x"}}))
+			want := http.StatusSeeOther
+			if method == http.MethodPost || path == "/state" {
+				want = http.StatusForbidden
+			}
+			if r.StatusCode != want || secret.MatchString(r.body) {
+				t.Errorf("%s unpaired: %d, want %d; %s", x.pattern, r.StatusCode, want, r.body)
+			}
+		}
+		r := tablet.send(tablet.request(method, path, nil))
+		switch {
+		case x.desk && r.StatusCode != http.StatusForbidden && method == http.MethodGet:
+			t.Errorf("%s on a bench device: %d", x.pattern, r.StatusCode)
+		case strings.Contains(r.body, "Thistlewood"):
+			t.Errorf("%s shows a customer to a bench device", x.pattern)
+		case method == http.MethodPost && r.StatusCode != http.StatusForbidden:
+			t.Errorf("%s without a form token: %d", x.pattern, r.StatusCode)
+		}
+		if method == http.MethodPost { // a read of a verb changes nothing
+			if r := desk.get(path); r.StatusCode != http.StatusMethodNotAllowed && r.StatusCode != http.StatusNotFound && r.StatusCode != http.StatusOK {
+				t.Errorf("GET %s: %d", path, r.StatusCode)
+			}
+		} else if r := desk.get(path); r.StatusCode >= 500 {
+			t.Errorf("GET %s: %d %s", path, r.StatusCode, r.body)
+		}
+	}
+	if before := b.journal(); before != 4 {
+		t.Errorf("looking changed the shop: journal %d, want 4", before)
+	}
+}
+
+// Hosts, origins, sizes and tricks with paths.
+func TestGuard(t *testing.T) {
+	b := newBench(t)
+	d := b.pair(Desk, "desk")
+	form := formOf(t, d.get("/note?neck=N1").body, "/note")
+	form.Set("text", "a note")
+	before := b.journal()
+	for _, c := range []struct {
+		name   string
+		change func(*http.Request)
+		want   int
+	}{
+		{"another host", func(r *http.Request) { r.Host = "evil.example:4747"; r.Header.Set("Origin", "http://evil.example:4747") }, http.StatusMisdirectedRequest},
+		{"another port", func(r *http.Request) { r.Host = "bench.test:80" }, http.StatusMisdirectedRequest},
+		{"a foreign origin", func(r *http.Request) { r.Header.Set("Origin", "http://evil.example") }, http.StatusForbidden},
+		{"no origin to tell", func(r *http.Request) { r.Header.Set("Origin", "null") }, http.StatusForbidden},
+		{"from another site", func(r *http.Request) { r.Header.Set("Sec-Fetch-Site", "cross-site") }, http.StatusForbidden},
+		{"no cookie", func(r *http.Request) { r.Header.Del("Cookie") }, http.StatusForbidden},
+	} {
+		r := d.request(http.MethodPost, "/note", form)
+		r.AddCookie(&http.Cookie{Name: "bench", Value: d.cookie})
+		c.change(r)
+		got := (&device{b, ""}).send(r)
+		if got.StatusCode != c.want {
+			t.Errorf("%s: %d, want %d", c.name, got.StatusCode, c.want)
+		}
+	}
+	big := form
+	big.Set("text", strings.Repeat("x", 20<<10))
+	if r := d.post("/note", big); r.StatusCode != http.StatusRequestEntityTooLarge {
+		t.Errorf("20 KB: %d", r.StatusCode)
+	}
+	for _, path := range []string{"/../etc/passwd", "/asset/../page.css", "/asset/page.css", "/n/..%2f..%2fetc", "/do/data/restore", "/b/%00", "//evil.example/now"} {
+		r, err := http.NewRequest(http.MethodGet, b.http.URL, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.URL.Opaque = "//" + r.URL.Host + path
+		if got := d.send(r); got.StatusCode < 300 || got.StatusCode >= 500 || strings.Contains(got.body, "root:") {
+			t.Errorf("GET %s: %d", path, got.StatusCode)
+		}
+	}
+	if r := d.get("/now"); r.Header.Get("Content-Security-Policy") != policy || r.Header.Get("X-Content-Type-Options") != "nosniff" || r.Header.Get("Referrer-Policy") != "same-origin" || strings.Contains(r.body, "style=") || regexp.MustCompile(`<script[^>]*>[^<]`).MatchString(r.body) || regexp.MustCompile(`(?i)\son[a-z]+="`).MatchString(r.body) {
+		t.Errorf("the headers or the screen break the content policy")
+	}
+	if got := b.journal(); got != before {
+		t.Errorf("a refused request changed the shop")
+	}
+}
+
+// A code pairs once, for five minutes, and dies after five wrong tries.
+func TestPairing(t *testing.T) {
+	b := newBench(t)
+	k, err := LoadKeys(b.server.KeyFile)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := &device{b, ""}
+	try := func(code, next string) answer {
+		b.server.tries = nil
+		return d.post("/pair", url.Values{"code": {code}, "name": {"phone"}, "next": {next}})
+	}
+	code, _ := k.NewCode(Bench, b.now)
+	if len(code) != 8 || strings.Trim(code, crockford) != "" {
+		t.Errorf("code %q is not 8 of Crockford's letters", code)
+	}
+	if r := try(code, "/J/N1"); r.StatusCode != http.StatusSeeOther || r.Header.Get("Location") != "/J/N1" {
+		t.Errorf("pairing: %d %s", r.StatusCode, r.Header.Get("Location"))
+	}
+	if r := try(code, "/now"); r.StatusCode != http.StatusForbidden {
+		t.Errorf("the code pairs twice: %d", r.StatusCode)
+	}
+	for _, next := range []string{"//evil.example", "https://evil.example/", "/\\evil.example", "javascript:alert(1)", ""} {
+		code, _ = k.NewCode(Bench, b.now)
+		if r := try(code, next); r.Header.Get("Location") != "/now" {
+			t.Errorf("next %q leads to %q", next, r.Header.Get("Location"))
+		}
+	}
+	code, _ = k.NewCode(Bench, b.now)
+	b.now = b.now.Add(codeLife)
+	if r := try(code, "/now"); r.StatusCode != http.StatusForbidden {
+		t.Errorf("after five minutes: %d", r.StatusCode)
+	}
+	code, _ = k.NewCode(Bench, b.now)
+	for range codeTries {
+		try("00000000", "/now")
+	}
+	if r := try(code, "/now"); r.StatusCode != http.StatusForbidden {
+		t.Errorf("after five wrong tries: %d", r.StatusCode)
+	}
+	for range triesMost + 1 {
+		d.post("/pair", url.Values{"code": {"x"}})
+	}
+	if r := d.post("/pair", url.Values{"code": {"x"}}); r.StatusCode != http.StatusTooManyRequests {
+		t.Errorf("many tries: %d", r.StatusCode)
+	}
+}
+
+// A form token is of one device, one path and three days.
+func TestFormTokens(t *testing.T) {
+	b := newBench(t)
+	token := b.server.formToken("tablet", "/on")
+	if _, ok := b.server.checkForm(token, "tablet", "/on"); !ok {
+		t.Error("a fresh token does not hold")
+	}
+	for _, c := range [][2]string{{"other", "/on"}, {"tablet", "/off"}} {
+		if _, ok := b.server.checkForm(token, c[0], c[1]); ok {
+			t.Errorf("the token holds for %v", c)
+		}
+	}
+	if _, ok := b.server.checkForm("A"+token[1:], "tablet", "/on"); ok && token[0] != 'A' {
+		t.Error("a changed token holds")
+	}
+	b.now = b.now.Add(formLife + time.Minute)
+	if _, ok := b.server.checkForm(token, "tablet", "/on"); ok {
+		t.Error("an old token holds")
+	}
+}
+
+// A screen is asked whether anything changed, without the file being held.
+func TestState(t *testing.T) {
+	b := newBench(t)
+	d := b.pair(Bench, "tablet")
+	n := strconv.FormatUint(b.journal(), 10)
+	if r := d.get("/state?seen=" + n); r.StatusCode != http.StatusNotModified {
+		t.Errorf("nothing changed: %d", r.StatusCode)
+	}
+	b.ask(workshop.NeckNote, &workshop.NeckNoteAsk{Neck: "ada", Text: "typed"})
+	if r := d.get("/state?seen=" + n); r.StatusCode != http.StatusOK || r.Header.Get("ETag") == `"`+n+`"` {
+		t.Errorf("something changed: %d", r.StatusCode)
+	}
+}
+
+// Many taps at once are stopped.
+func TestTooManyTaps(t *testing.T) {
+	b := newBench(t)
+	d := b.pair(Bench, "tablet")
+	last := 0
+	for range postsMost + 1 {
+		last = d.post("/off", url.Values{"form": {"x"}}).StatusCode
+	}
+	if last != http.StatusTooManyRequests {
+		t.Errorf("the last of %d taps: %d", postsMost+1, last)
+	}
+}
+
+// What opens the page to the world is refused.
+func TestAddresses(t *testing.T) {
+	for _, c := range []struct {
+		o  Options
+		ok bool
+	}{{Options{Address: "0.0.0.0"}, false}, {Options{Address: "::"}, false}, {Options{Address: "203.0.113.9"}, false}, {Options{Address: "192.168.1.20"}, true}, {Options{Address: "x"}, false}, {Options{}, true}} {
+		_, err := c.o.Addresses(nil)
+		if _, refused := jobs.RefusalOf("NOT STARTED", err); (err == nil) != c.ok || err != nil && !refused {
+			t.Errorf("%+v: %v", c.o, err)
+		}
+	}
+}
+
+// FuzzRequests sends anything to the page: it never fails, and tells an unpaired
+// device nothing.
+func FuzzRequests(f *testing.F) {
+	f.Add("GET", "/n/N1", "form=x")
+	f.Add("POST", "/on", "operation=drill&necks=N1")
+	f.Add("PUT", "/pair/%41", "\x00")
+	b := newBench(f)
+	f.Fuzz(func(t *testing.T, method, path, body string) {
+		if !strings.HasPrefix(path, "/") || strings.ContainsAny(method, " \r\n\t") || method == "" {
+			return
+		}
+		r := httptest.NewRequest(http.MethodGet, "/", strings.NewReader(body))
+		u, err := url.ParseRequestURI(path)
+		if err != nil {
+			return
+		}
+		r.Method, r.URL, r.Host = method, u, testHost
+		w := httptest.NewRecorder()
+		b.server.Handler().ServeHTTP(w, r)
+		if w.Code >= 500 || strings.Contains(w.Body.String(), "Thistlewood") || strings.Contains(w.Body.String(), "Invented bench") {
+			t.Errorf("%s %s: %d %s", method, path, w.Code, w.Body)
+		}
+	})
+}

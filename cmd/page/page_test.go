@@ -35,7 +35,7 @@ func newBench(t testing.TB) *bench {
 	b := &bench{t: t, now: time.Date(2026, 12, 8, 18, 40, 0, 0, time.UTC)}
 	dir := t.TempDir()
 	b.path = filepath.Join(dir, "shop.db")
-	b.server = &Server{Shop: b.path, KeyFile: filepath.Join(dir, "state", "page.json"), Hosts: []string{testHost}, Now: func() time.Time { return b.now }, Commands: words.Bench()}
+	b.server = &Server{Shop: b.path, KeyFile: filepath.Join(dir, "state", "page.json"), Hosts: []string{testHost}, Now: func() time.Time { return b.now }, Commands: deskCommands(), Groups: []words.Group{{Name: "neck", Help: "the necks"}, {Name: "shop", Help: "the shop"}}}
 	b.http = httptest.NewServer(b.server.Handler())
 	t.Cleanup(b.http.Close)
 	coins := money.MustParse("14.00")
@@ -331,7 +331,10 @@ func TestGuard(t *testing.T) {
 		change func(*http.Request)
 		want   int
 	}{
-		{"another host", func(r *http.Request) { r.Host = "evil.example:4747"; r.Header.Set("Origin", "http://evil.example:4747") }, http.StatusMisdirectedRequest},
+		{"another host", func(r *http.Request) {
+			r.Host = "evil.example:4747"
+			r.Header.Set("Origin", "http://evil.example:4747")
+		}, http.StatusMisdirectedRequest},
 		{"another port", func(r *http.Request) { r.Host = "bench.test:80" }, http.StatusMisdirectedRequest},
 		{"a foreign origin", func(r *http.Request) { r.Header.Set("Origin", "http://evil.example") }, http.StatusForbidden},
 		{"no origin to tell", func(r *http.Request) { r.Header.Set("Origin", "null") }, http.StatusForbidden},

@@ -135,6 +135,43 @@ func typeLine(t *testing.T, b *bench, line string) {
 	}
 }
 
+// typeAll types a line of any command. An underscore is a blank within a word.
+func typeAll(t *testing.T, b *bench, line string) {
+	t.Helper()
+	args := strings.Fields(strings.ReplaceAll(line, `"`, ""))
+	for i := range args {
+		args[i] = strings.ReplaceAll(args[i], "_", " ")
+	}
+	var c words.Command
+	for _, x := range deskCommands() {
+		if x.Path == args[0] || len(args) > 1 && x.Path == args[0]+" "+args[1] {
+			c = x
+		}
+	}
+	if c.Path == "" {
+		t.Fatalf("no command for %s", line)
+	}
+	var noise bytes.Buffer
+	e := &words.Env{In: strings.NewReader(""), Out: &noise, ErrOut: &noise, Now: func() time.Time { return b.now }, Getenv: func(k string) string {
+		if k == "BOOKMATCH_FILE" {
+			return b.path
+		}
+		return ""
+	}}
+	noun, _, _ := strings.Cut(c.Path, " ")
+	p := words.Program{Groups: []words.Group{{Name: noun, Help: noun}}, Commands: []words.Command{c}}
+	if code := p.Run(context.Background(), args, e); code != 0 {
+		t.Fatalf("%s: exit %d: %s", line, code, noise.String())
+	}
+}
+
+// deskCommands are a few forms of the desk next to the bench words.
+func deskCommands() []words.Command {
+	return append(words.Bench(), words.Command{Path: "shop setup", Verb: workshop.ShopSetup}, words.Command{Path: "neck add", Verb: workshop.NeckAdd}, words.Command{Path: "supply add", Verb: workshop.SupplyAdd},
+		words.Command{Path: "supply receive", Verb: workshop.SupplyReceive}, words.Command{Path: "bit add", Verb: workshop.BitAdd}, words.Command{Path: "quote draft", Verb: workshop.QuoteDraft},
+		words.Command{Path: "evening show", Verb: workshop.EveningShow, View: reports.View(reports.Evening)})
+}
+
 // recordsOf gives the records of a shop as an export has them.
 func recordsOf(t *testing.T, path string) map[string]any {
 	t.Helper()

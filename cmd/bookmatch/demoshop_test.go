@@ -179,6 +179,7 @@ func reading() map[string][]string {
 		"data history":    {""},
 		"quote show":      {"Q3", "Q5"},
 		"quote list":      {""},
+		"quote try":       {"Q5 --margin 30"},
 		"quote review":    {"Q1", ""},
 		"report quote":    {"Q3", "Q3 --customer"},
 		"report year":     {"2026"},

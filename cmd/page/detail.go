@@ -64,7 +64,7 @@ func (q *request) neckScreen() error {
 	return q.show(http.StatusOK, html.Frame{Title: n.Name(), Tab: "necks", Screen: x})
 }
 
-// state puts the neck's state into one large line, and the next step beside it.
+// state puts the neck's state into one large line, and the next step below it.
 func (q *request) state(x *html.Neck, n *workshop.NeckShowResult, now *workshop.NowResult) {
 	switch {
 	case n.Status == jobs.Held:

@@ -95,7 +95,7 @@ func (s *Server) Serve(ctx context.Context, o Options, ready func(address string
 	if s.Secure {
 		c, err := tls.LoadX509KeyPair(o.Cert, o.Key)
 		if err != nil {
-			return jobs.Refuse("cert", "the certificate cannot be used: "+err.Error(), "page --cert FILE --key FILE")
+			return jobs.Refuse("cert", "no TLS with this certificate: "+err.Error(), "page --cert FILE --key FILE")
 		}
 		cert = append(cert, c)
 	}

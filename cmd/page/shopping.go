@@ -118,9 +118,8 @@ func (q *request) weekScreen() error {
 		}
 		show, err := do[*workshop.EveningResult](q, workshop.EveningShow, &workshop.EveningAsk{Evening: day})
 		if err == nil {
-			from := day.Noon().In(zone).Add(5 * time.Hour)
 			y, m, dd := day.Noon().Date()
-			from = time.Date(y, m, dd, 17, 0, 0, 0, zone)
+			from := time.Date(y, m, dd, 17, 0, 0, 0, zone)
 			until := from.Add(6 * time.Hour)
 			for _, e := range show.Entries {
 				if !e.Spent && e.From.Before(from) {

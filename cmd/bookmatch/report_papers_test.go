@@ -77,6 +77,9 @@ func TestDemoWorkbooks(t *testing.T) {
 	if err != nil || len(files) < 8 {
 		t.Fatalf("%d workbooks (%v)", len(files), err)
 	}
+	if os.Getenv("CI") == "" {
+		files = files[:3] // all of them are for CI
+	}
 	t.Log("\n" + outside(t, files...))
 
 	// An input changed in the workbook gives what the program gives.

@@ -61,7 +61,8 @@ type Walked struct {
 	// Resumed holds, by operation, the mean minutes of setups that come again.
 	Resumed map[string]float64
 
-	days []int // from now, sorted
+	days []int   // from now, sorted
+	each [][]int // by own neck
 }
 
 // Walk simulates the evenings from now until the last own neck is finished:
@@ -94,6 +95,13 @@ func (q Question) Dates(w Walked) (likely, safe, p90 jobs.Day) {
 		return "", "", ""
 	}
 	return w.day(q.Now, middleDay(w.days)), w.day(q.Now, dayFor(w.days, 0.8)), w.day(q.Now, dayFor(w.days, 0.9))
+}
+
+// DatesOf gives the likely and the safe date of one own neck.
+func (q Question) DatesOf(w Walked, own int) (likely, safe jobs.Day) {
+	w.days = w.each[own]
+	likely, safe, _ = q.Dates(w)
+	return likely, safe
 }
 
 // Promise gives the date that a walk found, the chance of a wished date, and

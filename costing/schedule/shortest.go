@@ -22,12 +22,18 @@ func (w *graphWalk) run(draws int) Walked {
 	for k, n := range w.own() {
 		resumed[k] = make([]float64, len(n.Steps))
 	}
+	out.each = make([][]int, len(w.Own))
 	var hours, cost []float64
 	for i := range draws {
 		out.days = append(out.days, w.draw(uint64(i)))
 		worked, paid := 0.0, 0.0
 		for k, n := range w.own() {
 			worked, paid = worked+n.worked/60, paid+n.cost/60
+			day := promiseHorizon
+			if n.left == 0 {
+				day = max(0, int(n.last/dayMinutes))
+			}
+			out.each[k] = append(out.each[k], day)
 			for j, times := range n.resumed {
 				resumed[k][j] += float64(times) / float64(draws)
 			}
@@ -35,6 +41,9 @@ func (w *graphWalk) run(draws int) Walked {
 		hours, cost = append(hours, worked), append(cost, paid)
 	}
 	sort.Ints(out.days)
+	for _, days := range out.each {
+		sort.Ints(days)
+	}
 	// The mean is that of the estimates, which add, with the setups that come
 	// again: it does not move with the seed but for these.
 	mean, again := 0.0, 0.0

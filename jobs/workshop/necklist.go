@@ -184,7 +184,7 @@ func (b *Book) neckQueue(_ *NeckQueueAsk, res *NeckQueueResult) error {
 	return nil
 }
 
-func (b *Book) queueRow(st jobs.NeckState, dates promises) (QueueRow, error) {
+func (b *Book) queueRow(st jobs.NeckState, dates *promises) (QueueRow, error) {
 	n := st.Neck
 	r := QueueRow{Neck: n.Code, Nickname: n.Nickname, Customer: "stock", Status: n.Status, Due: n.Due}
 	if n.Customer != "" {
@@ -212,7 +212,7 @@ func (b *Book) queueRow(st jobs.NeckState, dates promises) (QueueRow, error) {
 	return r, nil
 }
 
-func loadOf(leftH float64, dates promises) *Load {
+func loadOf(leftH float64, dates *promises) *Load {
 	cal := dates.cal
 	planned, worked := cal.EveningsPerWeek()
 	length := 0.0

@@ -16,16 +16,18 @@ type NeckPromise struct {
 	SpareDays *int     `json:"spare_days,omitempty"`
 }
 
-// promises works out dates in the order of the queue. It reads the queue and the
-// calendar once.
+// promises works out the dates of the whole queue in one walk. It reads the queue
+// and the calendar once.
 type promises struct {
 	book *Book
 	line []schedule.QueueNeck
 	cal  schedule.Habits
+	walk schedule.Question
+	days *schedule.Walked // of the whole line, once it was asked for
 }
 
-func (b *Book) promises() (p promises, err error) {
-	p.book = b
+func (b *Book) promises() (p *promises, err error) {
+	p = &promises{book: b}
 	if p.line, err = b.Queue(); err != nil {
 		return p, err
 	}
@@ -35,13 +37,17 @@ func (b *Book) promises() (p promises, err error) {
 
 // of gives the date of one neck. Nil where the shop has no evenings, the neck is on
 // hold, or nothing is left to do on it.
-func (p promises) of(n jobs.Neck) *NeckPromise {
+func (p *promises) of(n jobs.Neck) *NeckPromise {
 	i := slices.IndexFunc(p.line, func(j schedule.QueueNeck) bool { return j.Name == n.Name() })
 	if i < 0 || len(p.cal.Slots) == 0 {
 		return nil
 	}
-	q := schedule.Question{Now: p.book.Wall(p.book.Now), Own: p.line[i : i+1], Before: p.line[:i], Calendar: p.cal, Bench: p.book.bench()}
-	likely, safe, _ := q.Dates(q.Walk())
+	if p.days == nil {
+		p.walk = schedule.Question{Now: p.book.Wall(p.book.Now), Own: p.line, Calendar: p.cal, Bench: p.book.bench()}
+		w := p.walk.Walk()
+		p.days = &w
+	}
+	likely, safe := p.walk.DatesOf(*p.days, i)
 	if safe == "" {
 		return nil
 	}

@@ -89,7 +89,7 @@ func TestCheckClearances(t *testing.T) {
 		{"wall to edge", "wall to edge", Pass, func(s *Spec) { s.Edge.WallMM = 3 }, math.NaN()},
 		{"walls between holes in a 3+3", "wall between holes", Fail, func(s *Spec) { s.Posts.Bass, s.Posts.Treble = 3, 3 }, 11 - 10 - 3},
 		{"keep-out disc", "keep-outs", Fail, func(s *Spec) {
-			s.Keepout = []Keepout{{Name: "inlay", CentreMM: []float64{-12.5, 80}, RadiusMM: 3, ClearMM: 1}}
+			s.Keepout = []Keepout{{Name: "inlay", CentreMM: []float64{-12.5, 77}, RadiusMM: 3, ClearMM: 1}}
 		}, 4.96 - 3 - 5 - 1},
 		{"glue line is only a word", "keep-outs", Tight, func(s *Spec) {
 			s.Keepout = []Keepout{{Name: "ear", PointsMM: [][]float64{{-19.5, 0}, {-19.5, 200}}, GlueLine: true, ClearMM: 1}}

@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-// mustSpec is the worked example of a 4+2 head with a 35 mm nut.
+// mustSpec is a head of our own: 4+2 posts and a 35 mm nut.
 const mustSpec = `
 strings = 6
 [nut]
@@ -13,7 +13,7 @@ outer_span_mm = 35.0
 spacing = "equal-centres"
 [posts]
 diameter_mm = 4.0
-first_mm = 50.0
+first_mm = 47.0
 pitch_mm = 26.0
 bass = 4
 treble = 2
@@ -29,7 +29,7 @@ edge_tol_mm = 0.75
 
 // wedge is a plain head of our own: straight sides that suit a pitch of 26 mm
 // (15.6 degrees to the strings), the treble side steeper beyond its posts.
-const wedge = "M -22 0 L -39.1 30 L -8 141.3 C -6 149 2 154 10 152 C 18 150 22 146 22 138 L 25.13 80 L 39.1 30 L 22 0 Z"
+const wedge = "M -22 0 L -39.1 27 L -8 138.3 C -6 146 2 151 10 149 C 18 147 22 143 22 135 L 25.13 77 L 39.1 27 L 22 0 Z"
 
 const wedgeOutline = "[outline]\npath = \"" + wedge + "\"\n"
 
@@ -74,7 +74,7 @@ func TestSolveEvenPitchWorkedExample(t *testing.T) {
 		for i, want := range []float64{-19.5, -12.5, -5.5, 1.5} {
 			within(t, "bass x", xs[i], want, 1e-6)
 		}
-		for i, want := range []float64{50, 75.04, 100.08, 125.12} {
+		for i, want := range []float64{47, 72.04, 97.08, 122.12} {
 			within(t, "bass y", ys[i], want, 0.005)
 		}
 		within(t, "end to end", p.Rows[0].EndToEndMM, 78, 1e-5)

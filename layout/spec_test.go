@@ -36,7 +36,7 @@ func TestSpecRefusals(t *testing.T) {
 		{"outer_span_mm = 35.0", "outer_span_mm = 35.0\ngauges_in = [46,36,26,17,13,10]", "nut.gauges_in = 46"},
 		{"outer_span_mm = 35.0", "outer_span_mm = 35.0\ngauges_in = [0.046]", "nut.gauges_in = 1"},
 		{"diameter_mm = 4.0", "diameter_mm = 0", "posts.diameter_mm = 0"},
-		{"first_mm = 50.0", "first_mm = -3", "posts.first_mm = -3"},
+		{"first_mm = 47.0", "first_mm = -3", "posts.first_mm = -3"},
 		{"treble = 2", "treble = 3", "posts.bass = 4"},
 		{"pitch_mm = 26.0", "pitch_mm = 0.2", "posts.pitch_mm = 0.2"},
 		{"min_mm = 12.0", "min_mm = 19.0", "edge.min_mm = 19"},
@@ -106,7 +106,7 @@ func TestRowsOfAnySplit(t *testing.T) {
 		{4, 4, 0, "", []int{1, 2, 3, 4}, nil},
 		{6, 0, 6, "treble_reversed = true\n", nil, []int{1, 2, 3, 4, 5, 6}},
 	} {
-		s := Spec{Strings: c.n, Nut: Nut{OuterSpanMM: 7 * float64(c.n-1)}, Posts: Posts{DiameterMM: 4, FirstMM: 50, PitchMM: 26, Bass: c.bass, Treble: c.treble,
+		s := Spec{Strings: c.n, Nut: Nut{OuterSpanMM: 7 * float64(c.n-1)}, Posts: Posts{DiameterMM: 4, FirstMM: 47, PitchMM: 24.5, Bass: c.bass, Treble: c.treble,
 			BassReversed: strings.HasPrefix(c.reversed, "bass"), TrebleReversed: strings.HasPrefix(c.reversed, "treble")}}
 		p := mustSolve(t, s, EvenPitch)
 		var b, tr []int
@@ -171,7 +171,7 @@ func TestPlanCode(t *testing.T) {
 	}
 	for name, change := range map[string]func(*Spec){
 		"nut": func(s *Spec) { s.Nut.OuterSpanMM = 34.5 }, "tuner": func(s *Spec) { s.Tuner.FlangeMM = 15 }, "pitch": func(s *Spec) { s.Posts.PitchMM = 26.1 },
-		"outline": func(s *Spec) { s.Outline.Path = strings.Replace(wedge, "152", "153", 1) }, "core": func(s *Spec) { s.Stack.CoreMM = 13 },
+		"outline": func(s *Spec) { s.Outline.Path = strings.Replace(wedge, "149", "150", 1) }, "core": func(s *Spec) { s.Stack.CoreMM = 13 },
 		"gauges": func(s *Spec) { s.Nut.GaugesIn = []float64{.046, .036, .026, .017, .013, .010} },
 	} {
 		c := s

@@ -35,7 +35,7 @@ sanding_mm = 0.3
 // lengths are mm in the plane of the face, y to the tip.
 var demoSpecs = map[string]string{
 	"four-two.toml": `# four bass posts, two treble posts, on a tapered outline
-` + demoNut + `first_mm = 50.0
+` + demoNut + `first_mm = 47.0
 pitch_mm = 26.0
 bass = 4
 treble = 2
@@ -50,7 +50,7 @@ pitch_tol_mm = 1.0
 edge_tol_mm = 0.75
 
 ` + demoHardware + `[outline]
-path = "M -21.5 0 L -39.1 30 L -1 166.3 L 18 166 L 18.1 105 L 39.1 30 L 21.5 0 Z"
+path = "M -21.5 0 L -39.1 27 L -1 163.3 L 18 163 L 18.1 102 L 39.1 27 L 21.5 0 Z"
 `,
 	"six-in-line.toml": `# six posts in one row
 ` + demoNut + `first_mm = 42.0

@@ -12,13 +12,7 @@ import (
 type Day string
 
 // ParseDay reads an ISO 8601 date that exists.
-func ParseDay(field, s string) (Day, error) {
-	t, err := time.Parse(time.DateOnly, strings.TrimSpace(s))
-	if err != nil || t.Year() < 1900 || t.Year() > 2200 {
-		return "", &FieldError{field, s, "a date such as 2027-02-01"}
-	}
-	return Day(t.Format(time.DateOnly)), nil
-}
+func ParseDay(field, s string) (Day, error) { return ReadDay(field, s, "", "") }
 
 // DayOf gives the calendar date of t in its own zone.
 func DayOf(t time.Time) Day { return Day(t.Format(time.DateOnly)) }
@@ -45,6 +39,9 @@ type Clock int
 func ParseClock(field, s string) (Clock, error) {
 	t := strings.Replace(strings.TrimSpace(s), ".", ":", 1)
 	bad := &FieldError{field, s, "a time such as 19:30"}
+	if c, ok := halfDayClock(s); ok {
+		return c, nil
+	}
 	if !strings.Contains(t, ":") {
 		if len(t) != 3 && len(t) != 4 {
 			return 0, bad

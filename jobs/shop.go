@@ -29,6 +29,9 @@ func (s Slot) String() string { return fmt.Sprintf("%s %s-%s", weekdayNames[s.Da
 func ParseSlot(s string) (Slot, error) {
 	bad := &FieldError{"evening", s, `a weekday and hours such as "tue 19:30-22:00"`}
 	f := strings.Fields(strings.ToLower(s))
+	if len(f) > 2 { // blanks around the hours
+		f = []string{f[0], strings.Join(f[1:], "")}
+	}
 	if len(f) != 2 || len(f[0]) < 3 {
 		return Slot{}, bad
 	}
@@ -67,6 +70,8 @@ type Shop struct {
 	Name     string         `json:"name"`
 	Currency money.Currency `json:"currency"`
 	Zone     string         `json:"zone"`
+	Country  string         `json:"country,omitempty"`
+	Dates    DateOrder      `json:"dates,omitempty"`
 	DayEnds  Clock          `json:"day_ends"` // the evening's date turns here, not at midnight
 	Labour   money.Amount   `json:"labour_per_h"`
 	// Overhead per logged bench hour. When YearlyOverhead and a year of logged

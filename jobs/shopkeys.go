@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	"bookmatch/costing/money"
 
@@ -28,11 +27,23 @@ var shopKeys = []ShopKey{
 		return nil
 	}},
 	{"zone", "IANA time zone", func(s *Shop) string { return s.Zone }, func(s *Shop, v string) error {
-		if _, err := time.LoadLocation(v); err != nil || v == "" || v == "Local" {
-			return &FieldError{"zone", v, "an IANA zone such as Europe/Berlin"}
+		zone, ok := FindZone(v)
+		if !ok {
+			return &FieldError{"zone", v, "a city or an IANA zone such as Europe/Berlin"}
 		}
-		s.Zone = v
+		s.Zone = zone
 		return nil
+	}},
+	{"country", "ISO 3166 code, for the order of typed dates", func(s *Shop) string { return s.Country }, func(s *Shop, v string) error {
+		v = strings.ToUpper(strings.TrimSpace(v))
+		if v != "" && (len(v) != 2 || strings.Trim(v, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") != "") {
+			return &FieldError{"country", v, "two letters such as IE"}
+		}
+		s.Country = v
+		return nil
+	}},
+	{"dates", "dmy or mdy: what 3/4/2027 means", func(s *Shop) string { return string(s.Dates) }, func(s *Shop, v string) error {
+		return setOneOf("dates", v, (*string)(&s.Dates), "dmy", "mdy")
 	}},
 	clockKey("day-ends", "an evening belongs to the day before until this hour", func(s *Shop) *Clock { return &s.DayEnds }),
 	amountKey("labour", "pay per hour of work", func(s *Shop) *money.Amount { return &s.Labour }),
@@ -222,7 +233,8 @@ func floatKey(key, help string, low, high float64, field func(*Shop) *float64) S
 
 // ParseAmount reads an amount of zero or more.
 func ParseAmount(field, v string) (money.Amount, error) {
-	a, err := money.Parse(v)
+	number, _ := SplitAmount(v)
+	a, err := money.Parse(number)
 	if err != nil || a.Sign() < 0 || a.Cmp(money.New(1, 12)) > 0 {
 		return money.Zero, &FieldError{field, v, "an amount of zero or more such as 12.50"}
 	}

@@ -140,23 +140,6 @@ func equalInts(a, b []int) bool {
 	return true
 }
 
-func TestParseLength(t *testing.T) {
-	for text, want := range map[string]float64{
-		"12.7 mm": 12.7, "12,7mm": 12.7, `1/2"`: 12.7, "13/32in": 10.31875, ".5 in": 12.7, "1 1/2 inch": 38.1, "1.2 cm": 12,
-	} {
-		got, err := ParseLengthMM(text)
-		if err != nil {
-			t.Errorf("%q: %v", text, err)
-		}
-		within(t, text, got, want, 1e-12)
-	}
-	for _, bad := range []string{"0.5", "12", "", "mm", "1/0 in", "1,250 mm", "x mm", "9999999 in", "1e3 mm", "nan mm"} {
-		if v, err := ParseLengthMM(bad); err == nil {
-			t.Errorf("%q is read as %g", bad, v)
-		}
-	}
-}
-
 func TestPlanCode(t *testing.T) {
 	s := mustRead(t, mustSpec+wedgeOutline)
 	a, b := mustSolve(t, s, EvenPitch), mustSolve(t, s, EvenPitch)
@@ -264,15 +247,6 @@ func FuzzReadPoints(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string) {
 		if _, _, err := ReadPoints(text); err != nil {
 			oneLine(t, err)
-		}
-	})
-}
-
-func FuzzParseLength(f *testing.F) {
-	f.Add("1 1/2 in")
-	f.Fuzz(func(t *testing.T, text string) {
-		if v, err := ParseLengthMM(text); err == nil && (math.IsNaN(v) || math.Abs(v) > maxCoordMM) {
-			t.Fatalf("%q = %g", text, v)
 		}
 	})
 }

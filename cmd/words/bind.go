@@ -16,6 +16,8 @@ type Given struct {
 	Words []string
 	Flags map[string][]string
 	Read  func(path string, limit int64) ([]byte, error)
+	Today jobs.Day       // for a date without its year
+	Dates jobs.DateOrder // what the shop says of dates of numbers
 }
 
 // Bind fills an Ask from what was typed. A word or a value that cannot be used
@@ -89,6 +91,11 @@ func set(to reflect.Value, f workshop.Field, typed []string, g Given) error {
 	if f.Read == "necks" {
 		necks, err := SplitNecks(typed)
 		to.Set(reflect.ValueOf(necks))
+		return err
+	}
+	if t == reflect.TypeFor[jobs.Day]() {
+		d, err := jobs.ReadDay(f.Name(), last, g.Today, g.Dates)
+		to.Set(reflect.ValueOf(d))
 		return err
 	}
 	if parse, ok := parsers[t]; ok {

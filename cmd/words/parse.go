@@ -17,10 +17,10 @@ import (
 // parsers read typed values by the type of their field. Kinds of numbers and
 // plain strings are read by set.
 var parsers = map[reflect.Type]func(f workshop.Field, s string) (any, error){
-	reflect.TypeFor[jobs.Day]():   func(f workshop.Field, s string) (any, error) { return jobs.ParseDay(f.Name(), s) },
 	reflect.TypeFor[jobs.Clock](): func(f workshop.Field, s string) (any, error) { return jobs.ParseClock(f.Name(), s) },
 	reflect.TypeFor[money.Amount](): func(f workshop.Field, s string) (any, error) {
-		a, err := money.Parse(strings.TrimSpace(s))
+		number, _ := jobs.SplitAmount(s)
+		a, err := money.Parse(number)
 		if err != nil {
 			return a, &jobs.FieldError{Field: f.Name(), Value: s, Want: "an amount such as 12.50"}
 		}
@@ -90,8 +90,11 @@ func whole(name, s string) (int64, error) {
 
 // number reads a number in the unit of its field.
 func number(f workshop.Field, s string) (float64, error) {
-	if f.Unit == "mm" {
+	switch f.Unit {
+	case "mm":
 		return jobs.ParseLength(f.Name(), s)
+	case "c":
+		return jobs.ReadTemperature(f.Name(), s)
 	}
 	return jobs.ParseNumber(f.Name(), s, -1e9, 1e9)
 }

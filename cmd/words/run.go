@@ -70,7 +70,20 @@ func (p Program) act(e *Env, cmd Command, c *cli.Context) error {
 			given.Flags[f.Flag] = []string{c.String(f.Flag)}
 		}
 	}
-	if err := Bind(cmd, ask, given); err != nil {
+	if now, err := e.Clock(); err == nil {
+		given.Today = jobs.DayOf(now.Local())
+	}
+	err := Bind(cmd, ask, given)
+	if r, ok := jobs.RefusalOf("", err); ok && r.Code == jobs.BothWays {
+		if given.Dates = e.dateOrder(c.String("file")); given.Dates != "" {
+			ask = cmd.Verb.NewAsk()
+			err = Bind(cmd, ask, given)
+		}
+	}
+	if err == nil {
+		err = e.rightCurrency(c.String("file"), given)
+	}
+	if err != nil {
 		if r, ok := jobs.RefusalOf(cmp.Or(cmd.Verb.Not, "NOT SHOWN"), err); ok {
 			return r
 		}

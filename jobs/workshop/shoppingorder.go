@@ -99,7 +99,7 @@ func (b *Book) orderSupply(ask *ShoppingOrderAsk) (x stock.Item, err error) {
 // it, else the usual pack.
 func (b *Book) orderQuantity(ask *ShoppingOrderAsk, s jobs.Supply) (money.Qty, error) {
 	if ask.Quantity != nil {
-		q, err := jobs.ParseQuantity("quantity", strings.TrimSuffix(*ask.Quantity, string(s.Unit)))
+		q, err := jobs.ReadQuantity("quantity", *ask.Quantity, s.Unit)
 		if err == nil && q.Sign() == 0 {
 			err = &jobs.FieldError{Field: "quantity", Value: *ask.Quantity, Want: "more than zero, such as 250"}
 		}

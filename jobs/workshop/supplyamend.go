@@ -79,7 +79,7 @@ func (b *Book) supplyAmend(ask *SupplyAmendAsk, res *StockChanged) error {
 		return err
 	}
 	if ask.Quantity != nil {
-		if u.Quantity, err = jobs.ParseQuantity("quantity", strings.TrimSuffix(*ask.Quantity, string(s.Unit))); err != nil {
+		if u.Quantity, err = jobs.ReadQuantity("quantity", *ask.Quantity, s.Unit); err != nil {
 			return err
 		}
 	}
@@ -123,7 +123,7 @@ func (b *Book) amendLot(ask *SupplyAmendAsk, res *StockChanged) error {
 		return err
 	}
 	if ask.Quantity != nil {
-		if l.Quantity, err = jobs.ParseQuantity("quantity", strings.TrimSuffix(*ask.Quantity, string(s.Unit))); err != nil {
+		if l.Quantity, err = jobs.ReadQuantity("quantity", *ask.Quantity, s.Unit); err != nil {
 			return err
 		}
 	}

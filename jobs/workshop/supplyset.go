@@ -75,6 +75,9 @@ var (
 
 func (b *Book) supplyAdd(ask *SupplyAddAsk, res *SupplyChanged) (err error) {
 	s := jobs.Supply{Name: ask.Supply, Unit: jobs.Unit(ask.Unit)}
+	if unit, ok := jobs.UnitNamed(ask.Unit); ok { // ounces are kept in grams
+		s.Unit = unit
+	}
 	if ask.Unit == "" {
 		return &jobs.Refusal{Code: "usage", Class: jobs.Invalid, Why: "the unit is missing", Type: []string{"supply add " + ask.Supply + " --unit ml"}}
 	}

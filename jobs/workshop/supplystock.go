@@ -3,7 +3,6 @@ package workshop
 import (
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"bookmatch/costing/money"
@@ -115,7 +114,7 @@ func (b *Book) supplyOf(name, quantity string) (jobs.Supply, money.Qty, error) {
 	if err != nil {
 		return s, money.Qty{}, err
 	}
-	q, err := jobs.ParseQuantity("quantity", strings.TrimSuffix(quantity, string(s.Unit)))
+	q, err := jobs.ReadQuantity("quantity", quantity, s.Unit)
 	return s, q, err
 }
 

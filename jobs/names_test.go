@@ -97,20 +97,3 @@ func FuzzParseSlot(f *testing.F) {
 		}
 	})
 }
-
-func FuzzParseQuantities(f *testing.F) {
-	for _, s := range []string{"holes=6", "cm2=140.5", "inlay=1e3", "holes", "=6", "holes=", "holes=-1", "x=1", "holes=NaN", "holes=1,5"} {
-		f.Add(s)
-	}
-	f.Fuzz(func(t *testing.T, s string) {
-		got, err := ParseQuantities([]string{s})
-		if err != nil {
-			return
-		}
-		for _, name := range SortedKeys(got) {
-			if q := got[name]; !(q >= 0 && q <= 1e6) {
-				t.Errorf("%q gave %s = %g", s, name, q)
-			}
-		}
-	})
-}

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"sort"
-	"strings"
 	"time"
 	"unicode"
 )
@@ -162,24 +161,6 @@ func PlanSteps(route Route, operations map[string]Operation, quantities map[stri
 		steps = append(steps, Step{No: len(steps) + 1, Name: s.Name, Operation: s.Operation, After: s.After, Quantity: quantity(s)})
 	}
 	return steps, all, nil
-}
-
-// ParseQuantities reads "inlay=14" words into quantities by what they count.
-func ParseQuantities(words []string) (map[string]float64, error) {
-	out := map[string]float64{}
-	for _, w := range words {
-		name, v, ok := strings.Cut(w, "=")
-		d, known := PerNamed(strings.TrimSpace(name))
-		if !ok || !known {
-			return nil, &FieldError{"quantity", w, "WHAT=QUANTITY with a quantity of " + perList()}
-		}
-		q, err := ParseNumber("quantity "+d.Name, v, 0, 1e6)
-		if err != nil {
-			return nil, err
-		}
-		out[d.Name] = q
-	}
-	return out, nil
 }
 
 // KnownQuantities reads quantities by what they count: "holes", or "hole". An

@@ -3,7 +3,6 @@ package jobs
 import (
 	"cmp"
 	"slices"
-	"strings"
 	"time"
 )
 
@@ -197,13 +196,4 @@ func (g *passGroup) pass(zone *time.Location, turn Clock, now time.Time) Pass {
 	}
 	p.Done = p.Done && any
 	return p
-}
-
-// String names a pass for a person: "drill ada+bo 2026-03-12".
-func (p Pass) String() string {
-	day := ""
-	if n := len(p.Evenings); n > 0 {
-		day = " " + string(p.Evenings[n-1])
-	}
-	return p.Operation + " " + strings.Join(p.Necks(), "+") + day
 }

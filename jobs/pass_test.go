@@ -99,7 +99,7 @@ func TestGradesAndBatchesOfAPass(t *testing.T) {
 	b := work(2, "drill", "19:20", "19:40", done("N1", 12, 6), done("N2", 12, 8))
 	b.Grade = &two
 	p := Passes([]Entry{b, a}, testShop(), *b.To)
-	if len(p) != 1 || p[0].Grade == nil || *p[0].Grade != 2 || p[0].String() != "drill N1+N2 2026-03-12" || !cmp.Equal(p[0].Entries, []uint64{1, 2}) {
+	if len(p) != 1 || p[0].Grade == nil || *p[0].Grade != 2 || p[0].Operation != "drill" || !cmp.Equal(p[0].Necks(), []string{"N1", "N2"}) || !cmp.Equal(p[0].Entries, []uint64{1, 2}) {
 		t.Errorf("got %+v", p)
 	}
 }

@@ -18,17 +18,30 @@ import (
 	"bookmatch/reports/screen"
 )
 
-// demoBytes plays the demo once for all tests and gives its files by name.
-var demoBytes = sync.OnceValues(func() (map[string][]byte, error) {
+// demoFiles plays the demo once for all tests and gives its files by name: those
+// of the story alone, and with the workbooks and papers it shows at its end.
+var demoFiles = sync.OnceValues(func() (files struct{ played, presented map[string][]byte }, err error) {
 	dir, err := os.MkdirTemp("", "bookmatch-demo-test")
 	if err != nil {
-		return nil, err
+		return files, err
 	}
 	defer os.RemoveAll(dir)
 	e := &words.Env{In: strings.NewReader(""), Out: io.Discard, ErrOut: io.Discard, Now: time.Now, Getenv: func(string) string { return "" }}
-	if err := newPlayer(context.Background(), e, dir, filepath.Join(dir, "demo.db")).play(); err != nil {
-		return nil, err
+	p := newPlayer(context.Background(), e, dir, filepath.Join(dir, "demo.db"))
+	if err := p.play(); err != nil {
+		return files, err
 	}
+	if files.played, err = filesIn(dir); err != nil {
+		return files, err
+	}
+	if err := p.present(e); err != nil {
+		return files, err
+	}
+	files.presented, err = filesIn(dir)
+	return files, err
+})
+
+func filesIn(dir string) (map[string][]byte, error) {
 	files := map[string][]byte{}
 	names, err := filepath.Glob(filepath.Join(dir, "*.*"))
 	for _, name := range names {
@@ -37,7 +50,7 @@ var demoBytes = sync.OnceValues(func() (map[string][]byte, error) {
 		}
 	}
 	return files, err
-})
+}
 
 // demoShop is a copy of the demo's shop on the evening of the demo, for one test.
 type demoShop struct {
@@ -55,12 +68,12 @@ type demoShop struct {
 
 func newDemoShop(t testing.TB) *demoShop {
 	t.Helper()
-	files, err := demoBytes()
+	files, err := demoFiles()
 	if err != nil {
 		t.Fatal(err)
 	}
 	d := &demoShop{t: t, dir: t.TempDir(), columns: screen.Widest}
-	for name, raw := range files {
+	for name, raw := range files.played {
 		if err := os.WriteFile(filepath.Join(d.dir, name), raw, 0o600); err != nil {
 			t.Fatal(err)
 		}

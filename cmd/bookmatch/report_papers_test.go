@@ -37,7 +37,15 @@ func papersOf(t *testing.T) (dir string, say func(typed ...string) string) {
 		}
 		return out.String()
 	}
-	say("demo", "--dir", dir)
+	files, err := demoFiles()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, raw := range files.presented {
+		if err := os.WriteFile(filepath.Join(dir, name), raw, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
 	return dir, say
 }
 

@@ -7,6 +7,7 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+	"sync"
 )
 
 // Field is one field of an Ask as its tags describe it. The tags are
@@ -57,8 +58,17 @@ func (f Field) List() bool {
 // Fields gives the tagged fields of an Ask in the order they are declared, those
 // of embedded structs included.
 func Fields(ask Ask) []Field {
-	return fieldsIn(reflect.TypeOf(ask).Elem(), nil)
+	t := reflect.TypeOf(ask).Elem()
+	known, ok := fieldsOf.Load(t)
+	if !ok {
+		known, _ = fieldsOf.LoadOrStore(t, fieldsIn(t, nil))
+	}
+	return known.([]Field)
 }
+
+// fieldsOf keeps the fields of every type of Ask: a session of the bench words
+// and the page ask for them at every command.
+var fieldsOf sync.Map
 
 func fieldsIn(t reflect.Type, at []int) (out []Field) {
 	for i := range t.NumField() {

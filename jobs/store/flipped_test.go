@@ -98,7 +98,7 @@ func TestOneFlippedByte(t *testing.T) {
 	hurt := filepath.Join(t.TempDir(), "shop.db")
 	refused, same, found := 0, 0, 0
 	used := int(usedBytes(t, path))
-	for i := range 100 * scale() {
+	for i := range 50 * scale() {
 		at, inValue := rng.IntN(used), i%2 == 0
 		if inValue {
 			at = values[rng.IntN(len(values))]

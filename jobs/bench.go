@@ -29,9 +29,9 @@ type Start struct {
 }
 
 // Begin decides what starting the work means: the shares (which step of which
-// neck), the class, and what speaks against it. It refuses (*ConflictError)
-// closed and held necks, a step done already without a cause of rework, and
-// what stops without a reason.
+// neck), the class, and what speaks against it. It refuses closed and held necks,
+// a step done already without a cause of rework, and what stops without a reason.
+// A repair is of no step and may come back to a finished neck.
 func (s Start) Begin(operations map[string]Operation, shop Shop, now time.Time) (Entry, []Caution, error) {
 	e := Entry{Operation: s.Operation.Name, Class: First, Person: s.Person, Note: s.Note, Anyway: s.Anyway}
 	if s.Operation.Decide {
@@ -48,15 +48,22 @@ func (s Start) Begin(operations map[string]Operation, shop Shop, now time.Time) 
 			}
 			e.Payer = s.Payer
 		}
+	} else if s.Operation.Mends {
+		return e, nil, Refuse("cause", s.Operation.Name+" puts right what was done, so it has a cause: "+strings.Join(ReworkCauses, ", "),
+			fmt.Sprintf("on %s %s --rework %s", s.Operation.Name, NeckNames(s.Necks), ReworkCauses[0]))
 	} else if s.Payer != "" {
 		return e, nil, &FieldError{"payer", s.Payer, "--rework CAUSE as well: only rework asks who pays"}
 	}
 	var cautions []Caution
 	for _, st := range s.Necks {
+		share := Share{Neck: st.Neck.Code}
+		if s.Operation.Mends && st.Neck.Status != Scrapped {
+			e.Shares = append(e.Shares, share)
+			continue
+		}
 		if err := takesWork(st.Neck); err != nil {
 			return e, nil, err
 		}
-		share := Share{Neck: st.Neck.Code}
 		v, again, ok := st.StepFor(s.Operation.Name)
 		switch {
 		case !ok:

@@ -12,7 +12,8 @@ func TestBegin(t *testing.T) {
 	at := work(1, "", "20:00", "").From
 	drilled := work(1, "drill", "19:00", "19:30", done("N1", stepNo(t, ada, "drill"), 6))
 	state := func(n Neck, es ...Entry) NeckState { return Derive(n, es, operations, shop, at) }
-	held, closed := ada, ada
+	held, closed, scrapped := ada, ada, ada
+	scrapped.Status = Scrapped
 	held.Status, held.Why = Held, "customer is on holiday"
 	closed.Status = Finished
 	glued := work(2, "glue-face", "18:00", "18:20", done("N1", stepNo(t, ada, "glue-face"), 140))
@@ -35,6 +36,10 @@ func TestBegin(t *testing.T) {
 		{"before the layout", Start{Operation: operations["drill"], Necks: []NeckState{state(ada)}}, First, nil, "order", false},
 		{"inside a cure", Start{Operation: operations["thickness-head"], Necks: []NeckState{state(ada, glued)}}, First, ErrConflict, "cure", true},
 		{"inside a cure, with a reason", Start{Operation: operations["thickness-head"], Necks: []NeckState{state(ada, glued)}, Anyway: "hot glue"}, First, nil, "cure", true},
+		{"a repair without a cause", Start{Operation: operations["repair"], Necks: []NeckState{state(ada)}}, First, ErrConflict, "", false},
+		{"a repair", Start{Operation: operations["repair"], Necks: []NeckState{state(ada)}, Rework: "wood", Payer: "shop"}, Rework, nil, "", false},
+		{"a repair of a finished neck", Start{Operation: operations["repair"], Necks: []NeckState{state(closed)}, Rework: "customer", Payer: "customer"}, Rework, nil, "", false},
+		{"a repair of a scrapped neck", Start{Operation: operations["repair"], Necks: []NeckState{state(scrapped)}, Rework: "wood"}, Rework, ErrConflict, "", false},
 		{"the same neck twice", Start{Operation: operations["drill"], Necks: []NeckState{state(ada), state(ada)}}, First, ErrInvalid, "", false},
 	} {
 		t.Run(tc.name, func(t *testing.T) {

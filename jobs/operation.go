@@ -79,6 +79,7 @@ type Operation struct {
 	Dust       bool    `json:"dust,omitempty"`     // never next to an open finish or glue film
 	NoStop     bool    `json:"no_stop,omitempty"`  // cannot stop midway
 	Decide     bool    `json:"decide,omitempty"`   // thinking, may be done off the bench
+	Mends      bool    `json:"mends,omitempty"`    // puts right what was done, on a finished neck too: always rework
 	Drills     string  `json:"drills,omitempty"`   // DrillsPosts, DrillsHidden or nothing
 	PlanNeed   bool    `json:"plan,omitempty"`     // works from the layout plan
 	Hardware   bool    `json:"hardware,omitempty"` // needs the bought-in parts on the bench
@@ -231,7 +232,7 @@ func (k Operation) Marks() []string {
 	for _, m := range []struct {
 		name string
 		has  bool
-	}{{"place " + string(k.At()), true}, {"noise", k.Noise}, {"dusty", k.Dust}, {"machine", k.Machine}, {"resumable", k.Resumable}, {"no-stop", k.NoStop}, {"decide", k.Decide}, {"wet", k.Wet}, {"still-air", k.StillAir}, {"daylight", k.Daylight}, {"cold", k.Cold}, {"plan", k.PlanNeed}, {"hardware", k.Hardware}, {"drills " + k.Drills, k.Drills != ""}} {
+	}{{"place " + string(k.At()), true}, {"noise", k.Noise}, {"dusty", k.Dust}, {"machine", k.Machine}, {"resumable", k.Resumable}, {"no-stop", k.NoStop}, {"decide", k.Decide}, {"mends", k.Mends}, {"wet", k.Wet}, {"still-air", k.StillAir}, {"daylight", k.Daylight}, {"cold", k.Cold}, {"plan", k.PlanNeed}, {"hardware", k.Hardware}, {"drills " + k.Drills, k.Drills != ""}} {
 		if m.has {
 			out = append(out, m.name)
 		}

@@ -51,6 +51,8 @@ func seedExtras() map[string]seedExtra {
 // measured value.
 func SeedOperations() []Operation {
 	out := []Operation{{Name: "decide", Title: "make a decision", RunMin: 25, Per: "choice", Decide: true, Place: PlaceOff}}
+	out = append(out, Operation{Name: "repair", Title: "repair: a torn rim, a dent, a fret", RunMin: 60, Per: "neck", Mends: true, Resumable: true, Place: PlaceForce,
+		Cautions: append(caution("n"), "The cautions of the step you repair hold here too: dust, glue, finish, hammer.")})
 	extras := seedExtras()
 	for _, g := range SeedGraphOperations() {
 		x := extras[g.Name]

@@ -39,9 +39,11 @@ func Stopped(r *workshop.RunningResult) Report {
 	if r.Entry == nil {
 		return Report{Name: "off"}
 	}
-	return Report{Name: "off", Headline: []string{
-		fmt.Sprintf("%s STOPPED %s %s, %s, not done.", clock(r.At), r.Entry.Operation, r.Entry.Names(), minutesOf(r.ElapsedMin)),
-		"Finished? Type: done"}}
+	lines := []string{fmt.Sprintf("%s STOPPED %s %s, %s, not done.", clock(r.At), r.Entry.Operation, r.Entry.Names(), minutesOf(r.ElapsedMin))}
+	if r.Entry.Note != "" {
+		lines = append(lines, "Noted: "+r.Entry.Note+".")
+	}
+	return Report{Name: "off", Headline: append(lines, "Finished? Type: done")}
 }
 
 // WentAway is the echo of away.
@@ -91,6 +93,9 @@ func Finished(r *workshop.DoneResult) Report {
 		line += " Still open on " + workshop.JoinNames(open) + "."
 	}
 	lines := []string{line}
+	if e.Note != "" {
+		lines = append(lines, "Noted: "+e.Note+".")
+	}
 	var second []string
 	second = append(second, rimsText(r.Rims)...)
 	for _, h := range r.Bits {

@@ -108,10 +108,15 @@ func (s *story) finish(k jobs.Operation, necks []jobs.NeckState) {
 	}
 }
 
-// again is rework on the first neck of a session.
+// again is rework on the first neck of a session. What a dull bit did is repaired,
+// other work is done once more.
 func (s *story) again(k jobs.Operation, necks []jobs.NeckState, cause string) {
 	s.pass(3)
-	s.p.must("on", k.Name, necks[0].Neck.Nickname, "--rework", cause, "--anyway", "repair")
+	operation := k.Name
+	if cause == "bit" {
+		operation = "repair"
+	}
+	s.p.must("on", operation, necks[0].Neck.Nickname, "--rework", cause, "--anyway", "repair")
 	s.pass(15 + 30*s.rng.Float64())
 	s.p.must("off")
 }

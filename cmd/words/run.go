@@ -179,11 +179,25 @@ func usage(why string, typed ...string) error {
 
 func onUsage(c *cli.Context, err error, _ bool) error {
 	path := strings.TrimSpace(strings.TrimPrefix(c.Command.HelpName, "bookmatch"))
-	return usage(flagWords.Replace(err.Error()), strings.TrimSpace(path+" --help"))
+	help := strings.TrimSpace(path + " --help")
+	typed, unknown := strings.CutPrefix(err.Error(), "flag provided but not defined: -")
+	if !unknown {
+		return usage(flagWords.Replace(err.Error()), help)
+	}
+	typed = strings.TrimLeft(typed, "-")
+	var names []string
+	for _, f := range c.Command.Flags {
+		names = append(names, f.Names()...)
+	}
+	var types []string
+	for _, near := range jobs.Nearest(typed, names) {
+		types = append(types, strings.TrimSpace(path+" --"+near))
+	}
+	return usage("unknown flag --"+typed, append(types, help)...)
 }
 
 // flagWords says in the program's words what the library says of a flag.
-var flagWords = strings.NewReplacer("flag provided but not defined: -", "unknown flag --", " for flag -", " for --", ": parse error", ": not a number that fits", ": value out of range", ": too large")
+var flagWords = strings.NewReplacer(" for flag -", " for --", ": parse error", ": not a number that fits", ": value out of range", ": too large")
 
 // missing makes a wrong usage of a flag that had to be given and was not. The
 // library keeps that error to itself, but for its text.

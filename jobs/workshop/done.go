@@ -3,6 +3,7 @@ package workshop
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -13,8 +14,9 @@ import (
 // DoneAsk finishes the step that runs, or the last one of the evening.
 type DoneAsk struct {
 	RunningAsk
-	// Text is "6", "ada 6, bo 8", "ada 6, bo 3 left" or "6 grade 2".
-	Text    string   `json:"text,omitempty" word:"[COUNT]..."`
+	// Text is "6", "ada 6, bo 8", "ada 6, bo 3 left" or "6 grade 2", and a remark
+	// behind it.
+	Text    string   `json:"text,omitempty" word:"[COUNT|REMARK]..."`
 	Bit     string   `json:"bit,omitempty" flag:"bit" arg:"BIT" help:"the BIT in the chuck"`
 	Grade   string   `json:"grade,omitempty" flag:"grade" help:"worst rim: 0 clean, 1 fuzz, 2 hidden, 3 torn"`
 	Backing string   `json:"backing,omitempty" flag:"backing" help:"tight, loose or none"`
@@ -138,7 +140,18 @@ func (b *Book) doneWords(ask *DoneAsk, e jobs.Entry) (FinishOptions, []jobs.Coun
 	if t := ask.TempC; t != nil && (*t < -40 || *t > 60) {
 		return o, nil, &jobs.FieldError{Field: "temp", Value: jobs.NumberText(*t), Want: "degrees Celsius from -40 to 60, such as 18"}
 	}
-	counts, grade, err := b.ParseCounts(ask.Text)
+	text, remark := b.cutRemark(ask.Text)
+	if o.Note == "" {
+		o.Note = remark
+	} else if remark != "" {
+		o.Note += ". " + remark
+	}
+	counts, grade, err := b.ParseCounts(text)
+	var unfit *jobs.FieldError
+	if errors.As(err, &unfit) && unfit.Want == aNeckOrNumber {
+		return o, nil, &jobs.Refusal{Code: "count", Class: jobs.Invalid, Why: fmt.Sprintf("%q is no number and no neck", unfit.Value),
+			Type: []string{fmt.Sprintf("done %s 6", b.NameOf(e.Shares[0].Neck)), fmt.Sprintf("done --note %q", text)}}
+	}
 	if err != nil {
 		return o, nil, err
 	}
@@ -161,6 +174,34 @@ func (b *Book) doneWords(ask *DoneAsk, e jobs.Entry) (FinishOptions, []jobs.Coun
 	return o, counts, b.checkGrade(e, o.Grade, counts)
 }
 
+// cutRemark cuts the words of done where a remark begins: at a word that is no
+// count, no grade and not nearly a neck, and has another word after it. A number
+// after it is a count of a neck that is not known, which is no remark.
+func (b *Book) cutRemark(text string) (counts, remark string) {
+	words := strings.Fields(text)
+	for i, w := range words {
+		bare := strings.Trim(w, ",")
+		if bare == "" || isCount(bare) || bare == "left" || bare == "grade" || (i > 0 && words[i-1] == "grade") {
+			continue
+		}
+		_, err := b.FindNeck(bare)
+		if err == nil {
+			continue
+		}
+		var unknown *jobs.NotFoundError
+		if !errors.As(err, &unknown) || len(unknown.Near) > 0 || slices.Contains(grades, strings.ToLower(bare)) || strings.HasSuffix(w, ",") || i+1 == len(words) || isCount(words[i+1]) {
+			return text, ""
+		}
+		return strings.Join(words[:i], " "), strings.Join(words[i:], " ")
+	}
+	return text, ""
+}
+
+// isCount says whether a word is written as a number is.
+func isCount(word string) bool {
+	return word[0] >= '0' && word[0] <= '9' || word[0] == '-' || word[0] == '.'
+}
+
 // grades are the words of the grades of a rim.
 var grades = []string{"clean", "fuzz", "hidden", "torn"}
 
@@ -173,6 +214,9 @@ func ParseGrade(s string) (*int, error) {
 	}
 	return nil, &jobs.FieldError{Field: "grade", Value: s, Want: "0 clean, 1 fuzz, 2 hidden or 3 torn, such as 2"}
 }
+
+// aNeckOrNumber is what a word of a count has to be.
+const aNeckOrNumber = "a neck, or a number such as 6"
 
 // ParseCounts reads the words of done into counts by neck code, each with the grade
 // behind its neck, and a grade of no neck.
@@ -201,7 +245,7 @@ func (b *Book) ParseCounts(text string) ([]jobs.Count, string, error) {
 					return nil, "", err
 				}
 				count.Grade = g
-			case (f[i][0] >= '0' && f[i][0] <= '9') || f[i][0] == '-' || f[i][0] == '.':
+			case isCount(f[i]):
 				n, err := jobs.ParseNumber("count", f[i], 0, 1e6)
 				if err != nil {
 					return nil, "", err
@@ -214,7 +258,7 @@ func (b *Book) ParseCounts(text string) ([]jobs.Count, string, error) {
 				n, err := b.FindNeck(f[i])
 				var unknown *jobs.NotFoundError
 				if errors.As(err, &unknown) && len(unknown.Near) == 0 {
-					err = &jobs.FieldError{Field: "count", Value: f[i], Want: "a neck, or a number such as 6"}
+					err = &jobs.FieldError{Field: "count", Value: f[i], Want: aNeckOrNumber}
 				}
 				if err != nil {
 					return nil, "", err

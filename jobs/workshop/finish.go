@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"bookmatch/costing/money"
@@ -84,7 +85,7 @@ func (b *Book) Finish(entry jobs.Entry, counts []jobs.Count, o FinishOptions, re
 	b.doubtShort(entry)
 	b.warnClock(entry)
 	res.Entry, res.Finished = b.Row(entry), EntryDone(entry)
-	res.CountText, res.Unit, res.ElapsedMin = jobs.UnitText(entry.TotalCount(), operation), operation.Unit(), res.Entry.ElapsedMin
+	res.CountText, res.Unit, res.ElapsedMin = b.countText(entry, operation), operation.Unit(), res.Entry.ElapsedMin
 	res.Bits, res.Supplies = holesOn(uses), suppliesOut(supplies)
 	if res.Rims, err = b.rimTales(uses); err != nil {
 		return err
@@ -106,6 +107,23 @@ func (b *Book) cureOf(e jobs.Entry, operation jobs.Operation, res *DoneResult) {
 	}
 }
 
+// countText prints what was counted, with the part of each neck where they differ.
+func (b *Book) countText(e jobs.Entry, operation jobs.Operation) string {
+	text := jobs.UnitText(e.TotalCount(), operation)
+	var each []string
+	differ := false
+	for _, s := range e.Shares {
+		if s.Count > 0 {
+			each = append(each, b.NameOf(s.Neck)+" "+jobs.NumberText(s.Count))
+		}
+		differ = differ || s.Count != e.Shares[0].Count || s.Done != e.Shares[0].Done
+	}
+	if !differ || len(each) < 2 {
+		return text
+	}
+	return text + " (" + strings.Join(each, ", ") + ")"
+}
+
 // nextOf gives what the necks of an entry need next.
 func (b *Book) nextOf(e jobs.Entry, res *DoneResult) error {
 	after, err := b.ShareStates(e)
@@ -116,7 +134,7 @@ func (b *Book) nextOf(e jobs.Entry, res *DoneResult) error {
 		next := NextStep{Neck: st.Neck.Code, Name: st.Neck.Name()}
 		if v, ok := st.Next(); ok {
 			next.Operation = v.Operation
-		} else if len(st.Steps) == 0 {
+		} else if len(st.Steps) == 0 || st.Neck.IsClosed() {
 			continue
 		}
 		res.Next = append(res.Next, next)

@@ -121,6 +121,11 @@ func (b *Book) keepRoute(res *RouteResult, r jobs.Route, step string) error {
 	if err := r.Steps.Check(); err != nil {
 		return b.routeRefused(r, step, r.Steps, err)
 	}
+	for _, s := range r.Steps {
+		if b.Operations[s.Operation].Mends {
+			return jobs.Refuse("mends", s.Operation+" puts right what was done, so it has no place of its own on a route", "on "+s.Operation+" NECK --rework wood")
+		}
+	}
 	if err := b.routeLines(res, r); err != nil {
 		return err
 	}

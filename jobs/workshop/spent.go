@@ -64,7 +64,7 @@ func (b *Book) spent(ask *SpentAsk, res *DoneResult) error {
 		}
 	}
 	entry = jobs.Stop(entry, operation, start.Necks, at)
-	res.Entry, res.CountText, res.ElapsedMin = b.Row(entry), jobs.UnitText(entry.TotalCount(), operation), jobs.Round2(ask.Minutes)
+	res.Entry, res.CountText, res.ElapsedMin = b.Row(entry), b.countText(entry, operation), jobs.Round2(ask.Minutes)
 	return store.Put(b.Tx, store.Entries, entry)
 }
 

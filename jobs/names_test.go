@@ -43,7 +43,7 @@ func TestNamesAgreeWithTheirExpressions(t *testing.T) {
 }
 
 func FuzzParseDay(f *testing.F) {
-	for _, s := range []string{"2026-01-05", " 2026-12-31 ", "2026-02-29", "2024-02-29", "1899-12-31", "2201-01-01", "26-1-5", "2026-1-5", "2026-01-05T00:00:00Z", "", "\x00", "２０２６-01-05"} {
+	for _, s := range []string{"2026-01-05", " 2026-12-31 ", "2026-02-29", "2024-02-29", "1899-12-31", "2201-01-01", "26-1-5", "18-12-31", "3.4.2026", "2026-1-5", "2026-01-05T00:00:00Z", "", "\x00", "２０２６-01-05"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
@@ -55,7 +55,7 @@ func FuzzParseDay(f *testing.F) {
 		if err != nil || again != d {
 			t.Errorf("%q gave %q, which gives %q, %v", s, d, again, err)
 		}
-		if strings.TrimSpace(s) != string(d) || d.Add(1).Add(-1) != d || d.DaysTo(d.Add(400)) != 400 || d.DaysTo(d.Add(-1)) != -1 || d.Add(15).DaysTo(d) != -15 {
+		if d.Add(1).Add(-1) != d || d.DaysTo(d.Add(400)) != 400 || d.DaysTo(d.Add(-1)) != -1 || d.Add(15).DaysTo(d) != -15 {
 			t.Errorf("%q gave %q", s, d)
 		}
 	})

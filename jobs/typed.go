@@ -31,7 +31,6 @@ func OrderOf(country string) DateOrder {
 
 var (
 	numericDay = regexp.MustCompile(`^(\d{1,2})([./-])(\d{1,2})[./-](\d{4}|\d{2})$`)
-	monthNames = []string{"jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"}
 )
 
 // BothWays is the code of a date of numbers that reads in both orders.
@@ -58,6 +57,9 @@ func ReadDay(field, s string, today Day, order DateOrder) (Day, error) {
 		}
 	}
 	if m := numericDay.FindStringSubmatch(text); m != nil {
+		if m[2] == "-" && len(m[4]) == 2 { // the year may be the first or the last of the three
+			return "", &FieldError{field, s, "a date with all four figures of its year, such as 2027-02-01"}
+		}
 		a, _ := strconv.Atoi(m[1])
 		b, _ := strconv.Atoi(m[3])
 		year, _ := strconv.Atoi(m[4])
@@ -85,9 +87,10 @@ func ReadDay(field, s string, today Day, order DateOrder) (Day, error) {
 		d, name = f[1], f[0]
 	}
 	month := 0
-	for i, n := range monthNames {
-		if strings.HasPrefix(name, n) {
-			month = i + 1
+	name = strings.TrimSuffix(name, ".")
+	for m := time.January; len(name) >= 3 && m <= time.December; m++ {
+		if strings.HasPrefix(strings.ToLower(m.String()), name) || name == "sept" && m == time.September {
+			month = int(m)
 		}
 	}
 	n, err := strconv.Atoi(strings.TrimRight(d, ".sthndr"))

@@ -121,3 +121,12 @@ func TestTypedWithAChoice(t *testing.T) {
 		}
 	}
 }
+
+// Three short numbers with hyphens may begin with the year: they are not guessed.
+func TestShortYearFirst(t *testing.T) {
+	for _, s := range []string{"18-12-31", "26-1-5", "3 marble 2027"} {
+		if d, err := ReadDay("due", s, "2026-11-24", "dmy"); err == nil {
+			t.Errorf("%q reads as %s", s, d)
+		}
+	}
+}

@@ -10,6 +10,12 @@ import (
 // MMPerInch is exact by definition (international yard and pound, 1959).
 const MMPerInch = 25.4
 
+// The units in which a shop reads its lengths. Both are kept in millimetres.
+const (
+	Millimetres = "mm"
+	Inches      = "in"
+)
+
 // Sizes of bit that a shop drills holes with.
 const (
 	MinDiameterMM = 0.3

@@ -72,6 +72,7 @@ type Shop struct {
 	Zone     string         `json:"zone"`
 	Country  string         `json:"country,omitempty"`
 	Dates    DateOrder      `json:"dates,omitempty"`
+	Units    string         `json:"units,omitempty"` // Inches, else millimetres
 	DayEnds  Clock          `json:"day_ends"` // the evening's date turns here, not at midnight
 	Labour   money.Amount   `json:"labour_per_h"`
 	// Overhead per logged bench hour. When YearlyOverhead and a year of logged

@@ -45,6 +45,9 @@ var shopKeys = []ShopKey{
 	{"dates", "dmy or mdy: what 3/4/2027 means", func(s *Shop) string { return string(s.Dates) }, func(s *Shop, v string) error {
 		return setOneOf("dates", v, (*string)(&s.Dates), "dmy", "mdy")
 	}},
+	{"units", "mm or in: how lengths are shown", func(s *Shop) string { return s.Units }, func(s *Shop, v string) error {
+		return setOneOf("units", v, &s.Units, Millimetres, Inches)
+	}},
 	clockKey("day-ends", "an evening belongs to the day before until this hour", func(s *Shop) *Clock { return &s.DayEnds }),
 	amountKey("labour", "pay per hour of work", func(s *Shop) *money.Amount { return &s.Labour }),
 	amountKey("overhead", "overhead per logged bench hour", func(s *Shop) *money.Amount { return &s.Overhead }),

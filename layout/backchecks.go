@@ -58,7 +58,7 @@ func checkShafts(c *checker) {
 			}
 		}
 		clear := t.ShaftMM - far - buttonClearMM
-		c.see(str(p), clear, tightMM, "the edge is %.1f mm out along the shaft, the button at %s mm; leave %s between", far, trimMM(t.ShaftMM), trimMM(buttonClearMM))
+		c.see(str(p), clear, tightMM, "the edge is %.1f mm out along the shaft, the button at %s mm; leave %s mm between", far, trimMM(t.ShaftMM), trimMM(buttonClearMM))
 	}
 }
 
@@ -98,7 +98,7 @@ func checkButtons(c *checker) {
 	t := c.spec.Tuner
 	c.pairs(func(a, b Post, i, j int) {
 		gap := polyGap(t.buttonBox(at(a), c.dirs[i]), t.buttonBox(at(b), c.dirs[j]))
-		c.see(pair(a, b), gap-1, tightMM, "%.1f mm between the turning buttons, 1 wanted", gap)
+		c.see(pair(a, b), gap-1, tightMM, "%.1f mm between the turning buttons, 1 mm wanted", gap)
 	})
 	if c.s.outline == nil || !c.s.outline.closed {
 		return
@@ -112,7 +112,7 @@ func checkButtons(c *checker) {
 				least = math.Min(least, -c.s.outline.signed(q))
 			}
 		}
-		c.see(str(p), least-1, tightMM, "%.1f mm between the turning button and the head, 1 wanted", least)
+		c.see(str(p), least-1, tightMM, "%.1f mm between the turning button and the head, 1 mm wanted", least)
 	}
 }
 
@@ -137,12 +137,12 @@ func checkScrews(c *checker) {
 		where := fmt.Sprintf("screw %d of string %d", i%len(t.ScrewsMM)+1, s.str)
 		if c.s.outline != nil {
 			wall := c.s.outline.signed(s.at) - s.r
-			c.see(where, wall-2, tightMM, "%.1f mm of wood between pilot and edge, 2 wanted", wall)
+			c.see(where, wall-2, tightMM, "%.1f mm of wood between pilot and edge, 2 mm wanted", wall)
 		}
 		for _, h := range all {
 			if d := r2.Norm(r2.Sub(h.at, s.at)); d > 1e-9 {
 				wall := d - h.r - s.r
-				c.see(where, wall-1, tightMM, "%.1f mm of wood to a hole of string %d, 1 wanted", wall, h.str)
+				c.see(where, wall-1, tightMM, "%.1f mm of wood to a hole of string %d, 1 mm wanted", wall, h.str)
 			}
 		}
 	}

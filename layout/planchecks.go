@@ -156,10 +156,10 @@ func checkEdgeBand(c *checker) {
 	for _, p := range c.posts {
 		clear, limit := math.Inf(1), ""
 		if e.MinMM > 0 {
-			clear, limit = *p.EdgeMM-e.MinMM, "edge.min_mm "+trimMM(e.MinMM)
+			clear, limit = *p.EdgeMM-e.MinMM, trimMM(e.MinMM)+" mm (edge.min_mm)"
 		}
 		if e.MaxMM > 0 && e.MaxMM-*p.EdgeMM < clear {
-			clear, limit = e.MaxMM-*p.EdgeMM, "edge.max_mm "+trimMM(e.MaxMM)
+			clear, limit = e.MaxMM-*p.EdgeMM, trimMM(e.MaxMM)+" mm (edge.max_mm)"
 		}
 		help := ""
 		if clear < -1e-6 && p.Place == 1 {
@@ -217,7 +217,7 @@ func checkWallBetween(c *checker) {
 func checkPitch(c *checker) {
 	for _, p := range c.posts {
 		if p.PitchMM != nil {
-			c.see(str(p), *p.PitchMM-c.spec.Edge.PitchMinMM, tightMM, "pitch %.1f mm, least %s", *p.PitchMM, trimMM(c.spec.Edge.PitchMinMM))
+			c.see(str(p), *p.PitchMM-c.spec.Edge.PitchMinMM, tightMM, "pitch %.1f mm, least %s mm", *p.PitchMM, trimMM(c.spec.Edge.PitchMinMM))
 		}
 	}
 }
@@ -251,7 +251,7 @@ func checkKeepouts(c *checker) {
 				c.seeAs(result, str(p), rim-glueNearMM, "%.1f mm from the hole's rim to %s (a glue line)", rim, k.Name)
 				continue
 			}
-			c.see(str(p), rim-k.ClearMM, tightMM, "%.1f mm from the hole's rim to %s, %s asked", rim, k.Name, trimMM(k.ClearMM))
+			c.see(str(p), rim-k.ClearMM, tightMM, "%.1f mm from the hole's rim to %s, %s mm asked", rim, k.Name, trimMM(k.ClearMM))
 		}
 	}
 }
@@ -268,7 +268,7 @@ func checkStringsPast(c *checker) {
 			d := r2.Norm(r2.Sub(at(other), footOnLine(at(other), l.At, meets)))
 			clear := d - postR - l.RadiusMM - stringClearMM
 			c.see(fmt.Sprintf("string %d past the post of string %d", own.String, other.String), clear, tightMM,
-				"%.1f mm between string and post, %s wanted", d-postR-l.RadiusMM, trimMM(stringClearMM))
+				"%.1f mm between string and post, %s mm wanted", d-postR-l.RadiusMM, trimMM(stringClearMM))
 		}
 	})
 }

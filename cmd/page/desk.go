@@ -235,7 +235,8 @@ func (q *request) answer(c words.Command, ask workshop.Ask) error {
 	for _, w := range workshop.MetaOf(res).Warnings {
 		r.Notes = append(r.Notes, w.Text)
 	}
-	body, err := html.Report(r)
+	q.units = workshop.MetaOf(res).Units
+	body, err := html.Report(r.In(q.units))
 	if err != nil {
 		return err
 	}

@@ -505,3 +505,15 @@ func FuzzRequests(f *testing.F) {
 		}
 	})
 }
+
+// A shop in inches taps in inches.
+func TestPageInInches(t *testing.T) {
+	b := newBench(t)
+	d := b.pair(Desk, "desk")
+	before := d.get("/bits").body
+	b.ask(workshop.ShopSet, &workshop.ShopSetAsk{Key: "units", Value: "in"})
+	after := d.get("/bits").body
+	if !strings.Contains(before, "10mm") || strings.Contains(after, "10mm") || !strings.Contains(after, "0.394 in (25/64)") {
+		t.Errorf("the bits in mm\n%.400s\nand in inches\n%.400s", before, after)
+	}
+}

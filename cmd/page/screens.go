@@ -24,6 +24,7 @@ func do[R workshop.Result](q *request, v workshop.Verb, ask workshop.Ask) (R, er
 		var none R
 		return none, err
 	}
+	q.units = workshop.MetaOf(res).Units
 	return res.(R), nil
 }
 

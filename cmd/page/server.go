@@ -77,6 +77,7 @@ type request struct {
 	device Device
 	shop   *workshop.Workshop
 	nonce  string
+	units  string // in which the shop reads lengths
 }
 
 // Handler gives the page.
@@ -292,8 +293,13 @@ func (q *request) show(code int, f html.Frame) error {
 	if !f.Bare && !f.Refused {
 		f.Said = said
 	}
+	if f.Refused && q.units == "" {
+		if r, err := do[*workshop.ShopResult](q, workshop.ShopShow, &workshop.ShopShowAsk{}); err == nil {
+			q.units = r.Units
+		}
+	}
 	var b strings.Builder
-	if err := html.Write(&b, f); err != nil {
+	if err := html.Write(&b, f.In(q.units)); err != nil {
 		http.Error(q.w, "this screen cannot be drawn", http.StatusInternalServerError)
 		return nil
 	}

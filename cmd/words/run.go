@@ -83,6 +83,9 @@ func (p Program) act(e *Env, cmd Command, c *cli.Context) error {
 	if err == nil {
 		err = e.rightCurrency(c.String("file"), given)
 	}
+	if err == nil {
+		err = e.whichUnit(c.String("file"), workshop.Fields(ask), given)
+	}
 	if err != nil {
 		if r, ok := jobs.RefusalOf(cmp.Or(cmd.Verb.Not, "NOT SHOWN"), err); ok {
 			return r

@@ -3,6 +3,7 @@ package words
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
@@ -33,6 +34,45 @@ func (e *Env) dateOrder(file string) jobs.DateOrder {
 		return r.Dates
 	}
 	return jobs.OrderOf(r.Country)
+}
+
+// units gives in which the shop reads lengths.
+func (e *Env) units() string {
+	if r := e.shopSays(fileIn(e.Args)); r != nil {
+		return r.Units
+	}
+	return ""
+}
+
+// fileIn gives the workshop file that was named among what was typed, or "".
+func fileIn(args []string) string {
+	for i, a := range args {
+		if name, ok := strings.CutPrefix(a, "--file="); ok {
+			return name
+		}
+		if a == "--file" && i+1 < len(args) {
+			return args[i+1]
+		}
+	}
+	return ""
+}
+
+// whichUnit asks about a bare number for a length where the shop reads inches.
+func (e *Env) whichUnit(file string, fields []workshop.Field, g Given) error {
+	for _, f := range fields {
+		if f.Unit != "mm" && f.Flag != "diameter" {
+			continue
+		}
+		for _, s := range g.Flags[f.Flag] {
+			if strings.Trim(s, "0123456789., ") != "" || strings.TrimSpace(s) == "" {
+				continue
+			}
+			if r := e.shopSays(file); r != nil && r.Units == jobs.Inches {
+				return &jobs.Refusal{Code: "unit", Class: jobs.Invalid, Why: fmt.Sprintf("%s %s can be inches or millimetres", f.Name(), s), Word: s, Swap: []string{s + "in", s + "mm"}}
+			}
+		}
+	}
+	return nil
 }
 
 // rightCurrency refuses an amount whose sign is of another currency than the

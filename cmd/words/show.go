@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
+	"strings"
 
 	"bookmatch/jobs"
 	"bookmatch/jobs/workshop"
@@ -20,6 +22,7 @@ func (p Program) show(e *Env, cmd Command, c *cli.Context, res workshop.Result) 
 	if cmd.Verb.Writes() || c.Bool("json") {
 		for _, w := range m.Warnings {
 			if !c.Bool("json") {
+				w.Text = reports.InText(m.Units, w.Text)
 				e.Warn(w)
 			}
 		}
@@ -48,12 +51,25 @@ func (p Program) show(e *Env, cmd Command, c *cli.Context, res workshop.Result) 
 		if err := e.notTheShop(c.String("file"), out); err != nil {
 			return err
 		}
+		if !isSheet(out) {
+			r = r.In(m.Units)
+		}
 		return p.Save(e, out, c.String("table"), c.Bool("force"), r)
 	}
+	r = r.In(m.Units)
 	if p.Print == nil || len(r.Sections) == 0 && (cmd.Verb.Writes() || cmd.Bench && !cmd.Out || cmd.Draw != nil) {
 		return e.brief(r)
 	}
 	return p.Print(e, e.Out, r)
+}
+
+// isSheet says that a file is for other programs, which read millimetres.
+func isSheet(path string) bool {
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".xlsx", ".csv", ".json":
+		return true
+	}
+	return false
 }
 
 // notTheShop refuses to write over the workshop's own file.

@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"bookmatch/jobs"
+	"bookmatch/reports"
 	"bookmatch/reports/plain"
 )
 
@@ -50,6 +51,9 @@ func (e *Env) Fail(err error, asJSON bool) int {
 		return codes[r.Class]
 	}
 	why := strings.TrimRight(strings.ReplaceAll(strings.TrimSpace(r.Why), "\n", ". "), ".")
+	if strings.Contains(why, "mm") {
+		why = reports.InText(e.units(), why)
+	}
 	fmt.Fprintln(e.ErrOut, "bookmatch: "+plain.Clean(r.What+": "+why)+".")
 	for i, l := range lines {
 		word := "  Type: "

@@ -31,6 +31,7 @@ type Meta struct {
 	Zone     string         `json:"zone,omitempty"`
 	ShopName string         `json:"shop_name,omitempty"`
 	Paper    string         `json:"paper,omitempty"`  // the shop's paper size
+	Units    string         `json:"units,omitempty"`  // in which it reads lengths; figures here are in mm
 	Made     time.Time      `json:"made"`             // the instant of the figures
 	Change   uint64         `json:"change,omitempty"` // number of the newest change in the file
 	Warnings []jobs.Warning `json:"warnings,omitempty"`

@@ -10,8 +10,10 @@ import (
 	"html/template"
 	"io"
 	"path"
+	"reflect"
 	"strings"
 
+	"bookmatch/reports"
 	"bookmatch/reports/draw"
 	"bookmatch/reports/paper"
 )
@@ -96,6 +98,50 @@ type Said struct {
 	At, Text string
 	Change   uint64
 	Form     string
+}
+
+// In gives the frame with the lengths of its texts in the shop's unit. What a form
+// holds or sends is left as it is.
+func (f Frame) In(units string) Frame {
+	if reports.Metric(units) || f.Screen == nil {
+		return f
+	}
+	screen := reflect.New(reflect.TypeOf(f.Screen)).Elem()
+	screen.Set(reflect.ValueOf(f.Screen))
+	readIn(units, screen)
+	f.Screen = screen.Interface()
+	return f
+}
+
+func readIn(units string, v reflect.Value) {
+	switch v.Kind() {
+	case reflect.String:
+		if v.Type() == reflect.TypeFor[string]() && v.CanSet() {
+			v.SetString(reports.InText(units, v.String()))
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			if name := v.Type().Field(i).Name; name != "Form" && name != "Value" {
+				readIn(units, v.Field(i))
+			}
+		}
+	case reflect.Slice:
+		if !v.IsNil() && v.CanSet() {
+			list := reflect.MakeSlice(v.Type(), v.Len(), v.Len())
+			reflect.Copy(list, v)
+			v.Set(list)
+		}
+		for i := range v.Len() {
+			readIn(units, v.Index(i))
+		}
+	case reflect.Pointer:
+		if !v.IsNil() && v.CanSet() && v.Elem().Kind() == reflect.Struct {
+			fresh := reflect.New(v.Type().Elem())
+			fresh.Elem().Set(v.Elem())
+			readIn(units, fresh.Elem())
+			v.Set(fresh)
+		}
+	}
 }
 
 // Write draws a screen in its frame. The template is that of the type's name.

@@ -1,0 +1,193 @@
+package reports
+
+import (
+	"math"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"bookmatch/jobs"
+	"bookmatch/reports/draw"
+
+	"github.com/shopspring/decimal"
+)
+
+// Everything is calculated and kept in millimetres. A shop that works in inches
+// reads the same reports in inches: this file changes what is about to be shown,
+// and nothing else does. An inch is 25.4 mm exactly (international yard and pound
+// agreement, 1959).
+
+// lengths are one or more numbers with one unit behind them: "10 mm", "11 to 16 mm",
+// "200 x 80 mm", "0.4, 1.2 mm".
+var lengths = regexp.MustCompile(`([-+]?\b\d+(?:\.\d+)?)((?:(?: to | x | and |, |-)[-+]?\d+(?:\.\d+)?)*) ?mm\b`)
+
+// asTyped are texts that speak of what stands in millimetres in a file.
+var asTyped = regexp.MustCompile(`_mm [-+\d]|in mm\b|100(?:\.0)? mm`)
+
+// Metric says that a shop reads millimetres.
+func Metric(units string) bool { return units != jobs.Inches }
+
+// InText gives a sentence with its lengths in the shop's unit. What comes after
+// "Type:" is left as it is typed.
+func InText(units, text string) string {
+	if Metric(units) || asTyped.MatchString(text) {
+		return text
+	}
+	text, typed, found := strings.Cut(text, " Type: ")
+	text = lengths.ReplaceAllStringFunc(text, func(s string) string {
+		m := lengths.FindStringSubmatch(s)
+		if m[2] == "" {
+			return inch(m[1]) + " in" + sixtyFourths(m[1])
+		}
+		number := regexp.MustCompile(`[-+]?\d+(?:\.\d+)?`)
+		return inch(m[1]) + number.ReplaceAllStringFunc(m[2], func(n string) string {
+			if n[0] == '-' { // the hyphen of a range
+				return "-" + inch(n[1:])
+			}
+			return inch(n)
+		}) + " in"
+	})
+	if found {
+		text += " Type: " + typed
+	}
+	return text
+}
+
+// inch gives a number of millimetres as inches to a thousandth.
+func inch(mm string) string {
+	v, _ := strconv.ParseFloat(mm, 64)
+	s := strconv.FormatFloat(v/jobs.MMPerInch, 'f', 3, 64)
+	if mm[0] == '+' {
+		s = "+" + s
+	}
+	return s
+}
+
+// sixtyFourths gives the fraction that a rule or a drill index names, where it is
+// within a tenth of a millimetre: " (25/64)". Nothing below a sixteenth has one.
+func sixtyFourths(mm string) string {
+	v, _ := strconv.ParseFloat(mm, 64)
+	n := int(math.Round(math.Abs(v) / jobs.MMPerInch * 64))
+	if n < 4 || math.Abs(math.Abs(v)-float64(n)*jobs.MMPerInch/64) > 0.1 {
+		return ""
+	}
+	den := 64
+	for n%2 == 0 && den > 1 {
+		n, den = n/2, den/2
+	}
+	whole, part := n/den, n%den
+	switch {
+	case part == 0:
+		return ""
+	case whole == 0:
+		return " (" + strconv.Itoa(part) + "/" + strconv.Itoa(den) + ")"
+	}
+	return " (" + strconv.Itoa(whole) + " " + strconv.Itoa(part) + "/" + strconv.Itoa(den) + ")"
+}
+
+// In gives the report with its lengths in the shop's unit: as it is for
+// millimetres, in thousandths of an inch and 1/64 for inches. Workbooks and lists
+// for other programs are in millimetres always.
+func (r Report) In(units string) Report {
+	if Metric(units) {
+		return r
+	}
+	say := func(s string) string { return InText(units, s) }
+	all := func(list []string) []string {
+		out := slices.Clone(list)
+		for i := range out {
+			out[i] = say(out[i])
+		}
+		return out
+	}
+	r.Subject, r.Headline, r.Notes, r.Cautions = say(r.Subject), all(r.Headline), all(r.Notes), all(r.Cautions)
+	r.Counted = slices.Clone(r.Counted)
+	for i, c := range r.Counted {
+		r.Counted[i] = Counted{say(c.What), say(c.How)}
+	}
+	r.Sections = slices.Clone(r.Sections)
+	for i := range r.Sections {
+		s := &r.Sections[i]
+		s.Title, s.Notes = say(s.Title), all(s.Notes)
+		if s.Table != nil {
+			t := inInches(*s.Table)
+			s.Table = &t
+		}
+		switch d := s.Drawing.(type) {
+		case nil:
+		case Pairs:
+			p := slices.Clone(d)
+			for k := range p {
+				p[k] = Pair{say(p[k].Head), say(p[k].Text)}
+			}
+			s.Drawing = p
+		case Picture:
+			s.Drawing = inchPicture{d}
+		default:
+			s.Drawing = inchDrawing{d}
+		}
+	}
+	for _, other := range []**Report{&r.Reasons, &r.Narrow} {
+		if *other != nil {
+			x := (*other).In(units)
+			*other = &x
+		}
+	}
+	return r
+}
+
+func inInches(t Table) Table {
+	say := func(s string) string { return InText(jobs.Inches, s) }
+	t.Title, t.Subtitle, t.Empty = say(t.Title), say(t.Subtitle), say(t.Empty)
+	t.Notes = slices.Clone(t.Notes)
+	for i := range t.Notes {
+		t.Notes[i] = say(t.Notes[i])
+	}
+	t.Columns = slices.Clone(t.Columns)
+	length := make([]bool, len(t.Columns))
+	for i := range t.Columns {
+		if c := &t.Columns[i]; c.Unit == "mm" {
+			length[i] = true
+			c.Unit, c.Kind, c.Digits = "in", KindNumber, 3
+		}
+	}
+	t = t.Gather()
+	change := func(rows []Row) []Row {
+		rows = slices.Clone(rows)
+		for i := range rows {
+			cells := slices.Clone(rows[i].Cells)
+			for k, c := range cells {
+				switch {
+				case c.kind == KindText && c.has:
+					cells[k].text = say(c.text)
+				case c.IsNumber() && (length[k] || c.kind == KindMM):
+					cells[k].kind, cells[k].dec, cells[k].formula = KindNumber, c.dec.DivRound(decimal.NewFromFloat(jobs.MMPerInch), 6), ""
+				}
+			}
+			rows[i].Cells = cells
+		}
+		return rows
+	}
+	t.Rows, t.Footer = change(t.Rows), change(t.Footer)
+	return t
+}
+
+// inchDrawing is a drawing of characters that reads in inches.
+type inchDrawing struct{ Drawing }
+
+func (d inchDrawing) Text(width int) string { return InText(jobs.Inches, d.Drawing.Text(width)) }
+
+// inchPicture is a picture whose words read in inches. Its lines are true to scale
+// as they are.
+type inchPicture struct{ Picture }
+
+func (p inchPicture) Text(width int) string { return InText(jobs.Inches, p.Picture.Text(width)) }
+
+func (p inchPicture) Draw(s draw.Surface) { p.Picture.Draw(inchSurface{s}) }
+
+type inchSurface struct{ draw.Surface }
+
+func (s inchSurface) Text(x, y float64, words string, t draw.Type) {
+	s.Surface.Text(x, y, InText(jobs.Inches, words), t)
+}

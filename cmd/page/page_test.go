@@ -6,10 +6,12 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"os"
 	"path/filepath"
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -38,13 +40,31 @@ func newBench(t testing.TB) *bench {
 	b.server = &Server{Shop: b.path, KeyFile: filepath.Join(dir, "state", "page.json"), Hosts: []string{testHost}, Now: func() time.Time { return b.now }, Commands: deskCommands(), Groups: []words.Group{{Name: "neck", Help: "the necks"}, {Name: "shop", Help: "the shop"}}}
 	b.http = httptest.NewServer(b.server.Handler())
 	t.Cleanup(b.http.Close)
+	furnished.Do(func() { furnish(b) })
+	if err := os.WriteFile(b.path, furnishedFile, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+// furnished is a shop with two necks and a bit, made once and copied for each bench.
+var (
+	furnished     sync.Once
+	furnishedFile []byte
+)
+
+func furnish(b *bench) {
 	coins := money.MustParse("14.00")
 	b.ask(workshop.ShopSetup, &workshop.ShopSetupAsk{Settings: map[string][]string{"name": {"Invented bench"}, "currency": {"EUR"}, "zone": {"Europe/Berlin"}, "backup-keep": {"0"}, "evening": {"tue 19:30-22:00", "thu 19:30-22:00"}}})
 	who := "R. Thistlewood"
 	b.ask(workshop.NeckAdd, &workshop.NeckAddAsk{Neck: "N1", Nickname: "ada", Wood: "hard-maple", Customer: who})
 	b.ask(workshop.NeckAdd, &workshop.NeckAddAsk{Neck: "N2", Nickname: "bo", Wood: "hard-maple"})
 	b.ask(workshop.BitAdd, &workshop.BitAddAsk{Code: "S10-1", Diameter: "10", Point: "brad", Keep: "show", Price: &coins})
-	return b
+	raw, err := os.ReadFile(b.path)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	furnishedFile = raw
 }
 
 func (b *bench) ask(v workshop.Verb, ask workshop.Ask) workshop.Result {

@@ -19,13 +19,19 @@ func ParseDepth(s string) (float64, error) {
 	return mm, err
 }
 
+// IsBare says that a length was typed without its unit.
+func IsBare(s string) bool {
+	t := strings.TrimSpace(s)
+	return t != "" && strings.Trim(t, "0123456789.,") == ""
+}
+
 // ParseLength reads any length in the words of a bit's size, from a hundredth of
 // a millimetre to two metres. A plain number is millimetres, however small: the
 // thickness of a veneer is 0.6. It gives millimetres. Errors are *FieldError.
 func ParseLength(field, s string) (float64, error) {
 	plain := s
-	if t := strings.TrimSpace(s); t != "" && strings.Trim(t, "0123456789.,") == "" {
-		plain = t + "mm"
+	if IsBare(s) {
+		plain = strings.TrimSpace(s) + "mm"
 	}
 	mm, _, err := parseLength(field, plain, 0.01, 2000)
 	var bad *FieldError

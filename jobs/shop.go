@@ -73,7 +73,7 @@ type Shop struct {
 	Country  string         `json:"country,omitempty"`
 	Dates    DateOrder      `json:"dates,omitempty"`
 	Units    string         `json:"units,omitempty"` // Inches, else millimetres
-	DayEnds  Clock          `json:"day_ends"` // the evening's date turns here, not at midnight
+	DayEnds  Clock          `json:"day_ends"`        // the evening's date turns here, not at midnight
 	Labour   money.Amount   `json:"labour_per_h"`
 	// Overhead per logged bench hour. When YearlyOverhead and a year of logged
 	// hours exist the true figure is shown next to it.

@@ -11,13 +11,38 @@ type SpecError struct {
 	Key   string
 	Value string
 	Want  string
+	Line  int // of the spec, 0 where it is not known
 }
 
 func (e *SpecError) Error() string {
-	if e.Value == "" {
-		return fmt.Sprintf("%s: %s", e.Key, e.Want)
+	line := ""
+	if e.Line > 0 {
+		line = fmt.Sprintf("line %d, ", e.Line)
 	}
-	return fmt.Sprintf("%s = %s: %s", e.Key, e.Value, e.Want)
+	if e.Value == "" {
+		return fmt.Sprintf("%s%s: %s", line, e.Key, e.Want)
+	}
+	return fmt.Sprintf("%s%s = %s: %s", line, e.Key, e.Value, e.Want)
+}
+
+// SpecErrors is every value of a spec that cannot be used.
+type SpecErrors []*SpecError
+
+func (e SpecErrors) Error() string {
+	lines := make([]string, len(e))
+	for i, x := range e {
+		lines[i] = x.Error()
+	}
+	return strings.Join(lines, ". ")
+}
+
+// Unwrap gives them one by one.
+func (e SpecErrors) Unwrap() []error {
+	out := make([]error, len(e))
+	for i, x := range e {
+		out[i] = x
+	}
+	return out
 }
 
 func specErr(key string, value any, want string, args ...any) *SpecError {

@@ -14,14 +14,15 @@ const maxSpecBytes = 1 << 20
 
 // ReadSpec reads a TOML spec, fills the defaults and validates. open returns
 // the content of outline.file and may be nil when files are not allowed. The
-// error is one *SpecError that names the key and the value; an unknown key is
-// refused with the nearest key there is.
+// error is a *SpecError that names the key, the value and the line, or several as
+// SpecErrors; an unknown key is refused with the nearest key there is.
 func ReadSpec(data []byte, open func(name string) ([]byte, error)) (Spec, error) {
 	var s Spec
 	if len(data) > maxSpecBytes {
 		return Spec{}, specErr("spec", nil, "at most %d bytes", maxSpecBytes)
 	}
-	dec := toml.NewDecoder(strings.NewReader(cleanText(string(data))))
+	text := cleanText(string(data))
+	dec := toml.NewDecoder(strings.NewReader(text))
 	dec.DisallowUnknownFields()
 	if err := dec.Decode(&s); err != nil {
 		return Spec{}, tomlError(err)
@@ -40,7 +41,7 @@ func ReadSpec(data []byte, open func(name string) ([]byte, error)) (Spec, error)
 		s.Outline.SVG = string(svg)
 	}
 	s = s.withDefaults()
-	if err := s.Validate(); err != nil {
+	if err := s.faults(text); err != nil {
 		return Spec{}, err
 	}
 	return s, nil
@@ -58,10 +59,13 @@ func cleanText(s string) string {
 func tomlError(err error) error {
 	var strict *toml.StrictMissingError
 	if errors.As(err, &strict) && len(strict.Errors) > 0 {
-		key := strings.Join(strict.Errors[0].Key(), ".")
-		row, _ := strict.Errors[0].Position()
-		near := nearest(key, specKeys())
-		return &SpecError{Key: clip(key, 60), Want: fmt.Sprintf("unknown key (line %d); the nearest is %s", row, near)}
+		var all SpecErrors
+		for _, e := range strict.Errors[:min(len(strict.Errors), maxFaults)] {
+			key := strings.Join(e.Key(), ".")
+			row, _ := e.Position()
+			all = append(all, &SpecError{Key: clip(key, 60), Line: row, Want: "unknown key; the nearest is " + nearest(key, specKeys())})
+		}
+		return all.one()
 	}
 	var dec *toml.DecodeError
 	if errors.As(err, &dec) {

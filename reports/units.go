@@ -22,7 +22,7 @@ import (
 // "200 x 80 mm", "0.4, 1.2 mm".
 var lengths = regexp.MustCompile(`([-+]?\b\d+(?:\.\d+)?)((?:(?: to | x | and |, |-)[-+]?\d+(?:\.\d+)?)*) ?mm\b`)
 
-// asTyped are texts that speak of what stands in millimetres in a file.
+// asTyped are texts that speak of millimetres in a file.
 var asTyped = regexp.MustCompile(`_mm [-+\d]|in mm\b|100(?:\.0)? mm`)
 
 // Metric says that a shop reads millimetres.

@@ -161,6 +161,7 @@ func reading() map[string][]string {
 		"find":            {"walnut"},
 		"part list":       {"", "swift"},
 		"piece list":      {""},
+		"layout begin":    {"siskin --posts 3+3 --nut-width 42 --hole 10 --width 0=43 --width 30=76 --width 160=60"},
 		"operation list":  {""},
 		"operation show":  {"drill"},
 		"route list":      {""},

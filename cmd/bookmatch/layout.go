@@ -13,7 +13,8 @@ import (
 
 func layoutVerbs() []words.Command {
 	return []words.Command{
-		{Path: "layout solve", Help: "place the posts and keep the plan", Example: "layout solve ada --spec head.toml --mode balanced", More: specHelp, Verb: workshop.LayoutSolve, View: reports.View(reports.Solved)},
+		{Path: "layout begin", Help: "write a spec from a few answers", Example: "layout begin ada --posts 3+3 --nut-width 42mm --hole 10mm --width 0=43mm --width 30=76mm --width 160=60mm --out ada.toml", Verb: workshop.LayoutBegin, View: reports.View(reports.Begun), Before: beginQuestions, Draw: writeSpec},
+		{Path: "layout solve", Help: "place the posts for straight string pull and keep the plan", Example: "layout solve ada --spec head.toml --mode balanced", More: specHelp, Verb: workshop.LayoutSolve, View: reports.View(reports.Solved)},
 		{Path: "layout compare", Help: "all modes, and the edge that would make all even", Example: "layout compare ada", Verb: workshop.LayoutCompare, View: reports.View(reports.Compared)},
 		{Path: "layout check", Help: "each check and its room; what changed since", Example: "layout check ada --spec head.toml", Verb: workshop.LayoutCheck, View: reports.View(reports.PlanChecks)},
 		{Path: "layout show", Help: "the drilling sheet", Example: "layout show ada --out sheet.xlsx", Verb: workshop.LayoutShow, View: reports.View(reports.DrillingSheet), Out: true},

@@ -64,7 +64,7 @@ func (e *Env) whichUnit(file string, fields []workshop.Field, g Given) error {
 			continue
 		}
 		for _, s := range g.Flags[f.Flag] {
-			if strings.Trim(s, "0123456789., ") != "" || strings.TrimSpace(s) == "" {
+			if !jobs.IsBare(s) {
 				continue
 			}
 			if r := e.shopSays(file); r != nil && r.Units == jobs.Inches {

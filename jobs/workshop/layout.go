@@ -159,6 +159,13 @@ func (b *Book) layoutSolve(ask *LayoutSolveAsk, res *PlanResult) error {
 		return &jobs.Refusal{Code: "usage", Class: jobs.Invalid, Why: "the mode is missing: " + strings.Join(layout.Modes(), ", "), Type: []string{"layout solve " + n.Name() + " --spec " + ask.SpecFile + " --mode balanced", "layout compare " + n.Name() + " --spec " + ask.SpecFile}}
 	}
 	p, err := layout.Solve(s.spec, mode)
+	if layout.DrawnFromBack(s.spec, mode) {
+		const asks = "The mirror image of the outline would fit: was it drawn from the back?"
+		if err != nil {
+			return &jobs.Refusal{Code: "from-back", Class: jobs.Conflict, Why: err.Error() + ". " + asks, Type: []string{"layout begin " + n.Name() + " --help"}}
+		}
+		b.Warnf("from-back", asks)
+	}
 	if err != nil {
 		return specRefusal("spec", err)
 	}

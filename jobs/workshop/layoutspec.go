@@ -49,6 +49,10 @@ func (a *SpecAsk) Load(l Loader) error {
 func specRefusal(where string, err error) error {
 	var bad *layout.SpecError
 	if errors.As(err, &bad) {
+		var all layout.SpecErrors
+		if errors.As(err, &all) {
+			where = fmt.Sprintf("%s, %d places", where, len(all))
+		}
 		return &jobs.Refusal{Code: "spec", Class: jobs.Invalid, Why: fmt.Sprintf("%s: %v", where, err), Type: []string{"layout solve --help"}}
 	}
 	return err

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"sync"
 	"time"
 
 	"bookmatch/costing/money"
@@ -67,14 +66,15 @@ const (
 // Shop is the workshop: one currency, one zone, rates, evenings, paper and the
 // settings of the models. There is one per file.
 type Shop struct {
-	Name     string         `json:"name"`
-	Currency money.Currency `json:"currency"`
-	Zone     string         `json:"zone"`
-	Country  string         `json:"country,omitempty"`
-	Dates    DateOrder      `json:"dates,omitempty"`
-	Units    string         `json:"units,omitempty"` // Inches, else millimetres
-	DayEnds  Clock          `json:"day_ends"`        // the evening's date turns here, not at midnight
-	Labour   money.Amount   `json:"labour_per_h"`
+	Name        string         `json:"name"`
+	Currency    money.Currency `json:"currency"`
+	Zone        string         `json:"zone"`
+	ZonesBefore []ZoneBefore   `json:"zones_before,omitempty"` // oldest first
+	Country     string         `json:"country,omitempty"`
+	Dates       DateOrder      `json:"dates,omitempty"`
+	Units       string         `json:"units,omitempty"` // Inches, else millimetres
+	DayEnds     Clock          `json:"day_ends"`        // the evening's date turns here, not at midnight
+	Labour      money.Amount   `json:"labour_per_h"`
 	// Overhead per logged bench hour. When YearlyOverhead and a year of logged
 	// hours exist the true figure is shown next to it.
 	Overhead       money.Amount    `json:"overhead_per_h"`
@@ -110,23 +110,6 @@ func DefaultShop() Shop {
 		BitShape: 2.5, TestHoleCost: money.New(1, 0), BitFitMM: 0.15, PrinterX: 100, PrinterY: 100, BackupKeep: 14,
 		PlannedHours: 330,
 	}
-}
-
-// zones keeps what was read of the zone data, which is the same all day: a long
-// log asks for its zone once an entry, and reading takes as long as decoding ten.
-var zones sync.Map // name -> *time.Location
-
-// Location gives the shop's zone; UTC if it cannot be read.
-func (s Shop) Location() *time.Location {
-	if loc, ok := zones.Load(s.Zone); ok {
-		return loc.(*time.Location)
-	}
-	loc, err := time.LoadLocation(s.Zone)
-	if err != nil {
-		loc = time.UTC
-	}
-	zones.Store(s.Zone, loc)
-	return loc
 }
 
 // Evening gives the shop day of t.

@@ -1,8 +1,6 @@
 package reports
 
 import (
-	"time"
-
 	"bookmatch/costing/money"
 	"bookmatch/jobs/workshop"
 )
@@ -11,11 +9,7 @@ import (
 // when the figures were made.
 func Of(r workshop.Result, name, title string) Report {
 	m := workshop.MetaOf(r)
-	zone, err := time.LoadLocation(m.Zone)
-	if err != nil {
-		zone = time.UTC
-	}
-	return Report{Name: name, Title: title, Currency: money.Currency(m.Currency), Zone: zone, Paper: Paper(m.Paper), Made: m.Made, Shop: m.ShopName}
+	return Report{Name: name, Title: title, Currency: money.Currency(m.Currency), Zone: m.Location(), Paper: Paper(m.Paper), Made: m.Made, Shop: m.ShopName}
 }
 
 // View makes a view of one result type fit for every result. A result of another

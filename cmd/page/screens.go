@@ -28,14 +28,6 @@ func do[R workshop.Result](q *request, v workshop.Verb, ask workshop.Ask) (R, er
 	return res.(R), nil
 }
 
-// zoneOf is the shop's zone.
-func zoneOf(m *workshop.Meta) *time.Location {
-	if z, err := time.LoadLocation(m.Zone); err == nil {
-		return z
-	}
-	return time.UTC
-}
-
 // clockOf gives a time of day, with its weekday where it is not today.
 func clockOf(t, now time.Time) string {
 	now = now.In(t.Location())
@@ -93,7 +85,7 @@ func (q *request) nowScreen() error {
 
 // running shows the step on the clock.
 func (q *request) running(on *workshop.RunningNow, now *workshop.NowResult) (*html.Running, error) {
-	at := now.Made.In(zoneOf(&now.Meta))
+	at := now.Made.In(now.Location())
 	r := &html.Running{Operation: on.Operation, Names: namesOf(on.Necks), About: on.Planned, Minutes: int(on.ElapsedMin), From: on.From.Format(time.RFC3339),
 		Likely: on.LikelyMin, Safe: on.SafeMin, Rule: reports.TimeRule{Minutes: on.ElapsedMin, Likely: on.LikelyMin, Safe: on.SafeMin}, Bit: on.Bit,
 		Count: int(on.Count), Of: int(on.Count), Unit: jobs.Plural(on.Count, on.Unit), Counts: on.Count > 1 && on.Count == math.Trunc(on.Count) && on.Unit != "cm2" && on.Unit != "cm",

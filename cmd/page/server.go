@@ -324,10 +324,7 @@ func (q *request) said() (*html.Said, uint64) {
 		return &html.Said{}, 0
 	}
 	c := changes[0]
-	zone, err := time.LoadLocation(res.(*workshop.HistoryResult).Zone)
-	if err != nil {
-		zone = time.UTC
-	}
+	zone := workshop.MetaOf(res).Location()
 	words, _, _ := strings.Cut(workshop.WordsOf(c.Verb, c.Ask), " --")
 	x := &html.Said{At: c.At.In(zone).Format("15:04"), Text: words, Change: c.Seq}
 	if c.By != "" {

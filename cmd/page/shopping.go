@@ -105,7 +105,7 @@ func (q *request) weekScreen() error {
 	if err != nil {
 		return err
 	}
-	zone := zoneOf(&now.Meta)
+	zone := now.Location()
 	at := now.Made.In(zone)
 	today := jobs.DayOf(at)
 	first := today.Add(-(int(at.Weekday()) + 6) % 7)

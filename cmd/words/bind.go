@@ -115,6 +115,10 @@ func set(to reflect.Value, f workshop.Field, typed []string, g Given) error {
 		to.SetInt(n)
 		return err
 	case reflect.Uint64:
+		if f.Read == "entry" && strings.EqualFold(last, "last") {
+			to.SetUint(0)
+			return nil
+		}
 		n, err := whole(f.Name(), last)
 		if err == nil && n < 0 {
 			err = &jobs.FieldError{Field: f.Name(), Value: last, Want: "a number such as 12"}

@@ -13,7 +13,7 @@ import (
 // on the evening of the entry, or as RFC 3339 instants.
 type EntryAmendAsk struct {
 	Asked
-	ID        uint64   `json:"id" word:"ID"`
+	ID        uint64   `json:"id" word:"ID" read:"entry"`
 	From      string   `json:"from,omitempty" flag:"from" arg:"HH:MM" help:"it started at HH:MM"`
 	To        string   `json:"to,omitempty" flag:"to" arg:"HH:MM" help:"it ended at HH:MM"`
 	Offset    string   `json:"offset,omitempty" flag:"offset" help:"which of an hour that clocks repeat, such as +02:00"`
@@ -37,6 +37,9 @@ type EntryAmendAsk struct {
 var EntryAmend = Define("entry amend", "NOT CHANGED", Writes|Settles, (*Book).entryAmend)
 
 func (b *Book) entryAmend(ask *EntryAmendAsk, res *CorrectedResult) error {
+	if err := b.lastEntry(&ask.ID); err != nil {
+		return err
+	}
 	typed := "entry amend " + typedOf(ask)
 	err := b.correct(ask.ID, res, func(was jobs.Entry) (jobs.Entry, error) {
 		a, err := b.amendment(ask, was)

@@ -27,17 +27,23 @@ type Ask interface{ asked() *Asked }
 
 // Meta is what every Result carries next to its own fields.
 type Meta struct {
-	Currency string         `json:"currency,omitempty"`
-	Zone     string         `json:"zone,omitempty"`
-	ShopName string         `json:"shop_name,omitempty"`
-	Paper    string         `json:"paper,omitempty"`  // the shop's paper size
-	Units    string         `json:"units,omitempty"`  // in which it reads lengths; figures here are in mm
-	Made     time.Time      `json:"made"`             // the instant of the figures
-	Change   uint64         `json:"change,omitempty"` // number of the newest change in the file
-	Warnings []jobs.Warning `json:"warnings,omitempty"`
+	Currency    string            `json:"currency,omitempty"`
+	Zone        string            `json:"zone,omitempty"`
+	ZonesBefore []jobs.ZoneBefore `json:"zones_before,omitempty"` // of before the shop moved
+	ShopName    string            `json:"shop_name,omitempty"`
+	Paper       string            `json:"paper,omitempty"`  // the shop's paper size
+	Units       string            `json:"units,omitempty"`  // in which it reads lengths; figures here are in mm
+	Made        time.Time         `json:"made"`             // the instant of the figures
+	Change      uint64            `json:"change,omitempty"` // number of the newest change in the file
+	Warnings    []jobs.Warning    `json:"warnings,omitempty"`
 }
 
 func (m *Meta) meta() *Meta { return m }
+
+// Location gives the zone of the shop, as it was at each time.
+func (m *Meta) Location() *time.Location {
+	return jobs.Shop{Zone: m.Zone, ZonesBefore: m.ZonesBefore}.Location()
+}
 
 // Result is what a verb answers: a plain struct that JSON can hold. It embeds
 // Meta. Figures are rounded once, by the verb.

@@ -21,7 +21,7 @@ func (x Reason) why() string { return strings.Join(strings.Fields(x.Why), " ") }
 // EntryMoveAsk books an entry to another neck.
 type EntryMoveAsk struct {
 	Asked
-	ID   uint64 `json:"id" word:"ID"`
+	ID   uint64 `json:"id" word:"ID" read:"entry"`
 	To   string `json:"to_neck,omitempty" flag:"to-neck" arg:"NECK" help:"the right NECK"`
 	Neck string `json:"neck,omitempty" flag:"neck" arg:"NECK" help:"which NECK of a session over several was wrong"`
 	Reason
@@ -30,7 +30,7 @@ type EntryMoveAsk struct {
 // EntryDropAsk removes an entry.
 type EntryDropAsk struct {
 	Asked
-	ID uint64 `json:"id" word:"ID"`
+	ID uint64 `json:"id" word:"ID" read:"entry"`
 	Reason
 }
 
@@ -53,6 +53,9 @@ var (
 )
 
 func (b *Book) entryMove(ask *EntryMoveAsk, res *CorrectedResult) error {
+	if err := b.lastEntry(&ask.ID); err != nil {
+		return err
+	}
 	return b.correct(ask.ID, res, func(was jobs.Entry) (jobs.Entry, error) {
 		if ask.To == "" {
 			return was, &jobs.Refusal{Code: "usage", Class: jobs.Invalid, Why: "the right neck is missing", Type: []string{fmt.Sprintf(`entry move %d --to-neck %s --why "the wrong neck"`, ask.ID, b.NameOf(was.Shares[0].Neck))}}
@@ -87,6 +90,9 @@ func (b *Book) entryMove(ask *EntryMoveAsk, res *CorrectedResult) error {
 }
 
 func (b *Book) entryDrop(ask *EntryDropAsk, res *CorrectedResult) error {
+	if err := b.lastEntry(&ask.ID); err != nil {
+		return err
+	}
 	was, err := b.meant(ask.ID)
 	if err != nil {
 		return err
@@ -108,6 +114,22 @@ func (x Reason) reasoned(typed string) error {
 		return nil
 	}
 	return &jobs.Refusal{Code: "reason", Class: jobs.Invalid, Why: "a correction needs a reason", Type: []string{typed + ` --why "read off the wall clock"`}}
+}
+
+// lastEntry turns no number, typed as "last", into that of the newest entry.
+func (b *Book) lastEntry(id *uint64) error {
+	if *id != 0 {
+		return nil
+	}
+	newest, err := b.LatestEntries(1)
+	if err != nil {
+		return err
+	}
+	if len(newest) == 0 {
+		return jobs.Refuse("nothing-logged", "nothing is logged yet", "tonight")
+	}
+	*id = newest[0].ID
+	return nil
 }
 
 // meant reads the entry that an ask means. What changed in it since the change

@@ -87,6 +87,7 @@ func (b *Book) done(ask *DoneAsk, res *DoneResult) error {
 		entry.ClockBack = true
 	}
 	if on {
+		b.askAboutBreak(entry)
 		states, err := b.ShareStates(entry)
 		if err != nil {
 			return err
@@ -96,6 +97,17 @@ func (b *Book) done(ask *DoneAsk, res *DoneResult) error {
 		o.states = states
 	}
 	return b.Finish(entry, counts, o, res)
+}
+
+// askAboutBreak asks who is done while away: the time since is not counted.
+func (b *Book) askAboutBreak(e jobs.Entry) {
+	n := len(e.Away)
+	if n == 0 || e.Away[n-1].To != nil {
+		return
+	}
+	gone := e.Away[n-1].From
+	b.Warn(jobs.Warning{Code: "break", Text: fmt.Sprintf("You went away at %s and did not say back: it counts as done then. Worked on until now?", b.Clock(gone)),
+		Hint: fmt.Sprintf(`entry amend %d --to %s --away %s-%s --why "I was back"`, e.ID, b.Clock(b.Now), b.Clock(gone), b.Clock(gone.Add(b.Now.Sub(gone)/2)))})
 }
 
 // lastTonight gives the entry that done means when nothing runs: the last one of

@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"strings"
+	"time"
 
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
@@ -32,8 +33,9 @@ type Setting struct {
 // ShopSetAsk changes one setting.
 type ShopSetAsk struct {
 	Asked
-	Key   string `json:"key" word:"KEY"`
-	Value string `json:"value" word:"VALUE..."`
+	Key   string   `json:"key" word:"KEY"`
+	Value string   `json:"value" word:"VALUE..."`
+	From  jobs.Day `json:"from,omitempty" flag:"from" arg:"DATE" help:"zone: valid from DATE; from now on if not given"`
 }
 
 // ShopShowAsk asks for all settings.
@@ -88,6 +90,13 @@ func (b *Book) shopSet(ask *ShopSetAsk, res *ShopResult) error {
 	if err := jobs.SetShop(&b.Shop, ask.Key, ask.Value); err != nil {
 		return err
 	}
+	if ask.Key == "zone" {
+		if err := b.move(was, ask.From); err != nil {
+			return err
+		}
+	} else if ask.From != "" {
+		return &jobs.FieldError{Field: "from", Value: string(ask.From), Want: "zone as the setting: the others have no date"}
+	}
 	b.settings(res, ask.Key)
 	for i, k := range jobs.ShopKeys() {
 		if k.Key == ask.Key {
@@ -95,6 +104,39 @@ func (b *Book) shopSet(ask *ShopSetAsk, res *ShopResult) error {
 		}
 	}
 	return store.Put(b.Tx, store.Shops, b.Shop)
+}
+
+// move gives the shop its new zone from a date on. What was logged before keeps the
+// hours it had.
+func (b *Book) move(was jobs.Shop, from jobs.Day) error {
+	zone := b.Shop.Zone
+	b.Shop.Zone = was.Zone
+	entries, err := b.LatestEntries(1)
+	if err != nil {
+		return err
+	}
+	at := b.Now
+	switch {
+	case from != "":
+		if at, err = jobs.WallTime(from, b.Shop.DayEnds, jobs.Shop{Zone: zone}.Location(), ""); err != nil {
+			return err
+		}
+	case len(entries) == 0:
+		at = time.Time{}
+	}
+	b.Shop.Move(zone, at)
+	if from == "" && len(entries) > 0 && zone != was.Zone {
+		first := entries[0]
+		for e, err := range store.Each(b.Tx, store.Entries) {
+			if err != nil {
+				return err
+			}
+			first = e
+			break
+		}
+		b.Warn(jobs.Warning{Code: "moved", Text: "What was logged before keeps its hours in " + was.Zone + ". Was the zone wrong all along?", Hint: "shop set zone " + zone + " --from " + string(b.Shop.Evening(first.From))})
+	}
+	return nil
 }
 
 func (b *Book) shopShow(_ *ShopShowAsk, res *ShopResult) error {
@@ -105,7 +147,7 @@ func (b *Book) shopShow(_ *ShopShowAsk, res *ShopResult) error {
 // settings fills a result with one setting, or with all.
 func (b *Book) settings(res *ShopResult, only string) {
 	res.Shop = b.Shop
-	res.Currency, res.Zone = string(b.Shop.Currency), b.Shop.Zone
+	res.Currency, res.Zone, res.ZonesBefore = string(b.Shop.Currency), b.Shop.Zone, b.Shop.ZonesBefore
 	for _, k := range jobs.ShopKeys() {
 		if only == "" || k.Key == only {
 			res.Settings = append(res.Settings, Setting{Key: k.Key, Value: strings.TrimSpace(k.Get(&b.Shop)), Help: k.Help})

@@ -36,8 +36,8 @@ type MarksResult struct {
 	TurnDeg     float64    `json:"turn_deg"`
 	ShiftXMM    float64    `json:"shift_x_mm"`
 	ShiftYMM    float64    `json:"shift_y_mm"`
-	Scale       float64    `json:"scale"`                 // reported apart, never used to excuse
-	ScaleSpread float64    `json:"scale_error"`           // one standard error of the scale, from what is left over
+	Scale       float64    `json:"scale,omitempty"`       // of three marks and more; reported apart, never used to excuse
+	ScaleSpread float64    `json:"scale_error,omitempty"` // one standard error of the scale, from what is left over
 	DatumWorst  float64    `json:"datum_worst_mm"`        // worst residual held to the datum
 	DatumAcross float64    `json:"datum_across_worst_mm"` // the part of it across the strings
 	DatumPass   bool       `json:"datum_pass"`
@@ -100,9 +100,11 @@ func CompareMarks(p Plan, marks []Mark, readings []Reading, drilled bool) (Marks
 		return MarksResult{}, specErr("points", len(nominal), "at least two different holes are needed for a fit")
 	}
 	out.TurnDeg, out.ShiftXMM, out.ShiftYMM = micro(degrees(fit.Turn)), micro(fit.Shift.X), micro(fit.Shift.Y)
-	scaled, _ := ScaledFit(nominal, measured)
-	out.Scale = math.Round(scaled.Scale*1e8) / 1e8
-	out.ScaleSpread = scaleError(nominal, scaled)
+	if len(nominal) > 2 { // two points fit any scale without an error
+		scaled, _ := ScaledFit(nominal, measured)
+		out.Scale = math.Round(scaled.Scale*1e8) / 1e8
+		out.ScaleSpread = scaleError(nominal, scaled)
+	}
 	out.Mirrored = looksMirrored(nominal, measured)
 	lines := spec.lines()
 	for i, at := range measured {
@@ -166,7 +168,7 @@ func looksMirrored(nominal, measured []r2.Vec) bool {
 
 func marksNotes(m MarksResult) []string {
 	notes := []string{}
-	if d := (m.Scale - 1) * 100; math.Abs(d) >= 0.05 {
+	if d := (m.Scale - 1) * 100; m.Scale > 0 && math.Abs(d) >= 0.05 {
 		word := "long"
 		if d < 0 {
 			word = "short"

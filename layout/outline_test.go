@@ -75,6 +75,10 @@ type reference struct {
 		E, X float64
 		Ys   []float64
 	}
+	Bodies []struct {
+		Corners [][2]float64
+		MM      float64
+	}
 	Fits []struct {
 		Nominal, Measured [][2]float64
 		Turn, Rss, Scale  float64
@@ -105,6 +109,22 @@ func TestDistanceAndOffsetAgainstShapely(t *testing.T) {
 	}
 	for _, d := range ref.Distances {
 		within(t, fmt.Sprintf("distance of %g,%g", d.X, d.Y), o.Distance(r2.Vec{X: d.X, Y: d.Y}).MM, d.MM, 1e-5)
+	}
+	waist := 0
+	for _, b := range ref.Bodies { // its sides are sampled every 0.024 mm
+		var ring []r2.Vec
+		corner := math.Inf(1)
+		for _, c := range b.Corners {
+			ring = append(ring, r2.Vec{X: c[0], Y: c[1]})
+			corner = math.Min(corner, o.signed(ring[len(ring)-1]))
+		}
+		within(t, fmt.Sprintf("body at %v", b.Corners), o.leastAlong(ring), b.MM, 0.01)
+		if corner-b.MM > 0.05 {
+			waist++
+		}
+	}
+	if len(ref.Bodies) < 20 || waist < 2 {
+		t.Errorf("%d bodies, %d of them nearer the edge between their corners", len(ref.Bodies), waist)
 	}
 	s := &solver{outline: o}
 	for _, c := range ref.Offsets {

@@ -12,8 +12,16 @@ const codeLetters = "34679ACEFGHJKMNPRTWXY"
 // codeLength gives some four million codes: two plans of one shop do not meet.
 const codeLength = 5
 
-// planCode is a short name for inputs and result together: any change of the
-// spec, the mode or a post's place (to 0.001 mm) gives another code.
+// For gives the plan as that of a neck: the neck is part of its code, so that the
+// papers of two necks of one spec are never taken for each other.
+func (p Plan) For(neck string) Plan {
+	p.Neck = neck
+	p.Code = planCode(p)
+	return p
+}
+
+// planCode is a short name for inputs and result together: another neck, or any
+// change of the spec, the mode or a post's place (to 0.001 mm), gives another code.
 func planCode(p Plan) string {
 	type place struct{ S, X, Y int }
 	in := struct {
@@ -21,7 +29,8 @@ func planCode(p Plan) string {
 		Mode   string
 		Spec   Spec
 		Posts  []place
-	}{Format: 1, Mode: p.Mode, Spec: p.Spec}
+		Neck   string `json:",omitempty"`
+	}{Format: 1, Mode: p.Mode, Spec: p.Spec, Neck: p.Neck}
 	in.Spec.Title = "" // a name is not an input
 	in.Spec.Outline.File = ""
 	for _, post := range p.Posts {

@@ -169,6 +169,7 @@ func (b *Book) layoutSolve(ask *LayoutSolveAsk, res *PlanResult) error {
 	if err != nil {
 		return specRefusal("spec", err)
 	}
+	p = p.For(n.Code)
 	knownThickness(&p, n.HeadMM)
 	st, err := b.NeckState(n)
 	if err != nil {

@@ -15,6 +15,7 @@ import numpy as np
 import scipy
 import scipy.linalg
 import shapely
+import shapely.vectorized
 from shapely.geometry import LineString, Point, Polygon
 
 N = 4000
@@ -58,6 +59,18 @@ def main():
             hit = ring.intersection(LineString([(x, 45), (x, 200)]))
             ys = sorted(g.y for g in getattr(hit, "geoms", [hit]) if not g.is_empty)
             out["offsets"].append({"e": e, "x": x, "ys": [y for y in ys if y > 45]})
+    rng_b = np.random.default_rng(11)
+    out["bodies"] = []
+    for _ in range(24):  # tuner bodies near the waist: a side may leave the head between its corners
+        a = rng_b.uniform(1.1, 2.0)
+        d = np.array([math.cos(a), math.sin(a)])
+        n = np.array([-d[1], d[0]])
+        c = np.round(rng_b.uniform([12, 12], [17, 34]), 3) * [rng_b.choice([-1, 1]), 1]
+        corners = [c + u * 12 * d + v * 9 * n for u, v in ((-1, -1), (1, -1), (1, 1), (-1, 1))]
+        ring = np.concatenate([np.linspace(p, q, 1000, endpoint=False) for p, q in zip(corners, corners[1:] + corners[:1])])
+        inside = shapely.vectorized.contains(poly, ring[:, 0], ring[:, 1])
+        least = min(edge.distance(Point(p)) * (1 if i else -1) for p, i in zip(ring, inside))
+        out["bodies"].append({"corners": [list(map(float, p)) for p in corners], "mm": least})
     out["fits"] = []
     sets = [
         ([(0, 0), (25, 2), (50, 4), (75, 6), (100, 8), (125, 10)], [(3.10, -1.95), (27.96, 1.24), (52.83, 4.44), (77.64, 7.52), (102.55, 10.71), (127.37, 13.82)]),

@@ -3,6 +3,7 @@ package jobs
 import (
 	"cmp"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -106,4 +107,33 @@ func Candidates(word string, names []string) []string {
 		return starts
 	}
 	return inner
+}
+
+// CompareCodes orders codes as people count: N2 before N10, S10-2 before S10-10.
+func CompareCodes(a, b string) int {
+	for a != "" && b != "" {
+		x, restA := codePart(a)
+		y, restB := codePart(b)
+		n, errA := strconv.Atoi(x)
+		m, errB := strconv.Atoi(y)
+		c := strings.Compare(x, y)
+		if errA == nil && errB == nil {
+			c = cmp.Or(cmp.Compare(n, m), cmp.Compare(len(x), len(y)))
+		}
+		if c != 0 {
+			return c
+		}
+		a, b = restA, restB
+	}
+	return cmp.Compare(len(a), len(b))
+}
+
+// codePart cuts off the digits or the other signs that a code begins with.
+func codePart(s string) (part, rest string) {
+	digit := func(c byte) bool { return c >= '0' && c <= '9' }
+	i := 1
+	for i < len(s) && digit(s[i]) == digit(s[0]) {
+		i++
+	}
+	return s[:i], s[i:]
 }

@@ -3,6 +3,7 @@ package jobs
 import (
 	"math/rand/v2"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -96,4 +97,24 @@ func FuzzParseSlot(f *testing.F) {
 			t.Errorf("%q gave a slot of %d minutes", s, m)
 		}
 	})
+}
+
+func TestCompareCodes(t *testing.T) {
+	want := []string{"", "N1", "N2", "N10", "N10-2", "N10-10", "Q1", "S9", "S10-1", "S10-2", "S10-10", "ada", "bo"}
+	got := slices.Clone(want)
+	for i := range got {
+		j := (i * 7) % len(got)
+		got[i], got[j] = got[j], got[i]
+	}
+	slices.SortFunc(got, CompareCodes)
+	if !slices.Equal(got, want) {
+		t.Errorf("got %v", got)
+	}
+	for _, a := range want {
+		for _, b := range want {
+			if (CompareCodes(a, b) == 0) != (a == b) || CompareCodes(a, b) != -CompareCodes(b, a) {
+				t.Errorf("%q and %q", a, b)
+			}
+		}
+	}
 }

@@ -11,7 +11,7 @@ import (
 // not asked.
 func Bench() []Command {
 	out := []Command{
-		{Path: "on", Help: "start work: on drill ada (stops what was running)", Example: "on drill ada", Verb: workshop.On, View: reports.View(reports.Started), Bare: &Command{Path: "on", Verb: workshop.Now, View: reports.View(reports.WhatRuns)}},
+		{Path: "on", Help: "start work: on drill ada (stops what was running)", Example: "on drill ada", Verb: workshop.On, View: reports.View(reports.Started), Bare: &Command{Path: "on", Bench: true, Verb: workshop.Now, View: reports.View(reports.WhatRuns)}},
 		{Path: "off", Help: "stop; the step stays open", Example: "off", Verb: workshop.Off, View: reports.View(reports.Stopped)},
 		{Path: "done", Help: "finish the step: done, done 6, done ada 6, bo 8", Example: "done 6", Verb: workshop.Done, View: reports.View(reports.Finished)},
 		{Path: "away", Help: "start a break", Example: "away", Verb: workshop.Away, View: reports.View(reports.WentAway)},

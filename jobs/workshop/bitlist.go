@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"math"
+	"slices"
 
 	"bookmatch/costing/bitlife"
 	"bookmatch/jobs"
@@ -95,6 +96,7 @@ func (b *Book) bitList(ask *BitListAsk, res *BitsResult) error {
 			}
 		}
 	}
+	slices.SortFunc(res.Bits, func(x, y BitRow) int { return jobs.CompareCodes(x.Bit, y.Bit) })
 	res.Lives, res.Uses = lifeRows(book, a.Lives, ""), useRows(book, "")
 	res.TearOut = bitlife.TearOut(book)
 	for i := range res.TearOut {

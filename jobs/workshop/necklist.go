@@ -55,7 +55,7 @@ func (b *Book) neckList(ask *NeckListAsk, res *NeckListResult) error {
 	}
 	rank := []jobs.Status{jobs.Open, jobs.Held, jobs.Finished, jobs.Scrapped}
 	slices.SortStableFunc(res.Necks, func(x, y NeckRow) int {
-		return cmp.Compare(slices.Index(rank, x.Status), slices.Index(rank, y.Status))
+		return cmp.Or(cmp.Compare(slices.Index(rank, x.Status), slices.Index(rank, y.Status)), jobs.CompareCodes(x.Neck, y.Neck))
 	})
 	return nil
 }

@@ -269,8 +269,11 @@ func (b *Book) pieceList(ask *PieceListAsk, res *PieceListResult) error {
 	if ask.Fits != "" {
 		var err error
 		a, z, ok := strings.Cut(ask.Fits, "-")
-		if low, err = jobs.ParseNumber("fits", a, 0, 200); err == nil && ok {
-			high, err = jobs.ParseNumber("fits", z, 0, 200)
+		if jobs.IsBare(a) { // 0.5-0.7mm: the unit is behind the last
+			a += strings.TrimLeft(z, "0123456789., ")
+		}
+		if low, err = b.length("fits", a); err == nil && ok {
+			high, err = b.length("fits", z)
 		}
 		if err != nil || !ok || high < low {
 			return &jobs.FieldError{Field: "fits", Value: ask.Fits, Want: "a range of thickness such as 0.5-0.7"}

@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"bookmatch/costing/money"
@@ -208,6 +209,7 @@ func (b *Book) quoteList(_ *QuoteListAsk, res *QuoteListResult) error {
 		}
 		res.Quotes = append(res.Quotes, row)
 	}
+	slices.SortFunc(res.Quotes, func(x, y QuoteRow) int { return jobs.CompareCodes(x.Quote, y.Quote) })
 	return nil
 }
 

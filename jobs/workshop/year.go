@@ -276,6 +276,7 @@ func (b *Book) yearNecks(res *YearResult, necks []jobs.Neck, spent map[string]ti
 		}
 		res.Necks = append(res.Necks, row)
 	}
+	slices.SortFunc(res.Necks, func(x, y YearNeck) int { return jobs.CompareCodes(x.Neck, y.Neck) })
 	if res.Finished > 0 {
 		per := all / float64(res.Finished)
 		res.PerNeckMin = &per

@@ -14,7 +14,11 @@ const cardLines = 16
 // for what was done, what each neck waits for, and how to enter it later.
 func eveningCard(r *workshop.EveningResult) Report {
 	out := Of(r, "evening-card", "Evening card")
-	card := Table{Name: "evening card", Title: "Evening card", Subtitle: "evening of ____________________", Ruled: cardLines, Columns: []Column{
+	lines := cardLines
+	if out.Paper == Letter {
+		lines -= 2 // it is 18 mm lower
+	}
+	card := Table{Name: "evening card", Title: "Evening card", Subtitle: "evening of ____________________", Ruled: lines, Columns: []Column{
 		{Key: "time", Header: "time", Max: 6, Width: 9}, {Key: "operation", Header: "operation", Max: 15, Width: 20}, {Key: "neck", Header: "neck", Max: 11, Width: 16},
 		{Key: "count", Header: "count", Max: 6, Width: 9}, {Key: "grade", Header: "grade", Max: 5, Width: 8}, {Key: "note", Header: "note", Max: 22, Width: 34}}}
 	date := "DATE"

@@ -54,6 +54,8 @@ type Report struct {
 	// Code is the code of the plan that a paper belongs to, printed large on it. May
 	// be empty.
 	Code string
+	// Leaves are pages that are laid out by hand. A paper with leaves has no others.
+	Leaves []Leaf
 	// Void says why the plan of Code must not be used any more. Empty: it may.
 	Void string
 }

@@ -128,6 +128,10 @@ func (r Report) In(units string) Report {
 			s.Drawing = inchDrawing{d}
 		}
 	}
+	r.Leaves = slices.Clone(r.Leaves)
+	for i, l := range r.Leaves {
+		r.Leaves[i].Draw = func(s draw.Surface) { l.Draw(inchSurface{s}) }
+	}
 	for _, other := range []**Report{&r.Reasons, &r.Narrow} {
 		if *other != nil {
 			x := (*other).In(units)

@@ -31,6 +31,8 @@ type Command struct {
 	Parts reports.Depth
 	// Out says that --out can save it as a workbook, a table or a drawing.
 	Out bool
+	// Paper says that it makes a PDF, under a name of its own if none is given.
+	Paper bool
 	// Draw writes the result to the file that the Ask names, as a drawing of its own.
 	Draw func(e *Env, ask workshop.Ask, r workshop.Result) error
 	// Bench says that it is typed standing up and shown first in the help.
@@ -78,6 +80,11 @@ func (c Command) flags() []cli.Flag {
 		if c.takes(d.depth) {
 			out = append(out, &cli.BoolFlag{Name: d.name, Usage: d.help, DisableDefaultText: true})
 		}
+	}
+	if c.Paper {
+		return append(out,
+			&cli.StringFlag{Name: "out", Usage: "save as `FILE`.pdf, else under the name of the paper", TakesFile: true},
+			&cli.BoolFlag{Name: "force", Usage: "replace a file that exists", DisableDefaultText: true})
 	}
 	if c.Out {
 		out = append(out,

@@ -35,6 +35,9 @@ func (p Program) show(e *Env, cmd Command, c *cli.Context, res workshop.Result) 
 		return nil
 	}
 	r := cmd.View(res).At(cmd.DepthOf(c))
+	if cmd.Paper && out == "" {
+		out = r.Name + ".pdf"
+	}
 	if !cmd.Verb.Writes() {
 		for _, w := range m.Warnings {
 			text := w.Text

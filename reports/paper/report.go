@@ -21,6 +21,9 @@ func IsReport(path string) bool { return strings.HasSuffix(strings.ToLower(path)
 // were counted. A paper for a customer has no such end. All pages are across when
 // a table does not fit upright. The warnings name the letters that the face lacks.
 func WriteReport(w io.Writer, r reports.Report) (warnings []jobs.Warning, err error) {
+	if len(r.Leaves) > 0 {
+		return writeLeaves(w, r)
+	}
 	if err := r.Check(); err != nil {
 		return nil, err
 	}

@@ -1,0 +1,81 @@
+package main
+
+import (
+	"bytes"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"bookmatch/reports/reporttest"
+)
+
+// Every paper of the demo, on both papers: qpdf and poppler read it, its faces are
+// embedded, nothing is in the margins, and it is the same twice, byte for byte.
+func TestPapers(t *testing.T) {
+	t.Parallel()
+	d := newDemoShop(t)
+	sizes := []string{"a4"}
+	if os.Getenv("CI") != "" {
+		sizes = append(sizes, "letter")
+	}
+	onePage := []string{"paper card finch", "paper card curlew", "paper wall", "paper labels", "paper shopping", "paper quote Q5", "paper invoice Q2", "paper evening"}
+	for _, size := range sizes {
+		d.say("shop", "set", "paper", size)
+		for _, typed := range append(onePage, "paper card swift", "paper drill finch", "paper cost avocet", "paper bits", "paper year 2026") {
+			var files [2][]byte
+			for i := range files {
+				name := filepath.Join(d.dir, "p.pdf")
+				d.say(append(strings.Fields(typed), "--out", name, "--force")...)
+				var err error
+				if files[i], err = os.ReadFile(name); err != nil {
+					t.Fatal(err)
+				}
+			}
+			if !bytes.Equal(files[0], files[1]) {
+				t.Errorf("%s is another file the second time", typed)
+			}
+			t.Run(size+" "+typed, func(t *testing.T) {
+				pages := reporttest.Pages(t, files[0])
+				reporttest.CheckPages(t, pages)
+				for _, one := range onePage {
+					if one == typed && len(pages) != 1 {
+						t.Errorf("%d pages", len(pages))
+					}
+				}
+			})
+		}
+	}
+}
+
+// The codes on card and labels are read back by another reader (ISO/IEC 18004, zbar).
+func TestCodesOnPapers(t *testing.T) {
+	t.Parallel()
+	for _, need := range []string{"zbarimg", "pdftoppm"} {
+		if _, err := exec.LookPath(need); err != nil {
+			if os.Getenv("CI") != "" {
+				t.Fatal(need + " is not installed, but CI asks for every check")
+			}
+			t.Skip(need + " is not installed")
+		}
+	}
+	d := newDemoShop(t)
+	for typed, want := range map[string][]string{"paper card finch": {"N15"}, "paper labels": {"S10-4", "S10-0", "G3-1"}} {
+		name := filepath.Join(d.dir, "p.pdf")
+		d.say(append(strings.Fields(typed), "--out", name, "--force")...)
+		png := filepath.Join(d.dir, "p")
+		if out, err := exec.Command("pdftoppm", "-r", "140", "-png", "-singlefile", name, png).CombinedOutput(); err != nil {
+			t.Fatalf("%v %s", err, out)
+		}
+		out, err := exec.Command("zbarimg", "-q", "--raw", png+".png").Output()
+		if err != nil {
+			t.Fatalf("%s: %v", typed, err)
+		}
+		for _, code := range want {
+			if !strings.Contains("\n"+string(out), "\n"+code+"\n") {
+				t.Errorf("%s: the reader finds %q, not %s", typed, out, code)
+			}
+		}
+	}
+}

@@ -1,0 +1,161 @@
+package reports
+
+import (
+	"fmt"
+	"strings"
+
+	"bookmatch/reports/draw"
+	"bookmatch/reports/plain"
+)
+
+// Leaf is one page that is laid out by hand, such as a card that hangs on a neck.
+// Width and Height are in mm.
+type Leaf struct {
+	Width, Height float64
+	Draw          func(draw.Surface)
+}
+
+// Sizes of pages in mm: ISO 216, and Letter (ANSI A) with its half.
+func leafSize(p Paper, half, lying bool) (w, h float64) {
+	switch {
+	case p == Letter && half:
+		w, h = 139.7, 215.9
+	case p == Letter:
+		w, h = 215.9, 279.4
+	case half:
+		w, h = 148, 210
+	default:
+		w, h = 210, 297
+	}
+	if lying {
+		w, h = h, w
+	}
+	return w, h
+}
+
+// leaves lays pages out: draw is given a pen on each page in turn until it says that
+// nothing is left. The foot of each page says whose it is, what it is, of when, and
+// which of how many.
+func (r *Report) leaves(what string, half, lying bool, margin float64, draw1 func(p *pen, page int) (more bool)) {
+	w, h := leafSize(r.Paper, half, lying)
+	count := 1
+	blind := func(n int) bool { return draw1(&pen{s: nowhere{}, left: margin, room: w - 2*margin, height: h}, n) }
+	for blind(count-1) && count < 200 {
+		count++
+	}
+	for n := range count {
+		r.Leaves = append(r.Leaves, Leaf{w, h, func(s draw.Surface) {
+			p := &pen{s: s, left: margin, room: w - 2*margin, height: h}
+			draw1(p, n)
+			p.foot(r.Shop, fmt.Sprintf("%s, %s", what, r.Made.In(r.Location()).Format("2 Jan 2006")), fmt.Sprintf("page %d of %d", n+1, count))
+		}})
+	}
+}
+
+// nowhere measures roughly and draws nothing: it counts pages.
+type nowhere struct{}
+
+func (nowhere) Page(_, _ float64)                        {}
+func (nowhere) Path(*draw.Path, draw.Look)               {}
+func (nowhere) Text(_, _ float64, _ string, _ draw.Type) {}
+func (nowhere) Clip(*draw.Path)                          {}
+func (nowhere) Unclip()                                  {}
+func (nowhere) Width(words string, t draw.Type) float64 {
+	return float64(plain.Width(words)) * t.Points * draw.MMPerPoint * 0.5
+}
+
+// pen writes on a page within its margins. x counts from the left margin.
+type pen struct {
+	s          draw.Surface
+	left, room float64
+	height     float64
+}
+
+// footMM is what the foot of a page takes with its margin.
+const footMM = 20.0
+
+func (p *pen) floor() float64 { return p.height - footMM }
+
+func (p *pen) text(x, y float64, words string, t draw.Type) {
+	p.s.Text(p.left+x, y, plain.Clean(words), t)
+}
+
+// fit writes words that end with an ellipsis where they are too wide.
+func (p *pen) fit(x, y, width float64, words string, t draw.Type) {
+	p.s.Text(p.left+x, y, draw.Cut(p.s, plain.Clean(words), t, width), t)
+}
+
+// big writes words in the largest of the sizes that fits, else cut in the last.
+func (p *pen) big(x, y, width float64, words string, bold bool, points ...float64) {
+	t := draw.Type{Bold: bold}
+	for _, t.Points = range points {
+		if p.s.Width(words, t) <= width {
+			break
+		}
+	}
+	p.fit(x, y, width, words, t)
+}
+
+func (p *pen) rule(y float64, ink draw.Ink, width float64) { p.line(0, y, p.room, y, ink, width) }
+
+func (p *pen) line(x0, y0, x1, y1 float64, ink draw.Ink, width float64) {
+	p.s.Path(draw.Stroke(p.left+x0, y0, p.left+x1, y1), draw.Look{Stroke: ink, Width: width})
+}
+
+func (p *pen) box(x, y, w, h float64, look draw.Look) { p.s.Path(draw.Box(p.left+x, y, w, h), look) }
+
+// tick is a box to cross; a done one is crossed.
+func (p *pen) tick(x, y, side float64, done bool) {
+	p.box(x, y, side, side, draw.Look{Stroke: draw.Black, Width: 0.35})
+	if done {
+		p.line(x+0.2*side, y+0.2*side, x+0.8*side, y+0.8*side, draw.Black, 0.4)
+		p.line(x+0.8*side, y+0.2*side, x+0.2*side, y+0.8*side, draw.Black, 0.4)
+	}
+}
+
+// code draws a QR code of a word with its quiet zone, and nothing where the word is
+// too long for the room.
+func (p *pen) code(x, y, room, module float64, word string) {
+	c, err := draw.NewCode(word, module)
+	if err != nil {
+		return
+	}
+	if w, _ := c.Size(); w <= room {
+		c.Draw(draw.Moved(p.s, p.left+x, y))
+	}
+}
+
+func (p *pen) foot(shop, what, page string) {
+	y := p.height - 12.5
+	p.rule(y-4.2, draw.Rule, 0.2)
+	grey := draw.Type{Points: 9, Ink: draw.Grey}
+	side := p.room / 3
+	p.fit(0, y, side-2, shop, grey)
+	grey.Anchor = draw.Middle
+	p.text(p.room/2, y, draw.Cut(p.s, plain.Clean(what), grey, side+10), grey)
+	grey.Anchor = draw.End
+	p.text(p.room, y, page, grey)
+}
+
+// warn writes lines beside a black bar and gives the y below them.
+func (p *pen) warn(y float64, lines []string) float64 {
+	if len(lines) == 0 {
+		return y
+	}
+	top, t := y, draw.Type{Points: 9}
+	for _, l := range lines {
+		parts := draw.Lines(p.s, plain.Clean(l), t, p.room-7)
+		if len(parts) > 2 {
+			parts = []string{parts[0], draw.Cut(p.s, strings.Join(parts[1:], " "), t, p.room-7)}
+		}
+		for i, part := range parts {
+			if i == 0 {
+				p.text(3, y+3.4, "!", draw.Type{Points: 9, Bold: true})
+			}
+			p.text(6, y+3.4, part, t)
+			y += 4.1
+		}
+	}
+	p.box(0, top, 1.2, y-top, draw.Look{Fill: draw.Black})
+	return y
+}

@@ -91,14 +91,15 @@ type Shop struct {
 	TiredAfterH    float64         `json:"tired_after_h"`  // at the bench so long, no machine is started; 0 never
 	ColdBelowC     float64         `json:"cold_below_c"`
 	ColdFactor     float64         `json:"cold_cure_factor"`
-	HoleDepthMM    float64         `json:"hole_depth_mm"`  // when no plan says better
-	SpindleRPM     []int           `json:"spindle_rpm"`    // steps of the drill press
-	BitShape       float64         `json:"bit_shape"`      // assumed Weibull shape of edge lives
-	TestHoleCost   money.Amount    `json:"test_hole_cost"` // of one test hole in offcut
-	BitFitMM       float64         `json:"bit_fit_mm"`     // by how much a bit may differ from the hole of a plan
-	PrinterX       float64         `json:"printer_x"`      // measured length of a printed 100 mm bar across
-	PrinterY       float64         `json:"printer_y"`      // and along the feed
-	BackupKeep     int             `json:"backup_keep"`    // dated copies kept; 0 makes none by itself
+	HoleDepthMM    float64         `json:"hole_depth_mm"`          // when no plan says better
+	SpindleRPM     []int           `json:"spindle_rpm"`            // steps of the drill press
+	BitShape       float64         `json:"bit_shape"`              // assumed Weibull shape of edge lives
+	TestHoleCost   money.Amount    `json:"test_hole_cost"`         // of one test hole in offcut
+	BitFitMM       float64         `json:"bit_fit_mm"`             // by how much a bit may differ from the hole of a plan
+	PageAddress    string          `json:"page_address,omitempty"` // of the page in the home network, for codes on cards
+	PrinterX       float64         `json:"printer_x"`              // measured length of a printed 100 mm bar across
+	PrinterY       float64         `json:"printer_y"`              // and along the feed
+	BackupKeep     int             `json:"backup_keep"`            // dated copies kept; 0 makes none by itself
 }
 
 // DefaultShop is a shop before anything is set. Values marked "judgement" in

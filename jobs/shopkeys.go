@@ -174,6 +174,15 @@ var shopKeys = []ShopKey{
 	floatKey("bit-shape", "assumed Weibull shape of edge lives", 0.5, 10, func(s *Shop) *float64 { return &s.BitShape }),
 	amountKey("test-hole-cost", "one test hole in offcut", func(s *Shop) *money.Amount { return &s.TestHoleCost }),
 	floatKey("bit-fit", "mm that a bit may differ from the hole of a plan", 0, 2, func(s *Shop) *float64 { return &s.BitFitMM }),
+	{"page-address", "where the page is at home, such as bench.home:4747, for codes on cards", func(s *Shop) string { return s.PageAddress }, func(s *Shop, v string) error {
+		v = strings.ToLower(strings.TrimSpace(v))
+		host, port, ok := strings.Cut(v, ":")
+		if v != "" && (!ok || host == "" || strings.Trim(host, "abcdefghijklmnopqrstuvwxyz0123456789.-") != "" || port == "" || strings.Trim(port, "0123456789") != "") {
+			return &FieldError{"page-address", v, "a name and a port such as bench.home:4747"}
+		}
+		s.PageAddress = v
+		return nil
+	}},
 	floatKey("printer-x", "mm measured of a printed 100 mm bar across the sheet", 90, 110, func(s *Shop) *float64 { return &s.PrinterX }),
 	floatKey("printer-y", "mm measured of a printed 100 mm bar along the feed", 90, 110, func(s *Shop) *float64 { return &s.PrinterY }),
 	{"backup-keep", "dated copies kept next to the file, one an evening; 0 makes none", func(s *Shop) string { return strconv.Itoa(s.BackupKeep) }, func(s *Shop, v string) error {

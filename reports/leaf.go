@@ -120,9 +120,26 @@ func (p *pen) code(x, y, room, module float64, word string) {
 	if err != nil {
 		return
 	}
-	if w, _ := c.Size(); w <= room {
+	w, _ := c.Size()
+	if w > room {
+		c.ModuleMM *= room / w
+	}
+	if c.ModuleMM >= leastModuleMM {
 		c.Draw(draw.Moved(p.s, p.left+x, y))
 	}
+}
+
+// leastModuleMM is what a phone still reads from a print of 300 dots an inch (common
+// practice, no source).
+const leastModuleMM = 0.5
+
+// codeWord is what a code says: the word alone, which a scanner types at the prompt,
+// or the page's address of it where the shop has one. Capitals make a smaller code.
+func codeWord(page, kind, word string) string {
+	if page == "" {
+		return word
+	}
+	return strings.ToUpper("http://" + page + "/" + kind + "/" + word)
 }
 
 func (p *pen) foot(shop, what, page string) {
@@ -137,7 +154,7 @@ func (p *pen) foot(shop, what, page string) {
 	p.text(p.room, y, page, grey)
 }
 
-// warn writes lines beside a black bar and gives the y below them.
+// warn writes lines next to a black bar and gives the y below them.
 func (p *pen) warn(y float64, lines []string) float64 {
 	if len(lines) == 0 {
 		return y

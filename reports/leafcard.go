@@ -108,7 +108,7 @@ func cardHead(p *pen, r *workshop.NeckShowResult) float64 {
 	grey := draw.Type{Points: 9, Ink: draw.Grey}
 	p.text(70, 35.5, fmt.Sprintf("%s on %s,", longMinutes(r.Hours.TotalMin), jobs.CountText(r.Hours.Evenings, "evening")), grey)
 	p.text(70, 39.6, fmt.Sprintf("about %.1f h left", r.Hours.LeftH), grey)
-	p.code(p.room-24.5, 14, 26, 0.85, r.Neck)
+	p.code(p.room-24.5, 14, 26, 0.85, codeWord(r.Page, "J", r.Neck))
 	p.text(p.room-12.2, 40.5, r.Neck, draw.Type{Points: 9, Anchor: draw.Middle})
 	p.rule(48, draw.Black, 0.35)
 	return 52

@@ -34,7 +34,7 @@ func BitLabels(r *workshop.BitsResult) Report {
 		}
 		width := min(w, (p.room-2*gap)/across)
 		for i, b := range mine {
-			bitLabel(p, b, float64(i%across)*(width+gap), 27+float64(i/across)*(h+gap), width, h)
+			bitLabel(p, b, r.Page, float64(i%across)*(width+gap), 27+float64(i/across)*(h+gap), width, h)
 		}
 		return (page+1)*most < len(bits)
 	})
@@ -44,7 +44,7 @@ func BitLabels(r *workshop.BitsResult) Report {
 // holesAHeadstock is what a box of a label is for: six strings.
 const holesAHeadstock = 6
 
-func bitLabel(p *pen, b workshop.BitRow, x, y, w, h float64) {
+func bitLabel(p *pen, b workshop.BitRow, page string, x, y, w, h float64) {
 	for d := 0.0; d < w; d += 2.4 {
 		p.line(x+d, y, x+math.Min(d+1.2, w), y, draw.Rule, 0.2)
 		p.line(x+d, y+h, x+math.Min(d+1.2, w), y+h, draw.Rule, 0.2)
@@ -55,7 +55,7 @@ func bitLabel(p *pen, b workshop.BitRow, x, y, w, h float64) {
 	}
 	p.big(x+3, y+10.5, w-24, b.Bit, true, 25, 20, 16, 12)
 	p.fit(x+3, y+16, w-24, strings.TrimSpace(b.DiameterText+" "+b.Point), draw.Type{Points: 10})
-	p.code(x+w-20, y+0.5, 20, 0.66, b.Bit)
+	p.code(x+w-20, y+0.5, 20, 0.66, codeWord(page, "B", b.Bit))
 	word, look, ink := "GENERAL", draw.Look{Stroke: draw.Black, Width: 0.3}, draw.Black
 	if b.Keep == jobs.KeepShow {
 		word, look, ink = "SHOW", draw.Look{Fill: draw.Black}, draw.White

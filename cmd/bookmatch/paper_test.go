@@ -61,7 +61,15 @@ func TestCodesOnPapers(t *testing.T) {
 		}
 	}
 	d := newDemoShop(t)
-	for typed, want := range map[string][]string{"paper card finch": {"N15"}, "paper labels": {"S10-4", "S10-0", "G3-1"}} {
+	for _, c := range []struct {
+		address, typed string
+		want           []string
+	}{
+		{"", "paper card finch", []string{"N15"}}, {"", "paper labels", []string{"S10-4", "S10-0", "G3-1"}},
+		{"bench.home:4747", "paper card finch", []string{"HTTP://BENCH.HOME:4747/J/N15"}}, {"bench.home:4747", "paper labels", []string{"HTTP://BENCH.HOME:4747/B/S10-4"}},
+	} {
+		typed, want := c.typed, c.want
+		d.say("shop", "set", "page-address", c.address)
 		name := filepath.Join(d.dir, "p.pdf")
 		d.say(append(strings.Fields(typed), "--out", name, "--force")...)
 		png := filepath.Join(d.dir, "p")

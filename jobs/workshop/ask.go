@@ -31,10 +31,11 @@ type Meta struct {
 	Zone        string            `json:"zone,omitempty"`
 	ZonesBefore []jobs.ZoneBefore `json:"zones_before,omitempty"` // of before the shop moved
 	ShopName    string            `json:"shop_name,omitempty"`
-	Paper       string            `json:"paper,omitempty"`  // the shop's paper size
-	Units       string            `json:"units,omitempty"`  // in which it reads lengths; figures here are in mm
-	Made        time.Time         `json:"made"`             // the instant of the figures
-	Change      uint64            `json:"change,omitempty"` // number of the newest change in the file
+	Paper       string            `json:"paper,omitempty"`        // the shop's paper size
+	Page        string            `json:"page_address,omitempty"` // of the shop's page at home
+	Units       string            `json:"units,omitempty"`        // in which it reads lengths; figures here are in mm
+	Made        time.Time         `json:"made"`                   // the instant of the figures
+	Change      uint64            `json:"change,omitempty"`       // number of the newest change in the file
 	Warnings    []jobs.Warning    `json:"warnings,omitempty"`
 }
 

@@ -56,7 +56,7 @@ func Begin(a Answers) (text string, guessed []string) {
 	fmt.Fprintf(&b, "# %s. All lengths are millimetres.\n", strings.Join(strings.Fields(a.Title), " "))
 	b.WriteString("# Straight string pull: each string runs from the nut to its post without a kink.\n")
 	fmt.Fprintf(&b, "strings = %d\n", a.Strings)
-	b.WriteString("shape = \"own design\"      # or \"licensed\", \"asked\": head shapes can be registered\n")
+	b.WriteString("shape = \"own design\"      # or \"licensed\", \"asked\": shapes can be registered\n")
 	b.WriteString("\n[nut]\n")
 	span, where := a.SpanMM, "centres of the outer strings"
 	if span <= 0 && a.NutMM > 2*guessEdgeMM {

@@ -218,17 +218,23 @@ func DrillingSheet(r *workshop.PlanResult) Report {
 	}
 	holes.Note("A paper is of this plan only if it says %s. Both of its bars are 100.0 mm.", r.Code)
 	out.Cautions = append(slices.Clone(r.Cautions), "Product labels, the machine's manual and local rules come first.")
-	out.Add(holes, postTable(r.Posts, Table{Name: "posts", Title: "Posts"}), checkTable(r.Findings))
-	out.Sections = append(out.Sections, unchecked(r.Unchecked))
+	out.Add(holes)
+	posts, checks := postTable(r.Posts, Table{Name: "posts", Title: "Posts"}), checkTable(r.Findings)
+	out.Sections = append(out.Sections, Section{At: Why | Full, Table: &posts}, Section{At: Why | Full, Table: &checks})
+	more := unchecked(r.Unchecked)
+	more.At = Why | Full
+	out.Sections = append(out.Sections, more)
+	out.Next = append(out.Next, "layout check "+r.NeckName, "layout show "+r.NeckName+" --why")
 	if len(r.Versions) > 1 {
 		type row = workshop.PlanVersion
-		out.Add(Build(Table{Name: "versions", Title: "Versions"}, r.Versions, []Col[row]{
+		versions := Build(Table{Name: "versions", Title: "Versions"}, r.Versions, []Col[row]{
 			{Column{Key: "version", Header: "version", Kind: KindCount}, func(v row) Cell { return Count(v.Version) }},
 			{Column{Key: "code", Header: "code"}, func(v row) Cell { return Text(v.Code) }},
 			{Column{Key: "mode", Header: "mode"}, func(v row) Cell { return Text(v.Mode) }},
 			{Column{Key: "made", Header: "made", Kind: KindInstant}, func(v row) Cell { return Instant(v.Made) }},
 			{Column{Key: "frozen", Header: "frozen", Kind: KindInstant}, func(v row) Cell { return Maybe(v.Frozen, Instant) }},
-		}))
+		})
+		out.Sections = append(out.Sections, Section{At: Why | Full, Table: &versions})
 	}
 	return out
 }

@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"bookmatch/reports/plain"
 	"math"
 	"strings"
 )
@@ -45,15 +46,29 @@ func (l LifeBar) Text(width int) string {
 			b.WriteByte('.')
 		}
 	}
-	b.WriteString("]\n = cut " + figure(l.Used) + " " + l.Unit)
+	b.WriteString("]")
+	key := []string{"= cut " + figure(l.Used) + " " + l.Unit}
 	if l.Next > 0 {
-		b.WriteString("   + next " + figure(l.Next) + " " + l.Unit)
+		key = append(key, "+ next "+figure(l.Next)+" "+l.Unit)
 	}
 	if l.Retire > 0 {
-		b.WriteString("   | retire at " + figure(l.Retire) + " " + l.Unit)
+		key = append(key, "| retire at "+figure(l.Retire)+" "+l.Unit)
 		if l.Used > l.Retire {
-			b.WriteString("   x beyond")
+			key = append(key, "x beyond")
 		}
 	}
+	line := ""
+	for _, k := range key {
+		switch {
+		case line == "":
+			line = " " + k
+		case plain.Width(line)+3+plain.Width(k) <= width:
+			line += "   " + k
+		default:
+			b.WriteString("\n" + line)
+			line = " " + k
+		}
+	}
+	b.WriteString("\n" + line)
 	return b.String()
 }

@@ -60,7 +60,7 @@ func TestStripText(t *testing.T) {
 
 func TestLifeBarText(t *testing.T) {
 	got := LifeBar{Unit: "m", Used: 1.2, Next: 0.4, Retire: 2.4, Scale: 3}.Text(32)
-	want := "[============++++........|.....]\n = cut 1.2 m   + next 0.4 m   | retire at 2.4 m"
+	want := "[============++++........|.....]\n = cut 1.2 m   + next 0.4 m\n | retire at 2.4 m"
 	if got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
 	}

@@ -92,7 +92,7 @@ func (q quoteMoney) Text(width int) string {
 		}
 		out = append(out, strings.TrimRight(padTo(l, column+gap)+r, " "))
 	}
-	return strings.Join(append(out, "", q.loss), "\n")
+	return strings.Join(append(out, q.loss), "\n")
 }
 
 func (l sumLine) text(width int) string {

@@ -40,7 +40,7 @@ func RouteSteps(r *workshop.RouteResult) Report {
 		text.wide, text.slim = append(text.wide, strings.TrimRight(wide, " ")), append(text.slim, strings.TrimRight(slim, " "))
 	}
 	row := func(step, after, min, cure, place, marks string) {
-		add(fmt.Sprintf("%-16s %-28s %9s %6s  %-5s %s", cut(step, 16), cut(after, 28), min, cure, place, marks), fmt.Sprintf("%-16s %-20s %7s %6s %s", cut(step, 16), cut(after, 20), min, cure, marks))
+		add(fmt.Sprintf("%-16s %-28s %9s %6s  %-5s %s", cut(step, 16), cut(after, 28), min, cure, place, marks), fmt.Sprintf("%-16s %-16s %9s %6s %s", cut(step, 16), cut(after, 16), min, cure, marks))
 	}
 	row("step", "after", "min", "cure h", "place", "marks")
 	if !r.OnlyPath {

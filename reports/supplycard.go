@@ -12,7 +12,7 @@ import (
 
 // How much of a long history the first screen of a supply shows (our guess).
 const (
-	newestUses   = 5
+	newestUses   = 4
 	newestUsedUp = 1
 )
 

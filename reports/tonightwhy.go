@@ -59,12 +59,22 @@ func tonightWhy(r *workshop.TonightResult) Report {
 		add("%s.", line)
 	}
 	for _, l := range text.wide {
-		for i, part := range plain.Wrap(l, 58) {
+		for i, part := range plain.Wrap(l, 55) {
 			indent := len(l) - len(strings.TrimLeft(l, " "))
 			if i > 0 {
 				indent += 2
 			}
 			text.slim = append(text.slim, strings.Repeat(" ", min(indent, 4))+part)
+		}
+	}
+	lines := text.wide
+	text.wide = nil
+	for _, l := range lines {
+		for i, part := range plain.Wrap(l, 78) {
+			if i > 0 {
+				part = strings.Repeat(" ", 13) + part
+			}
+			text.wide = append(text.wide, part)
 		}
 	}
 	plan, waiting := tonightPlan(r), tonightWaiting(r)

@@ -68,7 +68,7 @@ func Decide(s EdgeState) (verdict string, reasons []string) {
 		say("It is dull: %s.", s.Dull)
 		return VerdictRetire, reasons
 	case s.Keep != jobs.KeepShow:
-		say("It is kept for general use. A show hole needs a sharpening or a clean test hole first.")
+		say("A show hole needs a sharpening or a clean test hole first.")
 		return VerdictRetire, reasons
 	case !s.Known && s.Tested:
 		say("The test hole was clean, and nothing else is known of it. Test again before the next job.")

@@ -109,7 +109,7 @@ func TestVerdictWords(t *testing.T) {
 		"far past it with a clean proof":      {proven(2.5), sixHoles("70"), VerdictRetire, "but a fresh bit is cheaper"},
 		"torn":                                {torn, sixHoles("70"), VerdictRetire, "entry grade 3"},
 		"torn, hidden holes":                  {torn, hidden, VerdictReady, "Hidden holes allow"},
-		"general set":                         {moved, sixHoles("70"), VerdictRetire, "general use"},
+		"general set":                         {moved, sixHoles("70"), VerdictRetire, "clean test hole first"},
 		"general set, hidden holes":           {moved, hidden, VerdictReady, "Hidden holes"},
 		"nothing known":                       {unrated, sixHoles("70"), VerdictNoRecord, "--life"},
 		"a torn hole costs less than an edge": {bookOf(2.0, lives...), sixHoles("0"), VerdictReady, "no reason to change early"},

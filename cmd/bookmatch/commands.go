@@ -52,6 +52,7 @@ func verbs() []words.Command {
 		findVerbs(),
 		shopVerbs(),
 		yearVerbs(),
+		calendarVerbs(),
 		paperVerbs(),
 		dataVerbs(),
 		apartVerbs(),

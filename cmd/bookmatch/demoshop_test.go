@@ -159,6 +159,7 @@ func reading() map[string][]string {
 		"neck show":       {"swift", "finch"},
 		"report neck":     {"swift", ""},
 		"find":            {"walnut"},
+		"calendar":        {""},
 		"part list":       {"", "swift"},
 		"piece list":      {""},
 		"layout begin":    {"siskin --posts 3+3 --nut-width 42 --hole 10 --width 0=43 --width 30=76 --width 160=60"},

@@ -310,14 +310,18 @@ func TestTheAdvicePays(t *testing.T) {
 // BenchmarkTheAdvicePays prints the tables: each share of failing edges that a test
 // hole may find, in shops with all faces, plain ones and dear ones.
 func BenchmarkTheAdvicePays(b *testing.B) {
+	number := 500
+	if testing.Short() {
+		number = 10
+	}
 	for b.Loop() {
 		for _, x := range []struct {
 			name  string
 			often []float64
 		}{{"all faces", allFaces}, {"plain faces (45)", plainFaces}, {"dear faces (300)", dearFaces}} {
-			shops := inventShops(500, simSeed, x.often)
+			shops := inventShops(number, simSeed, x.often)
 			for _, finds := range simFinds {
-				b.Logf("500 shops, %d years, seed %d; %s; a test hole finds %.0f %% of failing edges\n%s", simYears, simSeed, x.name, 100*finds, simTable(simulatePolicies(shops, finds)))
+				b.Logf("%d shops, %d years, seed %d; %s; a test hole finds %.0f %% of failing edges\n%s", number, simYears, simSeed, x.name, 100*finds, simTable(simulatePolicies(shops, finds)))
 			}
 		}
 	}

@@ -20,6 +20,9 @@ var benchFiles struct {
 // made once a run. BOOKMATCH_BENCH_DIR keeps the originals for the next run.
 func benchFile(tb testing.TB, name string, sz size) string {
 	tb.Helper()
+	if testing.Short() && sz.entries > 5000 { // to see that it runs, not how fast
+		sz.entries, sz.bitUses, sz.lots = sz.entries/20, sz.bitUses/20, sz.lots/20
+	}
 	benchFiles.Lock()
 	defer benchFiles.Unlock()
 	if benchFiles.made == nil {

@@ -42,7 +42,11 @@ const BothWays = "date-order"
 // is known; dots are day first. Dates are from 1900 to 2200.
 func ReadDay(field, s string, today Day, order DateOrder) (Day, error) {
 	text := strings.ToLower(strings.Join(strings.Fields(strings.ReplaceAll(s, ",", " ")), " "))
-	bad := &FieldError{field, s, "a date such as 2027-02-01"}
+	example := today
+	if example == "" {
+		example = "2027-02-01"
+	}
+	bad := &FieldError{field, s, "a date such as " + string(example)}
 	if t, err := time.Parse(time.DateOnly, text); err == nil {
 		return day(t.Year(), int(t.Month()), t.Day(), bad)
 	}

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bookmatch/cmd/words"
 	"context"
 	"os"
 	"os/signal"
@@ -15,7 +14,7 @@ func TestMain(m *testing.M) {
 		"bookmatch-ask": askOnce,
 		"bookmatch": func() {
 			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
-			code := run(ctx, os.Args[1:], words.ProcessEnv())
+			code := typedAnew(ctx, os.Args[1:])
 			stop()
 			os.Exit(code)
 		},

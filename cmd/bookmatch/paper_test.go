@@ -23,13 +23,16 @@ func TestPapers(t *testing.T) {
 	onePage := []string{"paper card finch", "paper card curlew", "paper wall", "paper labels", "paper shopping", "paper quote Q5", "paper invoice Q2", "paper evening"}
 	for _, size := range sizes {
 		d.say("shop", "set", "paper", size)
-		for _, typed := range append(onePage, "paper card swift", "paper drill finch", "paper cost avocet", "paper bits", "paper year 2026") {
+		for i, typed := range append(onePage, "paper card swift", "paper drill finch", "paper cost avocet", "paper bits", "paper year 2026") {
+			if os.Getenv("CI") == "" && i%4 != 0 {
+				continue // all of them are for CI
+			}
 			var files [2][]byte
-			for i := range files {
+			for k := range files {
 				name := filepath.Join(d.dir, "p.pdf")
 				d.say(append(strings.Fields(typed), "--out", name, "--force")...)
 				var err error
-				if files[i], err = os.ReadFile(name); err != nil {
+				if files[k], err = os.ReadFile(name); err != nil {
 					t.Fatal(err)
 				}
 			}

@@ -67,6 +67,9 @@ func (e *Env) whichUnit(file string, fields []workshop.Field, g Given) error {
 			if !jobs.IsBare(s) {
 				continue
 			}
+			if _, _, err := jobs.ParseDiameter(strings.TrimSpace(s) + "in"); f.Flag == "diameter" && err != nil {
+				continue // no bit is so many inches
+			}
 			if r := e.shopSays(file); r != nil && r.Units == jobs.Inches {
 				return &jobs.Refusal{Code: "unit", Class: jobs.Invalid, Why: fmt.Sprintf("%s %s can be inches or millimetres", f.Name(), s), Word: s, Swap: []string{s + "in", s + "mm"}}
 			}

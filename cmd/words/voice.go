@@ -71,11 +71,11 @@ func (e *Env) typeLines(r *jobs.Refusal) []string {
 	if r.Code == "exists" && len(r.Type) == 0 {
 		return []string{typed(e.Args) + " --force"}
 	}
-	if len(r.Type) > 0 || r.Word == "" {
+	if len(r.Type) > 0 {
 		return append([]string{}, r.Type...)
 	}
 	out := []string{}
-	at := slices.IndexFunc(e.Args, func(a string) bool { return a == r.Word || strings.HasSuffix(a, "="+r.Word) })
+	at := slices.IndexFunc(e.Args, func(a string) bool { return r.Word != "" && (a == r.Word || strings.HasSuffix(a, "="+r.Word)) })
 	for _, s := range r.Swap {
 		if at < 0 {
 			break

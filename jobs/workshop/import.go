@@ -66,7 +66,11 @@ func (a *DataImportAsk) Load(l Loader) error {
 	if a.As == "" {
 		for flag, set := range map[string]bool{"map": len(a.Map) > 0, "set": len(a.Set) > 0, "dates": a.Dates != "", "sheet": a.Sheet != "", "skip-duplicates": a.SkipDuplicates} {
 			if set {
-				return &jobs.Refusal{Code: "usage", Class: jobs.Invalid, Why: "--" + flag + " is for lists", Type: []string{"data import FILE --as " + strings.Join(BringKinds(), "|")}}
+				r := &jobs.Refusal{Code: "usage", Class: jobs.Invalid, Why: "--" + flag + " is for lists"}
+				for _, kind := range BringKinds() {
+					r.Type = append(r.Type, "data import "+a.File+" --as "+kind)
+				}
+				return r
 			}
 		}
 		return nil

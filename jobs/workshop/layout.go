@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -165,6 +166,10 @@ func (b *Book) layoutSolve(ask *LayoutSolveAsk, res *PlanResult) error {
 			return &jobs.Refusal{Code: "from-back", Class: jobs.Conflict, Why: err.Error() + ". " + asks, Type: []string{"layout begin " + n.Name() + " --help"}}
 		}
 		b.Warnf("from-back", asks)
+	}
+	var none *layout.InfeasibleError
+	if errors.As(err, &none) {
+		return &jobs.Refusal{Code: "no-place", Class: jobs.Conflict, Why: err.Error(), Type: []string{"layout compare " + n.Name() + ask.specWords(), "layout solve --help"}}
 	}
 	if err != nil {
 		return specRefusal("spec", err)

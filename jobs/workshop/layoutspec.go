@@ -21,6 +21,14 @@ type SpecAsk struct {
 	Outline *Document `json:"outline,omitempty"`
 }
 
+// specWords gives the flag of the spec as it was typed, with a blank before it.
+func (a *SpecAsk) specWords() string {
+	if a.SpecFile == "" {
+		return ""
+	}
+	return " --spec " + a.SpecFile
+}
+
 // Load reads the spec that is named and the drawing that it names, from the folder
 // of the spec.
 func (a *SpecAsk) Load(l Loader) error {

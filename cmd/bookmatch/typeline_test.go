@@ -29,8 +29,8 @@ func typedAnew(ctx context.Context, args []string) int {
 	e := words.ProcessEnv()
 	e.ErrOut = io.MultiWriter(os.Stderr, &errs)
 	code := run(ctx, args, e)
-	if os.Getenv("CI") == "" && len(args)%4 != 0 {
-		return code // every refusal is for CI
+	if os.Getenv("CI") == "" {
+		return code // this is for CI
 	}
 	if code != words.ExitFailure && code != words.ExitUsage && code != words.ExitConflict || bytes.HasPrefix(errs.Bytes(), []byte("{")) {
 		return code

@@ -30,9 +30,9 @@ func (q *request) noShop(err error) error {
 }
 
 // onDesk says that a command has a form: it is a verb of the shop, not on the
-// file itself, and draws no file.
+// file itself, and draws no file and no paper.
 func onDesk(c words.Command) bool {
-	return c.Act == nil && c.Draw == nil && !c.Bench && !strings.HasPrefix(c.Path, "data ") && c.Verb.NewAsk != nil
+	return c.Act == nil && c.Draw == nil && !c.Paper && !c.Bench && !strings.HasPrefix(c.Path, "data ") && c.Verb.NewAsk != nil
 }
 
 func (q *request) command() (words.Command, bool) {

@@ -537,3 +537,16 @@ func TestPageInInches(t *testing.T) {
 		t.Errorf("the bits in mm\n%.400s\nand in inches\n%.400s", before, after)
 	}
 }
+
+// A paper is a file, and a file is not written from a browser: neither has a form.
+func TestPapersHaveNoForm(t *testing.T) {
+	for _, c := range deskCommands() {
+		c.Paper = false
+		if !onDesk(c) {
+			continue
+		}
+		if c.Paper = true; onDesk(c) {
+			t.Errorf("%s has a form as a paper", c.Path)
+		}
+	}
+}

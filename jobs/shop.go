@@ -66,7 +66,8 @@ const (
 // Shop is the workshop: one currency, one zone, rates, evenings, paper and the
 // settings of the models. There is one per file.
 type Shop struct {
-	Name        string         `json:"name"`
+	Name string `json:"name"`
+	Letterhead
 	Currency    money.Currency `json:"currency"`
 	Zone        string         `json:"zone"`
 	ZonesBefore []ZoneBefore   `json:"zones_before,omitempty"` // oldest first

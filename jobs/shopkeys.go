@@ -11,7 +11,7 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-var shopKeys = []ShopKey{
+var shopKeys = append([]ShopKey{
 	{"name", "the name on papers", func(s *Shop) string { return s.Name }, func(s *Shop, v string) error {
 		return setText("name", v, &s.Name)
 	}},
@@ -188,7 +188,7 @@ var shopKeys = []ShopKey{
 	{"backup-keep", "dated copies kept next to the file, one an evening; 0 makes none", func(s *Shop) string { return strconv.Itoa(s.BackupKeep) }, func(s *Shop, v string) error {
 		return setInt("backup-keep", v, 0, 10000, &s.BackupKeep)
 	}},
-}
+}, letterKeys()...)
 
 // SetEvenings replaces the planned evenings, in the week's order from Monday.
 func (s *Shop) SetEvenings(texts []string) error {

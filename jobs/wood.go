@@ -11,10 +11,12 @@ import (
 // relative to hard maple = 1. TearOut is the grade (0..3) that a sharp bit with
 // a tight backing leaves on it; only a grade above it speaks against the bit.
 type Wood struct {
-	Name     string  `json:"wood"`
-	Title    string  `json:"title"`
-	Abrasion float64 `json:"abrasion"`
-	TearOut  int     `json:"tear_out"`
+	Name  string `json:"wood"`
+	Title string `json:"title"`
+	// Botanical is the botanical name, for papers that go with a neck.
+	Botanical string  `json:"botanical,omitempty"`
+	Abrasion  float64 `json:"abrasion"`
+	TearOut   int     `json:"tear_out"`
 	// HardnessN is the side hardness at 12 % moisture in newtons; 0 when no
 	// source was read.
 	HardnessN    float64 `json:"hardness_n,omitempty"`

@@ -31,6 +31,16 @@ type seedRow struct {
 	off         string
 }
 
+// botanical names the woods of the list (from memory, by the nomenclature of the Wood
+// Handbook, chapters 1 and 2). What was sold under a trade name may be another species.
+var botanical = map[string]string{
+	"basswood": "Tilia americana", "limba": "Terminalia superba", "poplar": "Liriodendron tulipifera", "alder": "Alnus rubra", "mahogany": "Swietenia spp.", "khaya": "Khaya spp.",
+	"soft-maple": "Acer rubrum", "cherry": "Prunus serotina", "teak": "Tectona grandis", "walnut": "Juglans nigra", "birch": "Betula alleghaniensis", "iroko": "Milicia excelsa",
+	"beech": "Fagus grandifolia", "ash": "Fraxinus americana", "oak": "Quercus alba", "hard-maple": "Acer saccharum", "figured-maple": "Acer saccharum", "roasted-maple": "Acer saccharum",
+	"sapele": "Entandrophragma cylindricum", "purpleheart": "Peltogyne spp.", "bubinga": "Guibourtia spp.", "rosewood-brazilian": "Dalbergia nigra", "rosewood": "Dalbergia latifolia",
+	"wenge": "Millettia laurentii", "padauk": "Pterocarpus soyauxii", "ebony": "Diospyros spp.",
+}
+
 var woodSeed = []seedRow{
 	{"basswood", "American basswood (lime)", "5-3b", 410, 0.4, 0, dustPlain, "", ""},
 	{"limba", "limba", "5-5b", 490, 0.5, 1, dustPlain, "", ""},
@@ -68,7 +78,7 @@ var woodSeed = []seedRow{
 func SeedWoods() []Wood {
 	out := make([]Wood, 0, len(woodSeed))
 	for _, r := range woodSeed {
-		w := Wood{Name: r.name, Title: r.title, Abrasion: r.abrasion, TearOut: r.tear, Dust: r.dust}
+		w := Wood{Name: r.name, Title: r.title, Botanical: botanical[r.name], Abrasion: r.abrasion, TearOut: r.tear, Dust: r.dust}
 		if r.trade != "" {
 			w.TradeControl = r.trade + " when last looked at (from memory): check the current rules before sale or export"
 		}

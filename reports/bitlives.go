@@ -2,6 +2,7 @@ package reports
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -94,6 +95,7 @@ func gradeCell(g *int) Cell {
 // survivalTables gives for each class what was seen and the model's curve, each in
 // a table of its own. One empty table where no life has ended.
 func survivalTables(list []workshop.Survival) []Table {
+	list = slices.DeleteFunc(slices.Clone(list), func(s workshop.Survival) bool { return len(s.Steps) == 0 })
 	if len(list) == 0 {
 		return []Table{{Name: "survival", Title: "Bits still good, and the model", Empty: "No life has ended. The model knows the expected life alone.", Columns: []Column{{Key: "age_holes", Header: "wear"}}}}
 	}

@@ -21,6 +21,7 @@ type Headstock struct {
 	// Numbers writes a word outside each post, by the post's place in Plan.Posts:
 	// the order of drilling, or the string. Nil writes none.
 	Numbers []string
+	Filled  bool // a pale face, for papers
 }
 
 // HeadstockOf is the drawing of a plan in a room of so many mm, with the numbers
@@ -83,11 +84,15 @@ func (h Headstock) Draw(s draw.Surface) {
 		}
 		return out
 	}
-	for _, k := range h.Sketch.Strings {
-		s.Path(draw.Poly(join([]layout.Point{k.A, k.B}), false), draw.Look{Stroke: draw.Rule, Width: 0.15})
+	face := draw.Look{Stroke: draw.Black, Width: 0.4}
+	if h.Filled {
+		face.Fill = draw.Tint
 	}
 	if o := h.Sketch.Outline; len(o) > 0 {
-		s.Path(draw.Poly(join(o), h.Sketch.Closed), draw.Look{Stroke: draw.Black, Width: 0.4})
+		s.Path(draw.Poly(join(o), h.Sketch.Closed), face)
+	}
+	for _, k := range h.Sketch.Strings {
+		s.Path(draw.Poly(join([]layout.Point{k.A, k.B}), false), draw.Look{Stroke: draw.Rule, Width: 0.15})
 	}
 	end := join([]layout.Point{{X: h.Sketch.Lo.X}, {X: h.Sketch.Hi.X}})
 	s.Path(draw.Poly(end, false), draw.Look{Stroke: draw.Grey, Width: 0.2})

@@ -33,35 +33,106 @@ func leafSize(p Paper, half, lying bool) (w, h float64) {
 	return w, h
 }
 
+// sheet says what paper a report is laid out on by hand, and what its foot calls it.
+type sheet struct {
+	what        string // such as "job card N15"
+	half, lying bool
+	left, right float64 // margins, mm
+	undated     bool    // what says its own date in the foot
+	bare        bool    // without a foot
+}
+
+// letterSheet is a page that is filed: its left margin is punched.
+func letterSheet(what string) sheet { return sheet{what: what, left: 20, right: 15} }
+
 // leaves lays pages out: draw is given a pen on each page in turn until it says that
 // nothing is left. The foot of each page says whose it is, what it is, of when, and
 // which of how many.
-func (r *Report) leaves(what string, half, lying bool, margin float64, draw1 func(p *pen, page int) (more bool)) {
-	w, h := leafSize(r.Paper, half, lying)
-	count := 1
-	blind := func(n int) bool { return draw1(&pen{s: nowhere{}, left: margin, room: w - 2*margin, height: h}, n) }
-	for blind(count-1) && count < 200 {
-		count++
+func (r *Report) leaves(x sheet, draw1 func(p *pen, page int) (more bool)) {
+	shop, paper, foot := r.Shop, r.Paper, x.what
+	if !x.undated {
+		foot += ", " + r.Made.In(r.Location()).Format("2 Jan 2006")
 	}
-	for n := range count {
-		r.Leaves = append(r.Leaves, Leaf{w, h, func(s draw.Surface) {
-			p := &pen{s: s, left: margin, room: w - 2*margin, height: h}
-			draw1(p, n)
-			p.foot(r.Shop, fmt.Sprintf("%s, %s", what, r.Made.In(r.Location()).Format("2 Jan 2006")), fmt.Sprintf("page %d of %d", n+1, count))
-		}})
+	r.Leaves = func(measure draw.Surface) (all []Leaf) {
+		w, h := leafSize(paper, x.half, x.lying)
+		on := func(s draw.Surface) *pen { return &pen{s: s, left: x.left, room: w - x.left - x.right, height: h} }
+		count := 1
+		for draw1(on(unseen{measure}), count-1) && count < 200 {
+			count++
+		}
+		for n := range count {
+			all = append(all, Leaf{w, h, func(s draw.Surface) {
+				p := on(s)
+				draw1(p, n)
+				if x.bare {
+					return
+				}
+				p.foot(shop, foot, fmt.Sprintf("page %d of %d", n+1, count))
+			}})
+		}
+		return all
 	}
 }
 
-// nowhere measures roughly and draws nothing: it counts pages.
-type nowhere struct{}
+// unseen measures words and draws nothing: it counts pages.
+type unseen struct{ draw.Surface }
 
-func (nowhere) Page(_, _ float64)                        {}
-func (nowhere) Path(*draw.Path, draw.Look)               {}
-func (nowhere) Text(_, _ float64, _ string, _ draw.Type) {}
-func (nowhere) Clip(*draw.Path)                          {}
-func (nowhere) Unclip()                                  {}
-func (nowhere) Width(words string, t draw.Type) float64 {
-	return float64(plain.Width(words)) * t.Points * draw.MMPerPoint * 0.5
+func (unseen) Page(_, _ float64)                        {}
+func (unseen) Path(*draw.Path, draw.Look)               {}
+func (unseen) Text(_, _ float64, _ string, _ draw.Type) {}
+func (unseen) Clip(*draw.Path)                          {}
+func (unseen) Unclip()                                  {}
+
+// block is a part of a page that stays whole, with its height in mm.
+type block struct {
+	high   float64
+	draw   func(p *pen, y float64)
+	gap    float64  // white above it, but not at the top of a page
+	bottom bool     // at the foot of the page where that leaves more white above
+	below  *float64 // begins there or lower, on the first page; may be nil
+}
+
+// space is white between blocks.
+func space(mm float64) block { return block{high: 0.001, gap: mm, draw: func(*pen, float64) {}} }
+
+// flow lays blocks one below the other on as many pages as they take. head draws the
+// top of a page and gives the y below it.
+func (r *Report) flow(x sheet, head func(p *pen, page int) float64, blocks func(p *pen) []block) {
+	r.leaves(x, func(p *pen, page int) bool {
+		rest := blocks(p)
+		for n := 0; ; n++ {
+			on := *p
+			if n < page {
+				on.s = unseen{p.s}
+			}
+			if rest = on.fill(head(&on, n), rest); n == page {
+				return len(rest) > 0
+			}
+		}
+	})
+}
+
+// fill draws what fits from y down, one block at least, and gives the rest.
+func (p *pen) fill(y float64, rest []block) []block {
+	for first := true; len(rest) > 0; first = false {
+		b := rest[0]
+		top := y
+		if !first {
+			top += b.gap
+		}
+		if b.below != nil {
+			top = max(top, *b.below)
+		}
+		if top+b.high > p.floor() && !first {
+			return rest
+		}
+		if b.bottom {
+			top = max(top, p.floor()-b.high)
+		}
+		b.draw(p, top)
+		y, rest = top+b.high, rest[1:]
+	}
+	return nil
 }
 
 // pen writes on a page within its margins. x counts from the left margin.
@@ -146,12 +217,15 @@ func (p *pen) foot(shop, what, page string) {
 	y := p.height - 12.5
 	p.rule(y-4.2, draw.Rule, 0.2)
 	grey := draw.Type{Points: 9, Ink: draw.Grey}
-	side := p.room / 3
-	p.fit(0, y, side-2, shop, grey)
-	grey.Anchor = draw.Middle
-	p.text(p.room/2, y, draw.Cut(p.s, plain.Clean(what), grey, side+10), grey)
+	most := p.room * 0.36
+	from, to := min(p.s.Width(shop, grey), most)+4, p.room-p.s.Width(page, grey)-4
+	p.fit(0, y, most, shop, grey)
 	grey.Anchor = draw.End
 	p.text(p.room, y, page, grey)
+	what = draw.Cut(p.s, plain.Clean(what), grey, to-from)
+	half := p.s.Width(what, grey) / 2
+	grey.Anchor = draw.Middle
+	p.text(min(max(p.room/2, from+half), to-half), y, what, grey)
 }
 
 // warn writes lines next to a black bar and gives the y below them.

@@ -23,7 +23,7 @@ func JobCard(r *workshop.NeckShowResult) Report {
 		step = min(max(room/float64(max(n, 1)), least), most)
 		return step, max(int(room/step+1e-9), 1)
 	}
-	out.leaves("job card "+r.Neck, true, false, margin, func(p *pen, page int) bool {
+	out.leaves(sheet{what: "job card " + r.Neck, half: true, left: margin, right: margin}, func(p *pen, page int) bool {
 		y, from := 26.0, 0
 		if page == 0 {
 			y = cardDone(p, cardHead(p, r), r, done)

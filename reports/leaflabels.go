@@ -12,7 +12,7 @@ import (
 
 // BitLabels is a sheet of labels for the boxes of bits: the code, what it is kept for,
 // and one box for each headstock up to the age at which it is retired.
-func BitLabels(r *workshop.BitsResult) Report {
+func BitLabels(r *workshop.BitLabelsResult) Report {
 	out := Of(r, "labels", "Bit labels")
 	var bits []workshop.BitRow
 	for _, b := range r.Bits {
@@ -20,10 +20,14 @@ func BitLabels(r *workshop.BitsResult) Report {
 			bits = append(bits, b)
 		}
 	}
+	if r.Sheet.Across > 0 {
+		labelSheet(&out, bits, r)
+		return out
+	}
 	small := len(bits) <= 9
 	const across = 3
 	const w, h, gap = 61.0, 39.0, 3.0
-	out.leaves("bit labels", small, small, 11.5, func(p *pen, page int) bool {
+	out.leaves(sheet{what: "bit labels", half: small, lying: small, left: 11.5, right: 11.5}, func(p *pen, page int) bool {
 		p.text(0, 18, "Bit labels", draw.Type{Points: 16.5, Bold: true})
 		p.fit(0, 23, p.room, fmt.Sprintf("One box is one headstock of %s. Cross one off each time. The bar is where show faces end.", jobs.CountText(holesAHeadstock, "hole")), draw.Type{Points: 9, Ink: draw.Grey})
 		down := max(int((p.floor()-27)/(h+gap)), 1)
@@ -41,6 +45,29 @@ func BitLabels(r *workshop.BitsResult) Report {
 	return out
 }
 
+// labelSheet puts labels on a sheet of labels, in the middle of the page and without a
+// foot. What is small there is no smaller than 7 points.
+func labelSheet(out *Report, bits []workshop.BitRow, r *workshop.BitLabelsResult) {
+	x := r.Sheet
+	out.leaves(sheet{what: "bit labels", bare: true}, func(p *pen, page int) bool {
+		const w, h = 58.0, 38.0 // of a label as it is drawn
+		left, top := (p.room-x.WidthMM*float64(x.Across))/2, (p.height-x.HeightMM*float64(x.Down))/2
+		scale := min((x.WidthMM-4)/w, (x.HeightMM-2)/h, 1)
+		most := x.Across * x.Down
+		for i, b := range bits {
+			at := i + x.Start - 1
+			if at/most != page {
+				continue
+			}
+			at %= most
+			cx, cy := left+float64(at%x.Across)*x.WidthMM+2, top+float64(at/x.Across)*x.HeightMM+1
+			q := pen{s: draw.Scaled(draw.Moved(p.s, cx, cy), scale), room: w, height: h}
+			labelWords(&q, b, r.Page, 0, 0, w)
+		}
+		return (len(bits)+x.Start-1-1)/most > page
+	})
+}
+
 // holesAHeadstock is what a box of a label is for: six strings.
 const holesAHeadstock = 6
 
@@ -53,6 +80,11 @@ func bitLabel(p *pen, b workshop.BitRow, page string, x, y, w, h float64) {
 		p.line(x, y+d, x, y+math.Min(d+1.2, h), draw.Rule, 0.2)
 		p.line(x+w, y+d, x+w, y+math.Min(d+1.2, h), draw.Rule, 0.2)
 	}
+	labelWords(p, b, page, x, y, w)
+}
+
+// labelWords is what stands on a label.
+func labelWords(p *pen, b workshop.BitRow, page string, x, y, w float64) {
 	p.big(x+3, y+10.5, w-24, b.Bit, true, 25, 20, 16, 12)
 	p.fit(x+3, y+16, w-24, strings.TrimSpace(b.DiameterText+" "+b.Point), draw.Type{Points: 10})
 	p.code(x+w-20, y+0.5, 20, 0.66, codeWord(page, "B", b.Bit))

@@ -14,67 +14,40 @@ import (
 // much, and by when.
 func ShoppingSheet(r *workshop.ShoppingResult) Report {
 	out := Of(r, "shopping-list", "To buy")
-	rows := shoppingRows(r)
-	out.leaves("shopping list", true, false, 11.5, func(p *pen, page int) bool {
+	out.flow(sheet{what: "shopping list", half: true, left: 11.5, right: 11.5}, func(p *pen, page int) float64 {
+		if page > 0 {
+			return 24
+		}
 		y := 24.0
-		if page == 0 {
-			p.text(0, 20, "To buy", draw.Type{Points: 28, Bold: true})
-			p.text(p.room, 20, r.Made.Format("Monday 2 January 2006"), draw.Type{Points: 9, Ink: draw.Grey, Anchor: draw.End})
-			for _, l := range draw.Lines(p.s, r.Headline, draw.Type{Points: 10}, p.room) {
-				p.text(0, y+3, l, draw.Type{Points: 10})
-				y += 4.6
+		p.text(0, 20, "To buy", draw.Type{Points: 28, Bold: true})
+		p.text(p.room, 20, r.Made.In(out.Location()).Format("Monday 2 January 2006"), draw.Type{Points: 9, Ink: draw.Grey, Anchor: draw.End})
+		for _, l := range draw.Lines(p.s, r.Headline, draw.Type{Points: 10}, p.room) {
+			p.text(0, y+3, l, draw.Type{Points: 10})
+			y += 4.6
+		}
+		return y + 3
+	}, func(*pen) []block {
+		also := block{high: 40, draw: func(p *pen, y float64) {
+			p.text(0, y+6, "Also", draw.Type{Points: 10, Bold: true, Ink: draw.Brown})
+			for n := range 4 {
+				p.rule(y+16+8*float64(n), draw.Rule, 0.3)
 			}
-			y += 3
-		}
-		// A page takes what fits; the rows before it are those of the pages before.
-		from, at := 0, 0.0
-		room := func(n int) float64 {
-			if n == 0 {
-				return p.floor() - 40
-			}
-			return p.floor() - 24
-		}
-		for n := range page {
-			for at = 0; from < len(rows) && at+rows[from].high <= room(n); from++ {
-				at += rows[from].high
-			}
-		}
-		for at = 0; from < len(rows) && at+rows[from].high <= room(page); from++ {
-			rows[from].draw(p, y)
-			at, y = at+rows[from].high, y+rows[from].high
-		}
-		if from < len(rows) {
-			return true
-		}
-		for n := 0; n < 4 && y+10 < p.floor(); n++ {
-			if n == 0 {
-				p.text(0, y+6, "Also", draw.Type{Points: 10, Bold: true, Ink: draw.Brown})
-				y += 8
-			}
-			y += 8
-			p.rule(y, draw.Rule, 0.3)
-		}
-		return false
+		}}
+		return append(shoppingRows(r), also)
 	})
 	return out
 }
 
-// sheetRow is a line of a sheet with its height.
-type sheetRow struct {
-	high float64
-	draw func(p *pen, y float64)
-}
-
-func shoppingRows(r *workshop.ShoppingResult) (rows []sheetRow) {
+func shoppingRows(r *workshop.ShoppingResult) (rows []block) {
 	head := func(words, more string) {
-		rows = append(rows, sheetRow{9, func(p *pen, y float64) {
+		rows = append(rows, block{high: 9, draw: func(p *pen, y float64) {
 			p.fit(0, y+6, p.room*0.6, words, draw.Type{Points: 10, Bold: true, Ink: draw.Brown})
 			p.text(p.room, y+6, more, draw.Type{Points: 9, Ink: draw.Grey, Anchor: draw.End})
 			p.rule(y+7.5, draw.Black, 0.35)
 		}})
 	}
 	item := func(x stock.Item, when string) {
-		rows = append(rows, sheetRow{11.5, func(p *pen, y float64) {
+		rows = append(rows, block{high: 11.5, draw: func(p *pen, y float64) {
 			p.tick(0, y+1.5, 4.2, false)
 			right := draw.Type{Points: 10, Anchor: draw.End}
 			p.fit(8, y+5, 62, x.What, draw.Type{Points: 10.5, Bold: true})
@@ -124,7 +97,7 @@ func shoppingRows(r *workshop.ShoppingResult) (rows []sheetRow) {
 		head("Use up first", "left, good through")
 	}
 	for _, x := range r.UseUp {
-		rows = append(rows, sheetRow{7, func(p *pen, y float64) {
+		rows = append(rows, block{high: 7, draw: func(p *pen, y float64) {
 			p.tick(0, y+1.2, 4.2, false)
 			p.fit(8, y+5, 60, fmt.Sprintf("%s, lot %d", x.Supply, x.Lot), draw.Type{Points: 10.5, Bold: true})
 			right := draw.Type{Points: 10, Anchor: draw.End}
@@ -134,7 +107,7 @@ func shoppingRows(r *workshop.ShoppingResult) (rows []sheetRow) {
 		}})
 	}
 	if len(rows) == 0 {
-		rows = append(rows, sheetRow{8, func(p *pen, y float64) { p.text(0, y+5, "Nothing to buy.", draw.Type{Points: 12}) }})
+		rows = append(rows, block{high: 8, draw: func(p *pen, y float64) { p.text(0, y+5, "Nothing to buy.", draw.Type{Points: 12}) }})
 	}
 	return rows
 }

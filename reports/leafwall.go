@@ -27,7 +27,7 @@ func WallQueue(r *workshop.NeckQueueResult) Report {
 		last = max(last, x.Due, x.Safe, x.Likely)
 	}
 	last = last.Add(4)
-	out.leaves("wall queue", false, true, 15, func(p *pen, page int) bool {
+	out.leaves(sheet{what: "wall queue", lying: true, left: 15, right: 15}, func(p *pen, page int) bool {
 		p.big(0, 24, p.room, wallSentence(rows), true, 30, 26, 22, 18)
 		if r.Load != nil {
 			p.fit(0, 33, p.room, fmt.Sprintf("%.0f hours of work left, about %.0f evenings, %.0f weeks at the usual pace", r.Load.LeftH, r.Load.Evenings, r.Load.Weeks), draw.Type{Points: 16, Ink: draw.Grey})

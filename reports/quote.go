@@ -59,7 +59,7 @@ func QuoteSent(r *workshop.QuoteResult) Report {
 	return Report{Name: "quote", Cautions: f.Cautions, Headline: []string{
 		fmt.Sprintf("Quote %s SENT to %s: %s %s with tax, valid until %s.", f.Quote, f.Customer, r.Currency, f.Price.Gross.Fixed(scaleOf(r.Currency)), longDay(f.Until)),
 		"Its figures no longer change.",
-		fmt.Sprintf("For the customer: report quote %s --customer --out quote-%s.xlsx", f.Quote, strings.ToLower(f.Quote))}}
+		"For the customer: paper quote " + f.Quote}}
 }
 
 // QuoteDeclined is the echo of a quote that was declined.

@@ -68,8 +68,8 @@ func quoteOffer(r *workshop.QuoteResult) Report {
 	for _, l := range s.Lines {
 		rows = append(rows, paperRow{what: l.What, cells: []Cell{Count(l.Quantity), Money(l.Net)}})
 	}
-	for _, text := range s.Spec {
-		rows = append(rows, paperRow{what: "· " + text})
+	for _, x := range s.Facts {
+		rows = append(rows, paperRow{what: "· " + x.What + ": " + x.Text})
 	}
 	tax := "tax"
 	if !s.TaxPercent.IsZero() {
@@ -81,7 +81,7 @@ func quoteOffer(r *workshop.QuoteResult) Report {
 		rows = append(rows, paperRow{what: st.When, cells: []Cell{Empty(), Money(st.Amount)}})
 	}
 	rows = append(rows, paperRow{what: "Terms", style: Group})
-	for _, text := range s.Wording {
+	for _, text := range append([]string{s.Delivery}, s.Wording...) {
 		rows = append(rows, paperRow{what: text})
 	}
 	for _, x := range s.Exclusions {
@@ -106,8 +106,8 @@ func quoteBill(r *workshop.QuoteResult) Report {
 		sum = fmt.Sprintf("total, tax at %s %%", b.TaxPercent)
 	}
 	rows = append(rows, paperRow{what: sum, cells: []Cell{Money(b.Net), Money(b.Tax), Money(b.Gross)}, style: Sub})
-	if b.ReceivedOn != "" {
-		rows = append(rows, paperRow{what: "received with the order, " + string(b.ReceivedOn), cells: []Cell{Empty(), Empty(), Money(b.Received.Neg())}})
+	for _, p := range b.Payments {
+		rows = append(rows, paperRow{what: fmt.Sprintf("received %s: %s", longDay(p.On), p.What), cells: []Cell{Empty(), Empty(), Money(p.Amount.Neg())}})
 	}
 	rows = append(rows, paperRow{what: "due", cells: []Cell{Empty(), Empty(), Money(b.Due)}, style: Total})
 	out.Add(paperTable(Table{Name: "bill", Subtitle: out.Subject}, rows, Column{Key: "what", Header: "what", Max: 40, Width: 58}, Column{Key: "net", Header: "without tax", Unit: cur, Kind: KindMoney},

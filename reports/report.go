@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"bookmatch/costing/money"
+	"bookmatch/reports/draw"
 	"bookmatch/reports/plain"
 )
 
@@ -54,8 +55,9 @@ type Report struct {
 	// Code is the code of the plan that a paper belongs to, printed large on it. May
 	// be empty.
 	Code string
-	// Leaves are pages that are laid out by hand. A paper with leaves has no others.
-	Leaves []Leaf
+	// Leaves lays out pages by hand, with a surface to measure words on. A paper with
+	// leaves has no others. Nil where there are none.
+	Leaves func(measure draw.Surface) []Leaf
 	// Void says why the plan of Code must not be used any more. Empty: it may.
 	Void string
 }

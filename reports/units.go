@@ -54,6 +54,15 @@ func InText(units, text string) string {
 	return text
 }
 
+// lengthFigure is a length without its unit: tenths of a millimetre, or thousandths of
+// an inch.
+func lengthFigure(units string, mm float64) string {
+	if Metric(units) {
+		return strconv.FormatFloat(mm, 'f', 1, 64)
+	}
+	return strconv.FormatFloat(mm/jobs.MMPerInch, 'f', 3, 64)
+}
+
 // inch gives a number of millimetres as inches to a thousandth.
 func inch(mm string) string {
 	v, _ := strconv.ParseFloat(mm, 64)
@@ -128,9 +137,14 @@ func (r Report) In(units string) Report {
 			s.Drawing = inchDrawing{d}
 		}
 	}
-	r.Leaves = slices.Clone(r.Leaves)
-	for i, l := range r.Leaves {
-		r.Leaves[i].Draw = func(s draw.Surface) { l.Draw(inchSurface{s}) }
+	if lay := r.Leaves; lay != nil {
+		r.Leaves = func(measure draw.Surface) []Leaf {
+			all := lay(measure)
+			for i, l := range all {
+				all[i].Draw = func(s draw.Surface) { l.Draw(inchSurface{s}) }
+			}
+			return all
+		}
 	}
 	for _, other := range []**Report{&r.Reasons, &r.Narrow} {
 		if *other != nil {

@@ -37,7 +37,7 @@ func Woods(r *workshop.WoodListResult) Report {
 // WoodCard is one wood with its cautions and sources.
 func WoodCard(r *workshop.WoodResult) Report {
 	w := r.Wood
-	out := Report{Name: "wood", Title: w.Name, Made: r.Made, Headline: []string{fmt.Sprintf("%s: %s.", w.Name, w.Title),
+	out := Report{Name: "wood", Title: w.Name, Made: r.Made, Headline: []string{woodLine(w),
 		fmt.Sprintf("Abrasion %s (hard maple = 1): %s.", jobs.NumberText(w.Abrasion), w.Source),
 		fmt.Sprintf("A sharp bit with a tight backing leaves rim grade %d.", w.TearOut)}}
 	for _, line := range []struct{ name, text string }{{"Dust", w.Dust}, {"Your note", w.Reaction}, {"Trade", w.TradeControl}} {
@@ -46,4 +46,11 @@ func WoodCard(r *workshop.WoodResult) Report {
 		}
 	}
 	return out
+}
+
+func woodLine(w jobs.Wood) string {
+	if w.Botanical != "" {
+		return fmt.Sprintf("%s: %s, %s.", w.Name, w.Title, w.Botanical)
+	}
+	return fmt.Sprintf("%s: %s.", w.Name, w.Title)
 }

@@ -159,6 +159,7 @@ func reading() map[string][]string {
 		"neck show":       {"swift", "finch"},
 		"report neck":     {"swift", ""},
 		"find":            {"walnut"},
+		"customer list":   {""},
 		"calendar":        {""},
 		"part list":       {"", "swift"},
 		"piece list":      {""},

@@ -37,7 +37,7 @@ func TestDemoReportsOnPaper(t *testing.T) {
 				t.Errorf("%s: paper %q", typed, r.Paper)
 			}
 			var b bytes.Buffer
-			warnings, err := papers.WriteReport(&b, r)
+			_, warnings, err := papers.WriteReport(&b, r)
 			if err != nil || len(warnings) > 0 {
 				t.Errorf("%s: %v %v", typed, err, warnings)
 				continue

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"encoding/json"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -58,6 +59,16 @@ func TestEveryAnswerKeepsItsJSON(t *testing.T) {
 			keepsItsJSON(t, c.Path+" "+line+": the result", d.res, v.NewResult())
 			keepsItsJSON(t, c.Path+" "+line+": the ask", d.ask, v.NewAsk())
 		}
+	}
+	for _, line := range []string{"paper care avocet", "paper labels S10-3 --labels 3x8 --label-size 63.5x33.9"} { // papers with a verb of their own
+		d.say(append(strings.Fields(line), "--out", filepath.Join(d.dir, "p.pdf"), "--force")...)
+		v := workshop.NeckCare
+		if strings.Contains(line, "labels") {
+			v = workshop.BitLabels
+		}
+		seen[v.Name] = true
+		keepsItsJSON(t, line+": the result", d.res, v.NewResult())
+		keepsItsJSON(t, line+": the ask", d.ask, v.NewAsk())
 	}
 	s := newSmallShop(t)
 	for _, line := range append(writing(), "data backup", "data restore") {

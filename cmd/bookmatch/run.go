@@ -41,6 +41,7 @@ func save(e *words.Env, path, table string, force bool, r reports.Report) error 
 		return screen.For(e.Columns > 0, e.Columns, e.Getenv).PrintTable(e.Out, r, table)
 	}
 	var write func(io.Writer) error
+	pages := 0
 	switch ext := strings.ToLower(filepath.Ext(path)); {
 	case ext == ".xlsx":
 		write = func(w io.Writer) error { return workbook.Write(w, r) }
@@ -50,7 +51,10 @@ func save(e *words.Env, path, table string, force bool, r reports.Report) error 
 		if table != "" {
 			r.Sections = []reports.Section{{Table: r.Table(table)}}
 		}
-		write = warned(e, func(w io.Writer) ([]jobs.Warning, error) { return papers.WriteReport(w, r) })
+		write = warned(e, func(w io.Writer) (warnings []jobs.Warning, err error) {
+			pages, warnings, err = papers.WriteReport(w, r)
+			return warnings, err
+		})
 	case papers.IsPicture(path) && r.Picture() != nil:
 		write = warned(e, func(w io.Writer) ([]jobs.Warning, error) { return papers.WritePicture(w, path, r.Picture()) })
 	default:
@@ -62,6 +66,9 @@ func save(e *words.Env, path, table string, force bool, r reports.Report) error 
 	}
 	if err := slowly(e, "writing "+filepath.Base(path), func() error { return reports.WriteFile(path, force, write) }); err != nil {
 		return err
+	}
+	if pages > 0 {
+		path += ", " + jobs.CountText(pages, "page")
 	}
 	fmt.Fprintf(e.Out, "%s written to %s\n", r.Title, path)
 	return nil

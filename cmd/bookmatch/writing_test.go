@@ -88,6 +88,7 @@ func writing() []string {
 		`quote send Q1`,
 		`quote accept Q1 --deposit-on 2026-11-03`,
 		`quote change Q1 --ask "four more dots" --quantity inlay=7`,
+		`customer set "a customer" --address "Alder Court 14, Lower Marsh"`,
 		`quote draft Q2 --for "a customer" --quantity holes=6`,
 		`quote send Q2`,
 		`quote decline Q2 --why "found another"`,

@@ -19,7 +19,7 @@ import (
 // go to stderr. Those of a reading verb are notes of its report.
 func (p Program) show(e *Env, cmd Command, c *cli.Context, res workshop.Result) error {
 	m := workshop.MetaOf(res)
-	if cmd.Verb.Writes() || c.Bool("json") {
+	if cmd.Verb.Writes() || cmd.Paper || c.Bool("json") {
 		for _, w := range m.Warnings {
 			if !c.Bool("json") {
 				w.Text = reports.InText(m.Units, w.Text)
@@ -38,7 +38,7 @@ func (p Program) show(e *Env, cmd Command, c *cli.Context, res workshop.Result) 
 	if cmd.Paper && out == "" {
 		out = r.Name + ".pdf"
 	}
-	if !cmd.Verb.Writes() {
+	if !cmd.Verb.Writes() && !cmd.Paper {
 		for _, w := range m.Warnings {
 			text := w.Text
 			if w.Hint != "" {

@@ -258,7 +258,7 @@ func TestCustomerSheetIsPlain(t *testing.T) {
 			t.Errorf("the customer's sheet says %q: %s", word, raw)
 		}
 	}
-	for _, word := range []string{"about", "week", "strings", "nut: bone", "14 pieces of inlay", "Two years", "tuners", out.Price.Gross.String()} {
+	for _, word := range []string{"about", "week", "strings", "nut: bone", "14 pieces", "Two years", "tuners", out.Price.Gross.String()} {
 		if !strings.Contains(string(raw), word) {
 			t.Errorf("the customer's sheet lacks %q: %s", word, raw)
 		}

@@ -3,6 +3,7 @@ package quote
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"bookmatch/costing/money"
@@ -68,7 +69,7 @@ func (b *builder) terms(q *Quoted) {
 // stages divides the gross price: the deposit at the order, then the stages
 // asked for while anything is left, the rest on delivery. They add up exactly.
 func stages(gross, deposit money.Amount, asked []jobs.StageAsk, cur money.Currency) []Stage {
-	out := []Stage{{"with the order", deposit}}
+	out := []Stage{{withOrder, deposit}}
 	left := gross.Sub(deposit)
 	for _, s := range asked {
 		amount := cur.Line(gross.Mul(s.Percent).Div(hundred))
@@ -134,7 +135,7 @@ type CustomerSheet struct {
 	Date       jobs.Day        `json:"date"`
 	Until      jobs.Day        `json:"valid_until"`
 	Currency   money.Currency  `json:"currency"`
-	Spec       []string        `json:"spec"`
+	Facts      []Fact          `json:"facts"`
 	Lines      []CustomerLine  `json:"lines"`
 	Net        money.Amount    `json:"net"`
 	TaxPercent decimal.Decimal `json:"tax_percent"`
@@ -142,8 +143,19 @@ type CustomerSheet struct {
 	Gross      money.Amount    `json:"gross"`
 	Stages     []Stage         `json:"stages"`
 	Exclusions []string        `json:"exclusions,omitempty"`
+	Delivery   string          `json:"delivery"`
 	Wording    []string        `json:"wording"`
 	Draft      bool            `json:"draft,omitempty"`
+	// Ready is the promised day, else one that is safe to promise; DepositBy is the
+	// day by which the deposit has to be there for it.
+	Ready     jobs.Day `json:"ready,omitempty"`
+	DepositBy jobs.Day `json:"deposit_by,omitempty"`
+}
+
+// Fact is one thing that the customer gets.
+type Fact struct {
+	What string `json:"what"`
+	Text string `json:"text"`
 }
 
 // CustomerLine is a priced line in plain words.
@@ -169,44 +181,56 @@ func Customer(q jobs.Quote, r jobs.Revision, in Input, out Quoted) CustomerSheet
 		what = "neck as described"
 	}
 	s.Lines = []CustomerLine{{what, max(ask.Necks, 1), out.Price.Net}}
-	s.Spec = append(s.Spec, specOf(ask)...)
-	s.Wording = wording(ask, out.Promise)
+	s.Facts = factsOf(ask)
+	s.Delivery, s.Wording = wording(ask, out.Promise)
+	s.Ready, s.DepositBy = max(out.Promise.Safe, ask.Due), ask.DepositOn
+	if s.DepositBy == "" {
+		s.DepositBy = jobs.DayOf(in.At).Add(AssumedDepositDays)
+	}
 	return s
 }
 
-func specOf(ask jobs.QuoteAsk) []string {
-	var out []string
-	if ask.Wood != "" {
-		out = append(out, "wood: "+strings.ReplaceAll(ask.Wood, "-", " "))
-	}
-	if ask.Veneer != "" {
-		out = append(out, "face: "+strings.ReplaceAll(ask.Veneer, "-", " "))
-	}
-	for _, d := range jobs.PerUnits {
-		n := ask.Quantities[d.Name]
-		switch {
-		case n <= 0:
-		case d.Name == "holes":
-			out = append(out, num(n)+" tuners")
-		case d.Name == "inlay":
-			out = append(out, num(n)+" pieces of inlay")
-		case d.Name == "frets":
-			out = append(out, num(n)+" frets")
-		case d.Name == "coats":
-			out = append(out, num(n)+" coats of finish")
+// factsOf says what is in the price, as far as it is on record.
+func factsOf(ask jobs.QuoteAsk) []Fact {
+	var out []Fact
+	say := func(what string, parts ...string) {
+		if text := strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), "; "); text != "" {
+			out = append(out, Fact{what, text})
 		}
 	}
+	spaced := func(name string) string { return strings.ReplaceAll(name, "-", " ") }
+	count := func(per, format string) string {
+		if n := ask.Quantities[per]; n > 0 {
+			return fmt.Sprintf(format, num(n))
+		}
+		return ""
+	}
+	face := ""
+	if ask.Veneer != "" {
+		face = spaced(ask.Veneer) + " on the face"
+	}
+	say("wood", spaced(ask.Wood))
+	say("headstock", count("holes", "holes for %s tuners"), face)
+	say("inlay", count("inlay", "%s pieces"))
+	say("frets", count("frets", "%s"))
+	say("finish", count("coats", "%s coats"))
+	var parts []string
 	for _, p := range ask.Parts {
 		if !p.Wood {
-			out = append(out, "included: "+p.Name)
+			parts = append(parts, p.Name)
 		}
 	}
-	return append(out, ask.Spec...)
+	say("included", strings.Join(parts, ", "))
+	for _, text := range ask.Spec {
+		say("also", text)
+	}
+	return out
 }
 
-// wording gives the texts of the sheet, the builder's own where he wrote one.
-func wording(ask jobs.QuoteAsk, p schedule.Promise) []string {
-	delivery := "Delivery is agreed when the order is placed."
+// wording gives the texts of the sheet, the builder's own where he wrote one: when
+// it is delivered, and the terms.
+func wording(ask jobs.QuoteAsk, p schedule.Promise) (delivery string, terms []string) {
+	delivery = "Delivery is agreed when the order is placed."
 	if p.SafeWeeks > 0 {
 		n := int(math.Ceil(p.SafeWeeks))
 		after := "the deposit"
@@ -219,24 +243,25 @@ func wording(ask jobs.QuoteAsk, p schedule.Promise) []string {
 		}
 		delivery = fmt.Sprintf("Delivery about %d %s after %s.", n, unit, after)
 	}
+	if own := ask.Wording["delivery"]; own != "" { // the builder's words are added to the promise
+		delivery += " " + own
+	}
 	texts := map[string]string{
-		"delivery": delivery,
 		"changes":  "A change is priced and agreed in writing before it is made; work that has to be undone is charged.",
 		"wood":     "Wood is a grown material: colour and figure differ from any picture or sample.",
 		"papers":   "",
 		"warranty": "",
 	}
-	var out []string
 	for _, key := range wordingKeys {
+		if key == "delivery" {
+			continue
+		}
 		if own, ok := ask.Wording[key]; ok {
 			texts[key] = own
-			if key == "delivery" && own != "" { // the builder's words are added to the promise
-				texts[key] = delivery + " " + own
-			}
 		}
 		if texts[key] != "" {
-			out = append(out, texts[key])
+			terms = append(terms, texts[key])
 		}
 	}
-	return out
+	return delivery, terms
 }

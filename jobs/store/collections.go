@@ -11,7 +11,7 @@ var collections = []anyCollection{
 	Shops, Operations, Woods, Routes, Necks, Entries,
 	Supplies, Lots, Uses, Parts, Pieces,
 	Bits, Edges, BitUses, BitMoves,
-	Plans, Quotes, Revisions,
+	Plans, Quotes, Revisions, Customers,
 }
 
 func named(name string) anyCollection {
@@ -102,6 +102,9 @@ var Parts = &Collection[jobs.Part]{bucket: "parts", noun: "part", key: func(p *j
 
 // Pieces of veneer and blanks by code.
 var Pieces = &Collection[jobs.Piece]{bucket: "pieces", noun: "piece", key: func(p *jobs.Piece) []byte { return []byte(p.Code) }, valid: func(p *jobs.Piece) error { return p.Validate() }}
+
+// Customers by name.
+var Customers = &Collection[jobs.Customer]{bucket: "customers", noun: "customer", key: func(c *jobs.Customer) []byte { return []byte(c.Name) }}
 
 // Plans of necks by neck and version.
 var Plans = &Collection[jobs.Plan]{bucket: "plans", noun: "plan", key: func(p *jobs.Plan) []byte { return pair(p.Neck, idKey(uint64(p.Version))) }}

@@ -33,6 +33,7 @@ type Meta struct {
 	ShopName    string            `json:"shop_name,omitempty"`
 	Paper       string            `json:"paper,omitempty"`        // the shop's paper size
 	Page        string            `json:"page_address,omitempty"` // of the shop's page at home
+	Country     string            `json:"country,omitempty"`      // of the shop, for how papers write figures and dates
 	Units       string            `json:"units,omitempty"`        // in which it reads lengths; figures here are in mm
 	Made        time.Time         `json:"made"`                   // the instant of the figures
 	Change      uint64            `json:"change,omitempty"`       // number of the newest change in the file

@@ -12,6 +12,8 @@ import (
 type BitListAsk struct {
 	Asked
 	All bool `json:"all,omitempty" flag:"all" help:"scrapped, lost and broken ones too"`
+	// Press adds which bit is for which neck that is drilled next.
+	Press bool `json:"press,omitempty"`
 }
 
 // JobRow is the drilling that verdicts are given for.
@@ -37,6 +39,7 @@ type BitsResult struct {
 	Survival []Survival           `json:"survival"`
 	Uses     []UseRow             `json:"uses"`
 	TearOut  []bitlife.TearOutRow `json:"tear_out"`
+	Plan     []PlanRow            `json:"plan,omitempty"`
 }
 
 // Survival is how long the bits of a class lasted: the steps that were seen, and
@@ -64,6 +67,9 @@ type SurvivalPoint struct {
 	Model  float64  `json:"model"`
 	AtRisk *float64 `json:"at_risk,omitempty"`
 	Worn   *float64 `json:"worn,omitempty"`
+	// Low and High hold 8 times of 10, on the model's curve.
+	Low  float64 `json:"low,omitzero"`
+	High float64 `json:"high,omitzero"`
 }
 
 // BitList gives all bits: wear, holes left, verdict on a plain face.
@@ -103,6 +109,13 @@ func (b *Book) bitList(ask *BitListAsk, res *BitsResult) error {
 		r := &res.TearOut[i]
 		r.Share, r.Low, r.High = roundChance(r.Share), roundChance(r.Low), roundChance(r.High)
 	}
+	if ask.Press {
+		press := BitVerdictResult{}
+		if err := b.bitsTonight(a, &press); err != nil {
+			return err
+		}
+		res.Plan = press.Plan
+	}
 	return nil
 }
 
@@ -114,12 +127,13 @@ func (b *Book) jobRow(j bitlife.FaceJob) JobRow {
 // curvePoints is the number of steps of a model curve.
 const curvePoints = 40
 
-// survivalOf gives the lives of a bit's class. ok is false while none has ended.
+// survivalOf gives the lives of a bit's class. Steps are empty while none has ended; ok
+// is false where nothing is known of the class.
 func survivalOf(a bitlife.Advisor, bit jobs.Bit) (s Survival, ok bool) {
 	pool := bitlife.PoolFor(bit, 0, a.Book.EdgeAges(a.Lives))
 	life, _ := a.Life(bit.Code)
 	m, err := bitlife.NewEdgeModel(a.Shape, life.RatedM, pool.Own)
-	if err != nil || len(pool.Own) == 0 {
+	if err != nil || !m.Known() {
 		return s, false
 	}
 	s = Survival{Class: bit.Class().String(), Basis: pool.Basis(m), Life: holesOf(m.ScaleM())}
@@ -133,6 +147,16 @@ func survivalOf(a bitlife.Advisor, bit jobs.Bit) (s Survival, ok bool) {
 	point := func(age float64, seen float64) SurvivalPoint {
 		x := roundChance(seen)
 		return SurvivalPoint{Age: holesOf(age), Seen: &x, Model: modelAt(m, age)}
+	}
+	for k := range curvePoints + 1 {
+		age := 1.3 * max(oldest, m.ScaleM()) * float64(k) / curvePoints
+		p := SurvivalPoint{Age: holesOf(age), Model: modelAt(m, age)}
+		low, high := m.ChanceBand(0, age)
+		p.Low, p.High = roundChance(1-high), roundChance(1-low)
+		s.Curve = append(s.Curve, p)
+	}
+	if len(pool.Own) == 0 {
+		return s, true
 	}
 	last := 1.0
 	steps := bitlife.SurvivalSteps(pool.Own)
@@ -148,10 +172,6 @@ func survivalOf(a bitlife.Advisor, bit jobs.Bit) (s Survival, ok bool) {
 	}
 	if steps[len(steps)-1].AgeM < oldest {
 		s.Steps = append(s.Steps, point(oldest, last))
-	}
-	for k := range curvePoints + 1 {
-		age := 1.3 * max(oldest, m.ScaleM()) * float64(k) / curvePoints
-		s.Curve = append(s.Curve, SurvivalPoint{Age: holesOf(age), Model: modelAt(m, age)})
 	}
 	return s, true
 }

@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"bookmatch/jobs"
+	"errors"
 	"time"
 )
 
@@ -10,6 +11,8 @@ import (
 type BlankCard struct {
 	Evening jobs.Day   `json:"evening,omitempty"` // empty: to be written in
 	Necks   []CardNeck `json:"necks"`
+	// Plan is that of tonight, where it was asked for and there is one.
+	Plan []TonightLine `json:"plan,omitempty"`
 }
 
 // CardNeck is what one neck needs next.
@@ -23,8 +26,18 @@ type CardNeck struct {
 	ReadyAt   *time.Time `json:"ready_at,omitempty"` // while something cures
 }
 
-func (b *Book) blankCard(day jobs.Day, res *EveningResult) error {
-	res.Card = &BlankCard{Evening: day, Necks: []CardNeck{}}
+func (b *Book) blankCard(ask *EveningAsk, res *EveningResult) error {
+	res.Card = &BlankCard{Evening: ask.Evening, Necks: []CardNeck{}}
+	if today := b.Tonight(); ask.Planned && (ask.Evening == "" || ask.Evening == today) {
+		res.Card.Evening = today
+		var plan TonightResult
+		var no *jobs.Refusal
+		err := b.tonight(&TonightAsk{}, &plan)
+		if err != nil && !errors.As(err, &no) {
+			return err
+		}
+		res.Card.Plan = plan.Plan
+	}
 	necks, err := b.BenchNecks()
 	if err != nil {
 		return err

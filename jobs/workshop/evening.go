@@ -20,6 +20,8 @@ type EveningAsk struct {
 	From    jobs.Day `json:"from,omitempty" flag:"from" arg:"DATE" help:"the first DATE of several evenings"`
 	To      jobs.Day `json:"to,omitempty" flag:"to" arg:"DATE" help:"the last DATE, tonight if not given"`
 	Blank   bool     `json:"blank,omitempty" flag:"blank" help:"an empty card to write on at the bench"`
+	// Planned puts the plan of tonight on the card.
+	Planned bool `json:"planned,omitempty"`
 }
 
 // EveningResult is the log of some evenings, added up by operation, by neck and
@@ -61,7 +63,7 @@ func (b *Book) eveningShow(ask *EveningAsk, res *EveningResult) error {
 	res.DayEnds = b.Shop.DayEnds.String()
 	res.Entries, res.Operations, res.Necks, res.Weeks = []EntryRow{}, []OperationSum{}, []NeckSum{}, []WeekSum{}
 	if ask.Blank {
-		return b.blankCard(ask.Evening, res)
+		return b.blankCard(ask, res)
 	}
 	if err := b.eveningRange(ask, res); err != nil {
 		return err

@@ -42,6 +42,8 @@ type PlanResult struct {
 type SheetBit struct {
 	Drills string `json:"drills"`
 	Bit    string `json:"bit"`
+	// Verdict is whether the bit is good for these holes, and how to set up the press.
+	Verdict *VerdictRow `json:"verdict,omitempty"`
 }
 
 // PlanVersion is one version of a neck's plan.
@@ -279,10 +281,14 @@ func (b *Book) layoutShow(ask *PlanAsk, res *PlanResult) error {
 		if err != nil {
 			return err
 		}
+		x := SheetBit{Drills: drills, Bit: why}
 		if bit.Code != "" {
-			why = bit.Code
+			x.Bit = bit.Code
+			if x.Verdict, err = b.sheetVerdict(bit.Code, n, drills); err != nil {
+				return err
+			}
 		}
-		res.Bits = append(res.Bits, SheetBit{drills, why})
+		res.Bits = append(res.Bits, x)
 	}
 	all, err := b.planVersions(n.Code)
 	for _, p := range all {
@@ -294,6 +300,21 @@ func (b *Book) layoutShow(ask *PlanAsk, res *PlanResult) error {
 		res.Versions = append(res.Versions, v)
 	}
 	return err
+}
+
+// sheetVerdict judges a bit for the holes of a neck. Nil where there is nothing to
+// judge.
+func (b *Book) sheetVerdict(bit string, n jobs.Neck, drills string) (*VerdictRow, error) {
+	var res BitVerdictResult
+	err := b.bitVerdict(&BitVerdictAsk{Bit: bit, Necks: []string{n.Code}, Hidden: drills == jobs.DrillsHidden}, &res)
+	var no *jobs.Refusal
+	if errors.As(err, &no) || err == nil && len(res.Bits) == 0 {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	return &res.Bits[0], nil
 }
 
 func (b *Book) layoutDraw(ask *LayoutDrawAsk, res *DrawResult) error {

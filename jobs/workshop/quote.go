@@ -9,6 +9,7 @@ import (
 	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
+	"bookmatch/layout"
 )
 
 // QuoteShowAsk asks for one quote: its figures, or one of its papers.
@@ -18,6 +19,7 @@ type QuoteShowAsk struct {
 	Revision int    `json:"revision,omitempty" flag:"revision" arg:"N" help:"revision N; the newest if not given"`
 	Customer bool   `json:"customer,omitempty" flag:"customer" help:"what the customer gets: no hours, no margin"`
 	Order    int    `json:"order,omitempty" flag:"change" arg:"N" help:"change N; with --customer what the customer gets"`
+	Letter   bool   `json:"letter,omitempty"` // as a paper of its own: what it lacks is a warning
 	Bill     bool   `json:"bill,omitempty" flag:"bill" help:"figures for the invoice: agreed, received, due"`
 }
 
@@ -29,6 +31,9 @@ type QuoteResult struct {
 	Offer *quote.CustomerSheet `json:"offer,omitempty"`
 	Bill  *quote.Bill          `json:"bill,omitempty"`
 	Order *OrderPaper          `json:"change_order,omitempty"`
+	// Letter and Plan go with a paper that leaves the shop.
+	Letter *Letter      `json:"letter,omitempty"`
+	Plan   *layout.Plan `json:"plan,omitempty"`
 }
 
 // QuoteListAsk asks for all quotes.
@@ -131,6 +136,14 @@ func (b *Book) quoteShow(ask *QuoteShowAsk, res *QuoteResult) error {
 	if err != nil {
 		return err
 	}
+	if ask.Bill || ask.Customer {
+		if res.Letter, err = b.letterTo(q.Customer); err != nil {
+			return err
+		}
+		if ask.Letter {
+			b.letterLacks(res.Letter, q.Customer, true)
+		}
+	}
 	if ask.Order > 0 {
 		return b.showOrder(q, ask, res)
 	}
@@ -143,8 +156,12 @@ func (b *Book) quoteShow(ask *QuoteShowAsk, res *QuoteResult) error {
 	}
 	if ask.Customer {
 		sheet := quote.Customer(q, o.revision, o.input, o.result)
+		if o.promised != "" {
+			sheet.Ready, sheet.DepositBy = o.promised, ""
+		}
 		res.Offer, res.Made = &sheet, sheet.Date.Noon()
-		return nil
+		res.Plan, err = b.quotePlan(q, o.revision.Ask)
+		return err
 	}
 	res.shown(o)
 	return nil
@@ -154,10 +171,6 @@ func (b *Book) quoteShow(ask *QuoteShowAsk, res *QuoteResult) error {
 func (b *Book) bill(q jobs.Quote, res *QuoteResult) error {
 	if q.Status != jobs.QuoteAccepted {
 		return jobs.Refuse("not-accepted", fmt.Sprintf("quote %s is %s, and only what was accepted can be billed", q.Code, q.Status), b.towardsYes(q))
-	}
-	o, err := b.offerOf(q, q.Agreed)
-	if err != nil {
-		return err
 	}
 	open := 0
 	for _, c := range q.Changes {
@@ -169,9 +182,9 @@ func (b *Book) bill(q jobs.Quote, res *QuoteResult) error {
 		b.Warn(jobs.Warning{Code: "open-changes", Text: fmt.Sprintf("%s not accepted yet: not in these figures.", jobs.CountText(open, "change")), Hint: "quote show " + q.Code})
 	}
 	b.Warnf("no-invoice", "These are figures, not an invoice. Numbers, dates and the tax on a deposit follow your local rules.")
-	bill := quote.BillOf(q, o.input, o.result, b.Tonight())
+	bill, err := b.billOf(q)
 	res.Bill = &bill
-	return nil
+	return err
 }
 
 // towardsYes is the next command on the way to an accepted quote.

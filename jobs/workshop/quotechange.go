@@ -37,10 +37,18 @@ type OrderPaper struct {
 	ForOutside bool            `json:"for_customer,omitempty"` // without hours and lines
 	TaxPercent decimal.Decimal `json:"tax_percent"`
 	// Before is the price with tax without this change, After with it.
-	Before money.Amount     `json:"gross_before"`
-	After  money.Amount     `json:"gross_after"`
-	Due    jobs.Day         `json:"due,omitempty"` // promised now
-	Order  jobs.ChangeOrder `json:"order"`
+	Before  money.Amount     `json:"gross_before"`
+	After   money.Amount     `json:"gross_after"`
+	Due     jobs.Day         `json:"due,omitempty"` // promised now
+	Becomes []Becomes        `json:"becomes,omitempty"`
+	Order   jobs.ChangeOrder `json:"order"`
+}
+
+// Becomes is a quantity that a change sets.
+type Becomes struct {
+	What    string `json:"what"`
+	Was     string `json:"was"`
+	Becomes string `json:"becomes"`
 }
 
 // QuoteChange prices a change order, or settles one.
@@ -90,6 +98,16 @@ func (b *Book) orderPaper(q jobs.Quote, order jobs.ChangeOrder) (*OrderPaper, er
 		}
 	}
 	p.After = p.Before.Add(order.Gross)
+	before := map[string]float64{}
+	maps.Copy(before, o.input.Ask.Quantities)
+	for _, c := range q.Changes {
+		if c.Status == jobs.OrderAccepted && c.No < order.No {
+			maps.Copy(before, c.Quantities)
+		}
+	}
+	for _, what := range jobs.SortedKeys(order.Quantities) {
+		p.Becomes = append(p.Becomes, Becomes{what, jobs.NumberText(before[what]), jobs.NumberText(order.Quantities[what])})
+	}
 	return p, nil
 }
 

@@ -18,6 +18,6 @@ func Verbs() []Verb {
 		BitAdd, BitSet, BitUse, BitTest, BitDrop, BitSharpen, BitMove, BitList, BitShow, BitVerdict, BitCompare,
 		LayoutSolve, LayoutCompare, LayoutCheck, LayoutShow, LayoutDraw, LayoutFreeze, LayoutMarks, StackShow,
 		DataBackup, DataRestore, DataCheck, DataImport, DataHistory,
-		QuoteDraft, QuoteTry, QuoteShow, QuoteList, QuoteSend, QuoteAccept, QuoteDecline, QuoteRevise, QuoteChange, QuoteReview, QuoteHeld, Year,
+		QuoteDraft, QuoteTry, QuoteShow, QuoteList, QuoteSend, QuoteAccept, QuoteDecline, QuoteRevise, QuoteChange, QuoteReview, QuoteHeld, Year, CustomerSet, CustomerList, NeckCare, BitLabels,
 	}
 }

@@ -37,6 +37,7 @@ type WoodSetAsk struct {
 	TearOut   *string  `json:"tear_out,omitempty" flag:"tear-out" arg:"GRADE" help:"rim that a sharp bit leaves, 0 to 3"`
 	HardnessN *float64 `json:"hardness_n,omitempty" flag:"hardness" arg:"N" help:"side hardness in newtons"`
 	Title     *string  `json:"title,omitempty" flag:"title" help:"the full name"`
+	Botanical *string  `json:"botanical,omitempty" flag:"botanical" help:"the botanical name, for papers"`
 	Dust      *string  `json:"dust,omitempty" flag:"dust" help:"caution about its dust"`
 	Trade     *string  `json:"trade,omitempty" flag:"trade" help:"trade rule to look up before sale or export"`
 	Reaction  *string  `json:"reaction,omitempty" flag:"reaction" help:"your own note on how its dust treats you"`
@@ -83,7 +84,7 @@ func (b *Book) woodSet(ask *WoodSetAsk, res *WoodResult) error {
 	}
 	for _, f := range []struct {
 		typed, to *string
-	}{{ask.Title, &w.Title}, {ask.Dust, &w.Dust}, {ask.Trade, &w.TradeControl}, {ask.Reaction, &w.Reaction}, {ask.Source, &w.Source}} {
+	}{{ask.Title, &w.Title}, {ask.Botanical, &w.Botanical}, {ask.Dust, &w.Dust}, {ask.Trade, &w.TradeControl}, {ask.Reaction, &w.Reaction}, {ask.Source, &w.Source}} {
 		if f.typed != nil {
 			*f.to = *f.typed
 		}

@@ -51,6 +51,7 @@ type YearResult struct {
 	Holes         int           `json:"holes"`
 	BitsUsed      int           `json:"bits_used"`
 	WornOut       int           `json:"lives_worn_out"`
+	Money         *YearMoney    `json:"money"`
 }
 
 // YearMonth is one month. An entry counts in the month of its evening.
@@ -131,6 +132,9 @@ func (b *Book) year(ask *YearAsk, res *YearResult) error {
 		return err
 	}
 	if err := b.yearBits(res, first, last); err != nil {
+		return err
+	}
+	if err := b.yearMoney(res, necks); err != nil {
 		return err
 	}
 	kept, err := b.KeptQuotes(func(closed time.Time) bool { return closed.In(zone).Year() == res.Year })

@@ -8,12 +8,13 @@ import (
 )
 
 // writeLeaves writes the pages of a report that were laid out by hand.
-func writeLeaves(w io.Writer, r reports.Report) ([]jobs.Warning, error) {
+func writeLeaves(w io.Writer, r reports.Report) (int, []jobs.Warning, error) {
 	pdf := NewPDF(Info{Title: r.Title, Subject: r.Subject, Author: r.Shop, Made: r.Made})
-	for _, l := range r.Leaves {
+	leaves := r.Leaves(pdf)
+	for _, l := range leaves {
 		pdf.Page(l.Width, l.Height)
 		l.Draw(pdf)
 	}
 	_, err := pdf.WriteTo(w)
-	return pdf.Warnings(), err
+	return len(leaves), pdf.Warnings(), err
 }

@@ -20,12 +20,12 @@ func IsReport(path string) bool { return strings.HasSuffix(strings.ToLower(path)
 // cautions first, then the tables and drawings, and at the end how the figures
 // were counted. A paper for a customer has no such end. All pages are across when
 // a table does not fit upright. The warnings name the letters that the face lacks.
-func WriteReport(w io.Writer, r reports.Report) (warnings []jobs.Warning, err error) {
-	if len(r.Leaves) > 0 {
+func WriteReport(w io.Writer, r reports.Report) (pages int, warnings []jobs.Warning, err error) {
+	if r.Leaves != nil {
 		return writeLeaves(w, r)
 	}
 	if err := r.Check(); err != nil {
-		return nil, err
+		return 0, nil, err
 	}
 	r = lifted(r)
 	pdf := NewPDF(Info{Title: r.Title, Subject: r.Subject, Author: r.Shop, Made: r.Made})
@@ -41,9 +41,9 @@ func WriteReport(w io.Writer, r reports.Report) (warnings []jobs.Warning, err er
 	}
 	s.print(pdf)
 	if _, err := pdf.WriteTo(w); err != nil {
-		return nil, err
+		return 0, nil, err
 	}
-	return pdf.Warnings(), nil
+	return len(s.pages), pdf.Warnings(), nil
 }
 
 // lifted moves sections of cautions to the cautions of the report, which come

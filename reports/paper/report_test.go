@@ -14,10 +14,10 @@ import (
 func written(t *testing.T, r reports.Report) []reporttest.Page {
 	t.Helper()
 	var a, b bytes.Buffer
-	if _, err := WriteReport(&a, r); err != nil {
+	if _, _, err := WriteReport(&a, r); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := WriteReport(&b, r); err != nil {
+	if _, _, err := WriteReport(&b, r); err != nil {
 		t.Fatal(err)
 	}
 	if !bytes.Equal(a.Bytes(), b.Bytes()) {
@@ -52,7 +52,7 @@ func TestReportOnBothPapers(t *testing.T) {
 		for i := range work.Rows {
 			if c := work.Rows[i].Cells[1]; strings.Contains(c.Words(), "日") {
 				var b bytes.Buffer
-				warnings, err := WriteReport(&b, r)
+				_, warnings, err := WriteReport(&b, r)
 				if err != nil || len(warnings) == 0 {
 					t.Errorf("%v, %d warnings of letters that the face lacks", err, len(warnings))
 				}

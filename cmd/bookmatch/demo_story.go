@@ -115,6 +115,13 @@ func (s *story) works(day jobs.Day) bool {
 func (s *story) furnish() {
 	p := s.p
 	p.must("shop", "set", "yearly-overhead", "2600")
+	for _, w := range [][2]string{
+		{"country", "IE"}, {"address", "Nightjar Lane 7, 00417 Lower Marsh"}, {"contact", "bench@nightjar-lane.example, 000 555 0162"}, {"tax-number", "00 417 000 62"},
+		{"bank", "IBAN XX00 0000 0417 0000 0062"}, {"care-1", "Keep it between 40 and 60 % humidity, away from heaters and windows."},
+		{"care-2", "Wipe it with a soft dry cloth. A drop of oil once a year, and rub it dry."},
+	} {
+		p.must("shop", "set", w[0], w[1])
+	}
 	p.must("shop", "set", "holidays", "2025-12-24, 2025-12-25, 2025-12-31, 2026-12-24, 2026-12-31")
 	for _, w := range [][]string{
 		{"wood-glue", "--unit", "ml", "--reorder", "150", "--open-life-days", "365", "--delivery-days", "5", "--supplier", "Corner shop"},
@@ -192,6 +199,9 @@ func (s *story) arrivals(day jobs.Day) {
 		s.stock(day, map[jobs.Day]int{"2025-10-21": 2, "2026-03-17": 3, "2026-08-18": 4}[day])
 	case "2026-06-16":
 		p.must("supply", "count", "wood-glue", "610", "--why", "stock count before the summer")
+	case "2026-09-03":
+		p.must("quote", "change", "Q2", "--ask", "one more dot, at the heel", "--by", "B. Ellingford-Pratt", "--quantity", "inlay=7")
+		p.must("quote", "change", "Q2", "--decline", "1")
 	case "2026-09-08":
 		p.must("quote", "draft", "Q3", "--route", "headstock", "--for", "L. Ambersley", "--quantity", "holes=6", "--margin", "20", "--wood", "walnut", "--part", "tuners=84.00")
 		p.must("quote", "send", "Q3")

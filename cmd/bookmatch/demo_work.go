@@ -154,7 +154,10 @@ func (s *story) close() {
 	p.must("neck", "note", "finch", "two voids at the fifth fret, filled with dust and thin glue")
 	p.must("neck", "set", "curlew", "--title", "six in line, walnut face, satin")
 	p.must("piece", "add", "V1", "--wood", "walnut", "--thickness", "1/32in", "--length", "8 1/2in", "--width", "3 3/8in", "--price", "4.00")
-	p.must("quote", "draft", "Q4", "--title", "six in line, 25 1/2 in scale", "--route", "headstock", "--for", "S. Wickenden", "--quantity", "holes=6", "--margin", "25", "--wood", "hard-maple", "--part", "tuners=62.50")
+	p.must("quote", "draft", "Q4", "--title", "six in line, 25 1/2 in scale", "--route", "headstock", "--for", "S. Wickenden", "--quantity", "holes=6", "--margin", "25", "--wood", "hard-maple", "--part", "tuners=62.50", "--layout", "kite")
 	p.must("quote", "send", "Q4")
-	p.must("quote", "draft", "Q5", "--route", "headstock", "--for", "R. Thistlewood", "--quantity", "inlay=14", "--quantity", "holes=6", "--quantity", "coats=3", "--margin", "25", "--wood", "hard-maple", "--part", "tuners=84.00", "--due", "2027-03-31")
+	p.must("quote", "draft", "Q5", "--route", "headstock", "--for", "R. Thistlewood", "--quantity", "inlay=14", "--quantity", "holes=6", "--quantity", "coats=3", "--margin", "25", "--wood", "hard-maple", "--part", "tuners=84.00", "--due", "2027-03-31", "--layout", "finch")
+	p.must("customer", "set", "S. Wickenden", "--address", "Alder Court 15, 00418 Upper Marsh")
+	p.must("customer", "set", "R. Thistlewood", "--address", "Heron Street 2, second floor, 00418 Upper Marsh")
+	p.must("customer", "set", "B. Ellingford-Pratt", "--address", "Mill House, 00421 Sedge Bank")
 }

@@ -111,7 +111,7 @@ func ChangePaper(r *workshop.QuoteResult) Report {
 		p.big(0, 20, p.room*0.6, out.Shop, true, 14, 12)
 		for i, l := range jobs.Lines(strings.Join(r.Letter.Contact, ",")) {
 			if i < 2 {
-				p.text(p.room, 16+float64(i)*noteLineMM, l, right(noteType))
+				p.text(p.room, 16+float64(i)*noteLineMM, draw.Cut(p.s, l, noteType, p.room*0.38), right(noteType))
 			}
 		}
 		p.rule(24, draw.Brown, 0.5)

@@ -167,7 +167,7 @@ func yearHeld(r *workshop.YearResult, f countryForm) block {
 
 // barScales are the heights of the longest bar of the year in mm, the best first: one
 // page comes before long bars.
-var barScales = []float64{24, 20, 16, 12}
+var barScales = []float64{24, 20, 16, 12, 9, 6}
 
 // yearHours are small charts of the hours by month, on one scale.
 func yearHours(r *workshop.YearResult, f countryForm, barScaleMM float64) block {
@@ -201,7 +201,7 @@ func yearHours(r *workshop.YearResult, f countryForm, barScaleMM float64) block 
 		for _, x := range months {
 			top = max(top, row.get(x))
 		}
-		highs[i] = 9 + barScaleMM*top/most
+		highs[i] = 8 + barScaleMM*top/most
 		all += highs[i]
 	}
 	const from, to = 44.0, 158.0

@@ -12,7 +12,7 @@ import (
 	"bookmatch/reports/draw"
 )
 
-// DrillSheet is what lies next to the drill press: which plan, which bit, how deep and
+// DrillSheet is what is next to the drill press: which plan, which bit, how deep and
 // how fast, what to look at first, and a row for each hole to write on.
 func DrillSheet(r *workshop.PlanResult) Report {
 	out := DrillingSheet(r)

@@ -83,7 +83,7 @@ func bitLabel(p *pen, b workshop.BitRow, page string, x, y, w, h float64) {
 	labelWords(p, b, page, x, y, w)
 }
 
-// labelWords is what stands on a label.
+// labelWords is what is on a label.
 func labelWords(p *pen, b workshop.BitRow, page string, x, y, w float64) {
 	p.big(x+3, y+10.5, w-24, b.Bit, true, 25, 20, 16, 12)
 	p.fit(x+3, y+16, w-24, strings.TrimSpace(b.DiameterText+" "+b.Point), draw.Type{Points: 10})

@@ -36,7 +36,7 @@ func house() map[string]string {
 		"reports/screen":     "jobs reports reports/plain",
 		"reports/workbook":   "jobs reports reports/plain",
 		"reports/html":       "reports reports/draw reports/plain reports/paper",
-		"reports/reporttest": "costing/money reports",
+		"reports/reporttest": "costing/money reports reports/draw",
 		"cmd/words":          "costing/money jobs jobs/workshop reports reports/plain",
 		"cmd/bm":             "cmd/words",
 		"cmd/page":           "costing/money jobs jobs/workshop reports reports/html cmd/words",

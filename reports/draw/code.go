@@ -23,9 +23,6 @@ func NewCode(text string, moduleMM float64) (Code, error) {
 	return Code{c, moduleMM}, err
 }
 
-// Modules is the number of modules a side, without the quiet zone.
-func (c Code) Modules() int { return c.code.Size }
-
 // Size implements Picture.
 func (c Code) Size() (width, height float64) {
 	side := float64(c.code.Size+2*quiet) * c.ModuleMM

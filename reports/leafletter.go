@@ -136,6 +136,9 @@ func letterHead(p *pen, shop string, l *workshop.Letter, to string, facts [][2]s
 		p.fit(column+20, right, p.room-column-20, f[1], bodyType)
 		right += 4.8
 	}
+	if p.height < 290 {
+		return max(at, right, y+20) + 4
+	}
 	return max(at, right, y+24) + 10
 }
 
@@ -205,7 +208,7 @@ func (p *pen) amounts(x, width float64, rows []amountRow) block {
 
 // signature is a sentence with three lines to write on.
 func signature(sentence string, lines ...string) block {
-	return block{high: 32, gap: 8, bottom: true, draw: func(p *pen, y float64) {
+	return block{high: 30, gap: 5, bottom: true, draw: func(p *pen, y float64) {
 		p.rule(y, draw.Black, 0.3)
 		for i, l := range p.wrapped(sentence, bold(bodyType), p.room, 2) {
 			p.text(0, y+5.5+float64(i)*lineMM, l, bold(bodyType))

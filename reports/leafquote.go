@@ -80,7 +80,11 @@ const (
 )
 
 func quoteDrawing(p *pen, y float64, plan *layout.Plan) (under float64) {
-	h, ok := plainHeadstock(plan, drawingRoom, drawingTall)
+	most := drawingTall
+	if p.height < 290 { // Letter: a page is to hold the signature, too
+		most = 68
+	}
+	h, ok := plainHeadstock(plan, drawingRoom, most)
 	if !ok {
 		return 0
 	}

@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 	"bookmatch/reports/paper"
 	"bookmatch/reports/reporttest"
@@ -59,6 +60,19 @@ func TestThirteenPapers(t *testing.T) {
 			}
 			samePicture(t, filepath.Join("..", "..", "testdata", "papers", strings.Fields(line)[0]+".png"), b.Bytes())
 		}
+	}
+}
+
+// The drilling sheet of a plan that is out of date forbids its use.
+func TestOldPlanIsForbidden(t *testing.T) {
+	t.Parallel()
+	d := newDemoShop(t)
+	d.paged("drill finch")
+	plan := *d.res.(*workshop.PlanResult)
+	plan.Stale = "the face veneer is 0.9 mm now, it was 0.6 mm"
+	words := strings.Join(reporttest.CheckLeaves(t, "old plan", reports.DrillSheet(&plan), paper.NewPDF(paper.Info{}), false), "\n")
+	if !strings.Contains(words, "DO NOT USE") || !strings.Contains(words, "out of date: the face veneer") {
+		t.Errorf("the sheet says %s", words)
 	}
 }
 

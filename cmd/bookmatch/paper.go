@@ -23,9 +23,9 @@ func paperVerbs() []words.Command {
 		{Path: "paper labels", Help: "labels for the boxes of bits", Example: "paper labels", Verb: workshop.BitLabels, View: reports.View(reports.BitLabels)},
 		{Path: "paper shopping", Help: "the shopping list, by supplier", Example: "paper shopping", Verb: workshop.Shopping, View: reports.View(reports.ShoppingSheet)},
 		{Path: "paper drill", Help: "the drilling sheet of a neck", Example: "paper drill ada", Verb: workshop.LayoutShow, View: reports.View(reports.DrillSheet)},
-		{Path: "paper quote", Help: "a quote for the customer", Example: "paper quote Q1", Verb: workshop.QuoteShow, View: reports.View(reports.QuoteLetter), Before: quoteAs(func(a *workshop.QuoteShowAsk) { a.Customer = true })},
-		{Path: "paper invoice", Help: "the figures for an invoice of an accepted quote", Example: "paper invoice Q1", Verb: workshop.QuoteShow, View: reports.View(reports.InvoiceFigures), Before: quoteAs(func(a *workshop.QuoteShowAsk) { a.Bill = true })},
-		{Path: "paper change", Help: "a change of an accepted quote, to sign", Example: "paper change Q1 --change 1", Verb: workshop.QuoteShow, View: reports.View(reports.ChangePaper), Before: quoteAs(func(a *workshop.QuoteShowAsk) { a.Customer, a.Order = true, max(a.Order, 1) })},
+		{Path: "paper quote", Help: "a quote for the customer", Example: "paper quote Q1", Verb: workshop.QuoteShow, View: reports.View(reports.QuoteLetter), Before: quoteAs(func(a *workshop.QuoteShowAsk) { a.Customer, a.Bill, a.Order = true, false, 0 })},
+		{Path: "paper invoice", Help: "the figures for an invoice of an accepted quote", Example: "paper invoice Q1", Verb: workshop.QuoteShow, View: reports.View(reports.InvoiceFigures), Before: quoteAs(func(a *workshop.QuoteShowAsk) { a.Customer, a.Bill, a.Order = false, true, 0 })},
+		{Path: "paper change", Help: "a change of an accepted quote, to sign", Example: "paper change Q1 --change 1", Verb: workshop.QuoteShow, View: reports.View(reports.ChangePaper), Before: quoteAs(func(a *workshop.QuoteShowAsk) { a.Customer, a.Bill, a.Order = true, false, max(a.Order, 1) })},
 		{Path: "paper evening", Help: "a card to write the evening on by hand", Example: "paper evening", Verb: workshop.EveningShow, View: reports.View(reports.EveningPaper), Before: func(_ *words.Env, _ *workshop.Workshop, ask workshop.Ask) error {
 			a := ask.(*workshop.EveningAsk)
 			a.Planned, a.Blank = !a.Blank, true

@@ -83,6 +83,7 @@ func (c Command) flags() []cli.Flag {
 	}
 	if c.Paper {
 		return append(out,
+			&cli.StringFlag{Name: "paper", Usage: "`SIZE`: a4 or letter; the shop's if not given"},
 			&cli.StringFlag{Name: "out", Usage: "save as `FILE`.pdf, else under the name of the paper", TakesFile: true},
 			&cli.BoolFlag{Name: "force", Usage: "replace a file that exists", DisableDefaultText: true})
 	}

@@ -34,6 +34,12 @@ func (p Program) show(e *Env, cmd Command, c *cli.Context, res workshop.Result) 
 	if cmd.View == nil {
 		return nil
 	}
+	if size := strings.ToLower(c.String("paper")); cmd.Paper && size != "" {
+		if size != string(reports.A4) && size != string(reports.Letter) {
+			return &jobs.FieldError{Field: "paper", Value: size, Want: "a4 or letter"}
+		}
+		m.Paper = size
+	}
 	r := cmd.View(res).At(cmd.DepthOf(c))
 	if cmd.Paper && out == "" {
 		out = r.Name + ".pdf"

@@ -28,6 +28,11 @@ func Year(r *workshop.YearResult) Report {
 	out.Add(yearFigures(r, out.Currency), yearMonths(r), yearNecks(r, out.Currency), yearRework(r), yearBits(r))
 	times := yearTimes(r)
 	behind := behindTimes(r)
+	if r.Money != nil {
+		months := yearMoneyMonths(r.Money, out.Currency)
+		out.Sections = append(out.Sections, Section{At: Full | Why, Table: &months})
+		out.Count("money of the year", "Without tax. A neck counts in the month it was handed over, what was bought in the month it came.")
+	}
 	out.Sections = append(out.Sections, Section{At: Full | Why, Table: &times}, Section{At: Full | Why, Table: &behind})
 	out.Next = []string{fmt.Sprintf("report year %d --out year.xlsx", r.Year)}
 	out.Count("paid hours", "Hours logged on necks for a customer. All others are for stock. An entry counts in the month of its evening.")
@@ -124,6 +129,30 @@ func yearMonths(r *workshop.YearResult) Table {
 		{Column{Key: "finished", Header: "necks finished", Kind: KindCount, Sum: true}, func(x m) Cell { return Count(x.Finished) }},
 	})
 	t.Charts = []Chart{{Kind: ChartStacked, Title: "Bench hours by month", X: "month", XTitle: "month", YTitle: "bench time (h)", Series: []Series{{Y: "paid_h", Name: "paid"}, {Y: "stock_h", Name: "for stock"}}}}
+	return t
+}
+
+// yearMoneyMonths is what was sold and bought, by month.
+func yearMoneyMonths(m *workshop.YearMoney, cur money.Currency) Table {
+	type row = workshop.MonthMoney
+	amount := func(key, header string, get func(row) money.Amount) Col[row] {
+		return Col[row]{Column{Key: key, Header: header, Unit: string(cur), Kind: KindMoney, Sum: true}, func(x row) Cell { return Money(get(x)) }}
+	}
+	t := Build(Table{Name: "money", Title: "Money by month, without tax"}, m.Months, []Col[row]{
+		{Column{Key: "month", Header: "month"}, func(x row) Cell { return Text(x.Month) }},
+		amount("sold", "sold", func(x row) money.Amount { return x.Sold }),
+		amount("tax", "its tax", func(x row) money.Amount { return x.Tax }),
+		amount("parts", "parts", func(x row) money.Amount { return x.Parts }),
+		amount("supplies", "supplies", func(x row) money.Amount { return x.Supplies }),
+		amount("bits", "bits", func(x row) money.Amount { return x.Bits }),
+	})
+	t.Note("Left before rent and tools: %s. Written off: %s.", cur.Print(m.Left), cur.Print(m.WrittenOff))
+	if m.InProgress != nil && m.Deposits != nil && m.Stock != nil {
+		t.Note("Held now: deposits %s, stock %s, work in progress %s.", cur.Print(*m.Deposits), cur.Print(*m.Stock), cur.Print(*m.InProgress))
+	}
+	if len(m.NoPrice) > 0 {
+		t.Note("No price on record, so in no sum: %s.", nameList(m.NoPrice, 12))
+	}
 	return t
 }
 

@@ -22,6 +22,20 @@ type ModeSum struct {
 	Worst string   `json:"worst,omitempty"` // pass, tight or fail
 	Fails int      `json:"fails"`
 	Error string   `json:"error,omitempty"`
+	plan  Plan
+}
+
+// PostOf finds the post of a string in the mode's plan.
+func (m ModeSum) PostOf(str int) (Post, bool) { return m.plan.PostOf(str) }
+
+// FailsAt is where the first failing check of the mode fails, "" where all pass.
+func (m ModeSum) FailsAt() string {
+	for _, f := range m.plan.Findings {
+		if f.Result == Fail {
+			return f.Where
+		}
+	}
+	return ""
 }
 
 // EdgeRelation ties pitch and edge of one row. With straight pull on a straight
@@ -87,7 +101,7 @@ func Compare(spec Spec) (Comparison, error) {
 		var bad *SpecError
 		switch {
 		case err == nil:
-			m.Code, m.Rows, m.Worst = p.Code, p.Rows, p.Worst()
+			m.plan, m.Code, m.Rows, m.Worst = p, p.Code, p.Rows, p.Worst()
 			for _, f := range p.Findings {
 				if f.Result == Fail {
 					m.Fails++

@@ -14,17 +14,22 @@ func (s *solver) gaveWay(m mode, p Plan) []string {
 			continue
 		}
 		text := m.kept
+		if len(p.ByHand) > 0 {
+			text = "posts moved by hand"
+		}
 		gave := ""
 		if m.givesString && r.OffMaxMM > 0 {
 			gave = fmt.Sprintf("posts up to %s mm off their strings", tenths(r.OffMaxMM))
 		}
-		if r.EdgeMinMM != nil && m.givesEdge {
+		if r.EdgeMinMM != nil && (m.givesEdge || len(p.ByHand) > 0) {
 			gave = join(gave, "edge "+fromTo(*r.EdgeMinMM, *r.EdgeMaxMM))
 		}
-		if m.givesPitch {
+		if m.givesPitch || len(p.ByHand) > 0 {
 			gave = join(gave, "pitch "+fromTo(*r.PitchMinMM, *r.PitchMaxMM))
 		}
-		if gave != "" {
+		if gave != "" && len(p.ByHand) > 0 {
+			text += ": " + gave
+		} else if gave != "" {
 			text += "; what gave way: " + gave
 		}
 		notes = append(notes, fmt.Sprintf("%s row: %s.", capital(r.Side), text))

@@ -7,7 +7,8 @@ type Plan struct {
 	Version  int       `json:"version"`
 	Code     string    `json:"code"`
 	Mode     string    `json:"mode"`
-	Posts    []Post    `json:"posts"` // row by row, from the fretboard end outward
+	ByHand   []Move    `json:"by_hand,omitempty"` // posts that were pushed along their strings
+	Posts    []Post    `json:"posts"`             // row by row, from the fretboard end outward
 	Rows     []RowSum  `json:"rows"`
 	Findings []Finding `json:"findings"`
 	Holes    []Hole    `json:"holes"`
@@ -65,6 +66,14 @@ type Finding struct {
 type Unchecked struct {
 	Check string `json:"check"`
 	Needs string `json:"needs"`
+}
+
+// ModeText is the mode in words, and whether a hand went over it.
+func (p Plan) ModeText() string {
+	if len(p.ByHand) > 0 {
+		return p.Mode + ", moved by hand"
+	}
+	return p.Mode
 }
 
 // Worst is the worst result of the plan's findings.

@@ -62,18 +62,25 @@ func (s *solver) plan(m mode) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
-	p := Plan{Mode: m.name, Spec: s.spec, Posts: []Post{}, Rows: []RowSum{}, Findings: []Finding{}, Unchecked: []Unchecked{}, Notes: []string{}}
+	p := Plan{Mode: m.name, Spec: s.spec, Posts: []Post{}}
+	var notes []string
 	for _, pl := range placed {
 		p.Posts = append(p.Posts, s.posts(pl)...)
+		notes = append(notes, pl.notes...)
 	}
 	for _, post := range p.Posts {
 		if math.IsNaN(post.XMM+post.YMM) || math.Abs(post.XMM)+math.Abs(post.YMM) > 2*maxCoordMM {
 			return Plan{}, specErr("spec", nil, "string %d comes to no place that makes sense", post.String)
 		}
 	}
-	for _, pl := range placed {
-		p.Rows = append(p.Rows, s.rowSum(pl.Side, p.Posts))
-		p.Notes = append(p.Notes, pl.notes...)
+	return s.worked(m, p, notes), nil
+}
+
+// worked fills what follows from a plan's posts: rows, holes, findings, notes, code.
+func (s *solver) worked(m mode, p Plan, notes []string) Plan {
+	p.Rows, p.Findings, p.Unchecked, p.Notes = []RowSum{}, []Finding{}, []Unchecked{}, append([]string{}, notes...)
+	for _, r := range s.rows {
+		p.Rows = append(p.Rows, s.rowSum(r.Side, p.Posts))
 	}
 	p.Notes = append(p.Notes, s.gaveWay(m, p)...)
 	p.Notes = append(p.Notes, s.assumed()...)
@@ -82,7 +89,7 @@ func (s *solver) plan(m mode) (Plan, error) {
 	p.Findings = append(p.Findings, findings...)
 	p.Unchecked = append(p.Unchecked, unchecked...)
 	p.Code = planCode(p)
-	return p, nil
+	return p
 }
 
 // place puts every row in place, in the order of s.rows. A mirrored shorter row

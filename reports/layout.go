@@ -20,7 +20,7 @@ func oneMM[T any](key, header string, get func(T) Cell) Col[T] {
 func ofPlan(r *workshop.PlanResult, name, title string) Report {
 	out := Of(r, name, title)
 	out.Made, out.Code, out.Void = r.PlanMade, r.Code, r.Stale
-	out.Subject = fmt.Sprintf("plan %s, version %d, %s, %s", r.Code, r.Version, r.Mode, r.State())
+	out.Subject = fmt.Sprintf("plan %s, version %d, %s, %s", r.Code, r.Version, r.ModeText(), r.State())
 	out.Count("x, y", "from the fretboard end on the centre line, in the plane of the face: x to the treble side, y to the tip")
 	out.Count("edge", "shortest distance from the post's centre to the outline")
 	out.Count("off string", "off the post's place on its string, positive to the treble side")
@@ -40,10 +40,10 @@ func Solved(r *workshop.PlanResult) Report {
 		next = "Change the spec, then solve again."
 		out.Next = []string{"layout check " + name, "layout compare " + name}
 	}
-	version := fmt.Sprintf("%s, version %d, %s.", upper(r.Mode), r.Version, r.State())
+	version := fmt.Sprintf("%s, version %d, %s.", upper(r.ModeText()), r.Version, r.State())
 	switch {
 	case r.Same:
-		version = fmt.Sprintf("%s, version %d: unchanged, %s.", upper(r.Mode), r.Version, r.State())
+		version = fmt.Sprintf("%s, version %d: unchanged, %s.", upper(r.ModeText()), r.Version, r.State())
 	case r.Replaces != "":
 		version += fmt.Sprintf(" It replaces %s: throw that paper away.", r.Replaces)
 	}
@@ -68,6 +68,41 @@ func Solved(r *workshop.PlanResult) Report {
 	}
 	out.Sections = append(out.Sections, unchecked(r.Unchecked), Section{At: First | Full | Why, Close: true, Notes: r.Notes})
 	return out
+}
+
+// MoveTried shows what a plan would be with posts moved, and where a post fits.
+func MoveTried(r *workshop.LayoutTryResult) Report {
+	out := Solved(&r.PlanResult)
+	name := r.NeckName
+	out.Headline = []string{fmt.Sprintf("Plan %s of %s: %s.", r.Base, name, checksText(r.Findings))}
+	out.Next = []string{"layout move " + name + " 2=65.7"}
+	if r.Draft {
+		out.Headline = []string{fmt.Sprintf("Plan %s of %s would be %s: %s. Nothing is kept.", r.Base, name, r.Code, checksText(r.Findings))}
+		var moves []string
+		for _, m := range r.ByHand {
+			moves = append(moves, fmt.Sprintf("%d=%s", m.String, jobs.NumberText(m.YMM)))
+		}
+		out.Next = []string{"layout move " + name + " " + strings.Join(moves, " ")}
+		if len(moves) == 0 {
+			out.Next = []string{"layout solve " + name + " --mode " + r.Mode}
+		}
+	}
+	if t := r.Track; t != nil {
+		out.Headline = append(out.Headline, trackText(*t))
+	}
+	return out
+}
+
+// trackText says where a post fits.
+func trackText(t workshop.PostTrack) string {
+	if len(t.Free) == 0 {
+		return fmt.Sprintf("String %d fits nowhere from %.1f to %.1f mm: a check fails.", t.String, t.FromMM, t.ToMM)
+	}
+	var free []string
+	for _, s := range t.Free {
+		free = append(free, fmt.Sprintf("from %.1f to %.1f", s.FromMM, s.ToMM))
+	}
+	return fmt.Sprintf("String %d fits %s mm from the fretboard end.", t.String, strings.Join(free, " or "))
 }
 
 // checksText says how many checks pass: "all 12 checks pass".
@@ -166,7 +201,7 @@ type sheetHole struct {
 // DrillingSheet is what is next to the drill press.
 func DrillingSheet(r *workshop.PlanResult) Report {
 	out := ofPlan(r, "layout-"+strings.ToLower(r.Neck), "Drilling sheet of "+r.NeckName)
-	out.Headline = []string{fmt.Sprintf("%s: plan %s, version %d, %s, %s.", out.Title, r.Code, r.Version, r.Mode, r.State())}
+	out.Headline = []string{fmt.Sprintf("%s: plan %s, version %d, %s, %s.", out.Title, r.Code, r.Version, r.ModeText(), r.State())}
 	if r.Stale != "" {
 		out.Headline = append(out.Headline, upper(r.Stale)+".")
 	}
@@ -255,7 +290,7 @@ func checkTable(findings []layout.Finding) Table {
 // PlanChecks is every check of a plan.
 func PlanChecks(r *workshop.CheckPlanResult) Report {
 	out := ofPlan(&r.PlanResult, "layout-checks", "Checks of "+r.NeckName)
-	out.Headline = []string{fmt.Sprintf("Plan %s for %s, version %d, %s: %s.", r.Code, r.NeckName, r.Version, r.Mode, checksText(r.Findings))}
+	out.Headline = []string{fmt.Sprintf("Plan %s for %s, version %d, %s: %s.", r.Code, r.NeckName, r.Version, r.ModeText(), checksText(r.Findings))}
 	if r.Stale != "" {
 		out.Headline = append(out.Headline, "It is out of date: "+r.Stale+". Its paper is void.")
 		out.Next = []string{"layout solve " + r.NeckName, "layout freeze " + r.NeckName}

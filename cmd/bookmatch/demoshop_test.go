@@ -186,6 +186,7 @@ func reading() map[string][]string {
 		"bit compare":     {""},
 		"report bits":     {""},
 		"layout compare":  {"finch"},
+		"layout try":      {"curlew 2=66.4 --string 2"},
 		"layout check":    {"finch --spec DIR/six-in-line.toml"},
 		"layout show":     {"finch"},
 		"layout draw":     {"finch --out DIR/finch.pdf --force"},

@@ -32,14 +32,14 @@ func house() map[string]string {
 		"reports/plain":      "",
 		"reports/draw":       "",
 		"reports":            "costing/money layout jobs jobs/workshop reports/draw reports/plain costing/bitlife costing/stock costing/quote",
-		"reports/paper":      "layout jobs reports reports/draw reports/plain",
+		"reports/paper":      "layout jobs jobs/workshop reports reports/draw reports/plain",
 		"reports/screen":     "jobs reports reports/plain",
 		"reports/workbook":   "jobs reports reports/plain",
 		"reports/html":       "reports reports/draw reports/plain reports/paper",
 		"reports/reporttest": "costing/money reports reports/draw",
 		"cmd/words":          "costing/money jobs jobs/workshop reports reports/plain",
 		"cmd/bm":             "cmd/words",
-		"cmd/page":           "costing/money jobs jobs/workshop reports reports/html cmd/words",
+		"cmd/page":           "costing/money layout jobs jobs/workshop reports reports/html reports/paper cmd/words",
 		"cmd/bookmatch":      "jobs jobs/workshop reports reports/paper reports/plain reports/screen reports/workbook reports/draw cmd/words cmd/page",
 	}
 }

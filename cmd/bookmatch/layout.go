@@ -1,7 +1,6 @@
 package main
 
 import (
-	"fmt"
 	"io"
 
 	"bookmatch/cmd/words"
@@ -15,6 +14,8 @@ func layoutVerbs() []words.Command {
 	return []words.Command{
 		{Path: "layout begin", Help: "write a spec from a few answers", Example: "layout begin ada --posts 3+3 --nut-width 42mm --hole 10mm --width 0=43mm --width 30=76mm --width 160=60mm --out ada.toml", Verb: workshop.LayoutBegin, View: reports.View(reports.Begun), Before: beginQuestions, Draw: writeSpec},
 		{Path: "layout solve", Help: "place the posts for straight string pull and keep the plan", Example: "layout solve ada --spec head.toml --mode balanced", More: specHelp, Verb: workshop.LayoutSolve, View: reports.View(reports.Solved)},
+		{Path: "layout move", Help: "push posts along their strings and keep the plan", Example: "layout move ada 2=65.7", Verb: workshop.LayoutMove, View: reports.View(reports.Solved)},
+		{Path: "layout try", Help: "what a move would do, and where a post fits", Example: "layout try ada 2=65.7 --string 2", Verb: workshop.LayoutTry, View: reports.View(reports.MoveTried)},
 		{Path: "layout compare", Help: "all modes, and the edge that would make all even", Example: "layout compare ada", Verb: workshop.LayoutCompare, View: reports.View(reports.Compared)},
 		{Path: "layout check", Help: "each check and its room; what changed since", Example: "layout check ada --spec head.toml", Verb: workshop.LayoutCheck, View: reports.View(reports.PlanChecks)},
 		{Path: "layout show", Help: "the drilling sheet", Example: "layout show ada --out sheet.xlsx", Verb: workshop.LayoutShow, View: reports.View(reports.DrillingSheet), Out: true},
@@ -28,11 +29,8 @@ func layoutVerbs() []words.Command {
 // drawTemplate writes the template of a plan.
 func drawTemplate(e *words.Env, a workshop.Ask, res workshop.Result) error {
 	ask, r := a.(*workshop.LayoutDrawAsk), res.(*workshop.DrawResult)
-	t := papers.Template{Plan: r.Plan, Shop: workshop.MetaOf(r).ShopName, Neck: r.NeckName, Title: r.Title, Paper: reports.Paper(workshop.MetaOf(r).Paper),
-		Made: r.PlanMade, State: r.State(), Side: ask.Side, BarAcrossMM: ask.BarAcross, BarAlongMM: ask.BarAlong}
-	if r.Neck != r.NeckName {
-		t.Neck = fmt.Sprintf("%s (%s)", r.Neck, r.NeckName)
-	}
+	t := papers.TemplateOf(r)
+	t.Side = ask.Side
 	var warnings []jobs.Warning
 	err := reports.WriteFile(ask.Out, ask.Force, func(w io.Writer) (err error) {
 		warnings, err = papers.WriteTemplate(w, ask.Out, t)

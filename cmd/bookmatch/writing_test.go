@@ -67,6 +67,7 @@ func writing() []string {
 		`bit sharpen S10-1 --why dull`,
 		`bit move S10-1 --to general --why dull`,
 		`layout solve ada --spec DIR/six-in-line.toml --mode straight-row`,
+		`layout move ada 2=66.4`,
 		`layout freeze ada`,
 		`on choose ada`,
 		`away`,

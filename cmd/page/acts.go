@@ -34,6 +34,9 @@ func routes() []route {
 		{"GET /do/{noun}/{verb}", true, (*request).formScreen},
 		{"GET /quotes", true, (*request).quotesScreen},
 		{"GET /quote/{quote}", true, (*request).quoteScreen},
+		{"GET /layout/{neck}", true, (*request).layoutScreen},
+		{"GET /layout/{neck}/try", true, (*request).layoutTry},
+		{"GET /layout/{neck}/template.pdf", true, (*request).layoutPrint},
 		{"GET /devices", true, (*request).devicesScreen},
 		{"POST /on", false, (*request).onTap},
 		{"POST /off", false, (*request).offTap},
@@ -48,6 +51,8 @@ func routes() []route {
 		{"POST /bit/{bit}/away", false, (*request).putAwayTap},
 		{"POST /shopping/{what}", false, (*request).shoppingTap},
 		{"POST /theme", false, (*request).themeTap},
+		{"POST /layout/{neck}/keep", true, (*request).layoutKeep},
+		{"POST /layout/{neck}/freeze", true, (*request).layoutFreeze},
 		{"POST /do/{noun}", true, (*request).formTap},
 		{"POST /do/{noun}/{verb}", true, (*request).formTap},
 	}

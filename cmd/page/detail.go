@@ -38,6 +38,9 @@ func (q *request) neckScreen() error {
 			x.Head = reports.HeadstockOf(p, 60, 110)
 		}
 	}
+	if desk && n.Closed == nil {
+		x.Layout = layoutPath(n.Name())
+	}
 	if desk && n.Customer != "" {
 		x.About += ", for " + n.Customer
 	}

@@ -174,6 +174,8 @@ func typeAll(t *testing.T, b *bench, line string) {
 func deskCommands() []words.Command {
 	return append(words.Bench(), words.Command{Path: "shop setup", Verb: workshop.ShopSetup}, words.Command{Path: "neck add", Verb: workshop.NeckAdd}, words.Command{Path: "supply add", Verb: workshop.SupplyAdd},
 		words.Command{Path: "supply receive", Verb: workshop.SupplyReceive}, words.Command{Path: "bit add", Verb: workshop.BitAdd}, words.Command{Path: "quote draft", Verb: workshop.QuoteDraft},
+		words.Command{Path: "layout begin", Verb: workshop.LayoutBegin, View: reports.View(reports.Begun)}, words.Command{Path: "layout solve", Verb: workshop.LayoutSolve, View: reports.View(reports.Solved)},
+		words.Command{Path: "layout move", Verb: workshop.LayoutMove},
 		words.Command{Path: "evening show", Verb: workshop.EveningShow, View: reports.View(reports.Evening)})
 }
 

@@ -101,10 +101,14 @@ type LayoutDrawAsk struct {
 	Force     bool    `json:"force,omitempty" flag:"force" help:"replace a file that exists"`
 }
 
-// DrawResult is the plan that was drawn, and where to.
+// DrawResult is the plan that was drawn, and where to. The bars are what the
+// printed 100 mm bars measure, by the ask or by the shop's printer. 0 is not
+// measured.
 type DrawResult struct {
 	PlanResult
-	Out string `json:"out"`
+	Out         string  `json:"out"`
+	BarAcrossMM float64 `json:"bar_across_mm,omitempty"`
+	BarAlongMM  float64 `json:"bar_along_mm,omitempty"`
 }
 
 // LayoutFreezeAsk fixes the newest plan for drilling.
@@ -178,6 +182,17 @@ func (b *Book) layoutSolve(ask *LayoutSolveAsk, res *PlanResult) error {
 	}
 	p = p.For(n.Code)
 	knownThickness(&p, n.HeadMM)
+	if err := b.keepSolved(n, s, p, res); err != nil {
+		return err
+	}
+	if res.Same = had && last.Version == res.Version; had && !res.Same {
+		res.Replaces = last.Code
+	}
+	return nil
+}
+
+// keepSolved stores a plan of a spec as the neck's newest and fills the result.
+func (b *Book) keepSolved(n jobs.Neck, s specText, p layout.Plan, res *PlanResult) error {
 	st, err := b.NeckState(n)
 	if err != nil {
 		return err
@@ -191,9 +206,6 @@ func (b *Book) layoutSolve(ask *LayoutSolveAsk, res *PlanResult) error {
 	}
 	p.Neck, p.Version = n.Code, rec.Version
 	b.planResult(res, n, rec, p)
-	if res.Same = had && last.Version == rec.Version; had && !res.Same {
-		res.Replaces = last.Code
-	}
 	return nil
 }
 
@@ -328,6 +340,13 @@ func (b *Book) layoutDraw(ask *LayoutDrawAsk, res *DrawResult) error {
 	if res.Out = ask.Out; ask.Paper != "" {
 		res.Paper = ask.Paper
 	}
+	measured := func(asked, shop float64) float64 {
+		if asked == 0 && shop != 100 {
+			return shop
+		}
+		return asked
+	}
+	res.BarAcrossMM, res.BarAlongMM = measured(ask.BarAcross, b.Shop.PrinterX), measured(ask.BarAlong, b.Shop.PrinterY)
 	if res.Stale != "" {
 		b.Warn(jobs.Warning{Code: "out-of-date", Text: fmt.Sprintf("Plan %s is out of date: %s.", res.Code, res.Stale), Hint: "layout solve " + n.Name()})
 	}

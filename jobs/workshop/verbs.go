@@ -16,7 +16,7 @@ func Verbs() []Verb {
 		EntryList, EntryAmend, EntryMove, EntryDrop, EveningShow, EveningEnter,
 		ShopSetup, ShopSet, ShopShow,
 		BitAdd, BitSet, BitUse, BitTest, BitDrop, BitSharpen, BitMove, BitList, BitShow, BitVerdict, BitCompare,
-		LayoutSolve, LayoutCompare, LayoutCheck, LayoutShow, LayoutDraw, LayoutFreeze, LayoutMarks, StackShow,
+		LayoutSolve, LayoutCompare, LayoutCheck, LayoutShow, LayoutDraw, LayoutFreeze, LayoutMarks, LayoutMove, LayoutTry, StackShow,
 		DataBackup, DataRestore, DataCheck, DataImport, DataHistory,
 		QuoteDraft, QuoteTry, QuoteShow, QuoteList, QuoteSend, QuoteAccept, QuoteDecline, QuoteRevise, QuoteChange, QuoteReview, QuoteHeld, Year, CustomerSet, CustomerList, NeckCare, BitLabels,
 	}

@@ -196,24 +196,29 @@
   }
   document.addEventListener("visibilitychange", function () { if (!document.hidden) poll(); });
 
-  // --- sliders: the newest try wins, one at a time
+  // --- sliders and posts that are pushed: the newest try wins, one at a time
   function sliders() {
     document.querySelectorAll("form[data-try]").forEach(function (f) {
       if (f.dataset.bound) return;
       f.dataset.bound = "1";
-      var flying = false, again = false;
+      var flying = false, again = false, from = f.getAttribute("action");
+      function answers() { return document.querySelectorAll("[data-answer]"); }
       function ask(full) {
         if (flying) { again = true; return; }
         flying = true;
         var q = new URLSearchParams(new FormData(f));
         q.delete("form");
+        if (from !== f.dataset.try) history.replaceState(null, "", from + "?" + q);
         if (!full) q.set("about", "1");
-        fetch(f.dataset.try + "?" + q, { credentials: "same-origin" }).then(function (r) { return r.ok ? r.text() : ""; }).then(function (html) {
-          var to = document.querySelector("[data-answer]");
-          if (html && to) to.replaceWith(new DOMParser().parseFromString(html, "text/html").querySelector("[data-answer]") || to);
+        fetch(f.dataset.try + "?" + q, { credentials: "same-origin" }).then(function (r) { return r.ok ? r.text() : Promise.reject(); }).then(function (html) {
+          var doc = new DOMParser().parseFromString(html, "text/html");
+          answers().forEach(function (to) {
+            var by = doc.querySelector('[data-answer="' + to.dataset.answer + '"]');
+            if (by) to.replaceWith(document.adoptNode(by));
+          });
           flying = false;
           if (again) { again = false; ask(full); }
-        }, function () { flying = false; var to = document.querySelector("[data-answer]"); if (to) to.classList.add("soft"); });
+        }).catch(function () { flying = false; answers().forEach(function (to) { to.classList.add("stale"); }); });
       }
       f.addEventListener("input", function (e) {
         var two = e.target.name && f.querySelectorAll('[name="' + e.target.name + '"], [data-same="' + e.target.name + '"]');
@@ -224,6 +229,16 @@
       f.addEventListener("change", function () { ask(true); });
     });
   }
+  // A nudge moves the post of the slider, as long as it stays on it.
+  document.addEventListener("click", function (e) {
+    var a = e.target.closest("a[data-by]"), i = document.querySelector(".slot input");
+    if (!a || !i) return;
+    var to = Math.round((Number(i.value) + Number(a.dataset.by)) * 1000) / 1000;
+    if (to < Number(i.min) || to > Number(i.max)) return;
+    e.preventDefault();
+    i.value = to;
+    i.dispatchEvent(new Event("input", { bubbles: true }));
+  });
 
   setInterval(tick, 5000);
   tick();

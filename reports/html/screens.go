@@ -114,6 +114,7 @@ type Neck struct {
 	Notes             []Note
 	Entries           []string
 	Form              string // of a note
+	Layout            string // path of its layout, for a desk alone
 	Closed            bool
 }
 

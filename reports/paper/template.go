@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"bookmatch/jobs"
+	"bookmatch/jobs/workshop"
 	"bookmatch/layout"
 	"bookmatch/reports"
 	"bookmatch/reports/draw"
@@ -126,4 +127,15 @@ func (t Template) pages(s draw.Surface, k layout.Sketch, side string, tiled bool
 		p.tile = i
 		p.draw()
 	}
+}
+
+// TemplateOf is the template of a neck's plan as the shop keeps it.
+func TemplateOf(r *workshop.DrawResult) Template {
+	m := workshop.MetaOf(r)
+	t := Template{Plan: r.Plan, Shop: m.ShopName, Neck: r.NeckName, Title: r.Title, Paper: reports.Paper(m.Paper), Made: r.PlanMade, State: r.State(),
+		BarAcrossMM: r.BarAcrossMM, BarAlongMM: r.BarAlongMM}
+	if r.Neck != r.NeckName {
+		t.Neck = fmt.Sprintf("%s (%s)", r.Neck, r.NeckName)
+	}
+	return t
 }

@@ -112,7 +112,7 @@ func (p *plate) notes() []string {
 		scale = fmt.Sprintf("Made up for the printer: %.2f %% across, %.2f %% along. Print at 100 %%; both bars must read 100.0 mm.", 100*p.f.sx, 100*p.f.sy)
 	}
 	return []string{
-		fmt.Sprintf("%s; %s; drill: %s", "mode "+p.t.Plan.Mode, pull, strings.Join(parts, ", ")),
+		fmt.Sprintf("%s; %s; drill: %s", "mode "+p.t.Plan.ModeText(), pull, strings.Join(parts, ", ")),
 		scale,
 		shapeNote(spec.Shape),
 	}

@@ -12,6 +12,7 @@ import (
 	"path"
 	"reflect"
 	"strings"
+	"sync"
 
 	"bookmatch/reports"
 	"bookmatch/reports/draw"
@@ -28,44 +29,51 @@ type Asset struct {
 	Body []byte
 }
 
-var (
-	assets  = map[string]Asset{}
-	names   = map[string]string{} // by plain name
-	screens = template.Must(template.New("").Funcs(template.FuncMap{
-		"asset":   func(name string) string { return "/" + names[name] },
+// kit is what the page is made with.
+type kit struct {
+	assets  map[string]Asset
+	names   map[string]string // by plain name
+	screens *template.Template
+}
+
+// loaded makes the kit when the first screen wants it: a command that serves no page
+// does not wait for it.
+var loaded = sync.OnceValue(func() *kit {
+	k := &kit{assets: map[string]Asset{}, names: map[string]string{}}
+	regular, bold := paper.Face()
+	k.keep("regular.ttf", "font/ttf", regular)
+	k.keep("bold.ttf", "font/ttf", bold)
+	css, err := files.ReadFile("page.css")
+	if err != nil {
+		panic(err)
+	}
+	// The style sheet names the faces by their hashes.
+	css = []byte(strings.NewReplacer("REGULAR", "/"+k.names["regular.ttf"], "BOLD", "/"+k.names["bold.ttf"]).Replace(string(css)))
+	k.keep("page.css", "text/css; charset=utf-8", css)
+	js, err := files.ReadFile("page.js")
+	if err != nil {
+		panic(err)
+	}
+	k.keep("page.js", "text/javascript; charset=utf-8", js)
+	k.screens = template.Must(template.New("").Funcs(template.FuncMap{
+		"asset":   func(name string) string { return "/" + k.names[name] },
 		"join":    strings.Join,
 		"plus":    func(a, b int) int { return a + b },
 		"picture": picture,
 	}).ParseFS(files, "templates/*.html"))
-)
+	return k
+})
 
-func init() {
-	for name, kind := range map[string]string{"page.css": "text/css; charset=utf-8", "page.js": "text/javascript; charset=utf-8"} {
-		body, err := files.ReadFile(name)
-		if err != nil {
-			panic(err)
-		}
-		keep(name, kind, body)
-	}
-	regular, bold := paper.Face()
-	keep("regular.ttf", "font/ttf", regular)
-	keep("bold.ttf", "font/ttf", bold)
-	// The style sheet names the faces by their hashes.
-	css := assets[names["page.css"]].Body
-	delete(assets, names["page.css"])
-	keep("page.css", "text/css; charset=utf-8", []byte(strings.NewReplacer("REGULAR", "/"+names["regular.ttf"], "BOLD", "/"+names["bold.ttf"]).Replace(string(css))))
-}
-
-func keep(name, kind string, body []byte) {
+func (k *kit) keep(name, kind string, body []byte) {
 	sum := sha256.Sum256(body)
 	ext := path.Ext(name)
-	names[name] = "asset/" + strings.TrimSuffix(name, ext) + "-" + hex.EncodeToString(sum[:6]) + ext
-	assets[names[name]] = Asset{kind, body}
+	k.names[name] = "asset/" + strings.TrimSuffix(name, ext) + "-" + hex.EncodeToString(sum[:6]) + ext
+	k.assets[k.names[name]] = Asset{kind, body}
 }
 
 // AssetAt gives the asset of a path such as "asset/page-0011.css".
 func AssetAt(name string) (Asset, bool) {
-	a, ok := assets[name]
+	a, ok := loaded().assets[name]
 	return a, ok
 }
 
@@ -146,13 +154,13 @@ func readIn(units string, v reflect.Value) {
 
 // Write draws a screen in its frame. The template is that of the type's name.
 func Write(w io.Writer, f Frame) error {
-	return screens.ExecuteTemplate(w, "frame", f)
+	return loaded().screens.ExecuteTemplate(w, "frame", f)
 }
 
 // Body draws a screen alone, as the script puts it in the place of the old one.
 func (f Frame) Body() (template.HTML, error) {
 	var b strings.Builder
 	name := strings.ToLower(fmt.Sprintf("%T", f.Screen))
-	err := screens.ExecuteTemplate(&b, name[strings.LastIndex(name, ".")+1:], f.Screen)
+	err := loaded().screens.ExecuteTemplate(&b, name[strings.LastIndex(name, ".")+1:], f.Screen)
 	return template.HTML(b.String()), err
 }

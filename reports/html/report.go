@@ -67,7 +67,7 @@ func Report(r reports.Report) (template.HTML, error) {
 		data.Parts = append(data.Parts, p)
 	}
 	var b strings.Builder
-	err := screens.ExecuteTemplate(&b, "report", data)
+	err := loaded().screens.ExecuteTemplate(&b, "report", data)
 	return template.HTML(b.String()), err
 }
 

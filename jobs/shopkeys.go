@@ -43,10 +43,10 @@ var shopKeys = append([]ShopKey{
 		return nil
 	}},
 	{"dates", "dmy or mdy: what 3/4/2027 means", func(s *Shop) string { return string(s.Dates) }, func(s *Shop, v string) error {
-		return setOneOf("dates", v, (*string)(&s.Dates), "dmy", "mdy")
+		return setOneOf("dates", v, (*string)(&s.Dates))
 	}},
 	{"units", "mm or in: how lengths are shown", func(s *Shop) string { return s.Units }, func(s *Shop, v string) error {
-		return setOneOf("units", v, &s.Units, Millimetres, Inches)
+		return setOneOf("units", v, &s.Units)
 	}},
 	clockKey("day-ends", "an evening belongs to the day before until this hour", func(s *Shop) *Clock { return &s.DayEnds }),
 	amountKey("labour", "pay per hour of work", func(s *Shop) *money.Amount { return &s.Labour }),
@@ -62,7 +62,7 @@ var shopKeys = append([]ShopKey{
 		return nil
 	}},
 	{"tax-rule", "where tax is rounded: per-line or per-total", func(s *Shop) string { return string(s.TaxRule) }, func(s *Shop, v string) error {
-		return setOneOf("tax-rule", v, (*string)(&s.TaxRule), string(TaxPerLine), string(TaxPerTotal))
+		return setOneOf("tax-rule", v, (*string)(&s.TaxRule))
 	}},
 	{"evening", "planned evenings, comma between: tue 19:30-22:00, thu 19:30-22:00", func(s *Shop) string {
 		var out []string
@@ -106,7 +106,7 @@ var shopKeys = append([]ShopKey{
 		return nil
 	}},
 	{"paper", "a4 or letter", func(s *Shop) string { return s.Paper }, func(s *Shop, v string) error {
-		return setOneOf("paper", strings.ToLower(v), &s.Paper, "a4", "letter")
+		return setOneOf("paper", strings.ToLower(v), &s.Paper)
 	}},
 	{"quiet-after", "no noisy machine after this hour; none where noise is fine", func(s *Shop) string {
 		if s.QuietAfter == 0 {
@@ -138,7 +138,7 @@ var shopKeys = append([]ShopKey{
 		if s.DustFree {
 			word = "yes"
 		}
-		err := setOneOf("dust-free-room", v, &word, "yes", "no")
+		err := setOneOf("dust-free-room", v, &word)
 		s.DustFree = word == "yes"
 		return err
 	}},
@@ -282,7 +282,25 @@ func setText(field, v string, to *string) error {
 	return nil
 }
 
-func setOneOf(field, v string, to *string, options ...string) error {
+// ShopChoices are the values of a setting that takes one of a few, nil for others.
+func ShopChoices(key string) []string {
+	switch key {
+	case "dates":
+		return []string{"dmy", "mdy"}
+	case "units":
+		return []string{Millimetres, Inches}
+	case "tax-rule":
+		return []string{string(TaxPerLine), string(TaxPerTotal)}
+	case "paper":
+		return []string{"a4", "letter"}
+	case "dust-free-room":
+		return []string{"yes", "no"}
+	}
+	return nil
+}
+
+func setOneOf(field, v string, to *string) error {
+	options := ShopChoices(field)
 	if !slices.Contains(options, v) {
 		return &FieldError{field, v, strings.Join(options, " or ")}
 	}

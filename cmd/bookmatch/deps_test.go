@@ -39,7 +39,7 @@ func house() map[string]string {
 		"reports/reporttest": "costing/money reports reports/draw",
 		"cmd/words":          "costing/money jobs jobs/workshop reports reports/plain",
 		"cmd/bm":             "cmd/words",
-		"cmd/page":           "costing/money layout jobs jobs/workshop reports reports/html reports/paper cmd/words",
+		"cmd/page":           "costing/money layout jobs jobs/workshop reports reports/html reports/paper reports/workbook cmd/words",
 		"cmd/bookmatch":      "jobs jobs/workshop reports reports/paper reports/plain reports/screen reports/workbook reports/draw cmd/words cmd/page",
 	}
 }

@@ -54,6 +54,12 @@ func beginQuestions(e *words.Env, _ *workshop.Workshop, asked workshop.Ask) erro
 	return nil
 }
 
+// thenSolve leads from a spec that was begun to solving it.
+func thenSolve(res workshop.Result) (string, map[string][]string) {
+	r := res.(*workshop.BeginResult)
+	return "layout solve", map[string][]string{"neck": {r.Name}, "spec": {r.Text}, "mode": {"balanced"}}
+}
+
 // writeSpec writes the spec to its file.
 func writeSpec(e *words.Env, a workshop.Ask, res workshop.Result) error {
 	ask, r := a.(*workshop.LayoutBeginAsk), res.(*workshop.BeginResult)

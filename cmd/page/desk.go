@@ -1,11 +1,13 @@
 package page
 
 import (
+	"bytes"
 	"cmp"
 	"errors"
 	"fmt"
 	"net/http"
 	"reflect"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -14,6 +16,8 @@ import (
 	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 	"bookmatch/reports/html"
+	"bookmatch/reports/paper"
+	"bookmatch/reports/workbook"
 )
 
 // noShop leads to the set-up where there is no shop yet.
@@ -29,10 +33,10 @@ func (q *request) noShop(err error) error {
 	return q.show(http.StatusOK, html.Frame{Title: "no shop yet", Tab: "now", Screen: html.Now{Empty: true}})
 }
 
-// onDesk says that a command has a form: it is a verb of the shop, not on the
-// file itself, and draws no file and no paper.
+// onDesk says that a command has a form: it is a verb of the shop, not on the file
+// itself, and writes no file but one that a browser can show.
 func onDesk(c words.Command) bool {
-	return c.Act == nil && c.Draw == nil && !c.Paper && !c.Bench && !strings.HasPrefix(c.Path, "data ") && c.Verb.NewAsk != nil
+	return c.Act == nil && (c.Draw == nil || c.Then != nil) && !c.Bench && !strings.HasPrefix(c.Path, "data ") && c.Verb.NewAsk != nil
 }
 
 func (q *request) command() (words.Command, bool) {
@@ -66,24 +70,31 @@ func (q *request) verbsScreen() error {
 	return q.show(http.StatusOK, html.Frame{Title: "forms", Tab: "more", Screen: x})
 }
 
-// formScreen shows the form of a verb. One that reads and needs no word answers at
-// once.
+// formScreen shows the form of a verb. One that reads answers at once when its
+// needed words are in the address.
 func (q *request) formScreen() error {
 	c, ok := q.command()
 	if !ok {
 		return &jobs.NotFoundError{Noun: "form", Value: strings.TrimPrefix(q.r.URL.Path, "/do/")}
 	}
-	ask := c.Verb.NewAsk()
-	fields := workshop.Fields(ask)
-	needs := slices.ContainsFunc(fields, func(f workshop.Field) bool { return f.Word != "" && !f.Optional() })
-	if !c.Verb.Writes() && !needs && q.r.URL.RawQuery == "" {
-		return q.answer(c, ask)
-	}
+	query := q.r.URL.Query()
 	given := map[string][]string{}
-	for k, v := range q.r.URL.Query() {
+	for k, v := range query {
 		given[k] = v
 	}
-	return q.form1(http.StatusOK, c, given, nil)
+	lacks := slices.ContainsFunc(workshop.Fields(c.Verb.NewAsk()), func(f workshop.Field) bool { return f.Word != "" && !f.Optional() && query.Get(f.Name()) == "" })
+	bare := c.Then != nil && !slices.ContainsFunc(fieldsOf(c, c.Verb.NewAsk()), func(f workshop.Field) bool { return f.Flag != "" && query.Get(f.Flag) != "" })
+	if c.Verb.Writes() || lacks || bare || query.Get("form") != "" {
+		return q.form1(http.StatusOK, c, given, nil)
+	}
+	ask, filled, err := q.filled(c, query.Get)
+	if err == nil {
+		err = q.answer(c, ask)
+	}
+	if err != nil {
+		return q.form1(statusOf(err), c, filled, err)
+	}
+	return nil
 }
 
 // form1 shows a form with what was filled in, and a refusal next to its field.
@@ -91,43 +102,76 @@ func (q *request) form1(code int, c words.Command, given map[string][]string, re
 	ask := c.Verb.NewAsk()
 	x := html.Form{Title: c.Path, Help: c.Help, Path: pathOf(c), Form: q.form(pathOf(c)), Button: "keep"}
 	if !c.Verb.Writes() {
-		x.Button = "show"
+		x.Button, x.Form = "show", ""
+	}
+	if c.Then != nil {
+		x.Button = "go on"
 	}
 	if first := strings.Fields(c.Path); len(first) == 2 && c.Verb.Writes() {
 		x.Button = first[1]
 	}
-	field, wrong, typed := "", "", ""
+	field, wrong := "", ""
+	var ways []html.Link
 	if refused != nil {
-		r, _ := jobs.RefusalOf(c.Verb.Not, refused)
-		if r != nil {
-			wrong, typed = sentence(r.Why), strings.Join(r.Type, ", or ")
-			if r.What != "" {
-				wrong = r.What + ": " + wrong
+		wrong = refused.Error()
+		if r, ok := jobs.RefusalOf(c.Verb.Not, refused); ok {
+			wrong = strings.TrimPrefix(r.What+": ", ": ") + sentence(r.Why)
+			for _, line := range r.Type {
+				if l, ok := q.link(line); ok && !strings.HasPrefix(l.Path, x.Path) {
+					ways = append(ways, l)
+				}
 			}
-		} else {
-			wrong = refused.Error()
 		}
+		wrong = inLabels(c, ask, wrong)
 		var fe *jobs.FieldError
 		if errors.As(refused, &fe) {
 			field = fe.Field
 		}
 	}
 	found := false
-	for _, f := range workshop.Fields(ask) {
+	for _, f := range fieldsOf(c, ask) {
 		in := control(f)
 		in.Value = strings.Join(given[in.Name], "\n")
+		in.Near = q.namesFor(c, f)
 		if f.Switch() && in.Value != "" {
 			in.Value = "true"
 		}
 		if field != "" && (f.Name() == field || strings.HasPrefix(field, f.Name()+" ")) {
-			in.Wrong, in.Type, found = wrong, typed, true
+			in.Wrong, found = wrong, true
 		}
 		x.Inputs = append(x.Inputs, in)
 	}
 	if !found {
-		x.Wrong, x.WrongType = wrong, typed
+		x.Wrong, x.Ways = wrong, ways
 	}
 	return q.show(code, html.Frame{Title: c.Path, Tab: "more", Screen: x})
+}
+
+// setupFirst are the settings that a new shop is asked for. The others have values
+// that serve.
+var setupFirst = strings.Fields("name currency zone country units labour overhead tax evening")
+
+// inLabels is a refusal with a form's labels where the terminal has flags. A flag
+// that the form does not have is left out.
+func inLabels(c words.Command, ask workshop.Ask, text string) string {
+	here := fieldsOf(c, ask)
+	for _, f := range workshop.Fields(ask) {
+		if f.Flag == "" {
+			continue
+		}
+		label := ""
+		if slices.ContainsFunc(here, func(h workshop.Field) bool { return h.Flag == f.Flag }) {
+			label, _, _ = strings.Cut(f.Help, ",")
+		}
+		flag := regexp.MustCompile(`( or)?( |^)--` + regexp.QuoteMeta(f.Flag) + `\b`)
+		text = flag.ReplaceAllStringFunc(text, func(m string) string {
+			if label == "" {
+				return ""
+			}
+			return strings.Replace(m, "--"+f.Flag, label, 1)
+		})
+	}
+	return text
 }
 
 // control makes the control of a field: its words first, its flags behind "more"
@@ -137,6 +181,9 @@ func control(f workshop.Field) html.Control {
 	if f.Word != "" && f.Help == "" {
 		in.Label = strings.ToLower(strings.Trim(f.Word, "[]."))
 	}
+	if f.Key != "" {
+		in.Label = f.Key + ": " + in.Label
+	}
 	t := f.Type
 	if t.Kind() == reflect.Pointer {
 		t = t.Elem()
@@ -144,6 +191,9 @@ func control(f workshop.Field) html.Control {
 	switch {
 	case f.Switch():
 		in.Kind = "check"
+	case len(f.Of) > 0:
+		in.Choices = f.Of
+	case f.Key != "" && f.Key != "evening": // one line
 	case t == reflect.TypeFor[workshop.Document](), t.Kind() == reflect.Slice && f.Read == "", t.Kind() == reflect.Map:
 		in.Kind = "area"
 		if t.Kind() != reflect.Struct {
@@ -153,24 +203,28 @@ func control(f workshop.Field) html.Control {
 	if f.Arg == "FILE" && f.Flag != "photo" {
 		in.Kind, in.Label = "area", f.Help+" (its text)"
 	}
-	in.More = f.Flag != "" && f.Word == "" && (f.Flag == "at" || f.Flag == "anyway" || f.Flag == "seed" || f.Flag == "draws" || f.Flag == "note" || f.Flag == "by")
+	in.More = f.Key != "" && !slices.Contains(setupFirst, f.Key) || f.Flag != "" && f.Word == "" && (f.Flag == "at" || f.Flag == "anyway" || f.Flag == "seed" || f.Flag == "draws" || f.Flag == "note" || f.Flag == "by")
 	return in
 }
 
-// formTap fills the Ask of a verb from its form, with the parsers of the typed
-// words, and answers with the view of what came out.
-func (q *request) formTap() error {
-	c, ok := q.command()
-	if !ok {
-		return &jobs.NotFoundError{Noun: "form", Value: strings.TrimPrefix(q.r.URL.Path, "/do/")}
-	}
+// fieldsOf are the fields that a form has: none that names a file to write, or a
+// drawing beside one.
+func fieldsOf(c words.Command, ask workshop.Ask) []workshop.Field {
+	return slices.DeleteFunc(slices.Clone(workshop.Fields(ask)), func(f workshop.Field) bool {
+		return c.Draw != nil && (f.Flag == "out" || f.Flag == "force" || f.Arg == "FILE")
+	})
+}
+
+// filled is the Ask of a verb with what a form or an address holds, read by the
+// parsers of the typed words, and what that was.
+func (q *request) filled(c words.Command, get func(string) string) (workshop.Ask, map[string][]string, error) {
 	ask := c.Verb.NewAsk()
 	given := words.Given{Flags: map[string][]string{}}
 	texts := map[string]string{}
 	filled := map[string][]string{}
-	for _, f := range workshop.Fields(ask) {
+	for _, f := range fieldsOf(c, ask) {
 		in := control(f)
-		v := strings.TrimSpace(strings.ReplaceAll(q.r.PostFormValue(in.Name), "\r\n", "\n"))
+		v := strings.TrimSpace(strings.ReplaceAll(get(in.Name), "\r\n", "\n"))
 		if v == "" {
 			continue
 		}
@@ -202,17 +256,34 @@ func (q *request) formTap() error {
 	if l, ok := ask.(interface{ Load(workshop.Loader) error }); ok && err == nil {
 		err = l.Load(workshop.Loader{File: given.Read})
 	}
+	if err == nil && c.Before != nil {
+		err = c.Before(&words.Env{}, q.shop, ask)
+	}
+	return ask, filled, err
+}
+
+// formTap runs a verb from its form and answers with the view of what came out.
+func (q *request) formTap() error {
+	c, ok := q.command()
+	if !ok {
+		return &jobs.NotFoundError{Noun: "form", Value: strings.TrimPrefix(q.r.URL.Path, "/do/")}
+	}
+	ask, filled, err := q.filled(c, q.r.PostFormValue)
 	if err == nil {
 		err = q.answer(c, ask)
 	}
 	if err != nil {
-		code := http.StatusUnprocessableEntity
-		if errors.Is(err, jobs.ErrConflict) {
-			code = http.StatusConflict
-		}
-		return q.form1(code, c, filled, err)
+		return q.form1(statusOf(err), c, filled, err)
 	}
 	return nil
+}
+
+// statusOf is the status of a form that was refused.
+func statusOf(err error) int {
+	if errors.Is(err, jobs.ErrConflict) {
+		return http.StatusConflict
+	}
+	return http.StatusUnprocessableEntity
 }
 
 // answer runs a verb and shows the view of its result.
@@ -225,12 +296,25 @@ func (q *request) answer(c words.Command, ask workshop.Ask) error {
 	if err != nil {
 		return err
 	}
+	if c.Then != nil {
+		then, given := c.Then(res)
+		if i := slices.IndexFunc(q.Commands, func(c words.Command) bool { return c.Path == then }); i >= 0 {
+			return q.form1(http.StatusOK, q.Commands[i], given, nil)
+		}
+	}
 	r := reports.Report{Title: c.Path, Headline: []string{"Done: " + c.Path + "."}}
 	if c.View != nil {
 		r = c.View(res).At(reports.Full)
 		if c.Verb.Writes() {
 			r = c.View(res).At(reports.First)
 		}
+	}
+	as := q.r.URL.Query().Get("as")
+	if c.Paper || c.Out && as == "pdf" {
+		return q.paper(r.In(workshop.MetaOf(res).Units))
+	}
+	if c.Out && as == "xlsx" {
+		return q.workbook(r)
 	}
 	for _, w := range workshop.MetaOf(res).Warnings {
 		r.Notes = append(r.Notes, w.Text)
@@ -246,11 +330,49 @@ func (q *request) answer(c words.Command, ask workshop.Ask) error {
 			x.Links = append(x.Links, l)
 		}
 	}
-	if c.Verb.Writes() {
+	switch {
+	case c.Verb.Writes():
 		x.Links = append(x.Links, html.Link{Path: pathOf(c), Text: "another"}, html.Link{Path: "/now", Text: "now"})
 		defer q.shop.Copy()
+	case c.Out:
+		x.Links = append(x.Links, html.Link{Path: q.with("as", "pdf"), Text: "on paper"}, html.Link{Path: q.with("as", "xlsx"), Text: "as a workbook"}, html.Link{Path: q.with("form", "1"), Text: "other choices"})
+	default:
+		x.Links = append(x.Links, html.Link{Path: q.with("form", "1"), Text: "other choices"})
 	}
 	return q.show(http.StatusOK, html.Frame{Title: c.Path, Tab: "more", Screen: x})
+}
+
+// with is the address of this screen with one thing more.
+func (q *request) with(name, value string) string {
+	query := q.r.URL.Query()
+	query.Set(name, value)
+	return q.r.URL.Path + "?" + query.Encode()
+}
+
+// paper answers with a report as PDF.
+func (q *request) paper(r reports.Report) error {
+	var b bytes.Buffer
+	if _, _, err := paper.WriteReport(&b, r); err != nil {
+		return err
+	}
+	return q.file("application/pdf", "inline", r.Name+".pdf", b.Bytes())
+}
+
+// workbook answers with a report as a workbook.
+func (q *request) workbook(r reports.Report) error {
+	var b bytes.Buffer
+	if err := workbook.Write(&b, r); err != nil {
+		return err
+	}
+	return q.file("application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", "attachment", r.Name+".xlsx", b.Bytes())
+}
+
+// file answers with a file that the browser shows or keeps.
+func (q *request) file(kind, how, name string, body []byte) error {
+	q.w.Header().Set("Content-Type", kind)
+	q.w.Header().Set("Content-Disposition", fmt.Sprintf("%s; filename=%q", how, name))
+	_, err := q.w.Write(body)
+	return err
 }
 
 // link makes a form of a line that could be typed, with its words filled in.
@@ -278,74 +400,6 @@ func (q *request) link(line string) (html.Link, bool) {
 		return html.Link{Path: to, Text: path}, true
 	}
 	return html.Link{}, false
-}
-
-func (q *request) quotesScreen() error {
-	list, err := do[*workshop.QuoteListResult](q, workshop.QuoteList, &workshop.QuoteListAsk{})
-	if err != nil {
-		return q.noShop(err)
-	}
-	var x html.Quotes
-	for _, r := range list.Quotes {
-		x.Quotes = append(x.Quotes, html.QuoteLine{Code: r.Quote, About: strings.Join(nonempty(string(r.Status), r.Customer, r.Title), ", "), Price: reports.Price(list.Currency, r.Gross), Date: shortDay(r.Date, list.Made)})
-	}
-	return q.show(http.StatusOK, html.Frame{Title: "quotes", Tab: "more", Screen: x})
-}
-
-// quoteScreen shows a quote with its wishes as sliders. What is moved is in the
-// address; nothing is kept until it is.
-func (q *request) quoteScreen() error {
-	ask := &workshop.QuoteTryAsk{}
-	given := words.Given{Words: []string{q.r.PathValue("quote")}, Flags: map[string][]string{}}
-	query := q.r.URL.Query()
-	for _, name := range []string{"margin", "deposit", "necks"} {
-		if v := strings.TrimSpace(query.Get(name)); v != "" {
-			given.Flags[name] = []string{v}
-		}
-	}
-	for name := range query {
-		if what, ok := strings.CutPrefix(name, "q-"); ok && query.Get(name) != "" {
-			given.Flags["quantity"] = append(given.Flags["quantity"], what+"="+query.Get(name))
-		}
-	}
-	slices.Sort(given.Flags["quantity"])
-	c := words.Command{Path: "quote try", Verb: workshop.QuoteTry}
-	if err := words.Bind(c, ask, given); err != nil {
-		return err
-	}
-	ask.About = query.Get("about") != ""
-	res, err := do[*workshop.QuoteResult](q, workshop.QuoteTry, ask)
-	if err != nil {
-		return err
-	}
-	f := res.QuoteFigures
-	x := html.Quote{Code: f.Quote, Status: string(f.Status), Who: f.Customer, About: ask.About, Locked: f.Status != jobs.QuoteDraft, Form: q.form("/do/quote/draft"),
-		Gross: reports.Price(res.Currency, f.Price.Gross), Net: reports.Fixed(res.Currency, f.Price.Net), Tax: reports.Fixed(res.Currency, f.Price.Tax), Cost: reports.Fixed(res.Currency, f.Price.Cost), Deposit: reports.Fixed(res.Currency, f.Price.Deposit),
-		Likely: shortDay(f.Promise.Likely, res.Made), Safe: shortDay(f.Promise.Safe, res.Made),
-		Hours: fmt.Sprintf("%.1f to %.1f h", f.Hours.P50, f.Hours.P80), Loss: reports.ChanceText(f.LossChance)}
-	for _, g := range f.Summary {
-		x.Lines = append(x.Lines, html.Field{Name: g.Group, Value: reports.Fixed(res.Currency, g.Amount)})
-	}
-	for _, m := range f.Promise.Moves {
-		when := fmt.Sprintf("%d days later", m.Days)
-		if m.Days < 0 {
-			when = fmt.Sprintf("%d days sooner", -m.Days)
-		}
-		x.Moves = append(x.Moves, m.What+": "+when)
-	}
-	gross := f.Price.Gross.Float()
-	if gross > 0 {
-		x.Bar = reports.Bar{Done: f.Price.Cost.Float() / gross, Next: f.Price.Net.Sub(f.Price.Cost).Float() / gross}
-	}
-	margin, _ := f.Price.MarginPercent.Round(0).Float64()
-	x.Sliders = append(x.Sliders, html.Slider{Name: "margin", Flag: "margin", Label: "margin, % of the price", Value: margin, Most: 60, Step: 1})
-	for _, name := range jobs.SortedKeys(f.Ask.Quantities) {
-		v := f.Ask.Quantities[name]
-		if name == "inlay" || name == "coats" || name == "holes" {
-			x.Sliders = append(x.Sliders, html.Slider{Name: "q-" + name, Label: name, Value: v, Most: max(24, v), Step: 1})
-		}
-	}
-	return q.show(http.StatusOK, html.Frame{Title: "quote " + f.Quote, Tab: "more", Screen: x})
 }
 
 func (q *request) devicesScreen() error {

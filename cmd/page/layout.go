@@ -291,13 +291,5 @@ func (q *request) layoutPrint() error {
 	if _, err := paper.WriteTemplate(&b, "template.pdf", paper.TemplateOf(r)); err != nil {
 		return err
 	}
-	return q.pdf(r.NeckName+"-"+r.Code+".pdf", b.Bytes())
-}
-
-// pdf answers with a paper.
-func (q *request) pdf(name string, body []byte) error {
-	q.w.Header().Set("Content-Type", "application/pdf")
-	q.w.Header().Set("Content-Disposition", fmt.Sprintf("inline; filename=%q", name))
-	_, err := q.w.Write(body)
-	return err
+	return q.file("application/pdf", "inline", r.NeckName+"-"+r.Code+".pdf", b.Bytes())
 }

@@ -35,6 +35,9 @@ type Command struct {
 	Paper bool
 	// Draw writes the result to the file that the Ask names, as a drawing of its own.
 	Draw func(e *Env, ask workshop.Ask, r workshop.Result) error
+	// Then says what the page's form of this command leads to: the path of another and
+	// what is filled in there. Nil leads to the view.
+	Then func(workshop.Result) (path string, filled map[string][]string)
 	// Bench says that it is typed standing up and shown first in the help.
 	Bench bool
 	// Before asks a person at a terminal for what the Ask still lacks. Nil asks

@@ -22,10 +22,10 @@ type EntryAmendAsk struct {
 	Operation string   `json:"operation,omitempty" flag:"operation" arg:"OPERATION" help:"it was another OPERATION"`
 	Note      *string  `json:"note,omitempty" flag:"note" help:"a remark; - for none"`
 	Bit       string   `json:"bit,omitempty" flag:"bit" arg:"BIT" help:"it was another BIT: the holes go with it"`
-	Grade     string   `json:"grade,omitempty" flag:"grade" help:"worst rim: 0 clean, 1 fuzz, 2 hidden, 3 torn"`
+	Grade     string   `json:"grade,omitempty" flag:"grade" help:"worst rim: 0 clean, 1 fuzz, 2 hidden, 3 torn" of:"clean fuzz hidden torn"`
 	Person    *string  `json:"person,omitempty" flag:"by" arg:"PERSON" help:"PERSON who did it; - for yourself"`
 	Rework    *string  `json:"rework,omitempty" flag:"rework" arg:"CAUSE" help:"it was rework: CAUSE; - for a first time"`
-	Payer     *string  `json:"payer,omitempty" flag:"payer" help:"who pays for the rework: shop or customer"`
+	Payer     *string  `json:"payer,omitempty" flag:"payer" help:"who pays for the rework: shop or customer" of:"shop customer"`
 	Away      []string `json:"away,omitempty" flag:"away" arg:"HH:MM-HH:MM" help:"a break, HH:MM-HH:MM, repeatable; - for none"`
 	Finished  bool     `json:"done,omitempty" flag:"done" help:"the step is done"`
 	Open      bool     `json:"open,omitempty" flag:"open" help:"the step is not done after all"`

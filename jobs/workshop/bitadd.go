@@ -14,9 +14,9 @@ type BitAddAsk struct {
 	Asked
 	Code     string        `json:"bit" word:"CODE"`
 	Diameter string        `json:"diameter" flag:"diameter" arg:"SIZE" help:"SIZE: 10, 9.5mm, 25/64in"`
-	Point    string        `json:"point" flag:"point" help:"brad, twist, forstner or countersink"`
-	Material string        `json:"material,omitempty" flag:"material" help:"carbon-steel, hss or carbide; hss if left out"`
-	Keep     string        `json:"kept_for,omitempty" flag:"keep" help:"show (rims must not tear), general or scrap"`
+	Point    string        `json:"point" flag:"point" help:"brad, twist, forstner or countersink" of:"brad twist forstner countersink"`
+	Material string        `json:"material,omitempty" flag:"material" help:"carbon-steel, hss or carbide; hss if left out" of:"carbon-steel hss carbide"`
+	Keep     string        `json:"kept_for,omitempty" flag:"keep" help:"show (rims must not tear), general or scrap" of:"show general scrap"`
 	Price    *money.Amount `json:"price,omitempty" flag:"price" arg:"PRICE" help:"PRICE of the bit"`
 	NewEdge  *money.Amount `json:"new_edge_cost,omitempty" flag:"new-edge" arg:"COST" help:"COST of a sharpening; the price if left out"`
 	Life     string        `json:"life,omitempty" flag:"life" arg:"HOLES" help:"life you expect in HOLES of wear, or 2.0m of cut"`

@@ -13,7 +13,7 @@ type HoleAsk struct {
 	DepthMM     float64  `json:"depth_mm,omitempty" flag:"depth" arg:"MM" unit:"mm" help:"hole depth in MM"`
 	Wood        string   `json:"wood,omitempty" flag:"wood" arg:"WOOD" help:"WOOD drilled through"`
 	Layers      []string `json:"layers,omitempty" flag:"layer" arg:"WOOD:MM" help:"WOOD:MM, one for each wood, in place of --wood"`
-	Backing     string   `json:"backing,omitempty" flag:"backing" help:"tight, loose or none"`
+	Backing     string   `json:"backing,omitempty" flag:"backing" help:"tight, loose or none" of:"tight loose none"`
 	BackingWood string   `json:"backing_wood,omitempty" flag:"backing-wood" arg:"WOOD" help:"WOOD of the backing"`
 	BackingMM   *float64 `json:"backing_mm,omitempty" flag:"backing-depth" arg:"MM" help:"MM that each hole runs into the backing"`
 	GlueLines   int      `json:"glue_lines,omitempty" flag:"glue-lines" help:"cured glue lines drilled through"`
@@ -130,7 +130,7 @@ func backingOf(h HoleAsk, u *jobs.BitUse, table jobs.WoodTable) error {
 // RimAsk is what was seen and heard at a hole. Nothing typed means that nobody
 // looked.
 type RimAsk struct {
-	Grade    string `json:"grade,omitempty" flag:"grade" help:"entry rim: 0 clean, 1 fuzz, 2 hidden, 3 torn"`
+	Grade    string `json:"grade,omitempty" flag:"grade" help:"entry rim: 0 clean, 1 fuzz, 2 hidden, 3 torn" of:"clean fuzz hidden torn"`
 	GradeOut string `json:"grade_out,omitempty" flag:"grade-out" help:"exit rim; it counts over a tight backing only"`
 	Signs    string `json:"signs,omitempty" flag:"signs" help:"seen or heard, comma between: fuzz, burnish, squeal, burn, ..."`
 }

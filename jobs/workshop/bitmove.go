@@ -13,8 +13,8 @@ import (
 type BitMoveAsk struct {
 	Asked
 	Bit    string `json:"bit" word:"BIT"`
-	To     string `json:"to" flag:"to" help:"show, general or scrap"`
-	Why    string `json:"why" flag:"why" help:"dull, suspected, lost, broken, swapped or found"`
+	To     string `json:"to" flag:"to" help:"show, general or scrap" of:"show general scrap"`
+	Why    string `json:"why" flag:"why" help:"dull, suspected, lost, broken, swapped or found" of:"dull suspected lost broken swapped found"`
 	Anyway string `json:"anyway,omitempty" flag:"anyway" arg:"WHY" help:"go on where you would be stopped, and why"`
 	LateAsk
 	Note string `json:"note,omitempty" flag:"note" help:"a remark"`
@@ -26,7 +26,7 @@ type BitSharpenAsk struct {
 	Bit        string  `json:"bit" word:"BIT"`
 	DiameterMM float64 `json:"diameter_mm,omitempty" flag:"diameter" arg:"MM" unit:"mm" help:"measured size in MM: it may cut undersize"`
 	Life       string  `json:"life,omitempty" flag:"life" arg:"HOLES" help:"life you expect in HOLES; 0.8 of a new one is our guess"`
-	Why        string  `json:"why,omitempty" flag:"why" help:"how it was before: dull, suspected or swapped"`
+	Why        string  `json:"why,omitempty" flag:"why" help:"how it was before: dull, suspected or swapped" of:"dull suspected swapped"`
 	LateAsk
 	Note string `json:"note,omitempty" flag:"note" help:"a remark"`
 }

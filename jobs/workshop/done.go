@@ -18,8 +18,8 @@ type DoneAsk struct {
 	// behind it.
 	Text    string   `json:"text,omitempty" word:"[COUNT|REMARK]..."`
 	Bit     string   `json:"bit,omitempty" flag:"bit" arg:"BIT" help:"the BIT in the chuck"`
-	Grade   string   `json:"grade,omitempty" flag:"grade" help:"worst rim: 0 clean, 1 fuzz, 2 hidden, 3 torn"`
-	Backing string   `json:"backing,omitempty" flag:"backing" help:"tight, loose or none"`
+	Grade   string   `json:"grade,omitempty" flag:"grade" help:"worst rim: 0 clean, 1 fuzz, 2 hidden, 3 torn" of:"clean fuzz hidden torn"`
+	Backing string   `json:"backing,omitempty" flag:"backing" help:"tight, loose or none" of:"tight loose none"`
 	DepthMM float64  `json:"depth_mm,omitempty" flag:"depth" arg:"MM" unit:"mm" help:"hole depth in MM, where no plan says"`
 	TempC   *float64 `json:"temp_c,omitempty" flag:"temp" unit:"c" help:"shop temperature in deg C: a cold cure takes longer"`
 	Note    string   `json:"note,omitempty" flag:"note" help:"a remark"`

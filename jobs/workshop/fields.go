@@ -17,10 +17,12 @@ import (
 //	flag:"due"     a flag. arg:"DATE" names its value, help:"..." explains it
 //	unit:"mm"      the unit of a number: mm, min, c, h, percent
 //	read:"necks"   a list that is typed with pluses: ada+bo
+//	of:"face back" the words it takes, where they are few
 //	flags:"shop"   a map with a flag for each setting of the shop
 type Field struct {
 	Word, Flag, Arg, Help, Unit, Read string
 
+	Of   []string // the words it takes, where they are few
 	At   []int // index path in the struct
 	Type reflect.Type
 	Key  string // the entry of a map that the flag fills
@@ -81,11 +83,11 @@ func fieldsIn(t reflect.Type, at []int) (out []Field) {
 		tag := f.Tag.Get
 		if tag("flags") == "shop" {
 			for _, k := range jobs.ShopKeys() {
-				out = append(out, Field{Flag: k.Key, Help: k.Help, At: here, Type: reflect.TypeFor[[]string](), Key: k.Key})
+				out = append(out, Field{Flag: k.Key, Help: k.Help, Of: jobs.ShopChoices(k.Key), At: here, Type: reflect.TypeFor[[]string](), Key: k.Key})
 			}
 			continue
 		}
-		if x := (Field{tag("word"), tag("flag"), tag("arg"), tag("help"), tag("unit"), tag("read"), here, f.Type, ""}); x.Word != "" || x.Flag != "" {
+		if x := (Field{tag("word"), tag("flag"), tag("arg"), tag("help"), tag("unit"), tag("read"), strings.Fields(tag("of")), here, f.Type, ""}); x.Word != "" || x.Flag != "" {
 			out = append(out, x)
 		}
 	}

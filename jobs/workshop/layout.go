@@ -18,7 +18,7 @@ type LayoutSolveAsk struct {
 	Asked
 	Neck string `json:"neck" word:"NECK"`
 	SpecAsk
-	Mode string `json:"mode,omitempty" flag:"mode" help:"straight-row, even-pitch, even-edge or balanced"`
+	Mode string `json:"mode,omitempty" flag:"mode" help:"straight-row, even-pitch, even-edge or balanced" of:"straight-row even-pitch even-edge balanced"`
 }
 
 // PlanResult is a plan with what is known of its record.
@@ -94,8 +94,8 @@ func (r *CheckPlanResult) Found() bool { return r.Result == layout.Fail || r.Sta
 type LayoutDrawAsk struct {
 	PlanAsk
 	Out       string  `json:"out" flag:"out" arg:"FILE" help:"file that ends in .pdf or .svg"`
-	Paper     string  `json:"paper,omitempty" flag:"paper" help:"a4 or letter, else the shop's"`
-	Side      string  `json:"side,omitempty" flag:"side" help:"face or back; a PDF has both if not given"`
+	Paper     string  `json:"paper,omitempty" flag:"paper" help:"a4 or letter, else the shop's" of:"a4 letter"`
+	Side      string  `json:"side,omitempty" flag:"side" help:"face or back; a PDF has both if not given" of:"face back"`
 	BarAcross float64 `json:"bar_across_mm,omitempty" flag:"bar-across" arg:"MM" unit:"mm" help:"what the printed 100 mm bar across measured"`
 	BarAlong  float64 `json:"bar_along_mm,omitempty" flag:"bar-along" arg:"MM" unit:"mm" help:"what the printed 100 mm bar along measured"`
 	Force     bool    `json:"force,omitempty" flag:"force" help:"replace a file that exists"`

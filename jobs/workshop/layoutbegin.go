@@ -20,7 +20,7 @@ type LayoutBeginAsk struct {
 	NutMM       float64  `json:"nut_mm,omitempty" flag:"nut-width" arg:"MM" unit:"mm" help:"width of the nut"`
 	SpanMM      float64  `json:"span_mm,omitempty" flag:"string-span" arg:"MM" unit:"mm" help:"outer string centres at the nut, where you know them"`
 	ScaleMM     float64  `json:"scale_mm,omitempty" flag:"scale" arg:"MM" unit:"mm" help:"scale length"`
-	Widths      []string `json:"widths,omitempty" flag:"width" arg:"Y=WIDTH" help:"width of the head at Y from the fretboard end; repeat it"`
+	Widths      []string `json:"widths,omitempty" flag:"width" arg:"Y=WIDTH" help:"width of the head at a distance, such as 30mm=76mm"`
 	Outline     string   `json:"outline,omitempty" flag:"outline" arg:"FILE" help:"an SVG drawing of the head instead of widths"`
 	HoleMM      float64  `json:"hole_mm,omitempty" flag:"hole" arg:"MM" unit:"mm" help:"hole that the tuner wants"`
 	PostMM      float64  `json:"post_mm,omitempty" flag:"post" arg:"MM" unit:"mm" help:"post where the string winds"`

@@ -16,7 +16,7 @@ import (
 type MovesAsk struct {
 	Neck  string   `json:"neck" word:"NECK"`
 	Moves []string `json:"moves,omitempty" word:"[STRING=MM...]"` // "2=65.7"
-	Mode  string   `json:"mode,omitempty" flag:"mode" help:"begin from this mode, else from the kept plan"`
+	Mode  string   `json:"mode,omitempty" flag:"mode" help:"begin from this mode, else from the kept plan" of:"straight-row even-pitch even-edge balanced"`
 	Base  string   `json:"base,omitempty" flag:"code" arg:"CODE" help:"only while the kept plan has this code"`
 }
 

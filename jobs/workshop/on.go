@@ -10,7 +10,7 @@ import (
 // Started are the flags that begin work has in common, with and without a clock.
 type Started struct {
 	Rework string `json:"rework,omitempty" flag:"rework" arg:"CAUSE" help:"redo a step: bit, glue, marking, wood, customer, other"`
-	Payer  string `json:"payer,omitempty" flag:"payer" help:"who pays for the rework: shop or customer"`
+	Payer  string `json:"payer,omitempty" flag:"payer" help:"who pays for the rework: shop or customer" of:"shop customer"`
 	Anyway string `json:"anyway,omitempty" flag:"anyway" arg:"WHY" help:"go on where you would be stopped, and why"`
 	Person string `json:"person,omitempty" flag:"by" arg:"PERSON" help:"someone else did it: costed, not used for your estimates"`
 	Note   string `json:"note,omitempty" flag:"note" help:"a remark"`

@@ -28,7 +28,7 @@ type OperationFields struct {
 	Alias        []string `json:"alias,omitempty" flag:"alias" arg:"WORD" help:"another word for it; --alias=-WORD takes one away"`
 	Caution      *string  `json:"caution,omitempty" flag:"caution" help:"shown once an evening"`
 	Source       *string  `json:"source,omitempty" flag:"source" help:"where the standard comes from"`
-	Place        *string  `json:"place,omitempty" flag:"place" help:"off, light or force: off the neck, or on it"`
+	Place        *string  `json:"place,omitempty" flag:"place" help:"off, light or force: off the neck, or on it" of:"off light force"`
 	Resume       *string  `json:"resume,omitempty" flag:"resume" arg:"PAUSE" help:"may be left midway: any, 30d or 12h; - for not"`
 	WaitMin      *float64 `json:"bench_wait_min,omitempty" flag:"bench-wait" arg:"MINUTES" help:"a wait at the bench, part of the step"`
 	HardMin      *float64 `json:"hard_min,omitempty" flag:"hard" arg:"MINUTES" help:"until a finish is hard"`

@@ -46,7 +46,7 @@ func (s PieceSize) measure(p *jobs.Piece) error {
 type PieceAddAsk struct {
 	Asked
 	Piece       string        `json:"piece" word:"CODE"`
-	Kind        string        `json:"kind,omitempty" flag:"kind" arg:"KIND" help:"veneer or blank; veneer if not given"`
+	Kind        string        `json:"kind,omitempty" flag:"kind" arg:"KIND" help:"veneer or blank; veneer if not given" of:"veneer blank"`
 	Wood        string        `json:"wood" flag:"wood" arg:"WOOD" help:"a wood of wood list"`
 	Price       *money.Amount `json:"price" flag:"price" arg:"PRICE" help:"what it cost; 0 for a gift"`
 	Replacement *money.Amount `json:"replacement,omitempty" flag:"replacement" arg:"PRICE" help:"what a gift would cost to buy"`
@@ -253,7 +253,7 @@ type PieceListAsk struct {
 	Fits     string   `json:"fits,omitempty" flag:"fits" arg:"LOW-HIGH" help:"a thickness in mm, such as 0.5-0.7"`
 	LengthMM *float64 `json:"length_mm,omitempty" flag:"length" arg:"MM" unit:"mm" help:"at least so long"`
 	WidthMM  *float64 `json:"width_mm,omitempty" flag:"width" arg:"MM" unit:"mm" help:"at least so wide"`
-	Kind     string   `json:"kind,omitempty" flag:"kind" help:"veneer or blank"`
+	Kind     string   `json:"kind,omitempty" flag:"kind" help:"veneer or blank" of:"veneer blank"`
 	All      bool     `json:"all,omitempty" flag:"all" help:"used ones too"`
 }
 

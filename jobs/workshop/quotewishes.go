@@ -35,7 +35,7 @@ type QuoteWishes struct {
 	Markup   *decimal.Decimal `json:"markup_percent,omitempty" flag:"markup" arg:"PERCENT" help:"profit in percent of the cost, not of the price"`
 	RoundTo  *money.Amount    `json:"round_to,omitempty" flag:"round-to" arg:"AMOUNT" help:"round the net price to a multiple of AMOUNT"`
 	Handling *decimal.Decimal `json:"handling_percent,omitempty" flag:"handling" arg:"PERCENT" help:"percent on the parts that you buy"`
-	Unlogged string           `json:"unlogged,omitempty" flag:"unlogged" arg:"WHERE" help:"where unlogged time is charged: hours or overhead"`
+	Unlogged string           `json:"unlogged,omitempty" flag:"unlogged" arg:"WHERE" help:"where unlogged time is charged: hours or overhead" of:"hours overhead"`
 
 	Deposit    *decimal.Decimal `json:"deposit_percent,omitempty" flag:"deposit" arg:"PERCENT" help:"percent of the price; 30, and never below the minimum"`
 	Stages     []jobs.StageAsk  `json:"stages,omitempty" flag:"stage" arg:"WHEN=PERCENT" help:"payment at a point of the work, WHEN=PERCENT"`

@@ -43,7 +43,7 @@ func (f PurchaseFields) buy(supplier *string, days *int) {
 type SupplyAddAsk struct {
 	Asked
 	Supply string `json:"supply" word:"NAME"`
-	Unit   string `json:"unit" flag:"unit" help:"g, ml, sheet, cm2, m or pc"`
+	Unit   string `json:"unit" flag:"unit" help:"g, ml, sheet, cm2, m or pc" of:"g ml sheet cm2 m pc"`
 	SupplyFields
 }
 

@@ -11,6 +11,7 @@ import (
 	"io"
 	"path"
 	"reflect"
+	"slices"
 	"strings"
 	"sync"
 
@@ -106,6 +107,11 @@ type Said struct {
 	At, Text string
 	Change   uint64
 	Form     string
+}
+
+// HasMore says that some fields are shown behind "more".
+func (f Form) HasMore() bool {
+	return slices.ContainsFunc(f.Inputs, func(c Control) bool { return c.More })
 }
 
 // In gives the frame with the lengths of its texts in the shop's unit. What a form

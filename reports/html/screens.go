@@ -205,7 +205,8 @@ type Noun struct {
 type Form struct {
 	Title, Help, Path, Form string
 	Inputs                  []Control
-	Wrong, WrongType        string // a refusal that names no field
+	Wrong                   string // a refusal that names no field
+	Ways                    []Link // forms that lift it
 	Button                  string
 }
 
@@ -215,8 +216,9 @@ type Control struct {
 	Value             string
 	Unit              string
 	Choices           []string
+	Near              []string // names to pick from
 	Needed            bool
-	Wrong, Type       string
+	Wrong             string
 	More              bool // shown behind "more"
 }
 

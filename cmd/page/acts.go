@@ -205,7 +205,7 @@ func (q *request) themeTap() error {
 
 // state304 says whether anything changed since a device looked.
 func (q *request) state304() error {
-	_, journal := q.said()
+	journal := q.journal()
 	tag := `"` + strconv.FormatUint(journal, 10) + `"`
 	q.w.Header().Set("ETag", tag)
 	if q.r.URL.Query().Get("seen") == strconv.FormatUint(journal, 10) || q.r.Header.Get("If-None-Match") == tag {

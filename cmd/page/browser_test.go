@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"net"
+	"net/http"
 	"net/http/httptest"
 	"os"
 	"os/exec"
@@ -44,7 +45,13 @@ func browser(t *testing.T, b *bench) (context.Context, string) {
 		t.Fatal(err)
 	}
 	b.server.Hosts = []string{l.Addr().String()}
-	s := httptest.NewUnstartedServer(b.server.Handler())
+	page := b.server.Handler()
+	s := httptest.NewUnstartedServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if b.down.Load() {
+			panic(http.ErrAbortHandler) // the connection ends without an answer
+		}
+		page.ServeHTTP(w, r)
+	}))
 	s.Listener = l
 	s.Start()
 	t.Cleanup(s.Close)
@@ -252,5 +259,35 @@ func TestFreshMachineInABrowser(t *testing.T) {
 	}))
 	if cookies != 1 {
 		t.Errorf("%d cookies that no script reads, want 1", cookies)
+	}
+}
+
+// A tap without an answer is kept with its time and sent when the page is back: the
+// band says so within a second, the entry ends when it was tapped, once.
+func TestLostConnectionInABrowser(t *testing.T) {
+	b := newBench(t)
+	ctx, base := browser(t, b)
+	enter(t, ctx, b, base, Bench)
+	b.ask(workshop.On, &workshop.OnAsk{Operation: "choose-veneer", Necks: []string{"ada"}})
+	b.now = b.now.Add(16 * time.Minute)
+	tapped := b.now
+	n := b.journal()
+	var band string
+	run(t, ctx, chromedp.Navigate(base+"/now"), chromedp.WaitReady(".acts .main"))
+	b.down.Store(true)
+	run(t, ctx, chromedp.Click(".acts .main"), chromedp.WaitVisible("#kept p"), chromedp.Text("#kept", &band))
+	if !strings.Contains(band, "not sent yet: done") || !strings.Contains(band, b.now.In(time.Local).Format("15:04")) {
+		t.Errorf("the band says %q", band)
+	}
+	if b.journal() != n {
+		t.Error("something was written without a connection")
+	}
+	b.now = b.now.Add(15 * time.Minute)
+	b.down.Store(false)
+	run(t, ctx, chromedp.WaitNotPresent(".bench"), chromedp.WaitNotVisible("#kept"))
+	list := b.ask(workshop.EntryList, &workshop.EntryListAsk{}).(*workshop.EntryListResult)
+	e := list.Entries[len(list.Entries)-1]
+	if e.To == nil || e.To.Sub(tapped).Abs() > 10*time.Second || b.journal() != n+1 {
+		t.Errorf("it ends at %v, tapped at %v; %d changes", e.To, tapped, b.journal()-n)
 	}
 }

@@ -185,6 +185,17 @@ func (k *Keys) Of(token string) (Device, bool) {
 	return Device{}, false
 }
 
+// Saw notes the evening on which a device was last here.
+func (k *Keys) Saw(name string, evening jobs.Day) error {
+	for i := range k.Devices {
+		if d := &k.Devices[i]; d.Name == name && d.Seen != evening {
+			d.Seen = evening
+			return k.save()
+		}
+	}
+	return nil
+}
+
 // Revoke shuts a device out, all of them for an empty name. It says how many.
 func (k *Keys) Revoke(name string) (int, error) {
 	before := len(k.Devices)

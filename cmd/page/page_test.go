@@ -9,9 +9,11 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"runtime"
 	"strconv"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -28,6 +30,7 @@ type bench struct {
 	path   string
 	server *Server
 	http   *httptest.Server
+	down   atomic.Bool // the browser's way to the page is cut
 }
 
 const testHost = "bench.test:4747"
@@ -472,6 +475,127 @@ func TestState(t *testing.T) {
 	b.ask(workshop.NeckNote, &workshop.NeckNoteAsk{Neck: "ada", Text: "typed"})
 	if r := d.get("/state?seen=" + n); r.StatusCode != http.StatusOK || r.Header.Get("ETag") == `"`+n+`"` {
 		t.Errorf("something changed: %d", r.StatusCode)
+	}
+}
+
+// While nothing changes a poll does not open the file: it is not even a shop any
+// more here, and the answer stays. A change, or another file of the same name, is seen.
+func TestPollingOpensNoFile(t *testing.T) {
+	b := newBench(t)
+	d := b.pair(Bench, "tablet")
+	n := strconv.FormatUint(b.journal(), 10)
+	raw, err := os.ReadFile(b.path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	old := time.Now().Add(-time.Minute)
+	age := func() {
+		if err := os.Chtimes(b.path, old, old); err != nil {
+			t.Fatal(err)
+		}
+	}
+	age()
+	if r := d.get("/state?seen=" + n); r.StatusCode != http.StatusNotModified {
+		t.Fatalf("nothing changed: %d", r.StatusCode)
+	}
+	if err := os.WriteFile(b.path, make([]byte, len(raw)), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	age()
+	if r := d.get("/state?seen=" + n); r.StatusCode != http.StatusNotModified {
+		t.Errorf("a poll opened the file: %d", r.StatusCode)
+	}
+	if err := os.WriteFile(b.path+"2", raw, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Rename(b.path+"2", b.path); err != nil {
+		t.Fatal(err)
+	}
+	b.ask(workshop.NeckNote, &workshop.NeckNoteAsk{Neck: "ada", Text: "typed"})
+	age()
+	if r := d.get("/state?seen=" + n); r.StatusCode != http.StatusOK {
+		t.Errorf("another file of the same name and age: %d", r.StatusCode)
+	}
+}
+
+// The list of devices says on which evening each was here.
+func TestDevicesSeen(t *testing.T) {
+	b := newBench(t)
+	d := b.pair(Desk, "desk")
+	b.pair(Bench, "tablet").get("/now")
+	b.now = b.now.Add(24 * time.Hour)
+	if body := d.get("/devices").body; !strings.Contains(body, "<b>tablet</b> <span class=\"soft\">bench, last seen 2026-12-08") || !strings.Contains(body, "desk, last seen 2026-12-09") {
+		t.Errorf("the devices: %s", body)
+	}
+	k, err := LoadKeys(b.server.KeyFile)
+	if err != nil || len(k.Devices) != 2 {
+		t.Errorf("%d devices, %v", len(k.Devices), err)
+	}
+}
+
+// BenchmarkTap is a start and its take-back, each with the screen that follows, as
+// a device asks for them, beside the same two words without a page.
+func BenchmarkTap(b *testing.B) {
+	b.Run("bare", func(b *testing.B) {
+		x := newBench(b)
+		for b.Loop() {
+			x.ask(workshop.On, &workshop.OnAsk{Operation: "choose-veneer", Necks: []string{"ada"}})
+			x.ask(workshop.Oops, &workshop.OopsAsk{})
+		}
+	})
+	b.Run("page", func(b *testing.B) {
+		x := newBench(b)
+		d := x.pair(Bench, "tablet")
+		for b.Loop() {
+			x.server.posts = nil // a hand taps less often
+			if r := d.post("/on", formOf(b, d.get("/start").body, "/on")); r.StatusCode != http.StatusSeeOther {
+				b.Fatal(r.StatusCode)
+			}
+			if r := d.post("/oops", formOf(b, d.get("/now").body, "/oops")); r.StatusCode != http.StatusSeeOther {
+				b.Fatal(r.StatusCode)
+			}
+		}
+		b.ReportMetric(4*150e6, "limit-ns/op")
+	})
+}
+
+// BenchmarkPolling lets 50 devices poll every two seconds for a minute while words
+// are typed: the longest word, and the heap at the end over that at 10 s.
+func BenchmarkPolling(b *testing.B) {
+	for b.Loop() {
+		x := newBench(b)
+		d := x.pair(Bench, "tablet")
+		end := time.Now().Add(time.Minute)
+		var all sync.WaitGroup
+		for i := range 50 {
+			all.Go(func() {
+				time.Sleep(time.Duration(i) * 40 * time.Millisecond)
+				for time.Now().Before(end) {
+					d.get("/state?seen=1")
+					time.Sleep(2 * time.Second)
+				}
+			})
+		}
+		heap := func() float64 {
+			runtime.GC()
+			var m runtime.MemStats
+			runtime.ReadMemStats(&m)
+			return float64(m.HeapAlloc)
+		}
+		at10, longest := 0.0, time.Duration(0)
+		for time.Now().Before(end) {
+			from := time.Now()
+			x.ask(workshop.On, &workshop.OnAsk{Operation: "choose-veneer", Necks: []string{"ada"}})
+			longest = max(longest, time.Since(from))
+			x.ask(workshop.Oops, &workshop.OopsAsk{})
+			if at10 == 0 && time.Until(end) < 50*time.Second {
+				at10 = heap()
+			}
+			time.Sleep(200 * time.Millisecond)
+		}
+		b.ReportMetric(heap()/at10, "heap-60s/10s")
+		b.ReportMetric(float64(longest.Milliseconds()), "longest-word-ms")
+		all.Wait()
 	}
 }
 

@@ -7,11 +7,13 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"io/fs"
 	"net/http"
 	"os"
 	"slices"
 	"strings"
 	"sync"
+	"syscall"
 	"time"
 
 	"bookmatch/cmd/words"
@@ -38,6 +40,8 @@ type Server struct {
 	posts    map[string][]time.Time
 	tries    []time.Time
 	refusals []string
+	newest   uint64 // number of the newest change
+	newestOf string // what the shop's file looked like then
 }
 
 func (s *Server) now() time.Time {
@@ -123,6 +127,7 @@ func (s *Server) on(x route) http.HandlerFunc {
 			return
 		}
 		q.device = d
+		s.saw(d)
 		if x.desk && d.Kind != Desk {
 			q.refuse(http.StatusForbidden, &jobs.Refusal{What: "NOT SHOWN", Why: "this device is paired for the bench, without money and customers. Pair it as desk in the terminal", Type: []string{"page pair --as desk"}}, nil)
 			return
@@ -172,6 +177,48 @@ func (s *Server) device(r *http.Request) (Device, bool) {
 		return Device{}, false
 	}
 	return s.keys().Of(c.Value)
+}
+
+// saw notes once an evening that a device was here. A file that cannot be written
+// stops nobody.
+func (s *Server) saw(d Device) {
+	evening := jobs.DayOf(s.now().Add(-5 * time.Hour))
+	if d.Seen == evening {
+		return
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if k, err := LoadKeys(s.KeyFile); err == nil {
+		k.Saw(d.Name, evening)
+	}
+}
+
+// journal gives the number of the newest change. The file is opened only when it was
+// written since: a poll costs one look at the folder.
+func (q *request) journal() uint64 {
+	stamp := ""
+	if info, err := os.Stat(q.Shop); err == nil && time.Since(info.ModTime()) > time.Second {
+		stamp = fmt.Sprint(info.ModTime().UnixNano(), info.Size(), fileID(info))
+	}
+	q.mu.Lock()
+	if stamp != "" && stamp == q.newestOf {
+		defer q.mu.Unlock()
+		return q.newest
+	}
+	q.mu.Unlock()
+	_, n := q.said()
+	q.mu.Lock()
+	q.newest, q.newestOf = n, stamp
+	q.mu.Unlock()
+	return n
+}
+
+// fileID tells a file from another that took its name, as a restore leaves it.
+func fileID(info fs.FileInfo) uint64 {
+	if s, ok := info.Sys().(*syscall.Stat_t); ok {
+		return s.Ino
+	}
+	return 0
 }
 
 func (s *Server) cookieName() string {

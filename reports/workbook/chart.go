@@ -13,28 +13,33 @@ import (
 
 // Sizes of a chart in pixels of 1/96 in.
 const (
-	chartWidth  = 660.0
-	chartWidest = 1100.0
-	chartHeight = 330.0
-	chartTall   = 520.0
-	charPixels  = 7.0
-	rowPixels   = 20.0 // a row of default height
-	squeeze     = 0.6
-	maxLabels   = 24 // names that an axis can show without crowding
-	flatLabels  = 12 // names that fit side by side
+	chartWidth   = 660.0
+	chartWidest  = 1100.0
+	chartHeight  = 330.0
+	chartTall    = 520.0
+	charPixels   = 7.0
+	rowPixels    = 20.0 // a row of default height
+	squeeze      = 0.6  // of its height, rather than a page of its own
+	squeezeFront = 0.4
+	maxLabels    = 24 // names that an axis can show without crowding
+	flatLabels   = 12 // names that fit side by side
 )
 
 // charts places every chart of the table below its rows, each on a page
 // whole.
 func (o *sheetWriter) charts() {
-	for _, c := range o.p.table.Charts {
-		if !o.inked(c) {
+	for _, c := range o.p.charts {
+		drawn := *o // the sheet that the chart draws is not always the one it is on
+		if drawn.p = c.from; !drawn.inked(c.Chart) || c.from.last < c.from.first {
 			continue
 		}
-		if o.p.last < o.p.first {
-			return // nothing to draw
+		if c.Kind == reports.ChartColumns && c.from.table.Size() > flatLabels && !o.p.front {
+			c.Kind, c.Tall = reports.ChartBars, true // many names are read at the left, not on their side
 		}
 		width := math.Max(chartWidth, math.Min(chartWidest, o.p.total()*charPixels))
+		if o.p.shown < len(o.p.widths) {
+			width = math.Min(width, o.p.total()*charPixels) // within what is printed
+		}
 		height := chartHeight * math.Sqrt(width/chartWidth)
 		if c.Tall {
 			height = chartTall
@@ -45,18 +50,18 @@ func (o *sheetWriter) charts() {
 		page := o.pageHeight(o.p)
 		used := o.points // since the top of the page, if the table fits on one
 		need := float64(rows) * 15
-		if room := page - used - 30; need > room && room > squeeze*need {
+		if room := page - used - 30; need > room && room > squeeze*need || o.p.front && need > room && room > squeezeFront*need {
 			rows = int(room / 15) // a little lower rather than on a page of its own
 			height = float64(rows-1) * rowPixels
 			need = float64(rows) * 15
 		}
-		if used+need > page {
+		if used+need > page && (!o.p.front || used+need > page/leastScale*o.scale(o.p)) {
 			if o.err = o.sw.InsertPageBreak(ref(1, o.at)); o.err != nil {
 				return
 			}
-			o.points = 0
+			o.points, o.p.broken = 0, true
 		}
-		x, err := o.chart(c, width, height)
+		x, err := drawn.chart(c.Chart, width, height)
 		if err != nil {
 			o.err = fmt.Errorf("chart %q: %w", c.Title, err)
 			return
@@ -69,8 +74,16 @@ func (o *sheetWriter) charts() {
 	}
 }
 
-// inked says that a chart would show something: not zeros alone.
+// leastValues is how many values a chart of bars needs: fewer are read faster in the
+// table.
+const leastValues = 3
+
+// inked says that a chart would show something: not zeros alone, and more than the
+// table says at a glance.
 func (o *sheetWriter) inked(c reports.Chart) bool {
+	if t := o.p.table; c.Kind != reports.ChartScatter && t.Stream == nil && len(t.Rows) < leastValues {
+		return false
+	}
 	for _, s := range c.Series {
 		t := o.p.table
 		if s.Table != "" && o.places[s.Table] != nil {

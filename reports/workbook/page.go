@@ -61,10 +61,15 @@ func (b *book) page(p *place) error {
 	amp := func(s string) string { return strings.ReplaceAll(plain.Shorten(plain.Clean(s), 60), "&", "&&") }
 	left := amp(b.r.Title)
 	if b.r.Shop != "" {
-		left = amp(b.r.Shop)
+		left = amp(b.r.Shop) + " – " + left
+	}
+	if p.shown < len(p.widths) {
+		if err := b.f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", Scope: p.sheet, RefersTo: p.quoted() + "$A:$" + strings.TrimRight(ref(p.shown, 1), "1")}); err != nil {
+			return err
+		}
 	}
 	if err := b.f.SetHeaderFooter(p.sheet, &excelize.HeaderFooterOptions{
-		OddFooter: "&L&8 " + left + " – " + amp(p.table.Name) + "&C&8&P / &N&R&8" + b.madeText(),
+		OddFooter: "&L&8 " + left + "&C&8&P / &N&R&8" + b.madeText(),
 	}); err != nil {
 		return err
 	}
@@ -76,26 +81,54 @@ func (b *book) page(p *place) error {
 
 func rowName(row int) string { return strings.TrimLeft(ref(1, row), "A") }
 
-// wide says that a table is landscape: its builder wants it so, or it
-// would be hard to read upright.
+// rowsLying is how many rows and a chart fit on a page that lies.
+const rowsLying = 14
+
+// wide says that a table is landscape: its builder wants it so, or all of it would
+// be hard to read upright.
 func (b *book) wide(p *place) bool {
-	return p.table.Wide || p.total()*pointsPerCh > 1.3*(papers[reports.A4].width-2*72*sideMargin)
+	all := 0.0
+	for _, x := range p.widths {
+		all += x
+	}
+	if p.front && len(p.table.Charts) > 0 && p.table.Size() > rowsLying {
+		return false // upright it has room for its chart; columns at the right stay off the paper
+	}
+	return p.table.Wide || len(p.widths) > columnsUpright || all*pointsPerCh > 1.3*(papers[reports.A4].width-2*72*sideMargin)
+}
+
+// paper is the sheet's paper in points, as it lies.
+func (b *book) paper(p *place) (w, h float64) {
+	paper, ok := papers[b.r.Paper]
+	if !ok {
+		paper = papers[reports.A4]
+	}
+	if b.wide(p) {
+		return paper.height, paper.width
+	}
+	return paper.width, paper.height
+}
+
+// onePage makes the first sheet one page where its type stays nine points.
+func (b *book) onePage(p *place, points float64) error {
+	if !p.front || p.broken || points > b.pageHeight(p)/leastScale*b.scale(p) {
+		return nil
+	}
+	one := 1
+	return b.f.SetPageLayout(p.sheet, &excelize.PageLayoutOptions{FitToWidth: &one, FitToHeight: &one})
+}
+
+// scale is what makes the sheet one page wide, at most 1.
+func (b *book) scale(p *place) float64 {
+	w, _ := b.paper(p)
+	return math.Min(1, (w-2*72*sideMargin)/math.Max(p.total()*pointsPerCh, chartWidth*0.75))
 }
 
 // pageHeight is the least room of one page in points of the sheet, at the
 // scale that makes the sheet one page wide.
 func (b *book) pageHeight(p *place) float64 {
-	paper, ok := papers[b.r.Paper]
-	if !ok {
-		paper = papers[reports.A4]
-	}
-	w, h := paper.width, paper.height
-	if b.wide(p) {
-		w, h = h, w
-	}
-	need := math.Max(p.total()*pointsPerCh, chartWidth*0.75)
-	scale := math.Min(1, (w-2*72*sideMargin)/need)
-	return (h - 72*(topMargin+bottomMargin)) / scale
+	_, h := b.paper(p)
+	return (h - 72*(topMargin+bottomMargin)) / b.scale(p)
 }
 
 // madeText says when the figures were made. A customer's paper has a date and no

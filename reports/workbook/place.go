@@ -17,10 +17,23 @@ type place struct {
 	sheet  string
 	table  *reports.Table
 	widths []float64
-	head   int // row of the column headers, from 1
-	first  int // first row of data
-	last   int // last row of data; first-1 when there is none
+	shown  int  // columns on paper: those further right are for the screen alone
+	front  bool // the first sheet: one page where it can be
+	hidden bool
+	broken bool // a chart begins a page of its own
+	charts []placedChart
+	title  string
+	below  string // second line of the title
+	head   int    // row of the column headers, from 1
+	first  int    // first row of data
+	last   int    // last row of data; first-1 when there is none
 	keys   map[string]int
+}
+
+// placedChart is a chart and the place of the table that it draws.
+type placedChart struct {
+	reports.Chart
+	from *place
 }
 
 var sheetRunes = regexp.MustCompile(`[:\\/?*\[\]']`)
@@ -83,6 +96,9 @@ func resolve(formula string, here *place, row int, places map[string]*place) (st
 			if !ok {
 				bad = fmt.Errorf("formula %s: table %s has no row %q", formula, p.table.Name, part[3])
 			}
+			if prefix != "" && part[3] == "total" && at > p.last {
+				return p.sum(col, "SUM(", prefix, fixed) // a filter over there moves nothing here
+			}
 			return prefix + fixed(col, at)
 		case part[4] != "":
 			return prefix + p.span(col)
@@ -99,9 +115,13 @@ func resolve(formula string, here *place, row int, places map[string]*place) (st
 
 // totalFormula adds up the plain rows of a column: SUBTOTAL leaves out what a
 // filter hides, and sub-totals inside the table are jumped over.
-func (p *place) totalFormula(col int) string {
+func (p *place) totalFormula(col int) string { return p.sum(col, "SUBTOTAL(9,", "", ref) }
+
+// sum adds up the plain rows of a column by a function of the sheet, with cells
+// named by name, as another sheet sees them where there is a prefix.
+func (p *place) sum(col int, function, prefix string, name func(col, row int) string) string {
 	if p.table.Stream != nil {
-		return "SUBTOTAL(9," + ref(col, p.first) + ":" + ref(col, max(p.first, p.last)) + ")"
+		return function + prefix + name(col, p.first) + ":" + name(col, max(p.first, p.last)) + ")"
 	}
 	var runs []string
 	start := -1
@@ -111,9 +131,9 @@ func (p *place) totalFormula(col int) string {
 		case plain && start < 0:
 			start = i
 		case !plain && start >= 0:
-			runs = append(runs, ref(col, p.first+start)+":"+ref(col, p.first+i-1))
+			runs = append(runs, prefix+name(col, p.first+start)+":"+name(col, p.first+i-1))
 			start = -1
 		}
 	}
-	return "SUBTOTAL(9," + strings.Join(runs, ",") + ")"
+	return function + strings.Join(runs, ",") + ")"
 }

@@ -18,17 +18,22 @@ const (
 	measured   = 300  // rows looked at for the width of a column
 )
 
-// plan settles where everything of a table will be.
-func (b *book) plan(t *reports.Table) *place {
-	p := &place{sheet: sheetName(t.Name), table: t, keys: map[string]int{}}
+// plan settles where everything of a table will be. The front is the first sheet.
+func (b *book) plan(t *reports.Table, front bool) *place {
+	p := &place{sheet: sheetName(t.Name), table: t, front: front, keys: map[string]int{}}
 	tail := tailKeys(t, b.r)
 	rows := append(t.Top(measured), tail...)
 	for i, c := range t.Columns {
 		p.widths = append(p.widths, b.width(i, c, rows))
 	}
-	top := len(plain.Wrap(plain.Clean(titleOf(t, b.r)), p.titleRoom()))
-	if t.Subtitle != "" {
-		top += len(plain.Wrap(plain.Clean(t.Subtitle), p.noteRoom()))
+	p.shown = b.shown(p)
+	p.title, p.below = plain.Clean(titleOf(t, b.r)), plain.Clean(t.Subtitle)
+	if subject := plain.Clean(b.r.Title); p.below == "" && subject != p.title {
+		p.below = subject // a sheet alone says whose it is
+	}
+	top := len(plain.Wrap(p.title, p.titleRoom()))
+	if p.below != "" {
+		top += len(plain.Wrap(p.below, p.noteRoom()))
 	}
 	p.head = top + 2
 	p.first = p.head + 1
@@ -68,12 +73,42 @@ func titleOf(t *reports.Table, r reports.Report) string {
 	return r.Title
 }
 
+// total is the width of the columns that are printed.
 func (p *place) total() float64 {
 	w := 0.0
-	for _, x := range p.widths {
+	for _, x := range p.widths[:p.shown] {
 		w += x
 	}
 	return math.Max(w, 40)
+}
+
+// leastScale is the least that a sheet is scaled down: type of 10 points stays 9.
+const leastScale = 0.9
+
+// leastText is the narrowest that a column of words is set in lines, in characters.
+const leastText = 20.0
+
+// columnsUpright is how many columns a page is upright for.
+const columnsUpright = 9
+
+// shown is how many of the columns are printed: those that fit the paper without
+// type below nine points.
+func (b *book) shown(p *place) int {
+	p.shown = len(p.widths)
+	w, _ := b.paper(p)
+	room := (w - 2*72*sideMargin) / leastScale / pointsPerCh
+	sum, n := 0.0, 0
+	for i, x := range p.widths {
+		if sum += x; sum > room && n >= 3 {
+			if rest := room - (sum - x); !p.table.Columns[i].Numeric() && rest >= leastText {
+				p.widths[i] = rest // its words are set in lines
+				n++
+			}
+			break
+		}
+		n++
+	}
+	return n
 }
 
 // titleRoom and noteRoom are how many characters fit next to the edge of the

@@ -68,6 +68,9 @@ func (b *book) sheet(p *place) error {
 	if o.err == nil {
 		o.charts()
 	}
+	if o.err == nil {
+		o.err = b.onePage(p, o.points)
+	}
 	if o.err == nil && p.table.Name == inputSheet {
 		o.err = b.validate(p)
 	}
@@ -115,12 +118,12 @@ func (o *sheetWriter) write(vals []any, height float64) {
 
 func (o *sheetWriter) titles() {
 	title := o.styles.id(styleKey{role: roleTitle})
-	for _, l := range plain.Wrap(plain.Clean(titleOf(o.p.table, o.r)), o.p.titleRoom()) {
+	for _, l := range plain.Wrap(o.p.title, o.p.titleRoom()) {
 		o.write([]any{excelize.Cell{StyleID: title, Value: l}}, 22)
 	}
-	if o.p.table.Subtitle != "" {
+	if o.p.below != "" {
 		sub := o.styles.id(styleKey{role: roleSubtitle})
-		for _, l := range plain.Wrap(plain.Clean(o.p.table.Subtitle), o.p.noteRoom()) {
+		for _, l := range plain.Wrap(o.p.below, o.p.noteRoom()) {
 			o.write([]any{excelize.Cell{StyleID: sub, Value: l}}, 0)
 		}
 	}

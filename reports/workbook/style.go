@@ -73,7 +73,7 @@ func (s *styles) id(k styleKey) int {
 
 func (k styleKey) style() *excelize.Style {
 	font := &excelize.Font{Family: faceName, Size: bodySize, Color: reports.InkColour}
-	st := &excelize.Style{Font: font, Alignment: &excelize.Alignment{Vertical: "top", WrapText: k.wrap}}
+	st := &excelize.Style{Font: font, Alignment: &excelize.Alignment{Vertical: "center", WrapText: k.wrap}}
 	if k.right {
 		st.Alignment.Horizontal, st.Alignment.Indent = "right", 1
 	} else {

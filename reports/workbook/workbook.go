@@ -48,24 +48,50 @@ func (b *book) build() error {
 		return err
 	}
 	tables := b.r.Tables()
+	var helpers []string
+	for _, t := range tables[min(1, len(tables)):] {
+		if t.SheetOnly {
+			helpers = append(helpers, sheetName(t.Name))
+		}
+	}
 	if len(b.r.Inputs) > 0 {
 		tables = append(tables, inputTable(b.r.Inputs))
 	}
 	if len(b.r.Counted) > 0 && !b.r.ForCustomer {
 		counted := b.r.CountedTable()
+		if len(helpers) > 0 {
+			counted.Add(reports.Text("hidden sheets"), reports.Text("What charts and sums are made of is on sheets that are hidden: "+strings.Join(helpers, ", ")+". Your program shows them when you ask it to."))
+		}
 		tables = append(tables, &counted)
 	}
 	if len(tables) == 0 {
 		return errors.New("it has no table")
 	}
 	used := map[string]bool{}
+	var host *place // of the charts of a hidden sheet
+	var late []placedChart
 	for i, t := range tables {
-		p := b.plan(t)
+		p := b.plan(t, i == 0)
+		b.places[t.Name] = p
+		p.hidden = i > 0 && t.SheetOnly
+		if !p.hidden {
+			host, p.charts, late = p, late, nil
+		}
+		for _, c := range t.Charts {
+			front := b.places[tables[0].Name]
+			switch x := (placedChart{c, p}); {
+			case len(front.charts) == 0 && (i == 0 || t.Size() <= maxLabels): // the page that is printed has a picture
+				front.charts = append(front.charts, x)
+			case host.front && p.hidden: // and no more than one
+				late = append(late, x)
+			default:
+				host.charts = append(host.charts, x)
+			}
+		}
 		if used[strings.ToLower(p.sheet)] {
 			return fmt.Errorf("two tables would share the sheet name %q", p.sheet)
 		}
 		used[strings.ToLower(p.sheet)] = true
-		b.places[t.Name] = p
 		if i == 0 {
 			if err := b.f.SetSheetName(b.f.GetSheetName(0), p.sheet); err != nil {
 				return err
@@ -80,6 +106,13 @@ func (b *book) build() error {
 	for _, t := range tables {
 		if err := b.sheet(b.places[t.Name]); err != nil {
 			return fmt.Errorf("table %s: %w", t.Name, err)
+		}
+	}
+	for _, p := range b.places {
+		if p.hidden {
+			if err := b.f.SetSheetVisible(p.sheet, false); err != nil {
+				return err
+			}
 		}
 	}
 	if b.styles.err != nil {

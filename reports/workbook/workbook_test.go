@@ -156,8 +156,15 @@ func TestWorkbookSetUp(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if *lay.Size != paper.code || *lay.FitToWidth != 1 || *lay.FitToHeight != 0 || !*props.FitToPage {
-				t.Errorf("%s: paper %d, fit %d x %d, want paper %d, one page wide, as long as it takes", sheet, *lay.Size, *lay.FitToWidth, *lay.FitToHeight, paper.code)
+			tall := 0
+			if sheet == want[0] {
+				tall = 1
+			}
+			if *lay.Size != paper.code || *lay.FitToWidth != 1 || *lay.FitToHeight != tall || !*props.FitToPage {
+				t.Errorf("%s: paper %d, fit %d x %d, want paper %d, one page wide, the first sheet one page, the others as long as it takes", sheet, *lay.Size, *lay.FitToWidth, *lay.FitToHeight, paper.code)
+			}
+			if shown, err := f.GetSheetVisible(sheet); err != nil || shown == (sheet == "Cost") {
+				t.Errorf("%s is shown: %v (%v); the helper of a chart is hidden, no other", sheet, shown, err)
 			}
 			panes, err := f.GetPanes(sheet)
 			if err != nil {
@@ -235,7 +242,7 @@ print(json.dumps({
 		"formula": "=ROUND(E5/60*labour_rate,2)", "cached": 57.79, "total": 331.55,
 		"date": "2026-03-29 00:00:00", "instant": "2026-03-29 22:12:00", "text": "=1+1", "type": "s",
 		"filter": "$A$4:$M$9", "freeze": "A5", "name": "'Inputs'!$B$5",
-		"charts": []any{1.0, 1.0, 1.0, 2.0, 0.0, 0.0},
+		"charts": []any{1.0, 0.0, 2.0, 2.0, 0.0, 0.0},
 	}
 	// 57.79 + 62.05 + 66.31 + 70.57 + 74.83: the printed lines added, to the cent
 	if d := cmp.Diff(want, got, cmp.Comparer(func(a, b float64) bool { return math.Abs(a-b) < 1e-9 })); d != "" {
@@ -291,7 +298,7 @@ func TestEmptyTableIsSaid(t *testing.T) {
 	r.Tables()[2].Rows, r.Tables()[2].Empty = nil, "no edge has been closed yet"
 	file := writeBook(t, r)
 	f := openBook(t, file)
-	if got, _ := f.GetCellValue("Bit-s life", "A4"); got != "no edge has been closed yet" {
+	if got, _ := f.GetCellValue("Bit-s life", "A5"); got != "no edge has been closed yet" {
 		t.Errorf("the empty sheet says %q", got)
 	}
 	if n := fullCharts(t, file); n != 4 {
@@ -356,5 +363,29 @@ func TestWorkbookLongText(t *testing.T) {
 	}
 	if !found {
 		t.Error("the note is not whole")
+	}
+}
+
+// A total that another sheet takes is added up anew there: SUBTOTAL would follow a
+// filter. Within its own sheet it follows.
+func TestTotalsOfOtherSheets(t *testing.T) {
+	cost := &reports.Table{Name: "cost", Columns: []reports.Column{{Key: "what"}, {Key: "amount", Sum: true, Kind: reports.KindMoney}}}
+	for _, s := range []reports.RowStyle{reports.Plain, reports.Plain, reports.Sub, reports.Plain} {
+		cost.Rows = append(cost.Rows, reports.Row{Style: s})
+	}
+	there := &place{sheet: "what it cost", table: cost, first: 5, last: 8, keys: map[string]int{"total": 9, "wood": 6}}
+	here := &place{sheet: "price", table: &reports.Table{Name: "price"}}
+	places := map[string]*place{"cost": there, "price": here}
+	for formula, want := range map[string]string{
+		"{cost/amount@total}*2": "SUM('what it cost'!$B$5:$B$6,'what it cost'!$B$8:$B$8)*2",
+		"{cost/amount@wood}":    "'what it cost'!$B$6",
+		"SUM({cost/amount:})":   "SUM('what it cost'!$B$5:$B$8)",
+	} {
+		if got, err := resolve(formula, here, 3, places); got != want || err != nil {
+			t.Errorf("%s gives %s (%v), want %s", formula, got, err, want)
+		}
+	}
+	if got, want := there.totalFormula(2), "SUBTOTAL(9,B5:B6,B8:B8)"; got != want {
+		t.Errorf("its own total is %s, want %s", got, want)
 	}
 }

@@ -26,7 +26,7 @@ var groups = []words.Group{
 	{Name: "customer", Help: "who the necks are for, with addresses for letters"},
 	{Name: "report", Help: "print a report, or save it with --out (.pdf, .xlsx, .csv)"},
 	{Name: "paper", Help: "one-page PDFs to hang up, hand over or write on"},
-	{Name: "page", Help: "the shop in a browser: a tablet at the bench, or a desk"},
+	{Name: "page", Help: "the bench page for a phone, a tablet or the desk"},
 	{Name: "shop", Help: "the shop: currency, rates, evenings, settings"},
 	{Name: "data", Help: "the file: backup, check, export, history"},
 }

@@ -30,7 +30,7 @@ compdef _bookmatch bookmatch
 // apartVerbs lists what is no verb of the shop.
 func apartVerbs() []words.Command {
 	return []words.Command{
-		{Path: "demo", Help: "an invented workshop with a year and a half of evenings", Example: "demo --dir demo", Act: demo, Flags: []cli.Flag{
+		{Path: "demo", Help: "build an invented workshop and show what it prints", Example: "demo --dir demo", Act: demo, Flags: []cli.Flag{
 			&cli.StringFlag{Name: "dir", Usage: "`FOLDER` for the demo's file and papers", TakesFile: true},
 			&cli.BoolFlag{Name: "force", Usage: "replace an older demo in FOLDER", DisableDefaultText: true},
 		}},

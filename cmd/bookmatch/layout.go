@@ -16,13 +16,13 @@ func layoutVerbs() []words.Command {
 		{Path: "layout solve", Help: "place the posts for straight string pull and keep the plan", Example: "layout solve ada --spec head.toml --mode balanced", More: specHelp, Verb: workshop.LayoutSolve, View: reports.View(reports.Solved)},
 		{Path: "layout move", Help: "push posts along their strings and keep the plan", Example: "layout move ada 2=65.7", Verb: workshop.LayoutMove, View: reports.View(reports.Solved)},
 		{Path: "layout try", Help: "what a move would do, and where a post fits", Example: "layout try ada 2=65.7 --string 2", Verb: workshop.LayoutTry, View: reports.View(reports.MoveTried)},
-		{Path: "layout compare", Help: "all modes, and the edge that would make all even", Example: "layout compare ada", Verb: workshop.LayoutCompare, View: reports.View(reports.Compared)},
-		{Path: "layout check", Help: "each check and its room; what changed since", Example: "layout check ada --spec head.toml", Verb: workshop.LayoutCheck, View: reports.View(reports.PlanChecks)},
+		{Path: "layout compare", Help: "compare the four ways to place the posts", Example: "layout compare ada", Verb: workshop.LayoutCompare, View: reports.View(reports.Compared)},
+		{Path: "layout check", Help: "all checks of a plan, and whether it is out of date", Example: "layout check ada --spec head.toml", Verb: workshop.LayoutCheck, View: reports.View(reports.PlanChecks)},
 		{Path: "layout show", Help: "the drilling sheet", Example: "layout show ada --out sheet.xlsx", Verb: workshop.LayoutShow, View: reports.View(reports.DrillingSheet), Out: true},
-		{Path: "layout draw", Help: "the template at true scale", Example: "layout draw ada --out ada.pdf", Verb: workshop.LayoutDraw, View: reports.View(reports.Drawn), Draw: drawTemplate},
-		{Path: "layout freeze", Help: "fix the plan for drilling", Example: "layout freeze ada --code ECE3P", Verb: workshop.LayoutFreeze, View: reports.View(reports.PlanFrozen)},
-		{Path: "layout marks", Help: "compare marks or holes with the plan", Example: "layout marks ada 1 end 50.1, 1 edge 13.4, 2 1 26.0, 2 edge 13.6", Verb: workshop.LayoutMarks, View: reports.View(reports.Marks), Out: true},
-		{Path: "stack show", Help: "thickness after each layer, and the veneers that fit", Example: "stack show ada", Verb: workshop.StackShow, View: reports.View(reports.StackCard)},
+		{Path: "layout draw", Help: "draw the template at full size (.pdf or .svg)", Example: "layout draw ada --out ada.pdf", Verb: workshop.LayoutDraw, View: reports.View(reports.Drawn), Draw: drawTemplate},
+		{Path: "layout freeze", Help: "fix a plan for drilling", Example: "layout freeze ada --code ECE3P", Verb: workshop.LayoutFreeze, View: reports.View(reports.PlanFrozen)},
+		{Path: "layout marks", Help: "check the pricked marks or drilled holes against the plan", Example: "layout marks ada 1 end 50.1, 1 edge 13.4, 2 1 26.0, 2 edge 13.6", Verb: workshop.LayoutMarks, View: reports.View(reports.Marks), Out: true},
+		{Path: "stack show", Help: "thickness against the tuners, and which veneers fit", Example: "stack show ada", Verb: workshop.StackShow, View: reports.View(reports.StackCard)},
 	}
 }
 

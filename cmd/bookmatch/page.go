@@ -25,7 +25,7 @@ import (
 func pageVerbs() []words.Command {
 	kind := &cli.StringFlag{Name: "as", Usage: "`KIND` of device: bench (no money, no customers) or desk"}
 	return []words.Command{
-		{Path: "page", Help: "serve the shop to a browser, a tablet or a phone", Example: "page --open", Act: servePage, Flags: []cli.Flag{
+		{Path: "page", Help: "the bench page for a phone, a tablet or the desk", Example: "page --open", Act: servePage, Flags: []cli.Flag{
 			&cli.IntFlag{Name: "port", Value: 4747, Usage: "`PORT` to listen on"},
 			&cli.BoolFlag{Name: "home", Usage: "for devices in the network at home, not this machine alone", DisableDefaultText: true},
 			&cli.StringFlag{Name: "address", Usage: "listen on this `ADDRESS` of the machine"},
@@ -33,9 +33,9 @@ func pageVerbs() []words.Command {
 			&cli.StringFlag{Name: "cert", Usage: "certificate `FILE` for TLS", TakesFile: true},
 			&cli.StringFlag{Name: "key", Usage: "key `FILE` for TLS", TakesFile: true},
 			&cli.BoolFlag{Name: "open", Usage: "open the browser of this machine, paired", DisableDefaultText: true}}},
-		{Path: "page pair", Help: "a new code to pair a device", Example: "page pair --as desk", Act: pairCode, Flags: []cli.Flag{kind, &cli.StringFlag{Name: "at", Usage: "`ADDRESS` of the page, for the square code"}}},
+		{Path: "page pair", Help: "show a code that pairs a device", Example: "page pair --as desk", Act: pairCode, Flags: []cli.Flag{kind, &cli.StringFlag{Name: "at", Usage: "`ADDRESS` of the page, for the square code"}}},
 		{Path: "page devices", Help: "the paired devices", Example: "page devices", Act: pageDevices},
-		{Path: "page revoke", Help: "shut a device out", Example: `page revoke "bench tablet"`, Act: revokeDevice, Args: "[NAME]", Flags: []cli.Flag{&cli.BoolFlag{Name: "all", Usage: "shut all devices out", DisableDefaultText: true}}},
+		{Path: "page revoke", Help: "unpair a device", Example: `page revoke "bench tablet"`, Act: revokeDevice, Args: "[NAME]", Flags: []cli.Flag{&cli.BoolFlag{Name: "all", Usage: "shut all devices out", DisableDefaultText: true}}},
 	}
 }
 

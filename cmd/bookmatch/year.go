@@ -8,6 +8,6 @@ import (
 
 func yearVerbs() []words.Command {
 	return []words.Command{
-		{Path: "report year", Help: "the year: hours, earned per hour, true overhead, rework, holes", Example: "report year 2026 --out year.xlsx", Verb: workshop.Year, View: reports.View(reports.Year), Out: true},
+		{Path: "report year", Help: "the year: hours, earnings per hour, overhead, rework", Example: "report year 2026 --out year.xlsx", Verb: workshop.Year, View: reports.View(reports.Year), Out: true},
 	}
 }

@@ -64,7 +64,8 @@ func Begin(a Answers) (text string, guessed []string) {
 		guessed = append(guessed, "outer_span_mm")
 	}
 	known("outer_span_mm", span, where)
-	b.WriteString("# gauges_in = [0.046, 0.036, 0.026, 0.017, 0.013, 0.010]   from the lowest string\n")
+	fmt.Fprintf(&b, "# gauges_in = %s  # from the lowest string, inches\n", someGauges(a.Strings))
+	b.WriteString("# thickness_mm = 5.0      # of the nut\n")
 	if a.ScaleMM > 0 {
 		b.WriteString("\n[pull]\n")
 		known("scale_mm", a.ScaleMM, "scale length, kept with the plan")
@@ -81,16 +82,22 @@ func Begin(a Answers) (text string, guessed []string) {
 	b.WriteString("\n[edge]                    # post centre to the nearest edge\n")
 	b.WriteString("# min_mm = 11.0           # give these three for the modes that follow the edge\n# target_mm = 13.0\n# max_mm = 16.0\n")
 	b.WriteString("\n[tuner]\n")
-	known("flange_mm", a.FlangeMM, "ferrule or washer on the face")
-	known("clamp_least_mm", a.ClampLeastMM, "what the tuners clamp, by their maker's drawing")
-	known("clamp_most_mm", a.ClampMostMM, "and at most")
+	either := func(key string, v, such float64, remark string) {
+		if v > 0 {
+			put(key, v, 0, remark)
+			return
+		}
+		fmt.Fprintf(&b, "# %-23s # %s\n", key+" = "+tomlNumber(such), remark)
+	}
+	either("flange_mm", a.FlangeMM, 14, "ferrule or washer on the face")
+	either("clamp_least_mm", a.ClampLeastMM, 11, "what the tuners clamp, by their maker's drawing")
+	either("clamp_most_mm", a.ClampMostMM, 16, "and at most")
 	b.WriteString("[[tuner.bore]]            # steps of the hole; without a depth it goes through\n")
 	known("diameter_mm", a.HoleMM, "by the tuner's drawing; try it in an offcut")
 	b.WriteString("from = \"face\"\n")
-	if a.ThicknessMM > 0 {
-		b.WriteString("\n[stack]\n")
-		known("core_mm", a.ThicknessMM, "finished head; add face_veneers_mm and back_veneers_mm")
-	}
+	b.WriteString("\n[stack]\n")
+	either("core_mm", a.ThicknessMM, 13, "finished head, without what is glued on")
+	b.WriteString("# face_veneers_mm = [0.6] # from the core out\n# back_veneers_mm = [1.3]\n")
 	b.WriteString("\n[outline]                 # x 0 on the centre line, y 0 at the fretboard end\n")
 	switch {
 	case a.File != "":
@@ -103,6 +110,16 @@ func Begin(a Answers) (text string, guessed []string) {
 		b.WriteString("]\n")
 	}
 	return b.String(), guessed
+}
+
+// someGauges are the gauges of so many strings, to be written over.
+func someGauges(n int) string {
+	some := []string{"0.046", "0.036", "0.026", "0.017", "0.013", "0.010"}
+	out := make([]string, max(0, n))
+	for i := range out {
+		out[i] = some[min(i*len(some)/max(1, n), len(some)-1)]
+	}
+	return "[" + strings.Join(out, ", ") + "]"
 }
 
 // tomlNumber writes a length with a point, as TOML wants a decimal.

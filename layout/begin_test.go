@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"regexp"
 	"strings"
 	"testing"
 )
@@ -37,4 +38,29 @@ func FuzzBegin(f *testing.F) {
 			oneLine(t, err)
 		}
 	})
+}
+
+// What a begun spec offers behind its remarks can be taken as it stands: every key is
+// one, and the plan it gives leaves fewer checks undone.
+func TestBeginOffersKeys(t *testing.T) {
+	text, _ := Begin(Answers{Title: "offer", Strings: 6, Bass: 6, NutMM: 42, HoleMM: 10, FirstMM: 42, PitchMM: 25, Widths: [][2]float64{{0, 43}, {30, 78}, {190, 60}}})
+	all := regexp.MustCompile(`(?m)^# ([a-z_]+ = )`).ReplaceAllString(text, "$1")
+	if n := strings.Count(all, "\n") - strings.Count(text, "\n"); n != 0 || all == text {
+		t.Fatalf("nothing is offered in\n%s", text)
+	}
+	bare, full := mustRead(t, text), mustRead(t, all)
+	if full.Edge.MinMM == 0 || full.Tuner.FlangeMM == 0 || full.Tuner.ClampMost == 0 || full.Nut.ThicknessMM == 0 || len(full.Nut.GaugesIn) != 6 || len(full.Stack.FaceMM) == 0 || full.Stack.CoreMM == 0 {
+		t.Errorf("an offered key was not read: %+v", full)
+	}
+	less, err := Solve(bare, EvenPitch)
+	if err != nil {
+		t.Fatal(err)
+	}
+	more, err := Solve(full, EvenPitch)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(more.Unchecked) >= len(less.Unchecked) {
+		t.Errorf("%d checks undone with the offered keys, %d without", len(more.Unchecked), len(less.Unchecked))
+	}
 }

@@ -12,9 +12,29 @@ import (
 	"github.com/urfave/cli/v2"
 )
 
+// The help of a command is what it is for, an example and its flags. The help of a
+// noun lists its commands.
+const (
+	helpOfCommand = `{{.HelpName}}{{with .ArgsUsage}} {{.}}{{end}}: {{.Usage}}
+{{with .Description}}
+   {{wrap . 3}}
+{{end}}{{if .VisibleFlags}}
+{{range .VisibleFlags}}   {{.}}
+{{end}}{{end}}`
+	helpOfNoun = `{{.HelpName}}{{with .ArgsUsage}} {{.}}{{end}}: {{.Usage}}
+{{with .Description}}
+   {{wrap . 3}}
+{{end}}{{if .VisibleCommands}}
+{{range .VisibleCommands}}   {{join .Names ", "}}{{"\t"}}{{.Usage}}
+{{end}}{{end}}{{if .VisibleFlags}}
+{{range .VisibleFlags}}   {{.}}
+{{end}}{{end}}`
+)
+
 // The library prints help as wide as its words are; a terminal at the bench
 // breaks them anywhere. fitHelp sets them into the width of every table here.
 func init() {
+	cli.CommandHelpTemplate, cli.SubcommandHelpTemplate = helpOfCommand, helpOfNoun
 	cli.HelpPrinter = func(w io.Writer, template string, data any) {
 		var b bytes.Buffer
 		cli.HelpPrinterCustom(&b, template, data, nil)

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"go/ast"
 	"go/parser"
 	"go/token"
@@ -11,9 +12,11 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 	"unicode/utf8"
 
 	"bookmatch/cmd/words"
+	"bookmatch/reports/plain"
 
 	"github.com/urfave/cli/v2"
 )
@@ -72,6 +75,43 @@ func TestVoiceOfHelp(t *testing.T) {
 		}
 		if why := unparsed(tree, c.Example); why != "" {
 			t.Errorf("%s: example %q: %s", c.Path, c.Example, why)
+		}
+	}
+}
+
+// The help of every command fits 24 lines, or takes at most 12 besides its flags. That
+// of the program fits 60 and names every noun.
+func TestHelpFits(t *testing.T) {
+	say := func(args ...string) []string {
+		var out bytes.Buffer
+		e := &words.Env{In: strings.NewReader(""), Out: &out, ErrOut: &out, Now: time.Now, Getenv: func(string) string { return "" }}
+		if code := run(t.Context(), append(args, "--help"), e); code != 0 {
+			t.Fatalf("%v --help: exit %d", args, code)
+		}
+		return strings.Split(strings.TrimRight(out.String(), "\n"), "\n")
+	}
+	all := say()
+	if len(all) > 60 {
+		t.Errorf("the help of the program takes %d lines", len(all))
+	}
+	for _, g := range groups {
+		if !strings.Contains(strings.Join(all, "\n"), "\n     "+g.Name+" ") {
+			t.Errorf("the help does not name %s", g.Name)
+		}
+	}
+	for _, c := range verbs() {
+		text := say(strings.Fields(c.Path)...)
+		flags := len(text)
+		for i, l := range text {
+			if strings.HasPrefix(l, "   --") && flags == len(text) {
+				flags = i
+			}
+			if w := plain.Width(l); w > 80 {
+				t.Errorf("%s: a line of %d: %s", c.Path, w, l)
+			}
+		}
+		if len(text) > 24 && flags > 12 {
+			t.Errorf("%s takes %d lines, %d of them before its flags", c.Path, len(text), flags)
 		}
 	}
 }

@@ -175,7 +175,7 @@ func (b *Book) layoutSolve(ask *LayoutSolveAsk, res *PlanResult) error {
 	}
 	var none *layout.InfeasibleError
 	if errors.As(err, &none) {
-		return &jobs.Refusal{Code: "no-place", Class: jobs.Conflict, Why: err.Error(), Type: []string{"layout compare " + n.Name() + ask.specWords(), "layout solve --help"}}
+		return &jobs.Refusal{Code: "no-place", Class: jobs.Conflict, Why: err.Error(), Type: []string{"layout compare " + n.Name() + ask.specWords(), "layout begin --help"}}
 	}
 	if err != nil {
 		return specRefusal("spec", err)

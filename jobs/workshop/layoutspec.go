@@ -61,7 +61,7 @@ func specRefusal(where string, err error) error {
 		if errors.As(err, &all) {
 			where = fmt.Sprintf("%s, %d places", where, len(all))
 		}
-		return &jobs.Refusal{Code: "spec", Class: jobs.Invalid, Why: fmt.Sprintf("%s: %v", where, err), Type: []string{"layout solve --help"}}
+		return &jobs.Refusal{Code: "spec", Class: jobs.Invalid, Why: fmt.Sprintf("%s: %v", where, err), Type: []string{"layout begin --help"}}
 	}
 	return err
 }

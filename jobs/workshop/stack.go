@@ -81,7 +81,7 @@ func (b *Book) stackShow(ask *StackShowAsk, res *StackResult) error {
 	}
 	sum, ok := layout.StackOf(spec.Stack, spec.Tuner, ys)
 	if !ok {
-		return &jobs.Refusal{Code: "spec", Class: jobs.Invalid, Why: "the spec does not say enough: stack.core_mm and tuner.clamp_most_mm are needed", Type: []string{"layout solve --help"}}
+		return &jobs.Refusal{Code: "spec", Class: jobs.Invalid, Why: "the spec does not say enough: stack.core_mm and tuner.clamp_most_mm are needed", Type: []string{"layout begin --help"}}
 	}
 	pieces, err := store.All(b.Tx, store.Pieces)
 	if err != nil {

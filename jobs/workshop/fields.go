@@ -23,7 +23,7 @@ type Field struct {
 	Word, Flag, Arg, Help, Unit, Read string
 
 	Of   []string // the words it takes, where they are few
-	At   []int // index path in the struct
+	At   []int    // index path in the struct
 	Type reflect.Type
 	Key  string // the entry of a map that the flag fills
 }

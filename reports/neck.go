@@ -75,8 +75,8 @@ func NeckShow(r *workshop.NeckShowResult) Report {
 		if t := nextTable(r, left[:shown]); shown > 0 {
 			out.Sections = append(out.Sections, Section{At: First, Table: &t})
 		}
-		if n := len(left) - shown; n > 0 {
-			more := []string{fmt.Sprintf("%s, the last is %s. Minutes per step.", jobs.CountText(n, "more step"), left[len(left)-1].Operation)}
+		if hidden := left[shown:]; len(hidden) > 0 {
+			more := []string{groupsText(hidden, r.Progress.Done) + " Last: " + left[len(left)-1].Operation + "."}
 			out.Sections = append(out.Sections, Section{At: First, Close: true, Notes: more})
 		}
 	}
@@ -233,6 +233,34 @@ func leftSteps(r *workshop.NeckShowResult) []workshop.NeckStep {
 	}
 	slices.SortStableFunc(out, func(a, b workshop.NeckStep) int { return a.Order - b.Order })
 	return out
+}
+
+// groupsText counts the steps that the screen has no room for, by what can be done
+// with them: "2 more are ready, 14 wait, 9 are done."
+func groupsText(hidden []workshop.NeckStep, done int) string {
+	ready := 0
+	for _, s := range hidden {
+		if s.State != jobs.Waiting {
+			ready++
+		}
+	}
+	count := func(n int, one, many string) string {
+		if n == 1 {
+			return "1 " + one
+		}
+		return fmt.Sprintf("%d %s", n, many)
+	}
+	var out []string
+	if ready > 0 {
+		out = append(out, count(ready, "more is ready", "more are ready"))
+	}
+	if n := len(hidden) - ready; n > 0 {
+		out = append(out, count(n, "waits", "wait"))
+	}
+	if done > 0 {
+		out = append(out, count(done, "is done", "are done"))
+	}
+	return strings.Join(out, ", ") + "."
 }
 
 // nextTable is the steps that come next.

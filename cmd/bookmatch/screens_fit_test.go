@@ -1,11 +1,16 @@
 package main
 
 import (
+	"bytes"
 	"fmt"
 	"os"
+	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
+	"time"
 
+	"bookmatch/cmd/words"
 	"bookmatch/reports/plain"
 )
 
@@ -53,6 +58,33 @@ func TestScreensFit(t *testing.T) {
 					t.Errorf("%s at %d columns takes %d lines, %d wanted:\n%s", fmt.Sprint(typed), columns, len(text), most, strings.Join(text, "\n"))
 				}
 			}
+		}
+	}
+}
+
+// What the help offers to save is saved: a drawing where a report has one, and no
+// other command offers it.
+func TestDrawingsAreOffered(t *testing.T) {
+	t.Parallel()
+	d := newDemoShop(t)
+	for _, c := range verbs() {
+		if !c.Out || c.Paper {
+			continue
+		}
+		lines := reading()[c.Path]
+		if len(lines) == 0 {
+			t.Errorf("%s is read nowhere", c.Path)
+			continue
+		}
+		line, _, _ := strings.Cut(lines[0], " --")
+		out := filepath.Join(d.dir, strings.ReplaceAll(c.Path, " ", "-")+".svg")
+		var noise bytes.Buffer
+		e := &words.Env{In: strings.NewReader(""), Out: &noise, ErrOut: &noise, Now: func() time.Time { return demoNow }, Getenv: func(k string) string {
+			return map[string]string{"BOOKMATCH_FILE": d.file, "NO_COLOR": "1"}[k]
+		}}
+		code := run(t.Context(), slices.Concat(strings.Fields(c.Path), d.line(line), []string{"--out", out}), e)
+		if (code == 0) != c.Picture {
+			t.Errorf("%s %s --out F.svg: exit %d, offered: %v\n%s", c.Path, line, code, c.Picture, noise.String())
 		}
 	}
 }

@@ -31,6 +31,8 @@ type Command struct {
 	Parts reports.Depth
 	// Out says that --out can save it as a workbook, a table or a drawing.
 	Out bool
+	// Picture says that its report has a drawing of its own.
+	Picture bool
 	// Paper says that it makes a PDF, under a name of its own if none is given.
 	Paper bool
 	// Draw writes the result to the file that the Ask names, as a drawing of its own.
@@ -91,8 +93,12 @@ func (c Command) flags() []cli.Flag {
 			&cli.BoolFlag{Name: "force", Usage: "replace a file that exists", DisableDefaultText: true})
 	}
 	if c.Out {
+		formats := "save as `FILE` (.pdf, .xlsx or .csv)"
+		if c.Picture {
+			formats = "save as `FILE` (.pdf, .xlsx, .csv; the drawing .svg, .png)"
+		}
 		out = append(out,
-			&cli.StringFlag{Name: "out", Usage: "save as `FILE` (.pdf, .xlsx or .csv; a drawing as .svg or .png)", TakesFile: true},
+			&cli.StringFlag{Name: "out", Usage: formats, TakesFile: true},
 			&cli.StringFlag{Name: "table", Usage: "only this `TABLE`"},
 			&cli.BoolFlag{Name: "force", Usage: "replace a file that exists", DisableDefaultText: true})
 	}

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"math"
 	"os"
+	"os/exec"
 	"regexp"
 	"strings"
 	"testing"
@@ -250,8 +251,9 @@ print(json.dumps({
 	}
 }
 
-// On paper each sheet is one page wide: LibreOffice prints as many pages as
-// the sheets need in length, and no second column of pages.
+// On paper each sheet is one page wide and the first sheet is one page: LibreOffice
+// prints as many pages as the others need in length, no second column of pages, and
+// no hidden sheet.
 func TestWorkbookPrints(t *testing.T) {
 	pdf := convert(t, writeBook(t, reporttest.Sample()), "pdf")
 	b, err := os.ReadFile(pdf)
@@ -259,8 +261,12 @@ func TestWorkbookPrints(t *testing.T) {
 		t.Fatal(err)
 	}
 	pages := len(regexp.MustCompile(`/Type\s*/Page[^s]`).FindAll(b, -1))
-	if pages != 7 { // the weeks' charts go on a page of their own
-		t.Errorf("%d pages, want 7", pages)
+	if pages != 6 { // the weeks' charts go on a page of their own
+		t.Errorf("%d pages, want 6", pages)
+	}
+	second, err := exec.Command("pdftotext", "-f", "2", "-l", "2", pdf, "-").Output()
+	if want := reporttest.Sample().Tables()[2].Title; err != nil || !strings.Contains(string(second), want) {
+		t.Errorf("the second page is not %q (%v):\n%s", want, err, second)
 	}
 }
 

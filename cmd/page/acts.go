@@ -174,7 +174,7 @@ func (q *request) endTap() error {
 	if err != nil {
 		return &jobs.NotFoundError{Noun: "entry", Value: q.r.PathValue("id")}
 	}
-	ask := &workshop.EntryAmendAsk{ID: id, To: q.value("to"), Confirm: q.value("confirm") != ""}
+	ask := &workshop.EntryAmendAsk{ID: id, To: q.value("to"), Count: q.value("count"), Finished: q.value("done") != "", Confirm: q.value("confirm") != ""}
 	if !ask.Confirm {
 		ask.Why = "set at the bench"
 	}

@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"bookmatch/cmd/words"
+	"bookmatch/costing/money"
 	"bookmatch/jobs"
 	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
@@ -193,6 +194,10 @@ func control(f workshop.Field) html.Control {
 		in.Kind = "check"
 	case len(f.Of) > 0:
 		in.Choices = f.Of
+	case t == reflect.TypeFor[jobs.Day]():
+		in.Kind = "date"
+	case t == reflect.TypeFor[money.Amount](), t.Kind() == reflect.Int, t.Kind() == reflect.Int64, t.Kind() == reflect.Uint64, t.Kind() == reflect.Float64 && f.Unit != "mm":
+		in.Kind = "number"
 	case f.Key != "" && f.Key != "evening": // one line
 	case t == reflect.TypeFor[workshop.Document](), t.Kind() == reflect.Slice && f.Read == "", t.Kind() == reflect.Map:
 		in.Kind = "area"

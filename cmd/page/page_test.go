@@ -7,6 +7,7 @@ import (
 	"net/http/httptest"
 	"net/url"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"regexp"
 	"runtime"
@@ -21,6 +22,7 @@ import (
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
 	"bookmatch/jobs/workshop"
+	"bookmatch/reports"
 )
 
 // bench is a page over an invented shop with two necks, and a clock of its own.
@@ -738,5 +740,88 @@ func TestFormsOfferNames(t *testing.T) {
 	}
 	if setup := d.get("/do/shop/setup").body; !strings.Contains(setup, "<option>letter</option>") || strings.Count(setup, "<textarea") != 1 {
 		t.Errorf("the set-up has %d fields of several lines, want the evenings alone", strings.Count(setup, "<textarea"))
+	}
+}
+
+// A bench device gets no amount of a quote and the way to pair as desk. A desk sees
+// what the same wishes give in the terminal.
+func TestQuoteOnThePage(t *testing.T) {
+	b := newBench(t)
+	b.ask(workshop.QuoteDraft, &workshop.QuoteDraftAsk{Quote: "Q1"})
+	n := b.journal()
+	if r := b.pair(Bench, "tablet").get("/quote/Q1"); r.StatusCode != http.StatusForbidden || !strings.Contains(r.body, "pair --as desk") || regexp.MustCompile(`\d\.\d\d`).MatchString(r.body) {
+		t.Errorf("a quote on a bench device: %d %s", r.StatusCode, r.body)
+	}
+	ask := &workshop.QuoteTryAsk{Quote: "Q1"}
+	if err := words.Bind(words.Command{Path: "quote try", Verb: workshop.QuoteTry}, ask, words.Given{Words: []string{"Q1"}, Flags: map[string][]string{"margin": {"25"}}}); err != nil {
+		t.Fatal(err)
+	}
+	want := b.ask(workshop.QuoteTry, ask).(*workshop.QuoteResult)
+	body := b.pair(Desk, "desk").get("/quote/Q1?margin=25").body
+	for _, x := range []string{reports.Price(want.Currency, want.Price.Gross), reports.Fixed(want.Currency, want.Price.Net), reports.Fixed(want.Currency, want.Price.Tax), reports.Fixed(want.Currency, want.Price.Deposit)} {
+		if !strings.Contains(body, x) {
+			t.Errorf("the quote on the page has no %s", x)
+		}
+	}
+	if b.journal() != n {
+		t.Error("a try changed the shop")
+	}
+}
+
+// curl, a client that is not ours, keeps the cookie by RFC 6265 and reads the status
+// of each answer by RFC 9110.
+func TestCurl(t *testing.T) {
+	curl, err := exec.LookPath("curl")
+	if err != nil {
+		if os.Getenv("CI") != "" {
+			t.Fatal("there is no curl")
+		}
+		t.Skip("no curl on this machine")
+	}
+	b := newBench(t)
+	host := strings.TrimPrefix(b.http.URL, "http://")
+	b.server.Hosts = []string{host}
+	jar := filepath.Join(t.TempDir(), "jar")
+	ask := func(args ...string) (code, body string) {
+		t.Helper()
+		out, err := exec.Command(curl, append([]string{"-s", "-b", jar, "-c", jar, "-w", "\n%{http_code} %{redirect_url}"}, args...)...).Output()
+		if err != nil {
+			t.Fatalf("curl %v: %v", args, err)
+		}
+		i := strings.LastIndex(string(out), "\n")
+		return strings.TrimSpace(string(out[i+1:])), string(out[:i])
+	}
+	k, err := LoadKeys(b.server.KeyFile)
+	if err != nil {
+		t.Fatal(err)
+	}
+	pairing, err := k.NewCode(Bench, b.now)
+	if err != nil {
+		t.Fatal(err)
+	}
+	url := b.http.URL
+	for _, c := range []struct {
+		args []string
+		want string
+	}{
+		{[]string{url + "/n/ada"}, "303 " + url + "/pair?next=%2Fn%2Fada"},
+		{[]string{"-d", "code=WRONG", "-d", "name=x", url + "/pair"}, "403"},
+		{[]string{"-d", "code=" + pairing, "-d", "name=phone", "-d", "next=/n/ada", url + "/pair"}, "303 " + url + "/n/ada"},
+		{[]string{url + "/n/ada"}, "200"},
+		{[]string{"-H", "Host: other.example", url + "/now"}, "421"},
+		{[]string{"-H", "Origin: http://other.example", "-d", "form=x", url + "/on"}, "403"},
+		{[]string{"-X", "PUT", url + "/now"}, "405"},
+		{[]string{url + "/n/nobody"}, "404"},
+		{[]string{"-d", "form=x", url + "/on"}, "403"},
+		{[]string{"--data-binary", strings.Repeat("x", 20_000), url + "/on"}, "413"},
+		{[]string{url + "/do/neck/add"}, "403"},
+	} {
+		if code, body := ask(c.args...); code != c.want {
+			t.Errorf("curl %.120v: %s, want %s\n%.300s", c.args, code, c.want, body)
+		}
+	}
+	raw, err := os.ReadFile(jar)
+	if err != nil || !regexp.MustCompile(`#HttpOnly_127\.0\.0\.1\tFALSE\t/\tFALSE\t\d+\tbench\t[0-9a-f]{64}`).Match(raw) {
+		t.Errorf("the jar of curl (%v):\n%s", err, raw)
 	}
 }

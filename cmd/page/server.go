@@ -82,6 +82,7 @@ type request struct {
 	shop   *workshop.Workshop
 	nonce  string
 	units  string // in which the shop reads lengths
+	zone   *time.Location
 }
 
 // Handler gives the page.
@@ -331,12 +332,11 @@ func sentence(text string) string {
 // show writes a screen in its frame.
 func (q *request) show(code int, f html.Frame) error {
 	f.Desk = q.device.Kind == Desk
-	f.Clock = q.now().UTC().Format(time.RFC3339)
 	if c, err := q.r.Cookie("theme"); err == nil && (c.Value == "day" || c.Value == "night") {
 		f.Theme = c.Value
 	}
 	said, journal := q.said()
-	f.Journal = journal
+	f.Journal, f.Clock = journal, q.now().In(cmp.Or(q.zone, time.UTC)).Format("2006-01-02T15:04:05-07:00")
 	if !f.Bare && !f.Refused {
 		f.Said = said
 	}
@@ -372,6 +372,7 @@ func (q *request) said() (*html.Said, uint64) {
 	}
 	c := changes[0]
 	zone := workshop.MetaOf(res).Location()
+	q.zone = zone
 	words, _, _ := strings.Cut(workshop.WordsOf(c.Verb, c.Ask), " --")
 	x := &html.Said{At: c.At.In(zone).Format("15:04"), Text: words, Change: c.Seq}
 	if c.By != "" {

@@ -11,6 +11,7 @@ import (
 	"io"
 	"path"
 	"reflect"
+	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -108,6 +109,13 @@ type Said struct {
 	Change   uint64
 	Form     string
 }
+
+// dayForm is a date as the browser's own control takes it.
+var dayForm = regexp.MustCompile(`^(\d{4}-\d{2}-\d{2})?$`)
+
+// Date says that the control is the browser's own for a date. One that holds another
+// form of it, as it was typed, stays a line of text.
+func (c Control) Date() bool { return c.Kind == "date" && dayForm.MatchString(c.Value) }
 
 // HasMore says that some fields are shown behind "more".
 func (f Form) HasMore() bool {

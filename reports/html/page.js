@@ -11,7 +11,9 @@
   function now() { return Date.now() + offset; }
   function kept() { try { return JSON.parse(localStorage.getItem(store) || "[]"); } catch (e) { return []; } }
   function keep(list) { try { localStorage.setItem(store, JSON.stringify(list)); return true; } catch (e) { return false; } }
-  function clock(ms) { var d = new Date(ms); return String(d.getHours()).padStart(2, "0") + ":" + String(d.getMinutes()).padStart(2, "0"); }
+  // Times are the workshop's, whatever zone the device is in.
+  function zone() { var m = /([+-])(\d\d):(\d\d)$/.exec(document.body.dataset.clock || ""); return m ? (m[1] + "1") * (60 * m[2] + Number(m[3])) * 60000 : 0; }
+  function clock(ms) { return new Date(ms + zone()).toISOString().slice(11, 16); }
 
   // --- minutes that run
   function tick() {
@@ -106,13 +108,29 @@
       d.className = "no";
       p.textContent = words(t) + ": " + t.refused;
       d.appendChild(p);
-      [["log it now", function () { var l = kept(); l[i].refused = ""; l[i].at = now(); keep(l); flush(); }], ["drop it", function () { var l = kept(); l.splice(i, 1); keep(l); band_(); flush(); }]].forEach(function (x) {
+      function again(change) { var l = kept(); change(l); keep(l); band_(); flush(); }
+      var ways = [["log it now", function (l) { l[i].refused = ""; l[i].at = now(); }], ["drop it", function (l) { l.splice(i, 1); }]];
+      // It was ended elsewhere meanwhile: its end can be set to the tap.
+      if (t.end) ways.unshift(["set its end to " + clock(t.at) + (t.end.count ? " with " + t.end.count : ""), function (l) {
+        l[i] = { path: t.end.path, body: new URLSearchParams({ form: t.end.form, to: new Date(t.at).toISOString().slice(0, 19) + "Z", count: t.end.count, done: t.end.done }).toString(), at: t.at, offset: t.offset, settles: true };
+      }]);
+      ways.forEach(function (x) {
         var b = document.createElement("button");
         b.type = "button";
         b.textContent = x[0];
-        b.addEventListener("click", x[1]);
+        b.addEventListener("click", function () { again(x[1]); });
         d.appendChild(b);
       });
+      var other = document.createElement("label"), time = document.createElement("input");
+      other.textContent = "or at ";
+      time.type = "time";
+      time.value = clock(t.at);
+      time.addEventListener("change", function () {
+        var hm = time.value.split(":"), at = new Date(t.at + zone());
+        if (hm.length === 2) again(function (l) { l[i].refused = ""; l[i].at = at.setUTCHours(hm[0], hm[1], 0, 0) - zone(); });
+      });
+      other.appendChild(time);
+      d.appendChild(other);
       band.appendChild(d);
     });
   }
@@ -124,7 +142,7 @@
     if (flushing || !list.length || list[0].refused) return;
     flushing = true;
     var t = list[0], body = new URLSearchParams(t.body);
-    body.set("at", new Date(t.at).toISOString());
+    if (!t.settles) body.set("at", new Date(t.at).toISOString());
     if (Math.abs(t.offset - offset) > 60000) body.set("clock", "doubtful");
     fetch(t.path, { method: "POST", body: body.toString(), headers: { "Content-Type": "application/x-www-form-urlencoded", "Bench-Script": "1" }, credentials: "same-origin" }).then(function (r) {
       return r.text().then(function (html) {
@@ -132,6 +150,8 @@
         if (r.ok) { list.shift(); keep(list); band_(); show(html, r.url); return flush(); }
         if (r.status === 503 || r.status === 429) return later();
         var doc = new DOMParser().parseFromString(html, "text/html"), no = doc.querySelector(".no");
+        var end = doc.querySelector('form[action$="/end"]');
+        if (end && !t.settles) list[0].end = { path: end.getAttribute("action"), form: end.elements.form.value, count: body.get("count") || "", done: t.path === "/done" ? "yes" : "" };
         list[0].refused = no ? [].map.call(no.querySelectorAll("h1, p.large"), function (x) { return x.textContent; }).join(" ") : "refused, " + r.status;
         keep(list);
         band_();

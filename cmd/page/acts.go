@@ -208,11 +208,12 @@ func (q *request) state304() error {
 	journal := q.journal()
 	tag := `"` + strconv.FormatUint(journal, 10) + `"`
 	q.w.Header().Set("ETag", tag)
+	q.w.Header().Set("Bench-Clock", q.now().UTC().Format(time.RFC3339Nano))
 	if q.r.URL.Query().Get("seen") == strconv.FormatUint(journal, 10) || q.r.Header.Get("If-None-Match") == tag {
 		q.w.WriteHeader(http.StatusNotModified)
 		return nil
 	}
 	q.w.Header().Set("Content-Type", "application/json")
-	_, err := q.w.Write([]byte(`{"journal":` + strconv.FormatUint(journal, 10) + `,"clock":"` + q.now().UTC().Format(time.RFC3339) + `"}`))
+	_, err := q.w.Write([]byte(`{"journal":` + strconv.FormatUint(journal, 10) + `}`))
 	return err
 }

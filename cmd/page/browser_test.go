@@ -300,6 +300,13 @@ func TestFreshMachineInABrowser(t *testing.T) {
 	}
 }
 
+// later lets minutes pass for the workshop and for the device.
+func later(t *testing.T, ctx context.Context, b *bench, minutes int) {
+	t.Helper()
+	b.now = b.now.Add(time.Duration(minutes) * time.Minute)
+	run(t, ctx, chromedp.Evaluate(fmt.Sprintf(`(() => { const real = Date.now.bind(Date); Date.now = () => real() + %d; })()`, minutes*60_000), nil))
+}
+
 // A tap without an answer is kept with its time and sent when the page is back: the
 // band says so within a second, the entry ends when it was tapped, once.
 func TestLostConnectionInABrowser(t *testing.T) {
@@ -320,7 +327,7 @@ func TestLostConnectionInABrowser(t *testing.T) {
 	if b.journal() != n {
 		t.Error("something was written without a connection")
 	}
-	b.now = b.now.Add(15 * time.Minute)
+	later(t, ctx, b, 15)
 	b.down.Store(false)
 	run(t, ctx, chromedp.WaitNotPresent(".bench"), chromedp.WaitNotVisible("#kept"))
 	list := b.ask(workshop.EntryList, &workshop.EntryListAsk{}).(*workshop.EntryListResult)
@@ -342,7 +349,7 @@ func TestKeptTapThatWasEndedMeanwhile(t *testing.T) {
 	run(t, ctx, chromedp.Navigate(base+"/now"), chromedp.WaitReady(".acts .main"))
 	b.down.Store(true)
 	run(t, ctx, chromedp.Click(".acts .main"), chromedp.WaitVisible("#kept p"))
-	b.now = b.now.Add(9 * time.Minute)
+	later(t, ctx, b, 9)
 	b.ask(workshop.Off, &workshop.OffAsk{})
 	b.down.Store(false)
 	var block string
@@ -358,5 +365,32 @@ func TestKeptTapThatWasEndedMeanwhile(t *testing.T) {
 	e := list.Entries[len(list.Entries)-1]
 	if e.To == nil || e.To.Sub(tapped).Abs() > 10*time.Second || b.journal() != n+1 {
 		t.Errorf("it ends at %v, want %v; %d changes", e.To, tapped, b.journal()-n)
+	}
+}
+
+// Where the clocks of device and workshop no longer differ by what they did at the
+// tap, its time is asked about before anything is written.
+func TestKeptTapOfADoubtfulClock(t *testing.T) {
+	b := newBench(t)
+	ctx, base := browser(t, b)
+	enter(t, ctx, b, base, Bench)
+	b.ask(workshop.On, &workshop.OnAsk{Operation: "choose-veneer", Necks: []string{"ada"}})
+	b.now = b.now.Add(16 * time.Minute)
+	tapped := b.now
+	run(t, ctx, chromedp.Navigate(base+"/now"), chromedp.WaitReady(".acts .main"))
+	b.down.Store(true)
+	run(t, ctx, chromedp.Click(".acts .main"), chromedp.WaitVisible("#kept p"))
+	b.now = b.now.Add(20 * time.Minute) // for the workshop alone
+	n := b.journal()
+	b.down.Store(false)
+	var first string
+	run(t, ctx, chromedp.WaitVisible("#kept .no button"), chromedp.Text("#kept .no button", &first))
+	if b.journal() != n || first != "it was "+tapped.Add(time.Hour).Format("15:04") {
+		t.Errorf("the first answer is %q; %d changes", first, b.journal()-n)
+	}
+	run(t, ctx, chromedp.Click("#kept .no button"), chromedp.WaitNotVisible("#kept"))
+	list := b.ask(workshop.EntryList, &workshop.EntryListAsk{}).(*workshop.EntryListResult)
+	if e := list.Entries[len(list.Entries)-1]; e.To == nil || e.To.Sub(tapped).Abs() > 10*time.Second {
+		t.Errorf("it ends at %v, tapped at %v", e.To, tapped)
 	}
 }

@@ -121,7 +121,7 @@ func (q *request) layoutOf(p push, quick bool) (*html.Layout, error) {
 	path := layoutPath(r.NeckName)
 	post, _ := r.PostOf(p.str)
 	x := &html.Layout{Code: r.Neck, Name: r.NeckName, About: r.Neck + ", seen from the front, bass left", State: "draft", Plan: r.Code, Path: path, String: p.str,
-		Place: fmt.Sprintf("%.1f", post.YMM), Value: jobs.NumberText(post.YMM), Moved: r.Draft, Print: path + "/template.pdf"}
+		Place: fmt.Sprintf("%.1f mm", post.YMM), Value: jobs.NumberText(post.YMM), Moved: r.Draft, Print: path + "/template.pdf"}
 	x.Handle = r.Frozen == nil || q.r.Form.Get("successor") != "" || r.Draft
 	if r.Frozen != nil {
 		x.State = "frozen"
@@ -150,7 +150,7 @@ func (q *request) layoutOf(p push, quick bool) (*html.Layout, error) {
 	for _, m := range r.Modes {
 		x.Modes = append(x.Modes, modeBox(r, m, path, p.str))
 	}
-	q.checks(x, r.Plan)
+	checks(x, r.Plan)
 	if x.Moved {
 		x.KeepForm = q.form(path + "/keep")
 		x.MovedText = "Nothing of this is kept yet."
@@ -239,7 +239,7 @@ const worstChecks = 6
 
 // checks puts what the checks say into the screen: what fails in words, and the
 // closest clearances.
-func (q *request) checks(x *html.Layout, p layout.Plan) {
+func checks(x *html.Layout, p layout.Plan) {
 	closest := p.Closest()
 	fails := 0
 	for _, f := range closest {

@@ -11,7 +11,7 @@ type Layout struct {
 	Path              string // of this screen
 	Strings           []Choice
 	String            int
-	Place             string // "65.7"
+	Place             string // "65.7 mm"
 	// Handle says that the post can be pushed. Low, Top and Value are in mm.
 	Handle          bool
 	Low, Top, Value string

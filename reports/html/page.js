@@ -109,7 +109,9 @@
       p.textContent = words(t) + ": " + t.refused;
       d.appendChild(p);
       function again(change) { var l = kept(); change(l); keep(l); band_(); flush(); }
-      var ways = [["log it now", function (l) { l[i].refused = ""; l[i].at = now(); }], ["drop it", function (l) { l.splice(i, 1); }]];
+      function sure(l, at) { l[i].refused = ""; l[i].at = at; l[i].offset = offset; }
+      var ways = [["log it now", function (l) { sure(l, now()); }], ["drop it", function (l) { l.splice(i, 1); }]];
+      if (t.doubt) ways.unshift(["it was " + clock(t.at), function (l) { sure(l, t.at); }]);
       // It was ended elsewhere meanwhile: its end can be set to the tap.
       if (t.end) ways.unshift(["set its end to " + clock(t.at) + (t.end.count ? " with " + t.end.count : ""), function (l) {
         l[i] = { path: t.end.path, body: new URLSearchParams({ form: t.end.form, to: new Date(t.at).toISOString().slice(0, 19) + "Z", count: t.end.count, done: t.end.done }).toString(), at: t.at, offset: t.offset, settles: true };
@@ -127,7 +129,7 @@
       time.value = clock(t.at);
       time.addEventListener("change", function () {
         var hm = time.value.split(":"), at = new Date(t.at + zone());
-        if (hm.length === 2) again(function (l) { l[i].refused = ""; l[i].at = at.setUTCHours(hm[0], hm[1], 0, 0) - zone(); });
+        if (hm.length === 2) again(function (l) { sure(l, at.setUTCHours(hm[0], hm[1], 0, 0) - zone()); });
       });
       other.appendChild(time);
       d.appendChild(other);
@@ -140,10 +142,15 @@
   function flush() {
     var list = kept();
     if (flushing || !list.length || list[0].refused) return;
+    if (Math.abs(list[0].offset - offset) > 60000) { // the time of the tap is asked about once
+      list[0].refused = "the clock of this device and that of the workshop changed meanwhile";
+      list[0].doubt = true;
+      keep(list);
+      return band_();
+    }
     flushing = true;
     var t = list[0], body = new URLSearchParams(t.body);
     if (!t.settles) body.set("at", new Date(t.at).toISOString());
-    if (Math.abs(t.offset - offset) > 60000) body.set("clock", "doubtful");
     fetch(t.path, { method: "POST", body: body.toString(), headers: { "Content-Type": "application/x-www-form-urlencoded", "Bench-Script": "1" }, credentials: "same-origin" }).then(function (r) {
       return r.text().then(function (html) {
         flushing = false;
@@ -194,11 +201,11 @@
     if (document.hidden) return later();
     fetch("/state?seen=" + seen, { credentials: "same-origin" }).then(function (r) {
       failed = 0;
+      offset = Date.parse(r.headers.get("Bench-Clock")) - Date.now() || offset;
+      warnClock();
       if (r.status === 304) { flush(); return later(); }
       if (!r.ok) return later();
       return r.json().then(function (s) {
-        offset = Date.parse(s.clock) - Date.now();
-        warnClock();
         flush();
         var busy = document.querySelector("main form:not(.bench):not(.line) :focus, main textarea:focus");
         if (s.journal !== seen && !busy && !document.querySelector("body.refused") && !document.querySelector("[data-keep]")) {

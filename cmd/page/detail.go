@@ -106,7 +106,16 @@ func (q *request) state(x *html.Neck, n *workshop.NeckShowResult, now *workshop.
 		if x.State == "" {
 			x.Over, x.State = "now", "ready: "+s.Operation
 		}
-		x.Next = &html.Line{Operation: s.Operation, Names: n.Name(), Necks: n.Neck, When: "now", Form: q.form("/on"), Running: running, About: fmt.Sprintf("%s, %s to %s min", s.QuantityText, whole(s.LikelyMin), whole(s.SafeMin))}
+		line := func(s workshop.NeckStep) html.Line {
+			return html.Line{Operation: s.Operation, Names: n.Name(), Necks: n.Neck, When: "now", Form: q.form("/on"), Running: running, About: fmt.Sprintf("%s, %s to %s min", s.QuantityText, whole(s.LikelyMin), whole(s.SafeMin))}
+		}
+		for i, s := range n.Steps {
+			if i != best && s.State == jobs.Ready {
+				x.Also = append(x.Also, line(s))
+			}
+		}
+		next := line(s)
+		x.Next = &next
 		return
 	}
 	if x.State == "" {

@@ -106,6 +106,7 @@ type Neck struct {
 	Bar               draw.Picture
 	Under             string
 	Next              *Line
+	Also              []Line // what else is ready
 	Progress          string
 	Strip             draw.Picture
 	Left              []string // steps to come

@@ -40,7 +40,7 @@ func FuzzBegin(f *testing.F) {
 	})
 }
 
-// What a begun spec offers behind its remarks can be taken as it stands: every key is
+// What a begun spec offers behind its remarks can be taken as it is: every key is
 // one, and the plan it gives leaves fewer checks undone.
 func TestBeginOffersKeys(t *testing.T) {
 	text, _ := Begin(Answers{Title: "offer", Strings: 6, Bass: 6, NutMM: 42, HoleMM: 10, FirstMM: 42, PitchMM: 25, Widths: [][2]float64{{0, 43}, {30, 78}, {190, 60}}})

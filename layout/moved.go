@@ -15,7 +15,7 @@ type Move struct {
 }
 
 // Moved gives the plan with posts pushed along their strings: pitches, edge
-// distances, holes, checks, notes and code are worked out anew, everything else
+// distances, holes, checks, notes and code are worked out again, everything else
 // stays. A post that was moved before keeps its place unless it is named again. A
 // string that is not there, or a place off the head, is a *SpecError.
 func (p Plan) Moved(moves []Move) (Plan, error) {
@@ -123,7 +123,7 @@ func Reach(p Plan, str int, lo, hi float64) ([]Span, error) {
 	for i := range seen {
 		seen[i] = fails(y(i))
 	}
-	// What fails by the same amount wherever the post stands is none of its business.
+	// What fails by the same amount wherever the post is, is none of its business.
 	others := map[string]float64{}
 	for k, v := range seen[0] {
 		if !slices.ContainsFunc(seen, func(m map[string]float64) bool { w, ok := m[k]; return !ok || w != v }) {

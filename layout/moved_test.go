@@ -150,7 +150,7 @@ func TestReachEndsWhereAChecksFails(t *testing.T) {
 	}
 }
 
-// BenchmarkReach12 is what a moved post asks for, beside the bare check of a plan.
+// BenchmarkReach12 is what a moved post asks for, next to the bare check of a plan.
 func BenchmarkReach12(b *testing.B) {
 	p, err := Solve(mustRead(b, twelve), Balanced)
 	if err != nil {

@@ -128,7 +128,7 @@ const (
 	headMargin = 3.0
 )
 
-// MeasuredHead is a headstock with each row's pitches beside it, each post's
+// MeasuredHead is a headstock with each row's pitches next to it, each post's
 // distance to the edge, and one post stressed.
 type MeasuredHead struct {
 	Headstock

@@ -213,7 +213,7 @@ func control(f workshop.Field) html.Control {
 }
 
 // fieldsOf are the fields that a form has: none that names a file to write, or a
-// drawing beside one.
+// drawing that goes with one.
 func fieldsOf(c words.Command, ask workshop.Ask) []workshop.Field {
 	return slices.DeleteFunc(slices.Clone(workshop.Fields(ask)), func(f workshop.Field) bool {
 		return c.Draw != nil && (f.Flag == "out" || f.Flag == "force" || f.Arg == "FILE")

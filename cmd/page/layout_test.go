@@ -171,7 +171,7 @@ func TestPostPushedByAFinger(t *testing.T) {
 	}
 }
 
-// BenchmarkLayoutTry is the answer to a post that moves, in a browser's way, beside
+// BenchmarkLayoutTry is the answer to a post that moves, in a browser's way, next to
 // the bare check of what it shows. Twelve strings are the most there are.
 func BenchmarkLayoutTry(b *testing.B) {
 	x := newBench(b)

@@ -214,7 +214,7 @@ func (q *request) journal() uint64 {
 	return n
 }
 
-// fileID tells a file from another that took its name, as a restore leaves it.
+// fileID parts a file from another that took its name, as a restore leaves it.
 func fileID(info fs.FileInfo) uint64 {
 	if s, ok := info.Sys().(*syscall.Stat_t); ok {
 		return s.Ino

@@ -81,7 +81,7 @@ func (b *book) page(p *place) error {
 
 func rowName(row int) string { return strings.TrimLeft(ref(1, row), "A") }
 
-// rowsLying is how many rows and a chart fit on a page that lies.
+// rowsLying is how many rows and a chart fit on a landscape page.
 const rowsLying = 14
 
 // wide says that a table is landscape: its builder wants it so, or all of it would
@@ -97,7 +97,7 @@ func (b *book) wide(p *place) bool {
 	return p.table.Wide || len(p.widths) > columnsUpright || all*pointsPerCh > 1.3*(papers[reports.A4].width-2*72*sideMargin)
 }
 
-// paper is the sheet's paper in points, as it lies.
+// paper is the sheet's paper in points, turned as it is printed.
 func (b *book) paper(p *place) (w, h float64) {
 	paper, ok := papers[b.r.Paper]
 	if !ok {

@@ -372,7 +372,7 @@ func TestWorkbookLongText(t *testing.T) {
 	}
 }
 
-// A total that another sheet takes is added up anew there: SUBTOTAL would follow a
+// A total that another sheet takes is added up again there: SUBTOTAL would follow a
 // filter. Within its own sheet it follows.
 func TestTotalsOfOtherSheets(t *testing.T) {
 	cost := &reports.Table{Name: "cost", Columns: []reports.Column{{Key: "what"}, {Key: "amount", Sum: true, Kind: reports.KindMoney}}}

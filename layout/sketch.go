@@ -27,7 +27,7 @@ type Sketch struct {
 	Outline  []Point
 	Closed   bool
 	Strings  []Stroke // nut to post, one for each post in the plan's order
-	Band     []Stroke // hatching of where post centres may be
+	Band     []Stroke // hatching of where post centres may be, by AddBand
 	Keepouts []Shape
 	Bodies   [][]Point // tuner bodies on the back, one for each post, when given
 	Buttons  [][]Point
@@ -66,7 +66,6 @@ func NewSketch(p Plan) (Sketch, error) {
 			k.Outline = append(k.Outline, Point{q[0], q[1]})
 		}
 		k.Closed = s.outline.closed
-		k.Band = clearOfPosts(s.hatch(), p.Posts, k.FlangeMM/2)
 	}
 	for _, ko := range spec.Keepout {
 		sh := Shape{Name: ko.Name, Radius: ko.RadiusMM, Ring: pts(ko.ring())}
@@ -77,6 +76,17 @@ func NewSketch(p Plan) (Sketch, error) {
 	}
 	k.box(p.Posts)
 	return k, nil
+}
+
+// AddBand puts the hatching of where the plan's post centres may be into its sketch,
+// clear of the flanges; none without an outline. It takes longer than all the rest of
+// a drawing.
+func (k *Sketch) AddBand(p Plan) error {
+	s, err := newSolver(p.Spec.withDefaults())
+	if err == nil && s.outline != nil {
+		k.Band = clearOfPosts(s.hatch(), p.Posts, k.FlangeMM/2)
+	}
+	return err
 }
 
 func pt(v r2.Vec) Point { return Point{v.X, v.Y} }

@@ -136,13 +136,17 @@ type MeasuredHead struct {
 	Bare   bool // no measures: for a small screen
 }
 
-// MeasuredHeadOf is the drawing of a plan in a room of so many mm. Nil where the
-// plan cannot be drawn.
-func MeasuredHeadOf(p layout.Plan, str int, bare bool, width, height float64) draw.Picture {
+// MeasuredHeads are the drawings of a plan with measures, in a room of 112 x 150 mm,
+// and without, in one of 46 x 96 mm. Nil where the plan cannot be drawn.
+func MeasuredHeads(p layout.Plan, str int) (full, small draw.Picture) {
 	k, err := layout.NewSketch(p)
 	if err != nil {
-		return nil
+		return nil, nil
 	}
+	return measuredHead(p, k, str, false, 112, 150), measuredHead(p, k, str, true, 46, 96)
+}
+
+func measuredHead(p layout.Plan, k layout.Sketch, str int, bare bool, width, height float64) MeasuredHead {
 	h := MeasuredHead{Headstock: Headstock{Plan: p, Sketch: k}, String: str, Bare: bare}
 	left, right := h.room()
 	h.WidthMM, h.HeightMM = width-left-right, height-2*headMargin

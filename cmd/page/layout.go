@@ -144,8 +144,7 @@ func (q *request) layoutOf(p push, quick bool) (*html.Layout, error) {
 		to := append(slices.Clone(others), layout.Move{String: p.str, YMM: math.Round((post.YMM+by)*1000) / 1000})
 		x.Nudges = append(x.Nudges, html.Choice{Text: strings.Replace(fmt.Sprintf("%+.1f", by), "-", "−", 1), By: fmt.Sprintf("%.1f", by), Path: path + p.query(r.Base, to, p.str)})
 	}
-	x.Head = reports.MeasuredHeadOf(r.Plan, p.str, false, 112, 150)
-	x.Small = reports.MeasuredHeadOf(r.Plan, p.str, true, 46, 96)
+	x.Head, x.Small = reports.MeasuredHeads(r.Plan, p.str)
 	x.Gauges = gauges(r.Plan, post)
 	for _, m := range r.Modes {
 		x.Modes = append(x.Modes, modeBox(r, m, path, p.str))

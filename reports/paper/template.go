@@ -52,6 +52,9 @@ func WriteTemplate(w io.Writer, path string, t Template) (warnings []jobs.Warnin
 		return nil, err
 	}
 	k, err := layout.NewSketch(t.Plan)
+	if err == nil {
+		err = k.AddBand(t.Plan)
+	}
 	if err != nil {
 		return nil, err
 	}

@@ -10,7 +10,7 @@ outer_span_mm = 35.0
 spacing = "equal-centres"
 
 [posts]
-diameter_mm = 4.0
+diameter_mm = 5.2
 `
 	demoHardware = `[tuner]
 flange_mm = 14.0

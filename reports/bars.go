@@ -43,7 +43,7 @@ func hatched(s draw.Surface, x, y, w, h float64, falls bool) {
 type TimeRule struct{ Minutes, Likely, Safe float64 }
 
 // Size implements draw.Picture.
-func (r TimeRule) Size() (width, height float64) { return barWide, barHigh + 13 }
+func (r TimeRule) Size() (width, height float64) { return barWide, barHigh + 16 }
 
 // end is the right end of the rule, a multiple of the distance of its figures.
 func (r TimeRule) end() (end, step float64) {
@@ -60,7 +60,7 @@ func (r TimeRule) end() (end, step float64) {
 func (r TimeRule) Draw(s draw.Surface) {
 	end, step := r.end()
 	at := func(min float64) float64 { return math.Min(1, math.Max(0, min/end)) * barWide }
-	const top = 7.0
+	const top = 9.0 // its figures are twice as large on a phone
 	for m := 0.0; m <= end; m += step / 5 {
 		long := math.Abs(math.Mod(m+1e-9, step)) < 1e-6
 		high := 1.6
@@ -162,12 +162,12 @@ type EveningSpan struct {
 }
 
 // Size implements draw.Picture.
-func (e EveningRule) Size() (width, height float64) { return barWide, barHigh*0.8 + 13 }
+func (e EveningRule) Size() (width, height float64) { return barWide, barHigh*0.8 + 18 }
 
 // Draw implements draw.Picture.
 func (e EveningRule) Draw(s draw.Surface) {
 	at := func(min float64) float64 { return math.Min(1, math.Max(0, min/math.Max(e.Minutes, 1))) * barWide }
-	const top, high = 7.0, barHigh * 0.8
+	const top, high = 9.0, barHigh * 0.8 // its words are twice as large on a phone
 	for _, h := range e.Hours {
 		s.Path(draw.Stroke(at(h.At), top-3, at(h.At), top), draw.Look{Stroke: draw.Black, Width: 0.3})
 		if at(h.At) < barWide-10 {
@@ -181,7 +181,7 @@ func (e EveningRule) Draw(s draw.Surface) {
 	for _, x := range e.Planned {
 		s.Path(draw.Box(at(x.From), top, at(x.To)-at(x.From), high), draw.Look{Fill: draw.Tint, Stroke: draw.Black, Width: 0.5})
 		if at(x.From) > last+26 {
-			s.Text(at(x.From), top+high+4.6, x.Word, draw.Type{Points: barWords})
+			s.Text(at(x.From), top+high+6.4, x.Word, draw.Type{Points: barWords})
 			last = at(x.From)
 		}
 	}

@@ -394,3 +394,48 @@ func TestKeptTapOfADoubtfulClock(t *testing.T) {
 		t.Errorf("it ends at %v, tapped at %v", e.To, tapped)
 	}
 }
+
+// TestWithoutScript works an evening's forms with scripts switched off: start, stepper,
+// DONE, take back, a note, a desk form, a quote and a layout calculated again. Clicks
+// are of the mouse, at the place of the button.
+func TestWithoutScript(t *testing.T) {
+	b := newBench(t)
+	b.solve("ada", "balanced")
+	b.ask(workshop.QuoteDraft, &workshop.QuoteDraftAsk{Quote: "Q1"})
+	b.ask(workshop.On, &workshop.OnAsk{Operation: "drill", Necks: []string{"bo"}, Started: workshop.Started{Anyway: "test"}})
+	ctx, base := browser(t, b)
+	enter(t, ctx, b, base, Desk)
+	run(t, ctx, emulation.SetScriptExecutionDisabled(true), chromedp.EmulateViewport(820, 1180))
+	at := func(want string) {
+		t.Helper()
+		var url string
+		run(t, ctx, chromedp.Sleep(300*time.Millisecond), chromedp.Location(&url))
+		if !strings.HasPrefix(strings.TrimPrefix(url, base), want) {
+			t.Fatalf("the browser is at %s, want %s", url, want)
+		}
+	}
+	n := b.journal()
+	run(t, ctx, chromedp.Navigate(base+"/now"), chromedp.WaitReady(".count"), chromedp.Click(".count button:last-child", chromedp.ByQuery))
+	at("/now?")
+	run(t, ctx, chromedp.Click(".count button:first-child", chromedp.ByQuery), chromedp.Sleep(300*time.Millisecond), chromedp.Click(".count button:first-child", chromedp.ByQuery))
+	at("/now?")
+	run(t, ctx, chromedp.Click(".acts .main", chromedp.ByQuery))
+	at("/now")
+	e := b.ask(workshop.EntryList, &workshop.EntryListAsk{}).(*workshop.EntryListResult).Entries
+	if last := e[len(e)-1]; b.journal() != n+1 || last.To == nil || last.Necks[0].Count != 5 {
+		t.Fatalf("DONE without a script: %d changes, %+v", b.journal()-n, last)
+	}
+	run(t, ctx, chromedp.Click(`header form button`, chromedp.ByQuery))
+	at("/now")
+	run(t, ctx, chromedp.Navigate(base+"/note?neck=ada"), chromedp.WaitReady("#text"), chromedp.SendKeys("#text", "written without a script", chromedp.ByQuery), chromedp.Click("button.main", chromedp.ByQuery))
+	at("/n/ada")
+	run(t, ctx, chromedp.Navigate(base+"/do/neck/add"), chromedp.WaitReady("form.fill"), chromedp.SendKeys(`[name=code]`, "N9", chromedp.ByQuery), chromedp.SendKeys(`[name=wood]`, "hard-maple", chromedp.ByQuery), chromedp.Click("form.fill button.main", chromedp.ByQuery))
+	at("/do/neck/add")
+	run(t, ctx, chromedp.Navigate(base+"/quote/Q1"), chromedp.WaitReady("form"), chromedp.Click(`form[action="/quote/Q1"] .acts button`, chromedp.ByQuery))
+	at("/quote/Q1?margin=")
+	run(t, ctx, chromedp.Navigate(base+"/layout/ada?string=2"), chromedp.WaitReady(".rail"), chromedp.Click(`.rail button`, chromedp.ByQuery))
+	at("/layout/ada?string=2&base=")
+	if got := b.journal(); got != n+4 {
+		t.Errorf("%d changes, want 4: done, taken back, noted, added", got-n)
+	}
+}

@@ -106,7 +106,7 @@ func (q *request) running(on *workshop.RunningNow, now *workshop.NowResult) (*ht
 	if on.Away != nil {
 		r.Away = clockOf(on.Away.In(at.Location()), at)
 	}
-	if n := typedCount(q.r.URL.Query().Get("count")); n >= 0 && r.Counts {
+	if n := typedCount(q.r.URL.Query().Get("to")); n >= 0 && r.Counts {
 		r.Count = n
 	}
 	for _, word := range []string{"done", "off", "away", "back", "go"} {

@@ -1,6 +1,9 @@
 package page
 
 import (
+	"bytes"
+	"encoding/json"
+	"fmt"
 	"html"
 	"io"
 	"net/http"
@@ -604,6 +607,82 @@ func BenchmarkPolling(b *testing.B) {
 		b.ReportMetric(float64(longest.Milliseconds()), "longest-word-ms")
 		all.Wait()
 	}
+}
+
+// Two devices and a terminal write into one file at once, for a minute with
+// BOOKMATCH_LONG set: each answer that says so is one change and one note, each
+// refusal none.
+func TestThreeWriteAtOnce(t *testing.T) {
+	t.Parallel()
+	span := time.Second
+	if os.Getenv("BOOKMATCH_LONG") != "" {
+		span = time.Minute
+	}
+	b := newBench(t)
+	var seconds, said, refused atomic.Int64
+	from := b.now
+	clock := func() time.Time { return from.Add(time.Duration(seconds.Add(1)) * time.Second) }
+	phone, tablet := b.pair(Bench, "phone"), b.pair(Desk, "tablet")
+	b.server.Now = clock
+	before := b.journal()
+	end := time.Now().Add(span)
+	var notes sync.Map
+	var all sync.WaitGroup
+	for i, d := range []*device{phone, tablet} {
+		all.Go(func() {
+			for n := 0; time.Now().Before(end); n++ {
+				path, text := "/note", fmt.Sprintf("mark %d-%d.", i, n)
+				form := formOf(t, d.get("/note?neck=N1").body, "/note")
+				form.Set("text", text)
+				if start := d.get("/start").body; n%3 == 0 && strings.Contains(start, `action="/on"`) {
+					path, form = "/on", formOf(t, start, "/on")
+				}
+				switch r := d.post(path, form); r.StatusCode {
+				case http.StatusSeeOther:
+					said.Add(1)
+					if path == "/note" {
+						notes.Store(text, true)
+					}
+				case http.StatusConflict, http.StatusUnprocessableEntity, http.StatusServiceUnavailable, http.StatusTooManyRequests:
+					refused.Add(1)
+				default:
+					t.Errorf("%s: %d %s", path, r.StatusCode, r.body)
+					return
+				}
+			}
+		})
+	}
+	all.Go(func() {
+		for n := 0; time.Now().Before(end); n++ {
+			text := fmt.Sprintf("mark t-%d.", n)
+			if _, err := workshop.At(b.path, clock).Do(workshop.NeckNote, &workshop.NeckNoteAsk{Neck: "N2", Text: text}); err != nil {
+				refused.Add(1)
+				continue
+			}
+			said.Add(1)
+			notes.Store(text, true)
+		}
+	})
+	all.Wait()
+	if made := int64(b.journal() - before); made != said.Load() {
+		t.Errorf("%d changes in the journal, %d said", made, said.Load())
+	}
+	raw, err := json.Marshal(recordsOf(t, b.path)["necks"])
+	if err != nil {
+		t.Fatal(err)
+	}
+	kept := 0
+	notes.Range(func(text, _ any) bool {
+		kept++
+		if n := bytes.Count(raw, []byte(text.(string))); n != 1 {
+			t.Errorf("%q is kept %d times", text, n)
+		}
+		return true
+	})
+	if n := bytes.Count(raw, []byte("mark ")); n != kept || kept < 10 {
+		t.Errorf("%d notes on record, %d were said", n, kept)
+	}
+	t.Logf("%d changes, %d refusals in %s", said.Load(), refused.Load(), span)
 }
 
 // Many taps at once are stopped.

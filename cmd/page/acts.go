@@ -46,6 +46,7 @@ func routes() []route {
 		{"POST /go", false, (*request).goTap},
 		{"POST /oops", false, (*request).oopsTap},
 		{"POST /note", false, (*request).noteTap},
+		{"POST /entry/{id}", false, (*request).amendTap},
 		{"POST /entry/{id}/end", false, (*request).endTap},
 		{"POST /bit/{bit}/test", false, (*request).testTap},
 		{"POST /bit/{bit}/away", false, (*request).putAwayTap},

@@ -1,12 +1,10 @@
 package page
 
 import (
-	"fmt"
 	"net/http"
 	"net/url"
 	"strconv"
 	"strings"
-	"time"
 
 	"bookmatch/costing/money"
 	"bookmatch/jobs"
@@ -93,64 +91,4 @@ func (q *request) shoppingTap() error {
 		return q.change(workshop.SupplyReceive, ask, "/shopping")
 	}
 	return &jobs.NotFoundError{Noun: "item of the list", Value: code}
-}
-
-// weekScreen shows this week's seven evenings.
-func (q *request) weekScreen() error {
-	now, err := do[*workshop.NowResult](q, workshop.Now, &workshop.NowAsk{})
-	if err != nil {
-		return q.noShop(err)
-	}
-	list, err := do[*workshop.NeckListResult](q, workshop.NeckList, &workshop.NeckListAsk{})
-	if err != nil {
-		return err
-	}
-	zone := now.Location()
-	at := now.Made.In(zone)
-	today := jobs.DayOf(at)
-	first := today.Add(-(int(at.Weekday()) + 6) % 7)
-	var x html.Week
-	for i := range 7 {
-		day := first.Add(i)
-		d := html.WeekDay{Day: day.Noon().Format("Mon 2 Jan"), Today: day == today, Path: "/do/evening/show?date=" + string(day)}
-		if q.device.Kind != Desk {
-			d.Path = "/week"
-		}
-		show, err := do[*workshop.EveningResult](q, workshop.EveningShow, &workshop.EveningAsk{Evening: day})
-		if err == nil {
-			y, m, dd := day.Noon().Date()
-			from := time.Date(y, m, dd, 17, 0, 0, 0, zone)
-			until := from.Add(6 * time.Hour)
-			for _, e := range show.Entries {
-				if !e.Spent && e.From.Before(from) {
-					from = e.From.In(zone)
-				}
-			}
-			rule := ruleOf(show.Entries, from, until, at)
-			if day != today {
-				rule.Now = -1
-			}
-			d.Rule = rule
-			if len(show.Entries) > 0 {
-				d.Text = jobs.CountText(len(show.Entries), "entry")
-				if len(show.Entries) > 1 {
-					d.Text = fmt.Sprintf("%d entries", len(show.Entries))
-				}
-			} else if show.Planned != "" {
-				d.Text = "planned " + show.Planned
-			}
-		}
-		for _, c := range now.Cures {
-			if jobs.DayOf(c.Until) == day {
-				d.Flags = append(d.Flags, fmt.Sprintf("%s %s cured %s", c.Operation, c.Name, c.Until.Format("15:04")))
-			}
-		}
-		for _, n := range list.Necks {
-			if n.Due == day {
-				d.Flags = append(d.Flags, n.Name()+" is due")
-			}
-		}
-		x.Days = append(x.Days, d)
-	}
-	return q.show(http.StatusOK, html.Frame{Title: "week", Tab: "more", Screen: x})
 }

@@ -239,8 +239,11 @@ type Buy struct {
 	Ordered                                 bool
 }
 
-// Week is seven evenings.
-type Week struct{ Days []WeekDay }
+// Week is seven evenings, with the ways to the weeks next to it.
+type Week struct {
+	Days          []WeekDay
+	Before, After string
+}
 
 // WeekDay is one of them.
 type WeekDay struct {
@@ -249,6 +252,19 @@ type WeekDay struct {
 	Rule      draw.Picture
 	Flags     []string
 	Path      string
+	Open      bool // its log is shown
+	Log       []Logged
+}
+
+// Logged is an entry of an evening. Without Form it cannot be amended here; Desk
+// leads to all of it.
+type Logged struct {
+	ID                      uint64
+	Operation, Names, About string
+	From, To, Count, Note   string
+	Form, Evening, Desk     string
+	Reasons                 []string // for amending it
+	Seen                    uint64
 }
 
 // Devices lists the paired devices.

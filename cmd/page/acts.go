@@ -52,6 +52,7 @@ func routes() []route {
 		{"POST /bit/{bit}/away", false, (*request).putAwayTap},
 		{"POST /shopping/{what}", false, (*request).shoppingTap},
 		{"POST /theme", false, (*request).themeTap},
+		{"POST /until", false, (*request).untilTap},
 		{"POST /layout/{neck}/keep", true, (*request).layoutKeep},
 		{"POST /layout/{neck}/freeze", true, (*request).layoutFreeze},
 		{"POST /do/{noun}", true, (*request).formTap},
@@ -195,12 +196,33 @@ func (q *request) putAwayTap() error {
 }
 
 func (q *request) themeTap() error {
-	c := &http.Cookie{Name: "theme", Value: q.value("theme"), Path: "/", HttpOnly: true, SameSite: http.SameSiteLaxMode, Secure: q.Secure, MaxAge: 400 * 24 * 3600}
-	if c.Value != "day" && c.Value != "night" {
+	theme := q.value("theme")
+	if theme != "day" && theme != "night" {
+		theme = ""
+	}
+	return q.remember("theme", theme, 400*24*time.Hour, "/more")
+}
+
+// untilTap remembers until when this device works tonight.
+func (q *request) untilTap() error {
+	until := q.value("until")
+	if q.value("planned") != "" {
+		until = ""
+	}
+	if _, err := time.Parse("15:04", until); err != nil && until != "" {
+		return &jobs.FieldError{Field: "until", Value: until, Want: "a time such as 22:30"}
+	}
+	return q.remember("until", until, 8*time.Hour, "/start")
+}
+
+// remember keeps a setting of this device in a cookie; an empty one is forgotten.
+func (q *request) remember(name, value string, span time.Duration, then string) error {
+	c := &http.Cookie{Name: name, Value: value, Path: "/", HttpOnly: true, SameSite: http.SameSiteLaxMode, Secure: q.Secure, MaxAge: int(span.Seconds())}
+	if value == "" {
 		c.MaxAge = -1
 	}
 	http.SetCookie(q.w, c)
-	http.Redirect(q.w, q.r, "/more", http.StatusSeeOther)
+	http.Redirect(q.w, q.r, then, http.StatusSeeOther)
 	return nil
 }
 

@@ -11,11 +11,12 @@ import (
 	"bookmatch/reports/html"
 )
 
-// neckScreen shows one neck. A card of it that was scanned leads here.
+// neckScreen shows one neck, or the necks of a batch card joined by "+". A card
+// that was scanned leads here.
 func (q *request) neckScreen() error {
 	word := q.r.PathValue("neck")
-	if first, _, joined := strings.Cut(word, "+"); joined {
-		word = first
+	if strings.Contains(word, "+") {
+		return q.necksOf(strings.Split(word, "+"))
 	}
 	n, err := do[*workshop.NeckShowResult](q, workshop.NeckShow, &workshop.NeckShowAsk{Neck: word})
 	if err != nil {
@@ -230,7 +231,7 @@ func (q *request) noteScreen() error {
 }
 
 func (q *request) moreScreen() error {
-	x := html.More{Form: q.form("/theme"), Links: []html.Link{
+	x := html.More{Form: q.form("/theme"), UntilForm: q.form("/until"), Until: q.until(), Links: []html.Link{
 		{Path: "/bits", Text: "bits", About: "verdicts, test holes"},
 		{Path: "/shopping", Text: "shopping list", About: "what to order by when"},
 		{Path: "/week", Text: "week", About: "seven evenings, cures, dates"}}}

@@ -26,6 +26,8 @@ import (
 	"bookmatch/jobs"
 	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
+
+	"github.com/google/go-cmp/cmp"
 )
 
 // bench is a page over an invented shop with two necks, and a clock of its own.
@@ -606,6 +608,61 @@ func BenchmarkPolling(b *testing.B) {
 		b.ReportMetric(heap()/at10, "heap-end/sixth")
 		b.ReportMetric(float64(longest.Milliseconds()), "longest-word-ms")
 		all.Wait()
+	}
+}
+
+// A device says until when it works tonight, and the plan follows.
+func TestUntilWhen(t *testing.T) {
+	b := newBench(t)
+	d := b.pair(Bench, "bench tablet")
+	more := d.get("/more").body
+	for until, want := range map[string]int{"20:15": http.StatusSeeOther, "late": http.StatusUnprocessableEntity} {
+		form := formOf(t, more, "/until")
+		form.Set("until", until)
+		r := d.post("/until", form)
+		if r.StatusCode != want {
+			t.Fatalf("until %s: %d", until, r.StatusCode)
+		}
+		if want != http.StatusSeeOther {
+			continue
+		}
+		if c := r.Cookies(); len(c) != 1 || c[0].Name != "until" || c[0].Value != until || !c[0].HttpOnly {
+			t.Errorf("kept as %v", c)
+		}
+	}
+	now := func(cookie string) string {
+		r := d.request(http.MethodGet, "/now", nil)
+		if cookie != "" {
+			r.AddCookie(&http.Cookie{Name: "until", Value: cookie})
+		}
+		return d.send(r).body
+	}
+	if !strings.Contains(now(""), "22:00") || !strings.Contains(now("20:15"), "20:15") || strings.Contains(now("20:15"), "22:00") {
+		t.Errorf("the evening does not end when this device says:\n%s", now("20:15"))
+	}
+	for _, c := range []string{"x", "25:00"} {
+		if diff := cmp.Diff(hidden(now("")), hidden(now(c))); diff != "" {
+			t.Errorf("%q is no time to come and changes the screen:\n%s", c, diff)
+		}
+	}
+}
+
+// hidden leaves out the tokens of forms, which are new each time.
+func hidden(body string) string {
+	return regexp.MustCompile(`value="[A-Za-z0-9_-]{30,}[^"]*"`).ReplaceAllString(body, `value=""`)
+}
+
+// The card of a batch leads to its necks, and to no other.
+func TestBatchCard(t *testing.T) {
+	b := newBench(t)
+	d := b.pair(Bench, "bench tablet")
+	b.ask(workshop.NeckAdd, &workshop.NeckAddAsk{Neck: "N3", Nickname: "cy", Wood: "hard-maple"})
+	r := d.get("/J/N1+N3")
+	if r.StatusCode != http.StatusOK || !strings.Contains(r.body, "<b>ada</b>") || !strings.Contains(r.body, "<b>cy</b>") || strings.Contains(r.body, "<b>bo</b>") {
+		t.Errorf("%d %s", r.StatusCode, r.body)
+	}
+	if r := d.get("/J/N1+N9"); r.StatusCode != http.StatusNotFound {
+		t.Errorf("a neck that is not there: %d", r.StatusCode)
 	}
 }
 

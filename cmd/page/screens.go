@@ -65,7 +65,7 @@ func (q *request) nowScreen() error {
 			return err
 		}
 	}
-	plan, err := do[*workshop.TonightResult](q, workshop.Tonight, &workshop.TonightAsk{})
+	plan, err := q.tonight()
 	if err == nil {
 		x.Then, _ = q.lines(plan, now, 3)
 		if err := q.eveningRule(&x, plan); err != nil {
@@ -81,6 +81,29 @@ func (q *request) nowScreen() error {
 	}
 	x.Cures = q.cures(now, 3)
 	return q.show(http.StatusOK, html.Frame{Title: "now", Tab: "now", Refresh: true, Screen: x})
+}
+
+// tonight asks what can be done until this device says that work ends, and until
+// the evening's planned end where it says nothing or a time that is over.
+func (q *request) tonight() (*workshop.TonightResult, error) {
+	if until := q.until(); until != "" {
+		if plan, err := do[*workshop.TonightResult](q, workshop.Tonight, &workshop.TonightAsk{Until: until}); err == nil {
+			return plan, nil
+		}
+	}
+	return do[*workshop.TonightResult](q, workshop.Tonight, &workshop.TonightAsk{})
+}
+
+// until is when work ends tonight by this device, HH:MM; empty as planned.
+func (q *request) until() string {
+	c, err := q.r.Cookie("until")
+	if err != nil {
+		return ""
+	}
+	if _, err := time.Parse("15:04", c.Value); err != nil {
+		return ""
+	}
+	return c.Value
 }
 
 // running shows the step on the clock.
@@ -262,6 +285,14 @@ func (q *request) cures(now *workshop.NowResult, most int) (out []html.Cure) {
 		if c.Today {
 			about = append(about, "over before the evening ends")
 		}
+		if c.Own {
+			about = append(about, "hours by the label you typed")
+		} else {
+			about = append(about, "hours by the defaults here")
+		}
+		if c.Factor > 0 {
+			about = append(about, fmt.Sprintf("times %s for the cold", jobs.NumberText(c.Factor)))
+		}
 		x.About = strings.Join(about, ", ")
 		out = append(out, x)
 	}
@@ -274,7 +305,7 @@ func (q *request) startScreen() error {
 		return q.noShop(err)
 	}
 	x := html.Start{All: q.r.URL.Query().Get("all") != ""}
-	plan, err := do[*workshop.TonightResult](q, workshop.Tonight, &workshop.TonightAsk{})
+	plan, err := q.tonight()
 	if err != nil {
 		r, ok := jobs.RefusalOf("", err)
 		if !ok {
@@ -319,6 +350,27 @@ func (q *request) necksScreen() error {
 	if err != nil {
 		return q.noShop(err)
 	}
+	return q.listNecks(list)
+}
+
+// necksOf lists the necks of a batch, also those that are finished.
+func (q *request) necksOf(codes []string) error {
+	list, err := do[*workshop.NeckListResult](q, workshop.NeckList, &workshop.NeckListAsk{All: true})
+	if err != nil {
+		return q.noShop(err)
+	}
+	for _, c := range codes {
+		if !slices.ContainsFunc(list.Necks, func(n workshop.NeckRow) bool { return strings.EqualFold(n.Neck, c) || n.Name() == strings.ToLower(c) }) {
+			return &jobs.NotFoundError{Noun: "neck", Value: c}
+		}
+	}
+	list.Necks = slices.DeleteFunc(list.Necks, func(n workshop.NeckRow) bool {
+		return !slices.ContainsFunc(codes, func(c string) bool { return strings.EqualFold(n.Neck, c) || n.Name() == strings.ToLower(c) })
+	})
+	return q.listNecks(list)
+}
+
+func (q *request) listNecks(list *workshop.NeckListResult) error {
 	var x html.Necks
 	rank := func(n workshop.NeckRow) int {
 		if n.State == jobs.Ready || n.State == jobs.On {

@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -124,6 +125,10 @@ func randomTap(t *testing.T, r *rand.Rand, d *device) (string, url.Values) {
 	return "/on", formOf(t, lines[r.IntN(len(lines))], "/on")
 }
 
+// terminal lets one program run at a time: a program is a process of its own, and
+// its parser keeps a help flag that all programs of a process would share.
+var terminal sync.Mutex
+
 // typeLine types a line at the terminal of a shop.
 func typeLine(t *testing.T, b *bench, line string) {
 	t.Helper()
@@ -135,6 +140,8 @@ func typeLine(t *testing.T, b *bench, line string) {
 		return ""
 	}}
 	p := words.Program{Groups: []words.Group{{Name: "neck", Help: "necks"}}, Commands: append(words.Bench(), words.Command{Path: "neck note", Verb: workshop.NeckNote, View: reports.View(reports.NoteSaved)})}
+	terminal.Lock()
+	defer terminal.Unlock()
 	if code := p.Run(context.Background(), strings.Fields(strings.ReplaceAll(line, `"`, "")), e); code != 0 {
 		t.Fatalf("%s: exit %d: %s", line, code, noise.String())
 	}
@@ -165,6 +172,8 @@ func typeAll(t *testing.T, b *bench, line string) {
 	}}
 	noun, _, _ := strings.Cut(c.Path, " ")
 	p := words.Program{Groups: []words.Group{{Name: noun, Help: noun}}, Commands: []words.Command{c}}
+	terminal.Lock()
+	defer terminal.Unlock()
 	if code := p.Run(context.Background(), args, e); code != 0 {
 		t.Fatalf("%s: exit %d: %s", line, code, noise.String())
 	}

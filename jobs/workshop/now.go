@@ -50,6 +50,8 @@ type CureNow struct {
 	Until     time.Time `json:"until"`
 	FreeAt    time.Time `json:"clamps_free_at"`
 	Today     bool      `json:"today"` // ends before the evening does
+	Own       bool      `json:"own"`   // its hours are the shop's, not the defaults of this program
+	Factor    float64   `json:"cold_factor,omitempty"`
 }
 
 // Now answers what runs, what cures and what comes next.
@@ -77,7 +79,11 @@ func (b *Book) nowVerb(_ *NowAsk, res *NowResult) error {
 		}
 		for _, v := range st.Steps {
 			if v.State == jobs.Curing && v.ReadyAt != nil && v.DoneAt != nil {
-				res.Cures = append(res.Cures, CureNow{Neck: n.Code, Name: n.Name(), Operation: v.Operation, Since: b.Wall(*v.DoneAt), Until: b.Wall(*v.ReadyAt), FreeAt: b.Wall(*v.FreeAt), Today: b.Shop.Evening(*v.ReadyAt) == b.Tonight()})
+				c := CureNow{Neck: n.Code, Name: n.Name(), Operation: v.Operation, Since: b.Wall(*v.DoneAt), Until: b.Wall(*v.ReadyAt), FreeAt: b.Wall(*v.FreeAt), Today: b.Shop.Evening(*v.ReadyAt) == b.Tonight()}
+				if c.Own = b.ownCure(v.Operation); v.Cold {
+					c.Factor = b.Shop.ColdFactor
+				}
+				res.Cures = append(res.Cures, c)
 			}
 		}
 		next := NextStep{Neck: n.Code, Name: n.Name()}
@@ -88,6 +94,16 @@ func (b *Book) nowVerb(_ *NowAsk, res *NowResult) error {
 	}
 	slices.SortStableFunc(res.Cures, func(a, c CureNow) int { return a.Until.Compare(c.Until) })
 	return nil
+}
+
+// ownCure says that the shop set the hours of a cure itself, by a label.
+func (b *Book) ownCure(operation string) bool {
+	for _, seed := range jobs.SeedOperations() {
+		if seed.Name == operation {
+			return seed.CureMin != b.Operations[operation].CureMin
+		}
+	}
+	return true
 }
 
 // runningNow gives the entry that runs with the time it is likely to take.

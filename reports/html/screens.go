@@ -176,11 +176,12 @@ type Pair struct{ Code, Next, Form, Wrong string }
 
 // More is the list of what else there is.
 type More struct {
-	Links    []Link
-	Refusals []string
-	Theme    string
-	Form     string
-	Device   string
+	Until, UntilForm string // when work ends tonight by this device
+	Links            []Link
+	Refusals         []string
+	Theme            string
+	Form             string
+	Device           string
 }
 
 // Link is a way to another screen.

@@ -381,8 +381,12 @@ func (q *request) listNecks(list *workshop.NeckListResult) error {
 	slices.SortStableFunc(list.Necks, func(a, b workshop.NeckRow) int { return rank(a) - rank(b) })
 	for _, n := range list.Necks {
 		l := html.NeckLine{Code: n.Neck, Name: n.Name(), Next: n.Next, State: string(n.State), Due: shortDay(n.Due, list.Made)}
-		if n.Status == jobs.Held {
+		switch n.Status {
+		case jobs.Open:
+		case jobs.Held:
 			l.State = "on hold"
+		default:
+			l.State = string(n.Status)
 		}
 		if n.ReadyAt != nil && n.ReadyAt.After(list.Made) {
 			l.State = "waits until " + clockOf(*n.ReadyAt, list.Made)

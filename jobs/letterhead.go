@@ -13,6 +13,8 @@ type Letterhead struct {
 	Contact   string `json:"contact,omitempty"` // likewise
 	TaxNumber string `json:"tax_number,omitempty"`
 	Bank      string `json:"bank,omitempty"`
+	Logo      string `json:"logo,omitempty"`      // path of a PNG or JPEG
+	Font      string `json:"font,omitempty"`      // path of a TrueType font
 	Exemption string `json:"exemption,omitempty"` // what a shop says that is not registered for tax
 	// Care are the shop's own lines on how a neck is looked after.
 	Care [careLines]string `json:"care,omitzero"`
@@ -39,6 +41,8 @@ func letterKeys() []ShopKey {
 		wordsKey("contact", "mail, telephone, page, parted by commas", func(s *Shop) *string { return &s.Contact }),
 		wordsKey("tax-number", "as it is printed on papers", func(s *Shop) *string { return &s.TaxNumber }),
 		wordsKey("bank", "where customers pay", func(s *Shop) *string { return &s.Bank }),
+		wordsKey("logo", "a PNG or JPEG where letters would show the name; its path is kept", func(s *Shop) *string { return &s.Logo }),
+		wordsKey("font", "a TrueType font for letters that papers lack; its path is kept", func(s *Shop) *string { return &s.Font }),
 		wordsKey("exemption", "the sentence of a shop that charges no tax", func(s *Shop) *string { return &s.Exemption }),
 	}
 	for i := range careLines {

@@ -82,6 +82,7 @@ func (unseen) Path(*draw.Path, draw.Look)               {}
 func (unseen) Text(_, _ float64, _ string, _ draw.Type) {}
 func (unseen) Clip(*draw.Path)                          {}
 func (unseen) Unclip()                                  {}
+func (unseen) Image(_, _, _, _ float64, _ string) bool  { return true }
 
 // block is a part of a page that stays whole, with its height in mm.
 type block struct {

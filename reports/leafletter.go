@@ -98,14 +98,19 @@ func letterHead(p *pen, shop string, l *workshop.Letter, to string, facts [][2]s
 	for name.Points > 12 && p.s.Width(shop, name) > column-8 {
 		name.Points--
 	}
-	p.fit(0, 20, column-8, shop, name)
 	y := 15.5
 	own := append(append([]string{}, l.Address...), l.Contact...)
+	if l.Logo != "" && p.s.Image(p.left, 8, 25, 18, l.Logo) {
+		own = append([]string{shop}, own...)
+		y -= noteLineMM
+	} else {
+		p.fit(0, 20, column-8, shop, name)
+	}
 	if l.TaxNumber != "" {
 		own = append(own, "Tax number "+l.TaxNumber)
 	}
 	for i, line := range own {
-		if i < 6 {
+		if i < 6 || l.Logo != "" && i == 6 {
 			p.fit(column, y, p.room-column, line, noteType)
 			y += noteLineMM
 		}

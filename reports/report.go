@@ -41,6 +41,8 @@ type Report struct {
 	Made     time.Time
 	// Shop is the author in the document properties; may be empty.
 	Shop string
+	// Font is the file of the shop's own font for papers; may be empty.
+	Font string
 	// Reasons takes the place of the screen where --why is asked for. Nil leaves the
 	// screen and adds the sections that belong there.
 	Reasons *Report

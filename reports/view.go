@@ -9,7 +9,7 @@ import (
 // when the figures were made.
 func Of(r workshop.Result, name, title string) Report {
 	m := workshop.MetaOf(r)
-	return Report{Name: name, Title: title, Currency: money.Currency(m.Currency), Zone: m.Location(), Paper: Paper(m.Paper), Made: m.Made, Shop: m.ShopName}
+	return Report{Name: name, Title: title, Currency: money.Currency(m.Currency), Zone: m.Location(), Paper: Paper(m.Paper), Made: m.Made, Shop: m.ShopName, Font: m.Font}
 }
 
 // View makes a view of one result type fit for every result. A result of another

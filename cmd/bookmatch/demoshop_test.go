@@ -64,6 +64,7 @@ type demoShop struct {
 	res   workshop.Result
 	view  func(workshop.Result) reports.Report
 	shown reports.Report
+	told  string // its warnings
 }
 
 func newDemoShop(t testing.TB) *demoShop {
@@ -115,6 +116,7 @@ func (d *demoShop) say(typed ...string) string {
 	if code := p.Run(context.Background(), typed, e); code != words.ExitDone && code != words.ExitFound {
 		d.t.Fatalf("bookmatch %s: exit %d: %s", strings.Join(typed, " "), code, noise.String())
 	}
+	d.told = noise.String()
 	return out.String()
 }
 

@@ -32,6 +32,7 @@ type Meta struct {
 	ZonesBefore []jobs.ZoneBefore `json:"zones_before,omitempty"` // of before the shop moved
 	ShopName    string            `json:"shop_name,omitempty"`
 	Paper       string            `json:"paper,omitempty"`        // the shop's paper size
+	Font        string            `json:"font,omitempty"`         // the file of its own font for papers
 	Page        string            `json:"page_address,omitempty"` // of the shop's page at home
 	Country     string            `json:"country,omitempty"`      // of the shop, for how papers write figures and dates
 	Units       string            `json:"units,omitempty"`        // in which it reads lengths; figures here are in mm

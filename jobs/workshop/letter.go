@@ -15,6 +15,7 @@ type Letter struct {
 	Contact   []string `json:"contact,omitempty"`
 	TaxNumber string   `json:"tax_number,omitempty"`
 	Bank      string   `json:"bank,omitempty"`
+	Logo      string   `json:"logo,omitempty"` // path of a picture that is there
 	Exemption string   `json:"exemption,omitempty"`
 	Care      []string `json:"care,omitempty"`
 	To        []string `json:"to,omitempty"` // address of the customer
@@ -29,6 +30,9 @@ func (b *Book) letterTo(customer string) (*Letter, error) {
 			l.Care = append(l.Care, line)
 		}
 	}
+	if fileThere(s.Logo) {
+		l.Logo = s.Logo
+	}
 	c, _, err := store.Get(b.Tx, store.Customers, customer)
 	l.To = jobs.Lines(c.Address)
 	return l, err
@@ -42,6 +46,9 @@ func (b *Book) letterLacks(l *Letter, customer string, bank bool) {
 		}
 	}
 	say(b.Shop.Name == "", "name of the shop", `shop set name "Lime Tree Lane"`)
+	if b.Shop.Logo != "" && l.Logo == "" {
+		b.Warn(jobs.Warning{Code: "left-out", Text: "The logo " + b.Shop.Logo + " is not there: left out.", Hint: "shop set logo FILE.png"})
+	}
 	say(len(l.Address) == 0, "address of the shop", `shop set address "Lime Tree Lane 3, 04999 Fernfeld"`)
 	say(len(l.To) == 0 && customer != "", "address of "+customer, `customer set "`+customer+`" --address "Alder Court 14, 04998 Lower Marsh"`)
 	say(bank && l.Bank == "", "bank of the shop", `shop set bank "IBAN ..."`)

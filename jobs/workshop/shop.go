@@ -65,7 +65,10 @@ func (a *ShopSetupAsk) change(shop *jobs.Shop) error {
 		if k.Key == "evening" {
 			err = shop.SetEvenings(typed)
 		} else {
-			err = k.Set(shop, typed[len(typed)-1])
+			var value string
+			if value, err = fileOf(k.Key, typed[len(typed)-1]); err == nil {
+				err = k.Set(shop, value)
+			}
 		}
 		if err != nil {
 			return err
@@ -87,7 +90,11 @@ func (b *Book) shopSetup(ask *ShopSetupAsk, res *ShopResult) error {
 
 func (b *Book) shopSet(ask *ShopSetAsk, res *ShopResult) error {
 	was := b.Shop
-	if err := jobs.SetShop(&b.Shop, ask.Key, ask.Value); err != nil {
+	value, err := fileOf(ask.Key, ask.Value)
+	if err != nil {
+		return err
+	}
+	if err := jobs.SetShop(&b.Shop, ask.Key, value); err != nil {
 		return err
 	}
 	if ask.Key == "zone" {

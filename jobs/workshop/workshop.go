@@ -133,7 +133,7 @@ func (v Verb) on(tx *store.Tx, ask Ask, r Result) error {
 	}
 	m := r.meta()
 	m.Currency, m.Zone, m.ZonesBefore, m.Made = string(b.Shop.Currency), b.Shop.Zone, b.Shop.ZonesBefore, b.Now
-	m.ShopName, m.Paper, m.Country, m.Units, m.Page = b.Shop.Name, string(b.Shop.Paper), b.Shop.Country, b.Shop.Units, b.Shop.PageAddress
+	m.ShopName, m.Paper, m.Font, m.Country, m.Units, m.Page = b.Shop.Name, string(b.Shop.Paper), b.Shop.Font, b.Shop.Country, b.Shop.Units, b.Shop.PageAddress
 	if err := v.run(b, ask, r); err != nil {
 		return err
 	}

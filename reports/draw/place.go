@@ -31,6 +31,10 @@ func (m moved) Path(p *Path, look Look) { m.s.Path(m.path(p), look) }
 
 func (m moved) Text(x, y float64, words string, t Type) { m.s.Text(x+m.x, y+m.y, words, t) }
 
+func (m moved) Image(x, y, width, height float64, file string) bool {
+	return m.s.Image(x+m.x, y+m.y, width, height, file)
+}
+
 func (m moved) Width(words string, t Type) float64 { return m.s.Width(words, t) }
 
 func (m moved) Clip(p *Path) { m.s.Clip(m.path(p)) }

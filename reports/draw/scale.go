@@ -37,6 +37,10 @@ func (m scaled) Text(x, y float64, words string, t Type) {
 	m.s.Text(x*m.k, y*m.k, words, t)
 }
 
+func (m scaled) Image(x, y, width, height float64, file string) bool {
+	return m.s.Image(x*m.k, y*m.k, width*m.k, height*m.k, file)
+}
+
 func (m scaled) Width(words string, t Type) float64 { return m.s.Width(words, t) }
 
 func (m scaled) Clip(p *Path) { m.s.Clip(m.path(p)) }

@@ -16,6 +16,9 @@ type Surface interface {
 	Text(x, y float64, words string, t Type)
 	// Width is how wide Text would write, in mm.
 	Width(words string, t Type) float64
+	// Image places the PNG or JPEG of a file with its upper left corner at (x, y), as
+	// large as fits into width and height. It says whether the file could be read.
+	Image(x, y, width, height float64, file string) bool
 	// Clip keeps what follows within the path, up to the matching Unclip.
 	Clip(p *Path)
 	Unclip()

@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -39,11 +40,11 @@ type glyph struct {
 var faces = sync.OnceValues(func() ([2]*face, error) {
 	var out [2]*face
 	for i, data := range [][]byte{liberationsansregular.TTF, liberationsansbold.TTF} {
-		f, err := sfnt.Parse(data)
+		f, err := parseFace(data)
 		if err != nil {
 			return out, fmt.Errorf("the program's own face cannot be read: %w", err)
 		}
-		out[i] = &face{data: data, font: f, units: float64(f.UnitsPerEm()), glyphs: map[rune]glyph{}}
+		out[i] = f
 	}
 	return out, nil
 })
@@ -151,17 +152,50 @@ func (f *face) width(letters string) float64 {
 type typing struct {
 	err     error
 	lacking map[rune]bool
+	unread  []string // files that are left out
+	own     *face    // of the shop, for words with letters that the house's face lacks; may be nil
+}
+
+// take gives the face for words and their letters: the house's face, or the shop's own
+// where it has letters that the house's lacks.
+func (t *typing) take(words string, bold bool) (f *face, letters string, lacking []rune, err error) {
+	if f, err = faceOf(bold); err != nil {
+		return nil, "", nil, err
+	}
+	letters, lacking = f.letters(words)
+	if len(lacking) > 0 && t.own != nil {
+		if l, still := t.own.letters(words); len(still) < len(lacking) {
+			return t.own, l, still, nil
+		}
+	}
+	return f, letters, lacking, nil
+}
+
+// ParseFont reads a TrueType font. One with other outlines cannot be part of a PDF here.
+func ParseFont(data []byte) error {
+	_, err := parseFace(data)
+	return err
+}
+
+func parseFace(data []byte) (*face, error) {
+	if len(data) < 4 || string(data[:4]) != "\x00\x01\x00\x00" && string(data[:4]) != "true" {
+		return nil, errors.New("it is no TrueType font")
+	}
+	f, err := sfnt.Parse(data)
+	if err != nil {
+		return nil, err
+	}
+	return &face{data: data, font: f, units: float64(f.UnitsPerEm()), glyphs: map[rune]glyph{}}, nil
 }
 
 // set gives the face and the letters, and notes what is lacking. ok is false
 // when there is nothing to write.
 func (t *typing) set(words string, ty draw.Type) (f *face, letters string, ok bool) {
-	f, err := faceOf(ty.Bold)
+	f, letters, lacking, err := t.take(words, ty.Bold)
 	if err != nil {
 		t.err = err
 		return nil, "", false
 	}
-	letters, lacking := f.letters(words)
 	for _, r := range lacking {
 		if t.lacking == nil {
 			t.lacking = map[rune]bool{}
@@ -173,12 +207,11 @@ func (t *typing) set(words string, ty draw.Type) (f *face, letters string, ok bo
 
 // Width implements draw.Surface.
 func (t *typing) Width(words string, ty draw.Type) float64 {
-	f, err := faceOf(ty.Bold)
+	f, letters, _, err := t.take(words, ty.Bold)
 	if err != nil {
 		t.err = err
 		return 0
 	}
-	letters, _ := f.letters(words)
 	return f.width(letters) * ty.Points * draw.MMPerPoint
 }
 
@@ -205,7 +238,10 @@ func (t *typing) Warnings() []jobs.Warning {
 	slices.Sort(runes)
 	var out []jobs.Warning
 	for _, r := range runes {
-		out = append(out, jobs.Warning{Code: LetterLacking, Text: fmt.Sprintf("no letter for %c in the font: U+%04X is printed in its place", r, r)})
+		out = append(out, jobs.Warning{Code: LetterLacking, Text: fmt.Sprintf("no letter for %c in the font: U+%04X is printed in its place", r, r), Hint: "shop set font FILE.ttf"})
+	}
+	for _, text := range t.unread {
+		out = append(out, jobs.Warning{Code: "left-out", Text: text})
 	}
 	return out
 }

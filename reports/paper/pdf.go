@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"os"
 	"regexp"
 	"time"
 
@@ -20,6 +21,7 @@ type Info struct {
 	Author  string    // the shop
 	Lang    string    // such as "en"; empty is "en"
 	Made    time.Time // of the figures; zero: the file holds no date
+	Font    string    // a TrueType file for letters that the house's face lacks; may be empty
 }
 
 // family is what the document calls its faces.
@@ -59,7 +61,24 @@ func NewPDF(info Info) *PDF {
 	}
 	d.SetCreationDate(made)
 	d.SetModificationDate(made)
-	return &PDF{doc: d, made: info.Made, has: map[string]bool{}}
+	p := &PDF{doc: d, made: info.Made, has: map[string]bool{}}
+	if info.Font != "" {
+		p.own = p.fontOf(info.Font)
+	}
+	return p
+}
+
+// fontOf reads the shop's own font; one that cannot be read is left out with a warning.
+func (p *PDF) fontOf(file string) *face {
+	data, err := os.ReadFile(file)
+	if err == nil {
+		var f *face
+		if f, err = parseFace(data); err == nil {
+			return f
+		}
+	}
+	p.unread = append(p.unread, fmt.Sprintf("the font %s is left out: %v", file, err))
+	return nil
 }
 
 // Page implements draw.Surface.
@@ -119,21 +138,24 @@ func (p *PDF) Text(x, y float64, words string, ty draw.Type) {
 	if !ok {
 		return
 	}
-	style := ""
-	if ty.Bold {
+	name, style := family, ""
+	switch {
+	case f == p.own:
+		name = "Own"
+	case ty.Bold:
 		style = "B"
 	}
-	if !p.has[style] {
-		p.has[style] = true
-		p.doc.AddUTF8FontFromBytes(family, style, f.data)
+	if !p.has[name+style] {
+		p.has[name+style] = true
+		p.doc.AddUTF8FontFromBytes(name, style, f.data)
 	}
 	turned := ty.Turn != 0
 	if turned {
 		p.doc.TransformBegin()
 		p.doc.TransformRotate(ty.Turn, x, y)
 	}
-	if font := fmt.Sprintf("%s%.2f", style, ty.Points); turned || p.font != font {
-		p.doc.SetFont(family, style, ty.Points)
+	if font := fmt.Sprintf("%s%s%.2f", name, style, ty.Points); turned || p.font != font {
+		p.doc.SetFont(name, style, ty.Points)
 		p.font = font
 	}
 	p.doc.SetTextColor(rgb(inkOf(ty)))

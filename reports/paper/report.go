@@ -28,7 +28,7 @@ func WriteReport(w io.Writer, r reports.Report) (pages int, warnings []jobs.Warn
 		return 0, nil, err
 	}
 	r = lifted(r)
-	pdf := NewPDF(Info{Title: r.Title, Subject: r.Subject, Author: r.Shop, Made: r.Made})
+	pdf := NewPDF(Info{Title: r.Title, Subject: r.Subject, Author: r.Shop, Made: r.Made, Font: r.Font})
 	s := newSheet(pdf, r)
 	s.top()
 	for _, x := range r.Sections {

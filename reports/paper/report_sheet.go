@@ -68,6 +68,11 @@ func (p *page) Text(x, y float64, words string, t draw.Type) {
 	p.add(func(s draw.Surface) { s.Text(x, y, words, t) })
 }
 
+func (p *page) Image(x, y, width, height float64, file string) bool {
+	p.add(func(s draw.Surface) { s.Image(x, y, width, height, file) })
+	return true
+}
+
 func (p *page) Clip(path *draw.Path) { p.add(func(s draw.Surface) { s.Clip(path) }) }
 
 func (p *page) Unclip() { p.add(func(s draw.Surface) { s.Unclip() }) }

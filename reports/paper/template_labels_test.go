@@ -29,6 +29,8 @@ func (s *words) Clip(p *draw.Path) {
 	s.Surface.Clip(p)
 }
 
+func (s *words) Image(_, _, _, _ float64, _ string) bool { return true }
+
 func (s *words) Unclip() {
 	s.clips = s.clips[:len(s.clips)-1]
 	s.Surface.Unclip()

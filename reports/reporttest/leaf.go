@@ -24,6 +24,9 @@ type Ruler struct {
 // Page implements draw.Surface.
 func (*Ruler) Page(_, _ float64) {}
 
+// Image implements draw.Surface.
+func (*Ruler) Image(_, _, _, _ float64, _ string) bool { return true }
+
 // Clip implements draw.Surface.
 func (*Ruler) Clip(*draw.Path) {}
 

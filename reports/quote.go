@@ -81,6 +81,9 @@ func QuoteAccepted(r *workshop.QuoteAcceptResult) Report {
 			promised = "promised " + longDay(n.Due)
 		}
 		line := fmt.Sprintf("neck %s, %d steps, starts %s, %s.", name, n.Steps, longDay(n.Starts), promised)
+		if n.Tied {
+			line = fmt.Sprintf("neck %s, which is there already, %s.", name, promised)
+		}
 		if i == 0 {
 			line = fmt.Sprintf("Quote %s ACCEPTED by %s: ", r.Quote, r.Customer) + line
 		}

@@ -17,7 +17,7 @@ type QuoteAcceptAsk struct {
 	Quote     string    `json:"quote" word:"QUOTE"`
 	DepositOn *jobs.Day `json:"deposit_on,omitempty" flag:"deposit-on" arg:"DATE" help:"DATE of the deposit; the time runs from it"`
 	Revision  int       `json:"revision,omitempty" flag:"revision" arg:"N" help:"revision N; the newest that was sent if not given"`
-	Neck      string    `json:"neck,omitempty" flag:"neck" arg:"CODE" help:"CODE of the neck; the next free one if not given"`
+	Neck      string    `json:"neck,omitempty" flag:"neck" arg:"CODE" help:"a neck that exists, or the CODE of the new one"`
 	Nickname  string    `json:"nickname,omitempty" flag:"nickname" arg:"WORD" help:"the short WORD for the bench"`
 	On        *jobs.Day `json:"on,omitempty" flag:"on" arg:"DATE" help:"DATE of the answer; today if not given"`
 }
@@ -40,7 +40,8 @@ type QuotedNeck struct {
 	Neck     string   `json:"neck"`
 	Nickname string   `json:"nickname,omitempty"`
 	Steps    int      `json:"steps"`
-	Starts   jobs.Day `json:"starts"`
+	Starts   jobs.Day `json:"starts,omitempty"`
+	Tied     bool     `json:"tied,omitempty"` // it existed before
 	Due      jobs.Day `json:"due,omitempty"`
 }
 
@@ -54,7 +55,7 @@ func (b *Book) quoteAccept(ask *QuoteAcceptAsk, res *QuoteAcceptResult) error {
 	}
 	day := b.dayOr(ask.On)
 	if ask.DepositOn == nil {
-		return &jobs.Refusal{Code: "deposit-on", Class: jobs.Invalid, Why: "the time of a quote runs from its deposit, so its day is needed", Type: []string{fmt.Sprintf("quote accept %s --deposit-on %s", q.Code, day.Add(quote.AssumedDepositDays))}}
+		return &jobs.Refusal{Code: "deposit-on", Class: jobs.Invalid, Why: "the time of a quote runs from its deposit, so its day is needed", Type: []string{fmt.Sprintf("quote accept %s --deposit-on %s", typedOf(ask), day.Add(quote.AssumedDepositDays))}}
 	}
 	if q.Status == jobs.QuoteAccepted {
 		return quoteRefused(q, "its neck is "+strings.Join(q.Necks, ", "), `quote change `+q.Code+` --ask "what is different"`)
@@ -93,7 +94,7 @@ func (b *Book) quoteAccept(ask *QuoteAcceptAsk, res *QuoteAcceptResult) error {
 	*res = QuoteAcceptResult{Meta: res.Meta, Quote: q.Code, Revision: q.Agreed, Status: q.Status, Customer: q.Customer, DepositOn: q.DepositOn, Deposit: b.Shop.Currency.Print(out.Price.Deposit)}
 	for _, n := range necks {
 		q.Necks = append(q.Necks, n.Code)
-		res.Necks = append(res.Necks, QuotedNeck{Neck: n.Code, Nickname: n.Nickname, Steps: len(n.Steps), Starts: n.Starts, Due: n.Due})
+		res.Necks = append(res.Necks, QuotedNeck{Neck: n.Code, Nickname: n.Nickname, Steps: len(n.Steps), Starts: n.Starts, Due: n.Due, Tied: n.Added.Before(b.Now)})
 	}
 	for _, p := range r.Ask.Parts {
 		res.Parts = append(res.Parts, p.Name)
@@ -154,6 +155,13 @@ func (b *Book) makeNecks(ask *QuoteAcceptAsk, q jobs.Quote, r jobs.Revision, quo
 		return nil, &jobs.NotFoundError{Noun: "route", Value: wish.Route}
 	}
 	weeks := int(math.Ceil(quoted.Promise.SafeWeeks))
+	if n, err := b.FindNeck(ask.Neck); ask.Neck != "" && err == nil {
+		if weeks > 0 {
+			n.Due = q.DepositOn.Add(7 * weeks)
+		}
+		n, err = b.tie(ask, n, q, wish)
+		return []jobs.Neck{n}, err
+	}
 	var out []jobs.Neck
 	for i := range max(wish.Necks, 1) {
 		code := ask.Neck

@@ -84,13 +84,13 @@ var shopKeys = append([]ShopKey{
 				continue
 			}
 			first, last, ranged := strings.Cut(f, "..")
-			d, err := ParseDay("holidays", first)
+			d, err := ReadDay("holidays", first, "", s.DateOrder())
 			if err != nil {
 				return err
 			}
 			end := d
 			if ranged {
-				if end, err = ParseDay("holidays", last); err != nil {
+				if end, err = ReadDay("holidays", last, "", s.DateOrder()); err != nil {
 					return err
 				}
 			}

@@ -29,6 +29,14 @@ func OrderOf(country string) DateOrder {
 	return "dmy"
 }
 
+// DateOrder is what the shop says of dates of numbers, else the order of its country.
+func (s Shop) DateOrder() DateOrder {
+	if s.Dates != "" {
+		return s.Dates
+	}
+	return OrderOf(s.Country)
+}
+
 var (
 	numericDay = regexp.MustCompile(`^(\d{1,2})([./-])(\d{1,2})[./-](\d{4}|\d{2})$`)
 )
@@ -117,6 +125,23 @@ func ReadDay(field, s string, today Day, order DateOrder) (Day, error) {
 		}
 	}
 	return "", bad
+}
+
+// ReadPastDay reads the date of what has happened: as ReadDay, but without a year it
+// is the last such day up to today, and "yesterday" is one.
+func ReadPastDay(field, s string, today Day, order DateOrder) (Day, error) {
+	switch text := strings.ToLower(strings.TrimSpace(s)); {
+	case today == "":
+	case text == "today":
+		return today, nil
+	case text == "yesterday":
+		return today.Add(-1), nil
+	case text != "tomorrow":
+		if d, err := ReadDay(field, s, today.Add(-364), order); err == nil {
+			return d, nil
+		}
+	}
+	return ReadDay(field, s, today, order)
 }
 
 func day(year, month, d int, bad error) (Day, error) {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"reflect"
 	"strings"
+	"time"
 
 	"bookmatch/jobs"
 	"bookmatch/jobs/workshop"
@@ -16,8 +17,8 @@ type Given struct {
 	Words []string
 	Flags map[string][]string
 	Read  func(path string, limit int64) ([]byte, error)
-	Today jobs.Day       // for a date without its year
-	Dates jobs.DateOrder // what the shop says of dates of numbers
+	Today func() jobs.Day // for a date without its year; may be nil
+	Dates jobs.DateOrder  // what the shop says of dates of numbers
 }
 
 // Bind fills an Ask from what was typed. A word or a value that cannot be used
@@ -73,6 +74,14 @@ func (c Command) examples() []string {
 	return []string{c.Path + " --help"}
 }
 
+// today is the day that a typed date is read from; empty where it has its own year.
+func (g Given) today(typed string) jobs.Day {
+	if _, err := time.Parse(time.DateOnly, typed); err == nil || g.Today == nil {
+		return ""
+	}
+	return g.Today()
+}
+
 // set gives a field what was typed for it.
 func set(to reflect.Value, f workshop.Field, typed []string, g Given) error {
 	t := to.Type()
@@ -94,12 +103,16 @@ func set(to reflect.Value, f workshop.Field, typed []string, g Given) error {
 		return err
 	}
 	if t == reflect.TypeFor[jobs.Day]() {
-		d, err := jobs.ReadDay(f.Name(), last, g.Today, g.Dates)
+		read := jobs.ReadPastDay
+		if f.Read == "coming" {
+			read = jobs.ReadDay
+		}
+		d, err := read(f.Name(), last, g.today(last), g.Dates)
 		to.Set(reflect.ValueOf(d))
 		return err
 	}
 	if parse, ok := parsers[t]; ok {
-		x, err := parse(f, last)
+		x, err := parse(f, last, g)
 		if err == nil {
 			to.Set(reflect.ValueOf(x))
 		}

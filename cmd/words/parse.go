@@ -16,9 +16,9 @@ import (
 
 // parsers read typed values by the type of their field. Kinds of numbers and
 // plain strings are read by set.
-var parsers = map[reflect.Type]func(f workshop.Field, s string) (any, error){
-	reflect.TypeFor[jobs.Clock](): func(f workshop.Field, s string) (any, error) { return jobs.ParseClock(f.Name(), s) },
-	reflect.TypeFor[money.Amount](): func(f workshop.Field, s string) (any, error) {
+var parsers = map[reflect.Type]func(f workshop.Field, s string, g Given) (any, error){
+	reflect.TypeFor[jobs.Clock](): func(f workshop.Field, s string, _ Given) (any, error) { return jobs.ParseClock(f.Name(), s) },
+	reflect.TypeFor[money.Amount](): func(f workshop.Field, s string, _ Given) (any, error) {
 		number, _ := jobs.SplitAmount(s)
 		a, err := money.Parse(number)
 		if err != nil {
@@ -26,21 +26,21 @@ var parsers = map[reflect.Type]func(f workshop.Field, s string) (any, error){
 		}
 		return a, nil
 	},
-	reflect.TypeFor[money.Qty](): func(f workshop.Field, s string) (any, error) {
+	reflect.TypeFor[money.Qty](): func(f workshop.Field, s string, _ Given) (any, error) {
 		q, err := money.ParseQty(strings.TrimSpace(s))
 		if err != nil {
 			return q, &jobs.FieldError{Field: f.Name(), Value: s, Want: "a quantity such as 2.5"}
 		}
 		return q, nil
 	},
-	reflect.TypeFor[decimal.Decimal](): func(f workshop.Field, s string) (any, error) {
+	reflect.TypeFor[decimal.Decimal](): func(f workshop.Field, s string, _ Given) (any, error) {
 		d, err := money.ParseDecimal(strings.TrimSuffix(strings.TrimSpace(s), "%"))
 		if err != nil {
 			return d, &jobs.FieldError{Field: f.Name(), Value: s, Want: "a number such as 25"}
 		}
 		return d, nil
 	},
-	reflect.TypeFor[jobs.QuotePart](): func(f workshop.Field, s string) (any, error) {
+	reflect.TypeFor[jobs.QuotePart](): func(f workshop.Field, s string, _ Given) (any, error) {
 		name, v, ok := strings.Cut(s, "=")
 		p := jobs.QuotePart{Name: strings.TrimSpace(name)}
 		if !ok || p.Name == "" {
@@ -50,7 +50,7 @@ var parsers = map[reflect.Type]func(f workshop.Field, s string) (any, error){
 		p.Price, err = jobs.ParseAmount(f.Name()+" "+p.Name, v)
 		return p, err
 	},
-	reflect.TypeFor[jobs.StageAsk](): func(f workshop.Field, s string) (any, error) {
+	reflect.TypeFor[jobs.StageAsk](): func(f workshop.Field, s string, _ Given) (any, error) {
 		when, v, ok := strings.Cut(s, "=")
 		p := jobs.StageAsk{When: strings.TrimSpace(when)}
 		pct, err := money.ParseDecimal(strings.TrimSuffix(strings.TrimSpace(v), "%"))
@@ -60,16 +60,16 @@ var parsers = map[reflect.Type]func(f workshop.Field, s string) (any, error){
 		p.Percent = pct
 		return p, nil
 	},
-	reflect.TypeFor[jobs.Arrival](): func(f workshop.Field, s string) (any, error) {
+	reflect.TypeFor[jobs.Arrival](): func(f workshop.Field, s string, g Given) (any, error) {
 		likely, safe, both := strings.Cut(s, "..")
 		var a jobs.Arrival
 		var err error
-		if a.Likely, err = jobs.ParseDay(f.Name(), likely); err != nil {
+		if a.Likely, err = jobs.ReadDay(f.Name(), likely, g.today(likely), g.Dates); err != nil {
 			return a, err
 		}
 		a.Safe = a.Likely.Add(usualDelay)
 		if both {
-			a.Safe, err = jobs.ParseDay(f.Name(), safe)
+			a.Safe, err = jobs.ReadDay(f.Name(), safe, g.today(safe), g.Dates)
 		}
 		return a, err
 	},

@@ -70,9 +70,7 @@ func (p Program) act(e *Env, cmd Command, c *cli.Context) error {
 			given.Flags[f.Flag] = []string{c.String(f.Flag)}
 		}
 	}
-	if now, err := e.Clock(); err == nil {
-		given.Today = jobs.DayOf(now.Local())
-	}
+	given.Today = func() jobs.Day { return e.today(c.String("file")) }
 	err := Bind(cmd, ask, given)
 	if r, ok := jobs.RefusalOf("", err); ok && r.Code == jobs.BothWays {
 		if given.Dates = e.dateOrder(c.String("file")); given.Dates != "" {

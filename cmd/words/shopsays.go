@@ -30,10 +30,19 @@ func (e *Env) dateOrder(file string) jobs.DateOrder {
 	if r == nil {
 		return ""
 	}
-	if r.Dates != "" {
-		return r.Dates
+	return r.DateOrder()
+}
+
+// today gives the date in the shop, or at this machine where there is no shop yet.
+func (e *Env) today(file string) jobs.Day {
+	now, err := e.Clock()
+	if err != nil {
+		return ""
 	}
-	return jobs.OrderOf(r.Country)
+	if r := e.shopSays(file); r != nil {
+		return jobs.DayOf(now.In(r.Location()))
+	}
+	return jobs.DayOf(now.Local())
 }
 
 // units gives in which the shop reads lengths.

@@ -18,8 +18,8 @@ type NeckAddAsk struct {
 	Wood       string             `json:"wood,omitempty" flag:"wood" arg:"WOOD" help:"wood of the neck"`
 	Veneer     string             `json:"veneer,omitempty" flag:"veneer" arg:"WOOD" help:"wood of the front, if another"`
 	Customer   string             `json:"customer,omitempty" flag:"for" arg:"CUSTOMER" help:"who it is for; nobody means stock"`
-	Due        jobs.Day           `json:"due,omitempty" flag:"due" arg:"DATE" help:"the DATE it is promised for"`
-	Starts     jobs.Day           `json:"starts,omitempty" flag:"starts" arg:"DATE" help:"not before this DATE"`
+	Due        jobs.Day           `json:"due,omitempty" read:"coming" flag:"due" arg:"DATE" help:"the DATE it is promised for"`
+	Starts     jobs.Day           `json:"starts,omitempty" read:"coming" flag:"starts" arg:"DATE" help:"not before this DATE"`
 	HeadMM     *float64           `json:"head_mm,omitempty" flag:"head" arg:"MM" unit:"mm" help:"finished thickness of the headstock"`
 	Quantities map[string]float64 `json:"quantities,omitempty" flag:"quantity" arg:"WHAT=N" help:"a quantity such as inlay=14; may be repeated"`
 	Papers     string             `json:"papers,omitempty" flag:"papers" help:"papers of a listed wood: number, source, date"`
@@ -179,7 +179,7 @@ func (b *Book) neckSet(ask *NeckSetAsk, res *NeckResult) error {
 		case *f.said == "" || *f.said == "none":
 			*f.to = ""
 		default:
-			if *f.to, err = jobs.ParseDay(f.field, *f.said); err != nil {
+			if *f.to, err = b.day(f.field, *f.said); err != nil {
 				return err
 			}
 		}

@@ -133,11 +133,12 @@ func (b *Book) tell(f PartFacts, p *jobs.Part) error {
 		case "", "none":
 			*d.to = ""
 			continue
-		case "today":
-			*d.to = b.today()
-			continue
 		}
-		day, err := jobs.ParseDay(d.field, v)
+		read := b.day
+		if d.field == "ordered" || d.field == "arrived" || d.field == "returned" {
+			read = b.pastDay
+		}
+		day, err := read(d.field, v)
 		if err == nil && d.field == "arrived" {
 			_, err = b.dayUpToNow(d.field, day)
 		}

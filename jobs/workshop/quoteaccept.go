@@ -15,7 +15,7 @@ import (
 type QuoteAcceptAsk struct {
 	Asked
 	Quote     string    `json:"quote" word:"QUOTE"`
-	DepositOn *jobs.Day `json:"deposit_on,omitempty" flag:"deposit-on" arg:"DATE" help:"DATE of the deposit; the time runs from it"`
+	DepositOn *jobs.Day `json:"deposit_on,omitempty" read:"coming" flag:"deposit-on" arg:"DATE" help:"DATE of the deposit; the time runs from it"`
 	Revision  int       `json:"revision,omitempty" flag:"revision" arg:"N" help:"revision N; the newest that was sent if not given"`
 	Neck      string    `json:"neck,omitempty" flag:"neck" arg:"CODE" help:"a neck that exists, or the CODE of the new one"`
 	Nickname  string    `json:"nickname,omitempty" flag:"nickname" arg:"WORD" help:"the short WORD for the bench"`

@@ -40,8 +40,8 @@ type QuoteWishes struct {
 	Deposit    *decimal.Decimal `json:"deposit_percent,omitempty" flag:"deposit" arg:"PERCENT" help:"percent of the price; 30, and never below the minimum"`
 	Stages     []jobs.StageAsk  `json:"stages,omitempty" flag:"stage" arg:"WHEN=PERCENT" help:"payment at a point of the work, WHEN=PERCENT"`
 	ValidDays  *int             `json:"valid_days,omitempty" flag:"valid-days" arg:"DAYS" help:"how many DAYS it is valid; 30 if not given"`
-	Due        *jobs.Day        `json:"due,omitempty" flag:"due" arg:"DATE" help:"DATE the customer wants it by"`
-	DepositOn  *jobs.Day        `json:"deposit_on,omitempty" flag:"deposit-on" arg:"DATE" help:"DATE the deposit is expected"`
+	Due        *jobs.Day        `json:"due,omitempty" read:"coming" flag:"due" arg:"DATE" help:"DATE the customer wants it by"`
+	DepositOn  *jobs.Day        `json:"deposit_on,omitempty" read:"coming" flag:"deposit-on" arg:"DATE" help:"DATE the deposit is expected"`
 	Spec       []string         `json:"spec,omitempty" flag:"spec" arg:"TEXT" help:"a line of the description"`
 	Exclusions []string         `json:"exclusions,omitempty" flag:"exclude" arg:"TEXT" help:"what is not included"`
 	Words      []string         `json:"words,omitempty" flag:"word" arg:"KEY=TEXT" help:"a text: delivery, changes, wood, papers, warranty"`

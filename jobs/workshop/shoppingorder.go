@@ -18,7 +18,7 @@ type ShoppingOrderAsk struct {
 	Asked
 	What     string    `json:"what" word:"WHAT..."`
 	Quantity *string   `json:"quantity,omitempty" flag:"quantity" arg:"QUANTITY" help:"QUANTITY of a supply; else what the list says"`
-	Arrives  *jobs.Day `json:"arrives,omitempty" flag:"arrives" arg:"DATE" help:"DATE it is expected; else by its delivery days"`
+	Arrives  *jobs.Day `json:"arrives,omitempty" read:"coming" flag:"arrives" arg:"DATE" help:"DATE it is expected; else by its delivery days"`
 }
 
 // ShoppingOrdered is an item that was ordered.

@@ -24,8 +24,8 @@ func (b *Book) stamp(typed string, end bool) (time.Time, error) {
 	if t, err := time.Parse(time.RFC3339, s); err == nil {
 		return b.past(typed, t.UTC())
 	}
-	date, clock, timed := strings.Cut(strings.Replace(s, "T", " ", 1), " ")
-	day, err := jobs.ParseDay("on", date)
+	date, clock, timed := clockOff(s)
+	day, err := b.pastDay("on", date)
 	if err != nil {
 		return time.Time{}, err
 	}
@@ -55,6 +55,30 @@ func (b *Book) stamp(typed string, end bool) (time.Time, error) {
 		return next, err
 	}
 	return b.past(typed, next.Add(-time.Second).UTC())
+}
+
+// clockOff parts the time of day behind a date from it: "2026-12-01 19:30",
+// "1 Dec 7:30pm", "2026-12-01T19:30".
+func clockOff(s string) (date, clock string, timed bool) {
+	at := strings.LastIndexAny(s, " T")
+	if at < 0 {
+		return s, "", false
+	}
+	clock = strings.ToLower(s[at+1:])
+	if !strings.Contains(clock, ":") && !strings.HasSuffix(clock, "am") && !strings.HasSuffix(clock, "pm") {
+		return s, "", false
+	}
+	return s[:at], clock, true
+}
+
+// day reads a date as the shop writes dates. Without a year it is the next such day.
+func (b *Book) day(field, typed string) (jobs.Day, error) {
+	return jobs.ReadDay(field, typed, b.today(), b.Shop.DateOrder())
+}
+
+// pastDay reads the date of what has happened. Without a year it is the last such day.
+func (b *Book) pastDay(field, typed string) (jobs.Day, error) {
+	return jobs.ReadPastDay(field, typed, b.today(), b.Shop.DateOrder())
 }
 
 // past refuses a day to come. A later time today is kept with a warning.

@@ -18,7 +18,7 @@ type SupplyAmendAsk struct {
 	Price    *money.Amount `json:"price,omitempty" flag:"price" arg:"PRICE" help:"PRICE of the whole lot"`
 	LateAsk
 	Neck    *string   `json:"neck,omitempty" flag:"neck" arg:"NECK" help:"NECK that is charged, or none"`
-	Expires *jobs.Day `json:"expires,omitempty" flag:"expires" arg:"DATE" help:"printed DATE of the lot"`
+	Expires *jobs.Day `json:"expires,omitempty" read:"coming" flag:"expires" arg:"DATE" help:"printed DATE of the lot"`
 	Lot     *uint64   `json:"lot,omitempty" flag:"lot" arg:"N" help:"from lot N; 0 for first in, first out"`
 	Why     *string   `json:"why,omitempty" flag:"why" help:"why, where it is out of the ordinary"`
 	Note    *string   `json:"note,omitempty" flag:"note" help:"a remark"`

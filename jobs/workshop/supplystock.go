@@ -63,7 +63,7 @@ type SupplyReceiveAsk struct {
 	Quantity string        `json:"quantity" word:"QUANTITY"`
 	Price    *money.Amount `json:"price,omitempty" flag:"price" help:"PRICE of the whole quantity" arg:"PRICE"`
 	LateAsk
-	Expires     *jobs.Day     `json:"expires,omitempty" flag:"expires" arg:"DATE" help:"printed DATE, the last good day"`
+	Expires     *jobs.Day     `json:"expires,omitempty" read:"coming" flag:"expires" arg:"DATE" help:"printed DATE, the last good day"`
 	Gift        bool          `json:"gift,omitempty" flag:"gift" help:"it cost nothing"`
 	Replacement *money.Amount `json:"replacement,omitempty" flag:"replacement" arg:"PRICE" help:"PRICE to buy the whole of a gift"`
 	Note        string        `json:"note,omitempty" flag:"note" help:"a remark"`

@@ -127,7 +127,7 @@ func QuoteOrder(r *workshop.QuoteResult) Report {
 	out.Headline = []string{
 		fmt.Sprintf("Change %d of quote %s%s: %s %s with tax, %s.", c.No, p.Quote, verb, cur, cur.Print(c.Gross), laterText(c.Days)),
 		fmt.Sprintf("%s, asked by %s on %s.", c.What, c.AskedBy, longDay(c.Asked)),
-		fmt.Sprintf("Net %s, tax %s %% %s. New total %s %s with tax, %s without this change.", cur.Print(c.Net), p.TaxPercent, cur.Print(c.Tax), cur, cur.Print(p.After), cur.Print(p.Before))}
+		fmt.Sprintf("Cost %s and margin %s: net %s, tax %s %% %s. New total %s %s with tax, %s without this change.", cur.Print(c.Cost), cur.Print(c.Net.Sub(c.Cost)), cur.Print(c.Net), p.TaxPercent, cur.Print(c.Tax), cur, cur.Print(p.After), cur.Print(p.Before))}
 	type line = jobs.QuoteLine
 	out.Add(Build(Table{Name: "change", Empty: "nothing in the quote depends on it"}, c.Lines, []Col[line]{
 		{Column{Key: "what", Header: "what", Max: 26, Width: 40}, func(l line) Cell { return Text(l.What) }},

@@ -239,5 +239,9 @@ func noCommand(c *cli.Context) error {
 		names = append(names, sub.Name)
 	}
 	word := c.Args().First()
-	return &jobs.Refusal{Code: "usage", Class: jobs.Invalid, What: "NOT DONE", Why: fmt.Sprintf("there is no command %q", word), Word: word, Swap: jobs.Nearest(word, names)}
+	r := &jobs.Refusal{Code: "usage", Class: jobs.Invalid, What: "NOT DONE", Why: fmt.Sprintf("there is no command %q", word), Word: word, Swap: jobs.Nearest(word, names)}
+	if len(r.Swap) == 0 && c.Command.Name == c.App.Name { // an operation, maybe
+		r.Type = []string{"on " + typed(c.Args().Slice()), "--help"}
+	}
+	return r
 }

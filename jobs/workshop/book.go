@@ -31,7 +31,8 @@ type Book struct {
 	torn  *bitlife.TornFace // what torn holes have cost
 	sunk  map[string]money.Amount
 	woods jobs.WoodTable
-	judge *bitlife.Advisor // of the bits chosen among
+	judge *bitlife.Advisor    // of the bits chosen among
+	ends  map[string]jobs.Day // likely dates of the open necks
 }
 
 // newBook reads the shop for a verb. A file without a shop gives a book with no

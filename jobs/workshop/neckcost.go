@@ -137,19 +137,15 @@ func (b *Book) neckBits(in *quote.NeckInput) error {
 
 // PlannedUses says what the open necks will take of each supply.
 func (b *Book) PlannedUses() (map[string][]stock.PlannedUse, error) {
-	necks, err := b.BenchNecks()
+	states, err := b.benchStates()
 	if err != nil {
 		return nil, err
 	}
-	var states []jobs.NeckState
-	for _, n := range necks {
-		st, err := b.NeckState(n)
-		if err != nil {
-			return nil, err
-		}
-		states = append(states, st)
+	likely, err := b.likelyEnds()
+	if err != nil {
+		return nil, err
 	}
-	return stock.PlanUses(states, b.Operations, b.Shop, b.Shop.Evening(b.Now)), nil
+	return stock.PlanUses(states, likely, b.Operations, b.Shop, b.Shop.Evening(b.Now)), nil
 }
 
 // OverheadRate divides the yearly overhead by the hours logged on necks in the

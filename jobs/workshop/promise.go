@@ -67,6 +67,27 @@ func (b *Book) promiseOf(n jobs.Neck) (*NeckPromise, error) {
 	return p.of(n), nil
 }
 
+// likelyEnds gives the likely date of each open neck, by its code. A neck without a
+// date is left out.
+func (b *Book) likelyEnds() (map[string]jobs.Day, error) {
+	if b.ends != nil {
+		return b.ends, nil
+	}
+	p, err := b.promises()
+	if err != nil {
+		return nil, err
+	}
+	necks, err := b.NecksOf(jobs.Open)
+	out := map[string]jobs.Day{}
+	for _, n := range necks {
+		if d := p.of(n); d != nil {
+			out[n.Code] = d.Likely
+		}
+	}
+	b.ends = out
+	return out, err
+}
+
 // bench is what a walk must know of the room.
 func (b *Book) bench() schedule.Bench {
 	return schedule.Bench{ClampSets: b.Shop.Clamps, DustFreeRoom: b.Shop.DustFree}

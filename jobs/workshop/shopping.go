@@ -47,10 +47,14 @@ func (b *Book) shopping(_ *ShoppingAsk, res *ShoppingResult) error {
 	if err != nil {
 		return err
 	}
-	if err := b.partsToBuy(res, states); err != nil {
+	likely, err := b.likelyEnds()
+	if err != nil {
 		return err
 	}
-	if err := b.bitsToBuy(res, states); err != nil {
+	if err := b.partsToBuy(res, states, likely); err != nil {
+		return err
+	}
+	if err := b.bitsToBuy(res, states, likely); err != nil {
 		return err
 	}
 	res.Cost = b.Shop.Currency.Line(money.Zero)
@@ -135,10 +139,10 @@ func (b *Book) benchStates() ([]jobs.NeckState, error) {
 }
 
 // partsToBuy lists the parts of the open necks that are not here.
-func (b *Book) partsToBuy(res *ShoppingResult, states []jobs.NeckState) error {
+func (b *Book) partsToBuy(res *ShoppingResult, states []jobs.NeckState, likely map[string]jobs.Day) error {
 	today := b.today()
 	needed := map[string]jobs.Day{}
-	stock.EachStep(states, b.Shop, today, func(n jobs.Neck, v jobs.StepView, on jobs.Day) {
+	stock.EachStep(states, likely, b.Shop, today, func(n jobs.Neck, v jobs.StepView, on jobs.Day) {
 		if b.Operations[v.Operation].Hardware && (needed[n.Code] == "" || on < needed[n.Code]) {
 			needed[n.Code] = on
 		}
@@ -158,10 +162,10 @@ func (b *Book) partsToBuy(res *ShoppingResult, states []jobs.NeckState) error {
 }
 
 // bitsToBuy lists the next bit of each class that is kept for show holes.
-func (b *Book) bitsToBuy(res *ShoppingResult, states []jobs.NeckState) error {
+func (b *Book) bitsToBuy(res *ShoppingResult, states []jobs.NeckState, likely map[string]jobs.Day) error {
 	today := b.Tonight()
 	var drillings []jobs.Day
-	stock.EachStep(states, b.Shop, today, func(_ jobs.Neck, v jobs.StepView, on jobs.Day) {
+	stock.EachStep(states, likely, b.Shop, today, func(_ jobs.Neck, v jobs.StepView, on jobs.Day) {
 		if b.Operations[v.Operation].Drills == jobs.DrillsPosts {
 			drillings = append(drillings, on)
 		}

@@ -30,15 +30,19 @@ type ShoppingOrdered struct {
 // ShoppingOrder ticks off an item: it is ordered.
 var ShoppingOrder = Define("shopping order", "NOT CHANGED", Writes, (*Book).shoppingOrder)
 
-func (b *Book) shoppingOrder(ask *ShoppingOrderAsk, res *ShoppingOrdered) (err error) {
-	kind, rest, _ := strings.Cut(strings.TrimSpace(ask.What), " ")
+func (b *Book) shoppingOrder(ask *ShoppingOrderAsk, res *ShoppingOrdered) error {
+	what, err := b.onTheList(strings.TrimSpace(ask.What))
+	if err != nil {
+		return err
+	}
+	kind, rest, _ := strings.Cut(what, " ")
 	switch {
 	case kind == "part" && rest != "":
 		res.Item, err = b.orderPart(ask, rest)
 	case kind == "bit" && rest != "":
 		res.Item, err = b.orderBit(ask, rest)
 	default:
-		res.Item, err = b.orderSupply(ask)
+		res.Item, err = b.orderSupply(ask, what)
 	}
 	if err != nil {
 		return err
@@ -51,6 +55,35 @@ func (b *Book) shoppingOrder(ask *ShoppingOrderAsk, res *ShoppingOrdered) (err e
 		res.Item = list.Items[i]
 	}
 	return nil
+}
+
+// onTheList gives the code of what is to order, as "part 1", by the word that the list
+// has for it, as "tuners".
+func (b *Book) onTheList(word string) (string, error) {
+	list := ShoppingResult{}
+	if err := b.shopping(&ShoppingAsk{}, &list); err != nil {
+		return "", err
+	}
+	var codes []string
+	for _, x := range list.Items {
+		switch {
+		case strings.EqualFold(x.Code, word):
+			return word, nil
+		case strings.EqualFold(x.What, word) && x.Ordered == "":
+			codes = append(codes, x.Code)
+		}
+	}
+	switch len(codes) {
+	case 0:
+		return word, nil
+	case 1:
+		return codes[0], nil
+	}
+	r := &jobs.Refusal{Code: "which", Class: jobs.Conflict, Why: fmt.Sprintf("%d things on the list are %s", len(codes), word)}
+	for _, c := range codes {
+		r.Type = append(r.Type, "shopping order "+c)
+	}
+	return "", r
 }
 
 func (b *Book) orderPart(ask *ShoppingOrderAsk, number string) (x stock.Item, err error) {
@@ -82,8 +115,8 @@ func (b *Book) orderBit(ask *ShoppingOrderAsk, code string) (x stock.Item, err e
 	return x, store.Put(b.Tx, store.Bits, bit)
 }
 
-func (b *Book) orderSupply(ask *ShoppingOrderAsk) (x stock.Item, err error) {
-	s, err := b.FindSupply(ask.What)
+func (b *Book) orderSupply(ask *ShoppingOrderAsk, name string) (x stock.Item, err error) {
+	s, err := b.FindSupply(name)
 	if err != nil {
 		return x, err
 	}

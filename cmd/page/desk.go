@@ -207,11 +207,11 @@ func control(f workshop.Field) html.Control {
 	return in
 }
 
-// fieldsOf are the fields that a form has: none that names a file to write, or a
-// drawing that goes with one.
+// fieldsOf are the fields that a form has: none that the command says itself, that
+// names a file to write, or a drawing that goes with one.
 func fieldsOf(c words.Command, ask workshop.Ask) []workshop.Field {
 	return slices.DeleteFunc(slices.Clone(workshop.Fields(ask)), func(f workshop.Field) bool {
-		return c.Draw != nil && (f.Flag == "out" || f.Flag == "force" || f.Arg == "FILE")
+		return f.Flag != "" && slices.Contains(c.Without, f.Flag) || c.Draw != nil && (f.Flag == "out" || f.Flag == "force" || f.Arg == "FILE")
 	})
 }
 

@@ -35,6 +35,8 @@ type Command struct {
 	Picture bool
 	// Paper says that it makes a PDF, under a name of its own if none is given.
 	Paper bool
+	// Without names flags of its Ask that it does not take, because it says them itself.
+	Without []string
 	// Draw writes the result to the file that the Ask names, as a drawing of its own.
 	Draw func(e *Env, ask workshop.Ask, r workshop.Result) error
 	// Then says what the page's form of this command leads to: the path of another and
@@ -67,7 +69,7 @@ var depthFlags = []struct {
 }
 
 func (c Command) takes(d reports.Depth) bool {
-	return c.View != nil && !c.Verb.Writes() && (d == reports.Why && !c.Bench || c.Parts&d != 0)
+	return c.View != nil && !c.Verb.Writes() && !c.Paper && (d == reports.Why && !c.Bench || c.Parts&d != 0)
 }
 
 // flags gives the flags of the command: those of its Ask, its depths, its files.
@@ -77,7 +79,7 @@ func (c Command) flags() []cli.Flag {
 	}
 	var out []cli.Flag
 	for _, f := range workshop.Fields(c.Verb.NewAsk()) {
-		if f.Flag != "" {
+		if f.Flag != "" && !slices.Contains(c.Without, f.Flag) {
 			out = append(out, flagOf(f))
 		}
 	}

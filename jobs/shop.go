@@ -148,6 +148,9 @@ func SetShop(s *Shop, key, value string) error {
 	for i, k := range shopKeys {
 		names[i] = k.Key
 		if k.Key == key {
+			if fresh := DefaultShop(); value == "none" && k.Get(&fresh) == "" {
+				value = "" // as a setting that is empty is shown
+			}
 			return k.Set(s, value)
 		}
 	}

@@ -43,6 +43,10 @@ var shopKeys = append([]ShopKey{
 		return nil
 	}},
 	{"dates", "dmy or mdy: what 3/4/2027 means", func(s *Shop) string { return string(s.Dates) }, func(s *Shop, v string) error {
+		if v == "" {
+			s.Dates = ""
+			return nil
+		}
 		return setOneOf("dates", v, (*string)(&s.Dates))
 	}},
 	{"units", "mm or in: how lengths are shown", func(s *Shop) string { return s.Units }, func(s *Shop, v string) error {

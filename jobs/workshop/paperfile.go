@@ -28,7 +28,7 @@ var paperFiles = map[string]paperFile{
 // words as they were typed where the setting names no file.
 func fileOf(key, typed string) (string, error) {
 	kind, ok := paperFiles[key]
-	if !ok || typed == "" {
+	if !ok || typed == "" || typed == "none" {
 		return typed, nil
 	}
 	path, err := filepath.Abs(typed)

@@ -24,7 +24,7 @@ func (nowhere) Page(_, _ float64)                        {}
 func (nowhere) Path(*draw.Path, draw.Look)               {}
 func (nowhere) Text(_, _ float64, _ string, _ draw.Type) {}
 func (nowhere) Clip(*draw.Path)                          {}
-func (nowhere) Image(_, _, _, _ float64, _ string) bool { return true }
+func (nowhere) Image(_, _, _, _ float64, _ string) bool  { return true }
 func (nowhere) Unclip()                                  {}
 func (nowhere) Width(words string, t draw.Type) float64 {
 	return float64(plain.Width(words)) * t.Points * draw.MMPerPoint * 0.5

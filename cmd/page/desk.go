@@ -29,10 +29,14 @@ func (q *request) noShop(err error) error {
 	return q.show(http.StatusOK, html.Frame{Title: "no shop yet", Tab: "now", Screen: html.Now{Empty: true}})
 }
 
-// onDesk says that a command has a form: it is a verb of the shop, not on the file
-// itself, and writes no file but one that a browser can show.
+// inTerminal are the verbs on the file itself: they write files, or put another in the
+// place of the shop's.
+var inTerminal = []string{"data backup", "data restore", "data import"}
+
+// onDesk says that a command has a form: it is a verb of the shop that writes no file
+// but one that a browser can show.
 func onDesk(c words.Command) bool {
-	return c.Act == nil && (c.Draw == nil || c.Then != nil) && !c.Bench && !strings.HasPrefix(c.Path, "data ") && c.Verb.NewAsk != nil
+	return c.Act == nil && (c.Draw == nil || c.Then != nil) && !c.Bench && !slices.Contains(inTerminal, c.Path) && c.Verb.NewAsk != nil
 }
 
 func (q *request) command() (words.Command, bool) {
@@ -51,6 +55,15 @@ func pathOf(c words.Command) string { return "/do/" + strings.ReplaceAll(c.Path,
 
 func (q *request) verbsScreen() error {
 	var x html.Verbs
+	single := html.Noun{Name: "in one word", Help: "what belongs to no noun"}
+	for _, c := range q.Commands {
+		if onDesk(c) && !slices.ContainsFunc(q.Groups, func(g words.Group) bool { return strings.HasPrefix(c.Path, g.Name+" ") }) {
+			single.Verbs = append(single.Verbs, html.Link{Path: pathOf(c), Text: c.Path, About: c.Help})
+		}
+	}
+	if len(single.Verbs) > 0 {
+		x.Nouns = append(x.Nouns, single)
+	}
 	for _, g := range q.Groups {
 		n := html.Noun{Name: g.Name, Help: g.Help}
 		for _, c := range q.Commands {

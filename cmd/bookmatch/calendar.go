@@ -12,7 +12,10 @@ import (
 
 func calendarVerbs() []words.Command {
 	return []words.Command{
-		{Path: "calendar", Help: "cures and dates as a calendar file (.ics)", Example: "calendar --out shop.ics", Verb: workshop.Calendar, View: reports.View(reports.CalendarShown), Draw: writeCalendar},
+		{Path: "calendar", Help: "cures and dates as a calendar file (.ics)", Example: "calendar --out shop.ics", Verb: workshop.Calendar, View: reports.View(reports.CalendarShown), Draw: writeCalendar,
+			Form: words.Form{Kind: "text/calendar; charset=utf-8", Ending: ".ics", File: func(w io.Writer, r workshop.Result) error {
+				return reports.WriteCalendar(w, r.(*workshop.CalendarResult))
+			}}},
 	}
 }
 

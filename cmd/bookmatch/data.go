@@ -18,15 +18,17 @@ import (
 
 func dataVerbs() []words.Command {
 	return []words.Command{
-		{Path: "data backup", Help: "make a dated backup and check it", Example: "data backup", Verb: workshop.DataBackup, View: reports.View(reports.BackupMade)},
-		{Path: "data restore", Help: "go back to a backup; without a name, list them", Example: "data restore", Verb: workshop.DataRestore, View: reports.View(reports.Restored)},
+		{Path: "data backup", Help: "make a dated backup and check it", Example: "data backup", Verb: workshop.DataBackup, View: reports.View(reports.BackupMade),
+			Form: words.Form{Post: true, Without: []string{"to"}}},
+		{Path: "data restore", Help: "go back to a backup; without a name, list them", Example: "data restore", Verb: workshop.DataRestore, View: reports.View(reports.Restored), Form: words.Form{None: true}},
 		{Path: "data check", Help: "check the whole file; exit code 4 if something is wrong", Example: "data check", Verb: workshop.DataCheck, View: reports.View(reports.Checked)},
 		{Path: "data export", Help: "write everything as one JSON document", Example: "data export --out shop.json", Act: dataExport, Flags: []cli.Flag{
 			&cli.StringFlag{Name: "out", Usage: "into `FILE` and not to standard output", TakesFile: true},
 			&cli.BoolFlag{Name: "force", Usage: "replace FILE"},
 			&cli.BoolFlag{Name: "schema", Usage: "print the JSON Schema of the document"},
 		}},
-		{Path: "data import", Help: "read an export, or a list of entries, uses or lots", Example: "data import shop.json --dry-run", Verb: workshop.DataImport, View: reports.View(reports.Imported)},
+		{Path: "data import", Help: "read an export, or a list of entries, uses or lots", Example: "data import shop.json --dry-run", Verb: workshop.DataImport, View: reports.View(reports.Imported),
+			Form: words.Form{Post: true, Without: []string{"replace", "sheet"}, Needs: []string{"as"}}},
 		{Path: "data history", Help: "every change, newest first", Example: "data history entry 12", Verb: workshop.DataHistory, View: reports.View(reports.History)},
 	}
 }

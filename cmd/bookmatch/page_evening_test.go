@@ -6,9 +6,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"html"
-	"io"
 	"net/http"
-	"net/http/httptest"
 	"net/url"
 	"path/filepath"
 	"regexp"
@@ -75,35 +73,13 @@ func TestReadmeEveningByTaps(t *testing.T) {
 		typedIn(tapped, line)
 		typedIn(typed, line)
 	}
-	server := &page.Server{Shop: tapped, KeyFile: filepath.Join(dir, "page.json"), Hosts: []string{"bench.test"}, Now: func() time.Time { return now }, Groups: groups, Commands: verbs()}
-	keys, err := page.LoadKeys(server.KeyFile)
-	if err != nil {
-		t.Fatal(err)
-	}
-	code, err := keys.NewCode(page.Bench, now)
-	if err != nil {
-		t.Fatal(err)
-	}
-	_, cookie, err := keys.Pair(code, "bench tablet", now)
-	if err != nil {
-		t.Fatal(err)
-	}
-	handler := server.Handler()
-	ask := func(method, path string, form url.Values) *http.Response {
-		r := httptest.NewRequest(method, path, strings.NewReader(form.Encode()))
-		r.Host = "bench.test"
-		r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
-		r.AddCookie(&http.Cookie{Name: "bench", Value: cookie})
-		w := httptest.NewRecorder()
-		handler.ServeHTTP(w, r)
-		return w.Result()
-	}
+	ask := paired(t, tapped, page.Bench, func() time.Time { return now })
 	forms := regexp.MustCompile(`(?s)<form[^>]*action="([^"]*)">(.*?)</form>`)
 	inputs := regexp.MustCompile(`<input[^>]* name="([^"]*)"[^>]* value="([^"]*)"`)
 	tap := func(screen, button string) {
 		t.Helper()
-		raw, _ := io.ReadAll(ask(http.MethodGet, screen, nil).Body)
-		for _, f := range forms.FindAllStringSubmatch(string(raw), -1) {
+		raw := ask(http.MethodGet, screen, nil).Body.String()
+		for _, f := range forms.FindAllStringSubmatch(raw, -1) {
 			fields := url.Values{}
 			for _, in := range inputs.FindAllStringSubmatch(f[2], -1) {
 				if in[1] != "grade" && in[1] != "backing" {
@@ -111,9 +87,8 @@ func TestReadmeEveningByTaps(t *testing.T) {
 				}
 			}
 			if f[1] == button || strings.ToLower(fields.Get("operation"))+" "+fields.Get("necks") == button {
-				if r := ask(http.MethodPost, f[1], fields); r.StatusCode != http.StatusSeeOther {
-					body, _ := io.ReadAll(r.Body)
-					t.Fatalf("%s on %s: %d\n%s", button, screen, r.StatusCode, body)
+				if r := ask(http.MethodPost, f[1], fields); r.Code != http.StatusSeeOther {
+					t.Fatalf("%s on %s: %d\n%s", button, screen, r.Code, r.Body)
 				}
 				return
 			}

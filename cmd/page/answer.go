@@ -17,7 +17,7 @@ import (
 // answer runs a verb and shows the view of its result.
 func (q *request) answer(c words.Command, ask workshop.Ask) error {
 	a := workshop.AskedOf(ask)
-	if c.Verb.Writes() {
+	if c.Sent() {
 		a.By, a.Token = q.device.Name, q.nonce
 	}
 	res, err := q.shop.Do(c.Verb, ask)
@@ -33,7 +33,7 @@ func (q *request) answer(c words.Command, ask workshop.Ask) error {
 	r := reports.Report{Title: c.Path, Headline: []string{"Done: " + c.Path + "."}}
 	if c.View != nil {
 		r = c.View(res).At(reports.Full)
-		if c.Verb.Writes() {
+		if c.Sent() {
 			r = c.View(res).At(reports.First)
 		}
 	}
@@ -43,6 +43,13 @@ func (q *request) answer(c words.Command, ask workshop.Ask) error {
 	}
 	if c.Out && as == "xlsx" {
 		return q.workbook(r)
+	}
+	if c.Form.File != nil && as == "file" {
+		var b bytes.Buffer
+		if err := c.Form.File(&b, res); err != nil {
+			return err
+		}
+		return q.file(c.Form.Kind, "attachment", strings.ReplaceAll(c.Path, " ", "-")+c.Form.Ending, b.Bytes())
 	}
 	for _, w := range workshop.MetaOf(res).Warnings {
 		r.Notes = append(r.Notes, w.Text)
@@ -59,7 +66,9 @@ func (q *request) answer(c words.Command, ask workshop.Ask) error {
 		}
 	}
 	switch {
-	case c.Verb.Writes():
+	case c.Form.File != nil:
+		x.Links = append(x.Links, html.Link{Path: q.with("as", "file"), Text: "as a file (" + c.Form.Ending + ")"})
+	case c.Sent():
 		x.Links = append(x.Links, html.Link{Path: pathOf(c), Text: "another"}, html.Link{Path: "/now", Text: "now"})
 		defer q.shop.Copy()
 	case c.Out:

@@ -29,14 +29,10 @@ func (q *request) noShop(err error) error {
 	return q.show(http.StatusOK, html.Frame{Title: "no shop yet", Tab: "now", Screen: html.Now{Empty: true}})
 }
 
-// inTerminal are the verbs on the file itself: they write files, or put another in the
-// place of the shop's.
-var inTerminal = []string{"data backup", "data restore", "data import"}
-
 // onDesk says that a command has a form: it is a verb of the shop that writes no file
-// but one that a browser can show.
+// but one that a browser can show or keep.
 func onDesk(c words.Command) bool {
-	return c.Act == nil && (c.Draw == nil || c.Then != nil) && !c.Bench && !slices.Contains(inTerminal, c.Path) && c.Verb.NewAsk != nil
+	return c.Act == nil && (c.Draw == nil || c.Then != nil || c.Form.File != nil) && !c.Bench && !c.Form.None && c.Verb.NewAsk != nil
 }
 
 func (q *request) command() (words.Command, bool) {
@@ -93,7 +89,7 @@ func (q *request) formScreen() error {
 	}
 	lacks := slices.ContainsFunc(workshop.Fields(c.Verb.NewAsk()), func(f workshop.Field) bool { return f.Word != "" && !f.Optional() && query.Get(f.Name()) == "" })
 	bare := c.Then != nil && !slices.ContainsFunc(fieldsOf(c, c.Verb.NewAsk()), func(f workshop.Field) bool { return f.Flag != "" && query.Get(f.Flag) != "" })
-	if c.Verb.Writes() || lacks || bare || query.Get("form") != "" {
+	if c.Sent() || lacks || bare || query.Get("form") != "" {
 		return q.form1(http.StatusOK, c, given, nil)
 	}
 	ask, filled, err := q.filled(c, query.Get)
@@ -110,13 +106,13 @@ func (q *request) formScreen() error {
 func (q *request) form1(code int, c words.Command, given map[string][]string, refused error) error {
 	ask := c.Verb.NewAsk()
 	x := html.Form{Title: c.Path, Help: c.Help, Path: pathOf(c), Form: q.form(pathOf(c)), Button: "keep"}
-	if !c.Verb.Writes() {
+	if !c.Sent() {
 		x.Button, x.Form = "show", ""
 	}
 	if c.Then != nil {
 		x.Button = "go on"
 	}
-	if first := strings.Fields(c.Path); len(first) == 2 && c.Verb.Writes() {
+	if first := strings.Fields(c.Path); len(first) == 2 && c.Sent() {
 		x.Button = first[1]
 	}
 	field, wrong := "", ""
@@ -140,6 +136,7 @@ func (q *request) form1(code int, c words.Command, given map[string][]string, re
 	found := false
 	for _, f := range fieldsOf(c, ask) {
 		in := control(f)
+		in.Needed = in.Needed || slices.Contains(c.Form.Needs, f.Flag)
 		in.Value = strings.Join(given[in.Name], "\n")
 		in.Near = q.namesFor(c, f)
 		if f.Switch() && in.Value != "" {
@@ -216,6 +213,9 @@ func control(f workshop.Field) html.Control {
 	if f.Arg == "FILE" && f.Flag != "photo" {
 		in.Kind, in.Label = "area", f.Help+" (its text)"
 	}
+	if f.Word == "FILE" {
+		in.Kind, in.Label = "area", "the list (its text)"
+	}
 	in.More = f.Key != "" && !slices.Contains(setupFirst, f.Key) || f.Flag != "" && f.Word == "" && (f.Flag == "at" || f.Flag == "anyway" || f.Flag == "seed" || f.Flag == "draws" || f.Flag == "note" || f.Flag == "by")
 	return in
 }
@@ -224,7 +224,7 @@ func control(f workshop.Field) html.Control {
 // names a file to write, or a drawing that goes with one.
 func fieldsOf(c words.Command, ask workshop.Ask) []workshop.Field {
 	return slices.DeleteFunc(slices.Clone(workshop.Fields(ask)), func(f workshop.Field) bool {
-		return f.Flag != "" && slices.Contains(c.Without, f.Flag) || c.Draw != nil && (f.Flag == "out" || f.Flag == "force" || f.Arg == "FILE")
+		return f.Flag != "" && (slices.Contains(c.Without, f.Flag) || slices.Contains(c.Form.Without, f.Flag)) || c.Draw != nil && (f.Flag == "out" || f.Flag == "force" || f.Arg == "FILE")
 	})
 }
 
@@ -238,6 +238,9 @@ func (q *request) filled(c words.Command, get func(string) string) (workshop.Ask
 	for _, f := range fieldsOf(c, ask) {
 		in := control(f)
 		v := strings.TrimSpace(strings.ReplaceAll(get(in.Name), "\r\n", "\n"))
+		if v == "" && f.Flag != "" && slices.Contains(c.Form.Needs, f.Flag) {
+			return nil, filled, &jobs.FieldError{Field: f.Name(), Want: f.Help}
+		}
 		if v == "" {
 			continue
 		}
@@ -254,7 +257,7 @@ func (q *request) filled(c words.Command, get func(string) string) (workshop.Ask
 		case f.Word != "" && f.Rest():
 			given.Words = append(given.Words, strings.Fields(v)...)
 		case f.Word != "":
-			given.Words = append(given.Words, v)
+			given.Words = append(given.Words, list...)
 		default:
 			given.Flags[f.Flag] = list
 		}

@@ -13,6 +13,7 @@ import (
 // The limits of a request.
 const (
 	bodyMost   = 16 << 10
+	textMost   = 256 << 10 // of a desk form, which may hold the text of a file
 	headerMost = 16 << 10
 	postsMost  = 20 // in postsTime, by device
 	postsTime  = 10 * time.Second
@@ -54,11 +55,15 @@ func (s *Server) guard(next http.Handler) http.Handler {
 			http.Error(w, "no such page", http.StatusNotFound)
 			return
 		}
-		if r.ContentLength > bodyMost {
+		most := int64(bodyMost)
+		if strings.HasPrefix(r.URL.Path, "/do/") {
+			most = textMost
+		}
+		if r.ContentLength > most {
 			http.Error(w, "too large", http.StatusRequestEntityTooLarge)
 			return
 		}
-		r.Body = http.MaxBytesReader(w, r.Body, bodyMost)
+		r.Body = http.MaxBytesReader(w, r.Body, most)
 		inner.ServeHTTP(w, r)
 	})
 }

@@ -6,6 +6,7 @@ package words
 
 import (
 	"fmt"
+	"io"
 	"slices"
 	"strings"
 
@@ -42,6 +43,8 @@ type Command struct {
 	// Then says what the page's form of this command leads to: the path of another and
 	// what is filled in there. Nil leads to the view.
 	Then func(workshop.Result) (path string, filled map[string][]string)
+	// Form says how the page's form of this command differs from what is typed.
+	Form Form
 	// Bench says that it is typed standing up and shown first in the help.
 	Bench bool
 	// Before asks a person at a terminal for what the Ask still lacks. Nil asks
@@ -56,6 +59,21 @@ type Command struct {
 	Flags []cli.Flag
 	Args  string
 }
+
+// Form is how the page's form of a command differs from the words of the terminal.
+type Form struct {
+	None    bool     // it has no form
+	Post    bool     // it is sent, although the verb itself is no change of the shop
+	Without []string // flags that belong to the terminal
+	Needs   []string // flags that the terminal can do without
+	// File makes of the result a file of the media type Kind, named after the
+	// command. Nil makes none.
+	Kind, Ending string
+	File         func(io.Writer, workshop.Result) error
+}
+
+// Sent says that the form of a command changes something: it is never a mere address.
+func (c Command) Sent() bool { return c.Verb.Writes() || c.Form.Post }
 
 // depthFlags are the flags that ask for more of a screen.
 var depthFlags = []struct {

@@ -87,12 +87,12 @@ func TestCheckClearances(t *testing.T) {
 	}{
 		// wall = edge - hole/2: a 10 mm hole at 12 leaves 7.0 (recomputed).
 		{"wall to edge", "wall to edge", Pass, func(s *Spec) { s.Edge.WallMM = 3 }, math.NaN()},
-		{"walls between holes in a 3+3", "wall between holes", Fail, func(s *Spec) { s.Posts.Bass, s.Posts.Treble = 3, 3 }, 11 - 10 - 3},
+		{"walls between holes in a 3+3", "wall between holes", Fail, func(s *Spec) { s.Posts.Bass, s.Posts.Treble = 3, 3 }, 12 - 10 - 3},
 		{"keep-out disc", "keep-outs", Fail, func(s *Spec) {
-			s.Keepout = []Keepout{{Name: "inlay", CentreMM: []float64{-12.5, 77}, RadiusMM: 3, ClearMM: 1}}
+			s.Keepout = []Keepout{{Name: "inlay", CentreMM: []float64{-13, 75.96}, RadiusMM: 3, ClearMM: 1}}
 		}, 4.96 - 3 - 5 - 1},
 		{"glue line is only a word", "keep-outs", Tight, func(s *Spec) {
-			s.Keepout = []Keepout{{Name: "ear", PointsMM: [][]float64{{-19.5, 0}, {-19.5, 200}}, GlueLine: true, ClearMM: 1}}
+			s.Keepout = []Keepout{{Name: "ear", PointsMM: [][]float64{{-20, 0}, {-20, 200}}, GlueLine: true, ClearMM: 1}}
 		}, -7},
 		{"flange barely covers", "flanges", Fail, func(s *Spec) { s.Tuner.FlangeMM = 11 }, -0.5},
 		{"break angle on a flat head", "break angle", Tight, func(s *Spec) { s.Nut.SlotHeightMM = 12 }, math.NaN()},
@@ -100,7 +100,7 @@ func TestCheckClearances(t *testing.T) {
 		{"shaft too short", "shafts", Fail, func(s *Spec) { s.Tuner.ShaftMM = 12 }, math.NaN()},
 		{"bodies of two rows collide", "bodies", Fail, func(s *Spec) {
 			s.Posts.Bass, s.Posts.Treble, s.Tuner.BodyInMM, s.Tuner.Align = 3, 3, 8, "line"
-		}, 11 - 16},
+		}, 12 - 16},
 		{"screw too near the hole", "screws", Fail, func(s *Spec) { s.Tuner.ScrewsMM = [][]float64{{0, -6}} }, 6 - 5 - 0.75 - 1},
 	} {
 		p := solve(c.change)
@@ -252,8 +252,8 @@ func TestCompareModes(t *testing.T) {
 		t.Fatalf("%+v", c)
 	}
 	e := c.Edges[0]
-	within(t, "edge for this pitch", e.AngleDeg, degrees(math.Asin(7.0/26)), 1e-6)
-	within(t, "drawn edge", *e.DrawnDeg, 15.6, 0.1)
+	within(t, "edge for this pitch", e.AngleDeg, degrees(math.Asin(7.0/25)), 1e-6)
+	within(t, "drawn edge", *e.DrawnDeg, degrees(math.Atan(7.0/24)), 0.1)
 	within(t, "pitch the drawn edge suits", *e.DrawnPitchMM, 7/math.Sin(radians(*e.DrawnDeg)), 1e-4)
 	within(t, "cost", *c.Modes[3].Rows[0].Cost, 0, 0.01)
 	for _, cut := range e.Even.Cuts {

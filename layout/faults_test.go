@@ -8,7 +8,7 @@ import (
 
 // Every fault of a spec is named at once, each with its line.
 func TestAllFaultsWithTheirLines(t *testing.T) {
-	text := strings.NewReplacer("outer_span_mm = 35.0", "outer_span_mm = -1", "pitch_mm = 26.0", "pitch_mm = 0.2", "min_mm = 12.0", "min_mm = 19.0").Replace(mustSpec) + "\n[tuner]\nflange_mm = -3\n"
+	text := strings.NewReplacer("outer_span_mm = 35.0", "outer_span_mm = -1", "pitch_mm = 25.0", "pitch_mm = 0.2", "min_mm = 12.0", "min_mm = 19.0").Replace(mustSpec) + "\n[tuner]\nflange_mm = -3\n"
 	_, err := ReadSpec([]byte(text), nil)
 	var all SpecErrors
 	if !errors.As(err, &all) {

@@ -89,7 +89,7 @@ func TestMarksNameTheWorstHole(t *testing.T) {
 		}
 		if h.Hole == 3 {
 			within(t, "datum", h.DatumMM, 0.72, 1e-6)
-			within(t, "kink", h.KinkDeg, degrees(math.Atan(0.72/97.08)), 0.001)
+			within(t, "kink", h.KinkDeg, degrees(math.Atan(0.72/95)), 0.001)
 		}
 	}
 	after := mustCompare(t, p, marks, nil, true)

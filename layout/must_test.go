@@ -12,9 +12,9 @@ strings = 6
 outer_span_mm = 35.0
 spacing = "equal-centres"
 [posts]
-diameter_mm = 4.0
+diameter_mm = 5.0
 first_mm = 47.0
-pitch_mm = 26.0
+pitch_mm = 25.0
 bass = 4
 treble = 2
 mirror = true
@@ -27,9 +27,9 @@ pitch_tol_mm = 1.0
 edge_tol_mm = 0.75
 `
 
-// wedge is a plain head of our own: straight sides that suit a pitch of 26 mm
-// (15.6 degrees to the strings), the treble side steeper beyond its posts.
-const wedge = "M -22 0 L -39.1 27 L -8 138.3 C -6 146 2 151 10 149 C 18 147 22 143 22 135 L 25.13 77 L 39.1 27 L 22 0 Z"
+// wedge is a plain head of our own: straight sides that suit a pitch of 25 mm
+// (16.3 degrees to the strings), the treble side steeper beyond its posts.
+const wedge = "M -22 0 L -39.9 27 L -7.44 138.3 C -5 146 2 151 10 149 C 18 147 22 143 22 135 L 25.32 77 L 39.9 27 L 22 0 Z"
 
 const wedgeOutline = "[outline]\npath = \"" + wedge + "\"\n"
 
@@ -67,17 +67,19 @@ func within(t testing.TB, what string, got, want, tol float64) {
 	}
 }
 
+// Strings 7 mm apart and posts 25 mm apart are 24 mm apart along the strings: by
+// arithmetic, 7, 24 and 25 are the sides of a right triangle.
 func TestSolveEvenPitchWorkedExample(t *testing.T) {
 	for _, outline := range []string{"", wedgeOutline} {
 		p := mustSolve(t, mustRead(t, mustSpec+outline), EvenPitch)
 		xs, ys := row4(p, Bass)
-		for i, want := range []float64{-19.5, -12.5, -5.5, 1.5} {
+		for i, want := range []float64{-20, -13, -6, 1} {
 			within(t, "bass x", xs[i], want, 1e-6)
 		}
-		for i, want := range []float64{47, 72.04, 97.08, 122.12} {
-			within(t, "bass y", ys[i], want, 0.005)
+		for i, want := range []float64{47, 71, 95, 119} {
+			within(t, "bass y", ys[i], want, 1e-5)
 		}
-		within(t, "end to end", p.Rows[0].EndToEndMM, 78, 1e-5)
+		within(t, "end to end", p.Rows[0].EndToEndMM, 75, 1e-5)
 		tx, ty := row4(p, Treble)
 		for i := range tx {
 			within(t, "treble x", tx[i], -xs[i], 1e-6)

@@ -66,7 +66,7 @@ func TestEqualGaps(t *testing.T) {
 	within(t, "inner strings move up to", worst, 0.61, 0.005)
 	// A post stands half a post and half its string beside the string.
 	p := mustSolve(t, s, EvenPitch)
-	within(t, "bass post", p.Posts[0].XMM, -17.75-2-0.046*25.4/2, 1e-6)
+	within(t, "bass post", p.Posts[0].XMM, -17.75-2.5-0.046*25.4/2, 1e-6)
 	// Equal gaps cannot have even pitch, straight row and string at once.
 	st := mustSolve(t, s, StraightRow)
 	if st.Rows[0].OffMaxMM < 0.05 {
@@ -85,12 +85,12 @@ func TestEqualGaps(t *testing.T) {
 		t.Errorf("the strip laid by least squares is worse (%g) than through its ends (%g)", sq(sp), sq(st))
 	}
 	for _, post := range sp.Posts[1:4] {
-		within(t, "plate pitch", *post.PitchMM, 26, 1e-5)
+		within(t, "plate pitch", *post.PitchMM, 25, 1e-5)
 	}
 }
 
 func edgeCase(first float64, outline string, extra string) string {
-	return fmt.Sprintf("strings = 6\n[nut]\nouter_span_mm = 35.0\n[posts]\ndiameter_mm = 4.0\nfirst_mm = %g\npitch_mm = 26.0\nbass = 6\ntreble = 0\n[outline]\n%s\n%s", first, outline, extra)
+	return fmt.Sprintf("strings = 6\n[nut]\nouter_span_mm = 35.0\n[posts]\ndiameter_mm = 5.0\nfirst_mm = %g\npitch_mm = 25.0\nbass = 6\ntreble = 0\n[outline]\n%s\n%s", first, outline, extra)
 }
 
 // Even edge against the closed forms: distance to a circle | |p-c| - r |, to a
@@ -101,15 +101,15 @@ func TestEvenEdgeClosedForms(t *testing.T) {
 		const cx, cy, r = 130.0, 60.0, 180.0
 		top := cy + math.Sqrt(r*r-100*100)
 		out := fmt.Sprintf(`path = "M %.12f 0 A %g %g 0 0 0 %.12f %.12f L 60 220 L 60 0 Z"`, cx-math.Sqrt(r*r-cy*cy), r, r, cx-100, top)
-		s := mustRead(t, edgeCase(50, out, ""))
+		s := mustRead(t, edgeCase(46, out, ""))
 		p := mustSolve(t, s, EvenEdge)
 		e := r - math.Hypot(p.Posts[0].XMM-cx, p.Posts[0].YMM-cy)
-		within(t, "first post stays", p.Posts[0].YMM, 50, 1e-9)
+		within(t, "first post stays", p.Posts[0].YMM, 46, 1e-9)
 		for _, post := range p.Posts {
 			within(t, fmt.Sprint("edge of string ", post.String), *post.EdgeMM, e, 0.001)
 			within(t, fmt.Sprint("closed form of string ", post.String), r-math.Hypot(post.XMM-cx, post.YMM-cy), e, 0.001)
 		}
-		s = mustRead(t, edgeCase(50, out, "[edge]\ntarget_mm = 13.5"))
+		s = mustRead(t, edgeCase(46, out, "[edge]\ntarget_mm = 13.5"))
 		for _, post := range mustSolve(t, s, EvenEdge).Posts {
 			// y = cy + sqrt((r-e)^2 - (x-cx)^2) in closed form, one of two roots.
 			dy := math.Sqrt((r-13.5)*(r-13.5) - (post.XMM-cx)*(post.XMM-cx))
@@ -118,7 +118,7 @@ func TestEvenEdgeClosedForms(t *testing.T) {
 	})
 	t.Run("line", func(t *testing.T) {
 		out := `path = "M -40 0 L 0 160 L 40 160 L 40 0 Z"`
-		p := mustSolve(t, mustRead(t, edgeCase(50, out, "[edge]\ntarget_mm = 13.5")), EvenEdge)
+		p := mustSolve(t, mustRead(t, edgeCase(46, out, "[edge]\ntarget_mm = 13.5")), EvenEdge)
 		for _, post := range p.Posts[:4] {
 			d := (160*post.XMM - 40*post.YMM + 160*40) / math.Hypot(160, 40)
 			within(t, "distance to the line", d, 13.5, 0.001)
@@ -132,7 +132,7 @@ func TestEvenEdgeClosedForms(t *testing.T) {
 		"parabola, stations":  "stations = [" + parabolaStations() + "]",
 	} {
 		t.Run(name, func(t *testing.T) {
-			p := mustSolve(t, mustRead(t, edgeCase(50, out, "[edge]\ntarget_mm = 13.5")), EvenEdge)
+			p := mustSolve(t, mustRead(t, edgeCase(46, out, "[edge]\ntarget_mm = 13.5")), EvenEdge)
 			for _, post := range p.Posts {
 				within(t, fmt.Sprint("closed form of string ", post.String), parabolaDistance(post.XMM, post.YMM), 13.5, 0.001)
 				within(t, "reported", *post.EdgeMM, 13.5, 1e-5)
@@ -311,7 +311,7 @@ func TestInfeasibleNamesPostLimitAndRelaxation(t *testing.T) {
 			t.Errorf("the advised distance %g: %v", far.Edge.TargetMM, err)
 		}
 	}
-	short := mustRead(t, strings.Replace(mustSpec, "pitch_mm = 26.0", "pitch_mm = 6.0", 1))
+	short := mustRead(t, strings.Replace(mustSpec, "pitch_mm = 25.0", "pitch_mm = 6.0", 1))
 	if _, err := Solve(short, EvenPitch); !errors.As(err, &none) || none.Limit != "posts.pitch_mm" || none.Relax[0].ToMM != 7.01 {
 		t.Errorf("a pitch below the spacing: %v", err)
 	}
@@ -336,7 +336,7 @@ func TestPostsStandBesideTheirStrings(t *testing.T) {
 			for _, post := range p.Posts {
 				l := lines[post.String-1]
 				off := r2.Cross(r2.Sub(at(post), l.At), l.Dir) // positive to the treble side
-				want := sideSign(post.Side) * (2 + l.RadiusMM)
+				want := sideSign(post.Side) * (2.5 + l.RadiusMM)
 				within(t, fmt.Sprintf("%s, string %d beside its line", m, post.String), off, want, 2e-6)
 				within(t, "reported off", post.OffStringMM, 0, 1e-9)
 			}

@@ -8,9 +8,9 @@ shape = "own design"
 outer_span_mm = 35.0
 slot_height_mm = 12.0
 [posts]
-diameter_mm = 4.0
+diameter_mm = 5.0
 first_mm = 47.0
-pitch_mm = 26.0
+pitch_mm = 25.0
 bass = 4
 treble = 2
 mirror = true
@@ -20,7 +20,7 @@ max_mm = 15.0
 target_mm = 13.5
 pitch_min_mm = 23.0
 [outline]
-path = "M -22 0 L -39.1 27 L -8 138.3 C -6 146 2 151 10 149 C 18 147 22 143 22 135 L 25.13 77 L 39.1 27 L 22 0 Z"
+path = "M -22 0 L -39.9 27 L -7.44 138.3 C -5 146 2 151 10 149 C 18 147 22 143 22 135 L 25.32 77 L 39.9 27 L 22 0 Z"
 [tuner]
 flange_mm = 14.0
 body_width_mm = 15.0

@@ -36,7 +36,11 @@ func TestLogoOnLetters(t *testing.T) {
 	}
 	d.write("logo.jpg", b.Bytes())
 	out := filepath.Join(d.dir, "q.pdf")
-	for file, box := range map[string][2]float64{"logo.png": {25, 6.25}, "logo.jpg": {6, 18}} {
+	for _, c := range []struct {
+		file string
+		box  [2]float64
+	}{{"logo.png", [2]float64{25, 6.25}}, {"logo.jpg", [2]float64{6, 18}}} {
+		file, box := c.file, c.box
 		d.say("shop", "set", "logo", filepath.Join(d.dir, file))
 		said := d.warned("paper", "quote", "Q5", "--out", out, "--force")
 		if strings.Contains(said, "logo") {

@@ -36,7 +36,7 @@ sanding_mm = 0.3
 var demoSpecs = map[string]string{
 	"four-two.toml": `# four bass posts, two treble posts, on a tapered outline
 ` + demoNut + `first_mm = 47.0
-pitch_mm = 26.0
+pitch_mm = 25.0
 bass = 4
 treble = 2
 mirror = true
@@ -50,7 +50,7 @@ pitch_tol_mm = 1.0
 edge_tol_mm = 0.75
 
 ` + demoHardware + `[outline]
-path = "M -21.5 0 L -39.1 27 L -1 163.3 L 18 163 L 18.1 102 L 39.1 27 L 21.5 0 Z"
+path = "M -21.5 0 L -39.1 27 L 0.7 163.3 L 18 163 L 17.2 102 L 39.1 27 L 21.5 0 Z"
 `,
 	"six-in-line.toml": `# six posts in one row
 ` + demoNut + `first_mm = 42.0

@@ -19,7 +19,7 @@ type BitTypeCost struct {
 }
 
 // BitCompare compares types of bit by what a show hole costs.
-var BitCompare = Define("bit compare", "", Reads, (*Book).bitCompare)
+var BitCompare = Define("bit compare", "", Long, (*Book).bitCompare)
 
 func (b *Book) bitCompare(_ *BitCompareAsk, res *BitCompareResult) error {
 	a, err := b.Advisor(false)

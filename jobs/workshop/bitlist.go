@@ -73,7 +73,7 @@ type SurvivalPoint struct {
 }
 
 // BitList gives all bits: wear, holes left, verdict on a plain face.
-var BitList = Define("bit list", "", Reads, (*Book).bitList)
+var BitList = Define("bit list", "", Long, (*Book).bitList)
 
 func (b *Book) bitList(ask *BitListAsk, res *BitsResult) error {
 	book, err := b.BitBook()

@@ -22,7 +22,7 @@ type BitShowResult struct {
 }
 
 // BitShow gives one bit.
-var BitShow = Define("bit show", "", Reads, (*Book).bitShow)
+var BitShow = Define("bit show", "", Long, (*Book).bitShow)
 
 func (b *Book) bitShow(ask *BitShowAsk, res *BitShowResult) error {
 	bit, err := b.FindBit(ask.Bit)

@@ -68,7 +68,7 @@ type HistoryResult struct {
 var (
 	DataBackup  = DefineOnFile("data backup", "NOT SAVED", (*Workshop).dataBackup)
 	DataCheck   = DefineOnFile("data check", "", (*Workshop).dataCheck)
-	DataHistory = Define("data history", "", Reads, (*Book).dataHistory)
+	DataHistory = Define("data history", "", Long, (*Book).dataHistory)
 )
 
 func (w *Workshop) dataBackup(ask *DataBackupAsk, res *BackupResult) error {

@@ -42,7 +42,7 @@ type EntryListResult struct {
 }
 
 // EntryList lists the log.
-var EntryList = Define("entry list", "", Reads, (*Book).entryList)
+var EntryList = Define("entry list", "", Long, (*Book).entryList)
 
 func (b *Book) entryList(ask *EntryListAsk, res *EntryListResult) error {
 	f, err := b.entryFilter(ask, res)

@@ -54,7 +54,7 @@ type EveningResult struct {
 }
 
 // EveningShow shows an evening: what was done, and the weeks up to it.
-var EveningShow = Define("evening show", "", Reads, (*Book).eveningShow)
+var EveningShow = Define("evening show", "", Long, (*Book).eveningShow)
 
 func (b *Book) eveningShow(ask *EveningAsk, res *EveningResult) error {
 	if ask.Evening != "" && (ask.From != "" || ask.To != "") {

@@ -34,7 +34,7 @@ type Hit struct {
 }
 
 // Find looks for text.
-var Find = Define("find", "", Reads, (*Book).find)
+var Find = Define("find", "", Long, (*Book).find)
 
 // lookup gathers hits.
 type lookup struct {

@@ -152,7 +152,7 @@ type CustomerResult struct {
 // CustomerSet enters an address, CustomerList lists them.
 var (
 	CustomerSet  = Define("customer set", "NOT CHANGED", Writes, (*Book).customerSet)
-	CustomerList = Define("customer list", "", Reads, (*Book).customerList)
+	CustomerList = Define("customer list", "", Long, (*Book).customerList)
 )
 
 func (b *Book) customerSet(ask *CustomerSetAsk, res *CustomerResult) error {

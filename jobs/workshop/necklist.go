@@ -143,7 +143,7 @@ type Load struct {
 }
 
 // NeckQueue is the sheet for the wall.
-var NeckQueue = Define("report neck", "", Reads, (*Book).neckQueue)
+var NeckQueue = Define("report neck", "", Long, (*Book).neckQueue)
 
 func (b *Book) neckQueue(_ *NeckQueueAsk, res *NeckQueueResult) error {
 	res.Date, res.Necks = b.Tonight(), []QueueRow{}

@@ -148,7 +148,7 @@ type NeckPlan struct {
 }
 
 // NeckShow shows one neck.
-var NeckShow = Define("neck show", "", Reads, (*Book).neckShow)
+var NeckShow = Define("neck show", "", Long, (*Book).neckShow)
 
 func (b *Book) neckShow(ask *NeckShowAsk, res *NeckShowResult) error {
 	n, err := b.FindNeck(ask.Neck)

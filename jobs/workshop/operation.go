@@ -120,7 +120,7 @@ type PastJob struct {
 
 // OperationList lists the operations, OperationShow shows one.
 var (
-	OperationList = Define("operation list", "", Reads, (*Book).operationList)
+	OperationList = Define("operation list", "", Long, (*Book).operationList)
 	OperationShow = Define("operation show", "", Reads, (*Book).operationShow)
 )
 

@@ -63,8 +63,8 @@ type QuoteRow struct {
 
 // QuoteShow shows one quote, QuoteList all.
 var (
-	QuoteShow = Define("quote show", "", Reads, (*Book).quoteShow)
-	QuoteList = Define("quote list", "", Reads, (*Book).quoteList)
+	QuoteShow = Define("quote show", "", Long, (*Book).quoteShow)
+	QuoteList = Define("quote list", "", Long, (*Book).quoteList)
 )
 
 // offer is a revision with its figures: today's for a draft, frozen else.

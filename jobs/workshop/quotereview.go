@@ -33,8 +33,8 @@ type QuoteHeldResult struct {
 
 // QuoteReview compares one quote with the log, QuoteHeld counts over all.
 var (
-	QuoteReview = Define("quote review", "", Reads, (*Book).quoteReview)
-	QuoteHeld   = Define("quote review all", "", Reads, (*Book).quoteHeld)
+	QuoteReview = Define("quote review", "", Long, (*Book).quoteReview)
+	QuoteHeld   = Define("quote review all", "", Long, (*Book).quoteHeld)
 )
 
 func (b *Book) quoteReview(ask *QuoteReviewAsk, res *QuoteReviewResult) error {

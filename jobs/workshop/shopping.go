@@ -36,7 +36,7 @@ type UseUp struct {
 }
 
 // Shopping lists what to order by when.
-var Shopping = Define("shopping", "", Reads, (*Book).shopping)
+var Shopping = Define("shopping", "", Long, (*Book).shopping)
 
 func (b *Book) shopping(_ *ShoppingAsk, res *ShoppingResult) error {
 	res.Items, res.UseUp = []stock.Item{}, []UseUp{}

@@ -63,9 +63,9 @@ type LotUser struct {
 // SupplyList lists the supplies, SupplyShow shows one, SupplyLot shows who used a
 // lot.
 var (
-	SupplyList = Define("supply list", "", Reads, (*Book).supplyList)
-	SupplyShow = Define("supply show", "", Reads, (*Book).supplyShow)
-	SupplyLot  = Define("supply lot", "", Reads, (*Book).supplyLot)
+	SupplyList = Define("supply list", "", Long, (*Book).supplyList)
+	SupplyShow = Define("supply show", "", Long, (*Book).supplyShow)
+	SupplyLot  = Define("supply lot", "", Long, (*Book).supplyLot)
 )
 
 func (b *Book) supplyList(_ *SupplyListAsk, res *SupplyListResult) error {

@@ -11,6 +11,7 @@ const (
 	Writes  Mode = 1 << iota // runs in a writing transaction
 	Settles                  // first gives an entry that was left running its end
 	Creates                  // makes the file when it is missing
+	Long                     // reads much: of a large file, a copy, so that nobody waits
 )
 
 // Verb is one thing that can be asked of the shop. Not says in capitals what

@@ -73,7 +73,11 @@ func (w *Workshop) session(v Verb) (*store.Store, error) {
 	if w.open != nil {
 		return w.open.Session(w.Now, w.Typed), nil
 	}
-	return store.Open(w.Path, store.Options{Now: w.Now, ReadOnly: !v.Writes(), Create: v.Mode&Creates != 0, Command: w.Typed})
+	o := store.Options{Now: w.Now, ReadOnly: !v.Writes(), Create: v.Mode&Creates != 0, Command: w.Typed}
+	if v.Mode&Long != 0 {
+		return store.OpenLong(w.Path, o)
+	}
+	return store.Open(w.Path, o)
 }
 
 // Do runs a verb. A refusal is a *jobs.Refusal with all its parts; any other

@@ -99,7 +99,7 @@ type YearBit struct {
 }
 
 // Year sums up a year.
-var Year = Define("report year", "", Reads, (*Book).year)
+var Year = Define("report year", "", Long, (*Book).year)
 
 func (b *Book) year(ask *YearAsk, res *YearResult) error {
 	zone := b.Shop.Location()

@@ -51,6 +51,25 @@ func (g Gate) Errand() string {
 	return "decide"
 }
 
+// Wants says in words what opens the gate.
+func (g Gate) Wants() string {
+	switch g {
+	case GatePlan:
+		return "a frozen plan"
+	case GateStack:
+		return "the stack"
+	case GateVeneer:
+		return "a veneer"
+	case GateParts:
+		return "its parts"
+	case GateLot:
+		return "a fresh lot"
+	case GateBit:
+		return "a sharp bit"
+	}
+	return "a decision"
+}
+
 // AllGates gives the gates of an operation: those of its marks and its own.
 func (o GraphOperation) AllGates() []Gate {
 	var out []Gate

@@ -286,6 +286,8 @@ func stateText(s workshop.NeckStep, now time.Time) string {
 		return "what is left"
 	case s.ReadyAt != nil && (s.State == jobs.Waiting || s.State == jobs.Curing):
 		return text + " until " + when0(*s.ReadyAt, now)
+	case s.Gate != "":
+		return "waits for " + s.Gate.Wants()
 	case s.State == jobs.Waiting && len(s.WaitsFor) > 0:
 		return "waits for " + s.WaitsFor[0]
 	case s.State != jobs.Done && s.CureH > 0 && s.Errand:

@@ -88,11 +88,12 @@ type NeckStep struct {
 	State        jobs.StepState `json:"state"`
 	Quantity     float64        `json:"quantity"`
 	Unit         string         `json:"unit"`
-	QuantityText string         `json:"quantity_text"` // "14 inlays"
-	Needs        []int          `json:"needs"`         // numbers of the steps that it needs
-	After        []string       `json:"after"`         // the same by name, with how far each must be
-	WaitsFor     []string       `json:"waits_for"`     // operations that are not done or not cured
-	Order        int            `json:"order"`         // in which the steps left may be done, from 1
+	QuantityText string         `json:"quantity_text"`  // "14 inlays"
+	Needs        []int          `json:"needs"`          // numbers of the steps that it needs
+	After        []string       `json:"after"`          // the same by name, with how far each must be
+	WaitsFor     []string       `json:"waits_for"`      // operations that are not done or not cured
+	Gate         jobs.Gate      `json:"gate,omitempty"` // that a record has to open first
+	Order        int            `json:"order"`          // in which the steps left may be done, from 1
 	Group        string         `json:"group,omitempty"`
 	Errand       bool           `json:"errand,omitempty"` // an errand or a decision
 	SetupMin     float64        `json:"setup_min"`
@@ -231,6 +232,11 @@ func (b *Book) neckSteps(st jobs.NeckState) ([]NeckStep, error) {
 		for _, w := range v.Waits {
 			if !slices.Contains(s.WaitsFor, w.Step.Operation) {
 				s.WaitsFor = append(s.WaitsFor, w.Step.Operation)
+			}
+		}
+		if v.State == jobs.Ready && !st.Neck.IsClosed() {
+			if s.Gate, err = b.shutGate(k, st); err != nil {
+				return nil, err
 			}
 		}
 		if v.DoneAt != nil {

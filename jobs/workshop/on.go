@@ -63,6 +63,9 @@ func (b *Book) on(ask *OnAsk, res *OnResult) error {
 	if err := b.partsHere(operation, entry.Class, start.Necks, ask.Anyway); err != nil {
 		return err
 	}
+	if err := b.recordsOpen(operation, entry.Class, start.Necks, ask.Anyway); err != nil {
+		return err
+	}
 	if err := b.hourGate(operation, start.Necks, ask.Anyway); err != nil {
 		return err
 	}

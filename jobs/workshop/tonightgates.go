@@ -26,6 +26,11 @@ func (p *planner) gates(x *plannedNeck, st jobs.NeckState, stock map[string]stri
 			}
 			s.Shut = shut
 		}
+		if _, why, _, err := p.recordGate(o, st); err != nil {
+			return err
+		} else if why != "" {
+			s.Shut = &schedule.Shut{Reason: why, LiftsMin: -1}
+		}
 		if o.Drills != "" || o.PlanNeed {
 			gate, err := p.DrillGate(o, []jobs.NeckState{st}, "", "")
 			r, refused := jobs.RefusalOf("", err)

@@ -57,7 +57,7 @@ func Bind(cmd Command, ask workshop.Ask, g Given) error {
 		}
 	}
 	if len(words) > 0 {
-		return &jobs.Refusal{Code: "usage", Class: jobs.Invalid, What: cmd.Verb.Not, Why: fmt.Sprintf("%q is one word too many", words[0]), Type: cmd.examples()}
+		return &jobs.Refusal{Code: "usage", Class: jobs.Invalid, What: cmd.Verb.Not, Why: fmt.Sprintf("%q is one word too many", words[0]), Type: append([]string{strings.Join(append([]string{cmd.Path}, g.Words[:len(g.Words)-len(words)]...), " ")}, cmd.examples()...)}
 	}
 	return nil
 }

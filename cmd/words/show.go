@@ -113,6 +113,9 @@ func (e *Env) brief(r reports.Report) error {
 	for _, line := range r.Notes {
 		e.say(e.Out, "  ", line)
 	}
+	if len(r.Next) > 0 {
+		e.say(e.Out, "  ", "Next: "+strings.Join(r.Next, "   "))
+	}
 	return nil
 }
 

@@ -49,10 +49,14 @@ func (b *Book) bitAdd(ask *BitAddAsk, res *BitResult) error {
 	if err := jobs.ValidCode("bit", bit.Code); err != nil {
 		return err
 	}
-	for _, need := range []struct{ flag, value string }{{"diameter", ask.Diameter}, {"point", ask.Point}} {
+	var lacks, such []string
+	for _, need := range []struct{ flag, value, such string }{{"diameter", ask.Diameter, "10"}, {"point", ask.Point, "brad"}} {
 		if need.value == "" {
-			return &jobs.Refusal{Code: "usage", Class: jobs.Invalid, Why: "--" + need.flag + " is needed", Type: []string{fmt.Sprintf("bit add %s --diameter 10 --point brad --keep show", ask.Code)}}
+			lacks, such = append(lacks, "--"+need.flag), append(such, "--"+need.flag+" "+need.such)
 		}
+	}
+	if len(lacks) > 0 {
+		return &jobs.Refusal{Code: "usage", Class: jobs.Invalid, Why: strings.Join(lacks, " and ") + map[bool]string{true: " is", false: " are"}[len(lacks) == 1] + " needed", Type: []string{"bit add " + typedOf(ask) + " " + strings.Join(such, " ")}}
 	}
 	var err error
 	if bit.DiameterMM, bit.DiameterText, err = jobs.ParseDiameter(ask.Diameter); err != nil {

@@ -269,14 +269,18 @@ func MoveTo(e Entry, from string, to NeckState, decide bool) (Entry, error) {
 }
 
 // Difference names what is different between two states of an entry, for the
-// history and for the echo of an amendment.
+// history and for the echo of an amendment. A time on the day of a's start has no date.
 func Difference(a, b Entry, shop Shop) []string {
 	var out []string
 	clock := func(t *time.Time) string {
 		if t == nil {
 			return "running"
 		}
-		return t.In(shop.Location()).Format("2006-01-02 15:04")
+		at := t.In(shop.Location())
+		if DayOf(at) == DayOf(a.From.In(shop.Location())) {
+			return at.Format("15:04")
+		}
+		return at.Format("2 Jan 2006 15:04")
 	}
 	put := func(what, was, is string) {
 		if was != is {

@@ -31,8 +31,8 @@ func TestAmend(t *testing.T) {
 		a    Amendment
 		want string // what Difference says; "refused", "conflict" for errors
 	}{
-		{"a later end", base, Amendment{To: at("19:50")}, "to 2026-03-12 19:50 (was 2026-03-12 19:40)"},
-		{"an end clears what was assumed", assumed, Amendment{To: at("19:50")}, "to 2026-03-12 19:50 (was 2026-03-12 19:40); end confirmed (was assumed)"},
+		{"a later end", base, Amendment{To: at("19:50")}, "to 19:50 (was 19:40)"},
+		{"an end clears what was assumed", assumed, Amendment{To: at("19:50")}, "to 19:50 (was 19:40); end confirmed (was assumed)"},
 		{"confirming what was assumed", assumed, Amendment{Confirm: true}, "end confirmed (was assumed)"},
 		{"confirming what was clocked", base, Amendment{Confirm: true}, "conflict"},
 		{"an end before the start", base, Amendment{To: at("18:50")}, "refused"},
@@ -53,8 +53,8 @@ func TestAmend(t *testing.T) {
 		{"minutes of what was clocked", base, Amendment{SpentMin: ptr(25.0)}, "refused"},
 		{"an end of what had no clock", spent, Amendment{To: at("20:00")}, "refused"},
 		{"done while it runs", running, Amendment{Done: true}, "conflict"},
-		{"an earlier start of what runs", running, Amendment{From: at("18:50")}, "from 2026-03-12 18:50 (was 2026-03-12 19:00)"},
-		{"breaks outside are cut off", broken, Amendment{To: at("19:30")}, "to 2026-03-12 19:30 (was 2026-03-12 19:40); away none (was 2026-03-12 19:35 to 2026-03-12 19:38)"},
+		{"an earlier start of what runs", running, Amendment{From: at("18:50")}, "from 18:50 (was 19:00)"},
+		{"breaks outside are cut off", broken, Amendment{To: at("19:30")}, "to 19:30 (was 19:40); away none (was 19:35 to 19:38)"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			was := tc.e

@@ -130,6 +130,10 @@ func figure(v float64) string {
 	return fmt.Sprintf("%.1f", v)
 }
 
+// some is a quantity of a supply for a sentence, as a table shows it: at most two
+// decimals.
+func some(q money.Qty) string { return q.Round(2).String() }
+
 // upper is text with a capital to begin a sentence.
 func upper(text string) string {
 	if text == "" {

@@ -51,7 +51,7 @@ func orderText(all []supply) string {
 	var now []string
 	for _, s := range all {
 		if s.Order.Now {
-			now = append(now, fmt.Sprintf("%s %s %s", s.Supply, s.Order.Quantity, s.Unit))
+			now = append(now, fmt.Sprintf("%s %s %s", s.Supply, some(s.Order.Quantity), s.Unit))
 		}
 	}
 	switch n := len(now); {
@@ -150,9 +150,9 @@ func expiringTable(r *workshop.SupplyListResult) Table {
 func orderWhen(s supply) string {
 	switch o := s.Order; {
 	case o.Now:
-		return fmt.Sprintf("Order now: %s %s.", o.Quantity, s.Unit)
+		return fmt.Sprintf("Order now: %s %s.", some(o.Quantity), s.Unit)
 	case o.OrderBy != "":
-		return fmt.Sprintf("Order %s %s by %s.", o.Quantity, s.Unit, o.OrderBy.Noon().Format("2 Jan 2006"))
+		return fmt.Sprintf("Order %s %s by %s.", some(o.Quantity), s.Unit, o.OrderBy.Noon().Format("2 Jan 2006"))
 	}
 	return "Nothing to order."
 }

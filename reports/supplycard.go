@@ -21,7 +21,7 @@ const (
 func SupplyCard(r *workshop.SupplyShowResult) Report {
 	s := r.SupplyReading
 	out := Of(r, "supply-"+s.Supply, titleOf(s))
-	out.Headline = []string{fmt.Sprintf("%s: %s %s on hand, worth %s.", s.Supply, s.OnHand, s.Unit, cash(r.Currency, s.Value)), orderWhen(s)}
+	out.Headline = []string{fmt.Sprintf("%s: %s %s on hand, worth %s.", s.Supply, some(s.OnHand), s.Unit, cash(r.Currency, s.Value)), orderWhen(s)}
 	all := make([]lotRow, 0, len(s.Lots)+1)
 	for _, x := range s.Lots {
 		all = append(all, lotRow{LotReading: x, supply: s})
@@ -165,7 +165,7 @@ func fromText(lots []workshop.TakenLot, beyond money.Qty) string {
 			s = "found"
 		}
 		if len(lots) > 1 || beyond.Sign() > 0 {
-			s = t.Quantity.String() + " of " + s
+			s = some(t.Quantity) + " of " + s
 		}
 		if t.Expired {
 			s += " (expired)"

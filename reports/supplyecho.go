@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"bookmatch/costing/money"
 	"bookmatch/jobs/workshop"
 )
 
@@ -27,14 +28,14 @@ func SupplySet(r *workshop.SupplyChanged) Report {
 
 // LotAdded is the echo of a delivery that was booked in.
 func LotAdded(r *workshop.StockChanged) Report {
-	out := Report{Name: "supply", Headline: []string{fmt.Sprintf("ADDED lot %d: %s %s of %s for %s. %s", r.ID, r.Quantity, r.Unit, r.Supply, cash(r.Currency, r.Value), onHandText(r))}}
+	out := Report{Name: "supply", Headline: []string{fmt.Sprintf("ADDED lot %d: %s %s of %s for %s. %s", r.ID, some(r.Quantity), r.Unit, r.Supply, cash(r.Currency, r.Value), onHandText(r))}}
 	out.Notes = repricedText(r)
 	return out
 }
 
 // LotBack is the echo of what came back from a neck.
 func LotBack(r *workshop.StockChanged) Report {
-	out := Report{Name: "supply", Headline: []string{fmt.Sprintf("ADDED lot %d: %s %s of %s back from %s at %s.", r.ID, r.Quantity, r.Unit, r.Supply, r.Neck, cash(r.Currency, r.Value))}}
+	out := Report{Name: "supply", Headline: []string{fmt.Sprintf("ADDED lot %d: %s %s of %s back from %s at %s.", r.ID, some(r.Quantity), r.Unit, r.Supply, r.Neck, cash(r.Currency, r.Value))}}
 	if r.Charged != nil {
 		out.Headline = append(out.Headline, fmt.Sprintf("%s is charged %s for it now. %s", r.Neck, cash(r.Currency, r.Charged.Value), onHandText(r)))
 	}
@@ -66,21 +67,21 @@ func StockAmended(r *workshop.StockChanged) Report {
 
 // StockRemoved is the echo of a use or a lot that was removed.
 func StockRemoved(r *workshop.StockChanged) Report {
-	return Report{Name: "supply", Headline: []string{fmt.Sprintf("REMOVED %s %d: %s %s of %s. %s", r.What, r.ID, r.Quantity, r.Unit, r.Supply, onHandText(r))}, Notes: repricedText(r)}
+	return Report{Name: "supply", Headline: []string{fmt.Sprintf("REMOVED %s %d: %s %s of %s. %s", r.What, r.ID, some(r.Quantity), r.Unit, r.Supply, onHandText(r))}, Notes: repricedText(r)}
 }
 
 func taken(verb string, r *workshop.StockChanged) Report {
-	head := fmt.Sprintf("%s %s %d: %s %s of %s", verb, r.What, r.ID, r.Quantity, r.Unit, r.Supply)
+	head := fmt.Sprintf("%s %s %d: %s %s of %s", verb, r.What, r.ID, some(r.Quantity), r.Unit, r.Supply)
 	switch {
 	case r.Counted != nil:
-		head = fmt.Sprintf("%s count %d: %s %s of %s, ", verb, r.ID, r.Counted, r.Unit, r.Supply)
+		head = fmt.Sprintf("%s count %d: %s %s of %s, ", verb, r.ID, some(*r.Counted), r.Unit, r.Supply)
 		switch r.Quantity.Sign() {
 		case 0:
 			head += "as expected."
 		case 1:
-			head += fmt.Sprintf("%s %s short. %s charged to overhead.", r.Quantity, r.Unit, cash(r.Currency, r.Value))
+			head += fmt.Sprintf("%s %s short. %s charged to overhead.", some(r.Quantity), r.Unit, cash(r.Currency, r.Value))
 		default:
-			head += fmt.Sprintf("%s %s more than expected. %s credited to overhead.", r.Quantity.Neg(), r.Unit, cash(r.Currency, r.Value.Neg()))
+			head += fmt.Sprintf("%s %s more than expected. %s credited to overhead.", some(money.Qty{Decimal: r.Quantity.Neg()}), r.Unit, cash(r.Currency, r.Value.Neg()))
 		}
 	case r.Neck != "":
 		head += fmt.Sprintf(" for %s, %s.", r.Neck, cash(r.Currency, r.Value))
@@ -95,7 +96,7 @@ func taken(verb string, r *workshop.StockChanged) Report {
 }
 
 func onHandText(r *workshop.StockChanged) string {
-	return fmt.Sprintf("On hand: %s %s, worth %s.", r.OnHand, r.Unit, cash(r.Currency, r.OnValue))
+	return fmt.Sprintf("On hand: %s %s, worth %s.", some(r.OnHand), r.Unit, cash(r.Currency, r.OnValue))
 }
 
 // repricedText names the uses that a change gave another value: "Use 1 is worth

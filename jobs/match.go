@@ -12,8 +12,8 @@ import (
 func Nearest(word string, names []string) []string {
 	w := strings.ToLower(word)
 	type hit struct {
-		name string
-		d    int
+		name    string
+		d, with int // letters that differ, and that both begin with
 	}
 	var hits []hit
 	for _, n := range names {
@@ -24,10 +24,10 @@ func Nearest(word string, names []string) []string {
 		}
 		d = min(d, beginning([]rune(w), []rune(l)))
 		if d <= len([]rune(w))/3+1 && d < len([]rune(l)) {
-			hits = append(hits, hit{n, d})
+			hits = append(hits, hit{n, d, -begun([]rune(w), []rune(l))})
 		}
 	}
-	slices.SortFunc(hits, func(a, b hit) int { return cmp.Or(cmp.Compare(a.d, b.d), strings.Compare(a.name, b.name)) })
+	slices.SortFunc(hits, func(a, b hit) int { return cmp.Or(cmp.Compare(a.d, b.d), cmp.Compare(a.with, b.with), strings.Compare(a.name, b.name)) })
 	var out []string
 	for _, h := range hits {
 		if len(out) < 3 && !slices.Contains(out, h.name) {
@@ -35,6 +35,14 @@ func Nearest(word string, names []string) []string {
 		}
 	}
 	return out
+}
+
+// begun counts the letters that both begin with.
+func begun(w, l []rune) (n int) {
+	for n < min(len(w), len(l)) && w[n] == l[n] {
+		n++
+	}
+	return n
 }
 
 // beginning compares a word with the beginnings of a name, because a word of

@@ -30,7 +30,7 @@ type Answers struct {
 const (
 	guessEdgeMM  = 3.5 // outer string to the edge of the nut
 	guessFirstMM = 45.0
-	guessPitchMM = 26.0
+	guessPitchMM = 25.0
 	guessPostMM  = 6.0
 )
 

@@ -13,7 +13,7 @@ func BitTypes(r *workshop.BitCompareResult) Report {
 	out := Of(r, "bit-types", "Cost per show hole")
 	out.Headline = []string{typesHead(r, out.Currency)}
 	cur := string(out.Currency)
-	digits := int(out.Currency.Scale()) + 2
+	digits := int(holeDigits(r, out.Currency))
 	amount := func(a *money.Amount) Cell { return Maybe(a, Money) }
 	type row = workshop.BitTypeCost
 	t := Table{Name: "types", Empty: "No bit was ever kept for show holes."}
@@ -39,13 +39,22 @@ func BitTypes(r *workshop.BitCompareResult) Report {
 	return out
 }
 
+// holeDigits are the decimals of a hole's cost: those of the currency, and two more
+// where the cheapest hole costs less than one unit of it.
+func holeDigits(r *workshop.BitCompareResult, cur money.Currency) int32 {
+	if len(r.Types) > 0 && r.Types[0].PerHole != nil && r.Types[0].PerHole.Cmp(money.New(1, 0)) < 0 {
+		return cur.Scale() + 2
+	}
+	return cur.Scale()
+}
+
 // typesHead says which type to buy, or that nobody can tell yet.
 func typesHead(r *workshop.BitCompareResult, cur money.Currency) string {
 	if len(r.Types) == 0 || r.Types[0].PerHole == nil {
 		return "No type of bit has both a price and a life to compare."
 	}
-	best := r.Types[0]
-	cost := fmt.Sprintf("%s %s per show hole (%s to %s)", cur, best.PerHole.Fixed(cur.Scale()+2), best.Low.Fixed(cur.Scale()+2), best.High.Fixed(cur.Scale()+2))
+	best, digits := r.Types[0], holeDigits(r, cur)
+	cost := fmt.Sprintf("%s %s per show hole (%s to %s)", cur, best.PerHole.Fixed(digits), best.Low.Fixed(digits), best.High.Fixed(digits))
 	switch {
 	case len(r.Types) == 1 || r.Types[1].PerHole == nil:
 		return fmt.Sprintf("%s: %s.", best.Type, cost)

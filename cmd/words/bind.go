@@ -33,7 +33,7 @@ func Bind(cmd Command, ask workshop.Ask, g Given) error {
 				if f.Optional() || f.Flag != "" && len(g.Flags[f.Flag]) > 0 {
 					goto flags
 				}
-				return missingWord(cmd, f)
+				return missingWord(cmd, f, g.Words)
 			}
 			take := 1
 			if f.Rest() {
@@ -62,8 +62,14 @@ func Bind(cmd Command, ask workshop.Ask, g Given) error {
 	return nil
 }
 
-func missingWord(cmd Command, f workshop.Field) error {
-	return &jobs.Refusal{Code: "usage", Class: jobs.Invalid, What: cmd.Verb.Not, Why: "the " + f.Name() + " is missing", Type: cmd.examples()}
+func missingWord(cmd Command, f workshop.Field, typed []string) error {
+	r := &jobs.Refusal{Code: "usage", Class: jobs.Invalid, What: cmd.Verb.Not, Why: "the " + f.Name() + " is missing", Type: cmd.examples()}
+	if rest, ok := strings.CutPrefix(cmd.Example, cmd.Path+" "); ok && len(typed) > 0 {
+		if such := strings.Fields(rest); len(such) > len(typed) && !strings.Contains(cmd.Example, `"`) {
+			r.Type = []string{strings.Join(append(append([]string{cmd.Path}, typed...), such[len(typed):]...), " ")}
+		}
+	}
+	return r
 }
 
 // examples is what to type when a command was not understood.

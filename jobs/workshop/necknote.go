@@ -61,6 +61,9 @@ func (b *Book) neckNote(ask *NeckNoteAsk, res *NeckNoteResult) error {
 	if err != nil {
 		return err
 	}
+	if strings.TrimSpace(ask.Text+ask.Photo) == "" {
+		return &jobs.Refusal{Code: "usage", Class: jobs.Invalid, Why: "the words of the note are missing", Type: []string{"neck note " + n.Name() + ` "two voids at the fifth fret"`, "neck note " + n.Name() + " --photo FILE"}}
+	}
 	x := jobs.NeckNote{At: b.Now, Text: strings.TrimSpace(ask.Text), Photo: strings.TrimSpace(ask.Photo)}
 	if err := x.Validate(); err != nil {
 		return err

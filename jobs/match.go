@@ -27,7 +27,9 @@ func Nearest(word string, names []string) []string {
 			hits = append(hits, hit{n, d, -begun([]rune(w), []rune(l))})
 		}
 	}
-	slices.SortFunc(hits, func(a, b hit) int { return cmp.Or(cmp.Compare(a.d, b.d), cmp.Compare(a.with, b.with), strings.Compare(a.name, b.name)) })
+	slices.SortFunc(hits, func(a, b hit) int {
+		return cmp.Or(cmp.Compare(a.d, b.d), cmp.Compare(a.with, b.with), strings.Compare(a.name, b.name))
+	})
 	var out []string
 	for _, h := range hits {
 		if len(out) < 3 && !slices.Contains(out, h.name) {

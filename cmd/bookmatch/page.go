@@ -10,6 +10,7 @@ import (
 	"os/signal"
 	"path/filepath"
 	"runtime"
+	"sync/atomic"
 	"syscall"
 	"time"
 
@@ -92,7 +93,12 @@ func servePage(e *words.Env, c *cli.Context) error {
 	}
 	ctx, stop := signal.NotifyContext(c.Context, os.Interrupt, syscall.SIGTERM)
 	defer stop()
+	var at atomic.Value // the address now
 	err = s.Serve(ctx, o, func(address string) {
+		if at.Swap(address) != nil {
+			fmt.Fprintln(e.Out, "The address of this machine changed. The page is at "+address+" now. Cards that carry the old one: shop set page-address "+address)
+			return
+		}
 		fmt.Fprintln(e.Out, "The page is at "+address+"  (end it with Ctrl-C)")
 		if o.Home || o.Address != "" {
 			fmt.Fprintln(e.Out, homeText)
@@ -101,7 +107,7 @@ func servePage(e *words.Env, c *cli.Context) error {
 		if c.Bool("open") && code != "" {
 			open(address + "/pair/" + code)
 		}
-		go newCodes(ctx, e, kind, address)
+		go newCodes(ctx, e, kind, &at)
 	})
 	if r, ok := jobs.RefusalOf("NOT STARTED", err); ok {
 		return r
@@ -110,9 +116,9 @@ func servePage(e *words.Env, c *cli.Context) error {
 }
 
 // newCodes shows another code whenever somebody types Enter.
-func newCodes(ctx context.Context, e *words.Env, kind page.Kind, address string) {
+func newCodes(ctx context.Context, e *words.Env, kind page.Kind, at *atomic.Value) {
 	for lines := bufio.NewScanner(e.In); lines.Scan() && ctx.Err() == nil; {
-		showCode(e, kind, address)
+		showCode(e, kind, at.Load().(string))
 	}
 }
 

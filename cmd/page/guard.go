@@ -68,8 +68,17 @@ func (s *Server) guard(next http.Handler) http.Handler {
 	})
 }
 
+// setHosts changes what the page answers to.
+func (s *Server) setHosts(hosts []string) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.Hosts = hosts
+}
+
 // ours says that a host is one of this page's.
 func (s *Server) ours(host string) bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
 	for _, h := range s.Hosts {
 		if strings.EqualFold(h, host) {
 			return true

@@ -23,7 +23,12 @@ type Options struct {
 	Address   string // this address
 	Name      string // a further host name
 	Cert, Key string // files for TLS
+
+	own func() ([]string, error) // the home address, for tests
 }
+
+// lookEvery is how often a page at home looks whether its address changed.
+var lookEvery = 20 * time.Second
 
 // connectionsMost is how many connections are held at once.
 const connectionsMost = 128
@@ -84,13 +89,18 @@ func (o Options) hosts(addresses []string) (out []string) {
 }
 
 // Serve listens until ctx ends, then gives requests five seconds to end. ready is
-// called once it listens, with the address to open.
+// called once it listens, with the address to open, and again when a page at home got
+// another address.
 func (s *Server) Serve(ctx context.Context, o Options, ready func(address string)) error {
-	addresses, err := o.Addresses(net.InterfaceAddrs)
+	if o.own == nil {
+		o.own = func() ([]string, error) { return o.Addresses(net.InterfaceAddrs) }
+	}
+	addresses, err := o.own()
 	if err != nil {
 		return err
 	}
-	s.Hosts, s.Secure = o.hosts(addresses), o.Cert != ""
+	s.setHosts(o.hosts(addresses))
+	s.Secure = o.Cert != ""
 	var cert []tls.Certificate
 	if s.Secure {
 		c, err := tls.LoadX509KeyPair(o.Cert, o.Key)
@@ -112,36 +122,64 @@ func (s *Server) Serve(ctx context.Context, o Options, ready func(address string
 	}
 	srv := &http.Server{Handler: s.Handler(), MaxHeaderBytes: headerMost, ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 10 * time.Second, WriteTimeout: 20 * time.Second, IdleTimeout: time.Minute,
 		TLSConfig: &tls.Config{MinVersion: tls.VersionTLS12, Certificates: cert}}
-	failed := make(chan error, len(listeners))
-	for _, l := range listeners {
-		go func() {
-			if s.Secure {
-				failed <- srv.ServeTLS(l, "", "")
-				return
-			}
-			failed <- srv.Serve(l)
-		}()
+	failed := make(chan error, 1)
+	serve := func(l net.Listener) {
+		err := error(nil)
+		if s.Secure {
+			err = srv.ServeTLS(l, "", "")
+		} else {
+			err = srv.Serve(l)
+		}
+		select {
+		case failed <- err:
+		default: // the first tells
+		}
 	}
+	for _, l := range listeners {
+		go serve(l)
+	}
+	ready(o.url(addresses[0]))
+	look := time.NewTicker(lookEvery)
+	defer look.Stop()
+	for {
+		select {
+		case err = <-failed:
+		case <-ctx.Done():
+			end, cancel := context.WithTimeout(context.Background(), 5*time.Second)
+			defer cancel()
+			err = srv.Shutdown(end)
+		case <-look.C:
+			is, err := o.own()
+			if !o.Home || err != nil || is[0] == addresses[0] {
+				continue
+			}
+			l, err := net.Listen("tcp", net.JoinHostPort(is[0], strconv.Itoa(o.Port)))
+			if err != nil {
+				continue // not yet: it is tried again
+			}
+			addresses = is
+			s.setHosts(o.hosts(addresses))
+			go serve(limited(l, connectionsMost))
+			ready(o.url(addresses[0]))
+			continue
+		}
+		if errors.Is(err, http.ErrServerClosed) {
+			return nil
+		}
+		return err
+	}
+}
+
+// url is what to open for an address of this machine.
+func (o Options) url(address string) string {
 	scheme := "http"
-	if s.Secure {
+	if o.Cert != "" {
 		scheme = "https"
 	}
-	host := addresses[0]
 	if o.Name != "" {
-		host = o.Name
+		address = o.Name
 	}
-	ready(scheme + "://" + net.JoinHostPort(host, strconv.Itoa(o.Port)))
-	select {
-	case err = <-failed:
-	case <-ctx.Done():
-		end, cancel := context.WithTimeout(context.Background(), 5*time.Second)
-		defer cancel()
-		err = srv.Shutdown(end)
-	}
-	if errors.Is(err, http.ErrServerClosed) {
-		return nil
-	}
-	return err
+	return scheme + "://" + net.JoinHostPort(address, strconv.Itoa(o.Port))
 }
 
 // limited holds so many connections at once; further ones wait.

@@ -34,6 +34,7 @@ func routes() []route {
 		{"GET /do/{noun}/{verb}", true, (*request).formScreen},
 		{"GET /quotes", true, (*request).quotesScreen},
 		{"GET /quote/{quote}", true, (*request).quoteScreen},
+		{"GET /layout", true, (*request).layoutsScreen},
 		{"GET /layout/{neck}", true, (*request).layoutScreen},
 		{"GET /layout/{neck}/try", true, (*request).layoutTry},
 		{"GET /layout/{neck}/template.pdf", true, (*request).layoutPrint},

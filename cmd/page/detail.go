@@ -236,7 +236,7 @@ func (q *request) moreScreen() error {
 		{Path: "/shopping", Text: "shopping list", About: "what to order by when"},
 		{Path: "/week", Text: "week", About: "seven evenings, cures, dates"}}}
 	if q.device.Kind == Desk {
-		x.Links = append(x.Links, html.Link{Path: "/quotes", Text: "quotes", About: "prices, hours and dates"}, html.Link{Path: "/do", Text: "forms", About: "everything that can be done at the desk"}, html.Link{Path: "/devices", Text: "devices", About: "who is paired"})
+		x.Links = append(x.Links, html.Link{Path: "/layout", Text: "layouts", About: "post positions, checks, template"}, html.Link{Path: "/quotes", Text: "quotes", About: "prices, hours and dates"}, html.Link{Path: "/do", Text: "forms", About: "everything that can be done at the desk"}, html.Link{Path: "/devices", Text: "devices", About: "who is paired"})
 	}
 	q.mu.Lock()
 	for i := len(q.refusals) - 1; i >= 0; i-- {

@@ -3,6 +3,7 @@ package jobs
 import (
 	"errors"
 	"math"
+	"math/big"
 	"strings"
 	"testing"
 )
@@ -58,4 +59,32 @@ func FuzzParseDiameter(f *testing.F) {
 			t.Fatalf("%q: its own label %q reads as %v %q %v, not %v", s, text, again, label, err, mm)
 		}
 	})
+}
+
+// The fractional sizes of ASME B94.11M, jobber length: 1/64 to 1 in by 64ths, typed as
+// they are written, are exact (1 in = 25.4 mm). What a table of drill sizes prints for
+// some of them ("Metric, Inch, & Fractional Inch: Drills, Sizes, Threads", version 2 of
+// 2007, public domain) is within its rounding.
+func TestDrillSizesOfTheStandard(t *testing.T) {
+	printed := map[string]struct{ mm, in float64 }{"1/64": {0.396, 0.0156}, "1/32": {0.792, 0.0312}, "3/64": {1.191, 0.0469}, "1/16": {1.588, 0.0625}}
+	met := 0
+	for n := int64(1); n <= 64; n++ {
+		size := big.NewRat(n, 64)
+		want, _ := new(big.Rat).Mul(size, big.NewRat(254, 10)).Float64()
+		for _, typed := range []string{size.RatString() + "in", size.RatString() + `"`, size.FloatString(6) + "in"} {
+			mm, text, err := ParseDiameter(typed)
+			if err != nil || math.Abs(mm-want) > 5e-7 { // kept to a millionth
+				t.Errorf("%s: %v %q %v, want %v", typed, mm, text, err, want)
+			}
+			if p, ok := printed[size.RatString()]; ok {
+				met++
+				if math.Abs(mm-p.mm) > 0.002 || math.Abs(mm/25.4-p.in) > 0.00006 {
+					t.Errorf("%s: %v mm, the table prints %v mm, %v in", typed, mm, p.mm, p.in)
+				}
+			}
+		}
+	}
+	if met != 3*len(printed) {
+		t.Errorf("%d printed sizes were met, want %d", met, 3*len(printed))
+	}
 }

@@ -3,6 +3,7 @@ package jobs
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -16,14 +17,21 @@ import (
 // Empty is not known.
 type DateOrder string
 
-// OrderOf gives the order of a country by CLDR 46, dates/calendars/gregorian/
-// dateFormats short: the month comes first in the United States and a few others
-// that use their dates. Empty for none.
+// The countries whose short dates do not begin with the day, by CLDR
+// (dates/calendars/gregorian/dateFormats short, in the first official language). Where
+// the year comes first, 3/4/2027 is in no order of the country, and it is asked about.
+var (
+	monthFirst = strings.Fields("AS GU MH MP PA PH PR UM US VI")
+	yearFirst  = strings.Fields("AF AX BT CA CN GL HU IR JP KP KR LK LT MG MN NP RW SE TW ZA ZW")
+)
+
+// OrderOf gives the order of a country. Empty for none and where the year comes first.
 func OrderOf(country string) DateOrder {
-	switch strings.ToUpper(country) {
-	case "":
+	c := strings.ToUpper(country)
+	switch {
+	case c == "", slices.Contains(yearFirst, c):
 		return ""
-	case "US", "PH", "PR", "GU", "VI", "AS", "MP", "UM":
+	case slices.Contains(monthFirst, c):
 		return "mdy"
 	}
 	return "dmy"

@@ -26,7 +26,7 @@ type YearResult struct {
 	Meta
 	Year     int                `json:"year"`
 	Running  bool               `json:"running"` // the year is not over
-	Days     int                `json:"days"`    // of it that have passed
+	Days     int                `json:"days"`    // of it that have passed since the shop began
 	Months   []YearMonth        `json:"months"`
 	Necks    []YearNeck         `json:"necks"` // worked on or finished in the year
 	Rework   []YearCause        `json:"rework"`
@@ -101,6 +101,26 @@ type YearBit struct {
 // Year sums up a year.
 var Year = Define("report year", "", Long, (*Book).year)
 
+// began gives the day of the shop's first record or work, and none before a day.
+func (b *Book) began(after jobs.Day) (jobs.Day, error) {
+	day := after
+	for c, err := range store.Changes(b.Tx, false) {
+		if err != nil {
+			return day, err
+		}
+		day = b.Shop.Evening(c.At)
+		break
+	}
+	if day <= after {
+		return after, nil
+	}
+	earlier, err := b.FindEntries(store.EntryFilter{To: day}, b.Shop) // of evenings entered later
+	for _, e := range earlier {
+		day = min(day, b.Shop.Evening(e.From))
+	}
+	return max(day, after), err
+}
+
 func (b *Book) year(ask *YearAsk, res *YearResult) error {
 	zone := b.Shop.Location()
 	res.Year = b.Now.In(zone).Year()
@@ -116,7 +136,11 @@ func (b *Book) year(ask *YearAsk, res *YearResult) error {
 	if today := b.Shop.Evening(b.Now); today < last {
 		until, res.Running = today, today >= first
 	}
-	res.Days = max(0, first.DaysTo(until)+1)
+	from, err := b.began(first)
+	if err != nil {
+		return err
+	}
+	res.Days = max(0, from.DaysTo(until)+1)
 	entries, err := b.FindEntries(store.EntryFilter{From: first, To: last}, b.Shop)
 	if err != nil {
 		return err

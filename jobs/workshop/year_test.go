@@ -82,3 +82,28 @@ func TestYear(t *testing.T) {
 	}
 	refuse(t, path, start, Year, &YearAsk{Year: "26"})
 }
+
+// Evenings a week count from the day the shop began: that of its first record, or of
+// earlier work that was entered afterwards; a year begun in another counts whole.
+func TestYearSinceTheShopBegan(t *testing.T) {
+	path := newFile(t) // begun on 6 January 2026
+	do(t, path, start, NeckAdd, &NeckAddAsk{Neck: "N1", Nickname: "ada", Wood: "hard-maple"})
+	days := func(now time.Time, year string) int {
+		t.Helper()
+		return do(t, path, now, Year, &YearAsk{Year: year}).(*YearResult).Days
+	}
+	late := start.AddDate(0, 0, 19) // the 20th day of the shop, counting the first
+	if n := days(late, ""); n != 20 {
+		t.Errorf("a shop of 20 days: %d", n)
+	}
+	do(t, path, late, Spent, &SpentAsk{Minutes: 30, Operation: "choose-veneer", Text: "ada", On: "2026-01-03"})
+	if n := days(late, ""); n != 23 {
+		t.Errorf("with work of the 3rd: %d days, want 23", n)
+	}
+	if n := days(start.AddDate(1, 0, 0), "2027"); n != 6 {
+		t.Errorf("6 January of the next year: %d days", n)
+	}
+	if n := days(start.AddDate(1, 0, 0), "2025"); n != 0 {
+		t.Errorf("the year before: %d days", n)
+	}
+}

@@ -54,6 +54,7 @@ func routes() []route {
 		{"POST /shopping/{what}", false, (*request).shoppingTap},
 		{"POST /theme", false, (*request).themeTap},
 		{"POST /until", false, (*request).untilTap},
+		{"POST /quote/{quote}", true, (*request).quoteKeep},
 		{"POST /layout/{neck}/keep", true, (*request).layoutKeep},
 		{"POST /layout/{neck}/freeze", true, (*request).layoutFreeze},
 		{"POST /do/{noun}", true, (*request).formTap},
@@ -79,9 +80,11 @@ func (q *request) change(v workshop.Verb, ask workshop.Ask, then string) error {
 		t = t.Truncate(time.Second)
 		a.At = &t
 	}
-	if _, err := q.shop.Do(v, ask); err != nil {
+	res, err := q.shop.Do(v, ask)
+	if err != nil {
 		return err
 	}
+	q.echoed(v, res)
 	http.Redirect(q.w, q.r, then, http.StatusSeeOther)
 	q.shop.Copy() // what it could not copy is said in the terminal
 	return nil

@@ -105,7 +105,7 @@ func (q *request) formScreen() error {
 // form1 shows a form with what was filled in, and a refusal next to its field.
 func (q *request) form1(code int, c words.Command, given map[string][]string, refused error) error {
 	ask := c.Verb.NewAsk()
-	x := html.Form{Title: c.Path, Help: c.Help, Path: pathOf(c), Form: q.form(pathOf(c)), Button: "keep"}
+	x := html.Form{Seen: q.journal(), Title: c.Path, Help: c.Help, Path: pathOf(c), Form: q.form(pathOf(c)), Button: "keep"}
 	if !c.Sent() {
 		x.Button, x.Form = "show", ""
 	}
@@ -285,6 +285,9 @@ func (q *request) formTap() error {
 		return &jobs.NotFoundError{Noun: "form", Value: strings.TrimPrefix(q.r.URL.Path, "/do/")}
 	}
 	ask, filled, err := q.filled(c, q.r.PostFormValue)
+	if seen, bad := q.number("seen"); bad == nil && seen != nil && err == nil {
+		workshop.AskedOf(ask).Seen = *seen
+	}
 	if err == nil {
 		err = q.answer(c, ask)
 	}

@@ -13,6 +13,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"syscall"
 	"time"
 
 	"bookmatch/jobs"
@@ -101,6 +102,29 @@ func (k *Keys) save() error {
 	return err
 }
 
+// change makes a change to the keys as their file holds them then, one program at a
+// time: a device that was revoked meanwhile is not written back.
+func (k *Keys) change(fn func() error) error {
+	if err := os.MkdirAll(filepath.Dir(k.path), 0o700); err != nil {
+		return err
+	}
+	lock, err := os.OpenFile(filepath.Join(filepath.Dir(k.path), "page.lock"), os.O_CREATE|os.O_RDWR, 0o600)
+	if err != nil {
+		return err
+	}
+	defer lock.Close() // and with it the lock
+	if err := syscall.Flock(int(lock.Fd()), syscall.LOCK_EX); err != nil {
+		return err
+	}
+	fresh, err := LoadKeys(k.path)
+	if err != nil {
+		return err
+	}
+	*k = *fresh
+	err = fn()
+	return errors.Join(err, k.save())
+}
+
 func random(n int) []byte {
 	b := make([]byte, n)
 	rand.Read(b) // never fails
@@ -121,8 +145,7 @@ func (k *Keys) NewCode(kind Kind, now time.Time) (string, error) {
 		b[i] = crockford[b[i]&31]
 	}
 	code := string(b)
-	k.Code = &Code{hashOf(code), kind, now.Add(codeLife), 0}
-	return code, k.save()
+	return code, k.change(func() error { k.Code = &Code{hashOf(code), kind, now.Add(codeLife), 0}; return nil })
 }
 
 // plainCode reads a code as people type it: small letters, gaps, and the letters
@@ -135,23 +158,25 @@ func plainCode(typed string) string {
 var errCode = errors.New("this code is not right, or its five minutes are over")
 
 // Pair spends a code: it gives the token of a new device.
-func (k *Keys) Pair(typed, name string, now time.Time) (Device, string, error) {
-	c := k.Code
-	if c == nil || !now.Before(c.Until) {
-		return Device{}, "", errCode
-	}
-	if !same(c.Hash, hashOf(plainCode(typed))) {
-		if c.Wrong++; c.Wrong >= codeTries {
-			k.Code = nil
+func (k *Keys) Pair(typed, name string, now time.Time) (d Device, token string, err error) {
+	err = k.change(func() error {
+		c := k.Code
+		if c == nil || !now.Before(c.Until) {
+			return errCode
 		}
-		return Device{}, "", errors.Join(errCode, k.save())
-	}
-	k.Code = nil
-	name = k.freeName(name)
-	token := hex.EncodeToString(random(32))
-	d := Device{Name: name, Kind: c.Kind, Token: hashOf(token), Created: now.UTC().Truncate(time.Second)}
-	k.Devices = append(k.Devices, d)
-	return d, token, k.save()
+		if !same(c.Hash, hashOf(plainCode(typed))) {
+			if c.Wrong++; c.Wrong >= codeTries {
+				k.Code = nil
+			}
+			return errCode
+		}
+		k.Code = nil
+		token = hex.EncodeToString(random(32))
+		d = Device{Name: k.freeName(name), Kind: c.Kind, Token: hashOf(token), Created: now.UTC().Truncate(time.Second)}
+		k.Devices = append(k.Devices, d)
+		return nil
+	})
+	return d, token, err
 }
 
 // freeName gives a name that no other device has.
@@ -187,18 +212,24 @@ func (k *Keys) Of(token string) (Device, bool) {
 
 // Saw notes the evening on which a device was last here.
 func (k *Keys) Saw(name string, evening jobs.Day) error {
-	for i := range k.Devices {
-		if d := &k.Devices[i]; d.Name == name && d.Seen != evening {
-			d.Seen = evening
-			return k.save()
+	return k.change(func() error {
+		for i := range k.Devices {
+			if d := &k.Devices[i]; d.Name == name {
+				d.Seen = evening
+			}
 		}
-	}
-	return nil
+		return nil
+	})
 }
 
 // Revoke shuts a device out, all of them for an empty name. It says how many.
 func (k *Keys) Revoke(name string) (int, error) {
-	before := len(k.Devices)
-	k.Devices = slices.DeleteFunc(k.Devices, func(d Device) bool { return name == "" || strings.EqualFold(d.Name, name) })
-	return before - len(k.Devices), k.save()
+	n := 0
+	err := k.change(func() error {
+		before := len(k.Devices)
+		k.Devices = slices.DeleteFunc(k.Devices, func(d Device) bool { return name == "" || strings.EqualFold(d.Name, name) })
+		n = before - len(k.Devices)
+		return nil
+	})
+	return n, err
 }

@@ -5,6 +5,7 @@ import (
 	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 	"bookmatch/reports/html"
+	"cmp"
 	"net/http"
 	"slices"
 	"strings"
@@ -44,7 +45,9 @@ func (q *request) listNecks(list *workshop.NeckListResult) error {
 		}
 		return 1
 	}
-	slices.SortStableFunc(list.Necks, func(a, b workshop.NeckRow) int { return rank(a) - rank(b) })
+	slices.SortStableFunc(list.Necks, func(a, b workshop.NeckRow) int {
+		return cmp.Or(rank(a)-rank(b), strings.Compare(string(cmp.Or(a.Due, "9999")), string(cmp.Or(b.Due, "9999"))))
+	})
 	for _, n := range list.Necks {
 		l := html.NeckLine{Code: n.Neck, Name: n.Name(), Next: n.Next, State: string(n.State), Due: shortDay(n.Due, list.Made)}
 		switch n.Status {
@@ -86,7 +89,11 @@ func (q *request) layoutsScreen() error {
 	if err != nil {
 		return q.noShop(err)
 	}
-	x := html.Page{Report: "Post positions, checks and template of a neck.", Back: "/more"}
+	body, err := html.Report(reports.Report{Title: "layouts", Headline: []string{"Post positions, checks and template of a neck."}})
+	if err != nil {
+		return err
+	}
+	x := html.Page{Report: body, Back: "/more"}
 	for _, n := range list.Necks {
 		x.Links = append(x.Links, html.Link{Path: "/layout/" + n.Name(), Text: n.Name()})
 	}

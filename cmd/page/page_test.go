@@ -1079,3 +1079,91 @@ func TestPageFollowsItsAddress(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// After a tap the screen says what the change was, as the terminal does, warnings
+// included; other devices see by whom.
+func TestEchoOfATap(t *testing.T) {
+	b := newBench(t)
+	d, other := b.pair(Bench, "tablet"), b.pair(Desk, "desk")
+	b.ask(workshop.On, &workshop.OnAsk{Operation: "drill", Necks: []string{"ada"}, Started: workshop.Started{Anyway: "a test head"}})
+	b.now = b.now.Add(18 * time.Minute)
+	form := formOf(t, d.get("/now").body, "/done")
+	form.Set("count", "6")
+	form.Set("grade", "3")
+	if r := d.post("/done", form); r.StatusCode != http.StatusSeeOther {
+		t.Fatalf("done: %d", r.StatusCode)
+	}
+	said := regexp.MustCompile(`(?s)class="said"[^>]*>(.*?)</p>`)
+	for device, by := range map[*device]string{d: "", other: "(tablet)"} {
+		text := html.UnescapeString(said.FindStringSubmatch(device.get("/now").body)[1])
+		for _, want := range []string{"DONE drill ada, 6 holes, 18 min.", "S10-1 is DULL", by} {
+			if !strings.Contains(text, want) {
+				t.Errorf("said %q, without %q", text, want)
+			}
+		}
+		if strings.Contains(text, "Type:") || by == "" && strings.Contains(text, "(tablet)") {
+			t.Errorf("said %q", text)
+		}
+	}
+	if r := d.get("/n/adda"); r.StatusCode != http.StatusNotFound || !strings.Contains(r.body, "The nearest is ada") {
+		t.Errorf("a name that is nearly right: %d", r.StatusCode)
+	}
+}
+
+// A draft is kept as its sliders were moved; one that was changed elsewhere meanwhile is
+// not saved over, and its price now is said.
+func TestQuoteIsKeptAsItWasMoved(t *testing.T) {
+	b := newBench(t)
+	d := b.pair(Desk, "desk")
+	b.ask(workshop.QuoteDraft, &workshop.QuoteDraftAsk{Quote: "Q1"})
+	margin := func() string {
+		return b.ask(workshop.QuoteShow, &workshop.QuoteShowAsk{Quote: "Q1"}).(*workshop.QuoteResult).Price.MarginPercent.String()
+	}
+	post := func(token url.Values, percent, seen string) answer {
+		token.Set("margin", percent)
+		token.Set("seen", seen)
+		token.Set("q-inlay", "4")
+		return d.post("/quote/Q1", token)
+	}
+	screen := d.get("/quote/Q1?margin=31").body
+	seen := regexp.MustCompile(`name="seen" value="(\d+)"`).FindStringSubmatch(screen)
+	if seen == nil {
+		t.Fatal("the sliders do not say what was seen")
+	}
+	if r := post(formOf(t, screen, "/quote/Q1"), "31", seen[1]); r.StatusCode != http.StatusSeeOther || margin() != "31" {
+		t.Errorf("kept: %d, margin %s", r.StatusCode, margin())
+	}
+	if r := post(formOf(t, d.get("/quote/Q1").body, "/quote/Q1"), "20", seen[1]); r.StatusCode != http.StatusConflict || !strings.Contains(r.body, "NOT SAVED") || !strings.Contains(r.body, "with tax now") || margin() != "31" {
+		t.Errorf("over another change: %d, margin %s\n%.1500s", r.StatusCode, margin(), r.body)
+	}
+}
+
+// A bit in the chuck is not put away, and a device that was revoked while the page ran
+// is not written back by the note of who was here.
+func TestInTheChuckAndRevoked(t *testing.T) {
+	b := newBench(t)
+	d := b.pair(Bench, "tablet")
+	b.ask(workshop.On, &workshop.OnAsk{Operation: "drill", Necks: []string{"ada"}, Started: workshop.Started{Anyway: "a test head"}})
+	form := formOf(t, d.get("/b/S10-1?away=1").body, "/bit/S10-1/away")
+	form.Set("why", "dull")
+	if r := d.post("/bit/S10-1/away", form); r.StatusCode != http.StatusConflict || !strings.Contains(r.body, "in the chuck for drill ada") {
+		t.Errorf("put away while it drills: %d\n%.600s", r.StatusCode, r.body)
+	}
+	stale, err := LoadKeys(b.server.KeyFile) // as a request read them
+	if err != nil {
+		t.Fatal(err)
+	}
+	now, err := LoadKeys(b.server.KeyFile)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n, err := now.Revoke("tablet"); n != 1 || err != nil {
+		t.Fatal(n, err)
+	}
+	if err := stale.Saw("tablet", "2026-12-09"); err != nil {
+		t.Fatal(err)
+	}
+	if r := d.get("/now"); r.StatusCode != http.StatusSeeOther {
+		t.Errorf("a revoked device: %d", r.StatusCode)
+	}
+}

@@ -3,6 +3,7 @@ package page
 import (
 	"fmt"
 	"net/http"
+	"net/url"
 	"slices"
 	"strings"
 
@@ -52,7 +53,7 @@ func (q *request) quoteScreen() error {
 		return err
 	}
 	f := res.QuoteFigures
-	x := html.Quote{Code: f.Quote, Status: string(f.Status), Who: f.Customer, About: ask.About, Locked: f.Status != jobs.QuoteDraft, Form: q.form("/do/quote/draft"),
+	x := html.Quote{Code: f.Quote, Status: string(f.Status), Who: f.Customer, About: ask.About, Locked: f.Status != jobs.QuoteDraft, Form: q.form("/quote/" + f.Quote), Seen: res.Change,
 		Gross: reports.Price(res.Currency, f.Price.Gross), Net: reports.Fixed(res.Currency, f.Price.Net), Tax: reports.Fixed(res.Currency, f.Price.Tax), Cost: reports.Fixed(res.Currency, f.Price.Cost), Deposit: reports.Fixed(res.Currency, f.Price.Deposit),
 		Likely: shortDay(f.Promise.Likely, res.Made), Safe: shortDay(f.Promise.Safe, res.Made),
 		Hours: fmt.Sprintf("%.1f to %.1f h", f.Hours.P50, f.Hours.P80), Loss: reports.ChanceText(f.LossChance)}
@@ -79,4 +80,27 @@ func (q *request) quoteScreen() error {
 		}
 	}
 	return q.show(http.StatusOK, html.Frame{Title: "quote " + f.Quote, Tab: "more", Screen: x})
+}
+
+// quoteKeep keeps a draft with its wishes as they were moved.
+func (q *request) quoteKeep() error {
+	ask := &workshop.QuoteDraftAsk{}
+	given := words.Given{Words: []string{q.r.PathValue("quote")}, Flags: map[string][]string{}}
+	if v := q.value("margin"); v != "" {
+		given.Flags["margin"] = []string{v}
+	}
+	for _, name := range sortedKeys(q.r.PostForm) {
+		if what, ok := strings.CutPrefix(name, "q-"); ok && q.value(name) != "" {
+			given.Flags["quantity"] = append(given.Flags["quantity"], what+"="+q.value(name))
+		}
+	}
+	if err := words.Bind(words.Command{Path: "quote draft", Verb: workshop.QuoteDraft}, ask, given); err != nil {
+		return err
+	}
+	if seen, err := q.number("seen"); err != nil {
+		return err
+	} else if seen != nil {
+		ask.Seen = *seen
+	}
+	return q.change(workshop.QuoteDraft, ask, "/quote/"+url.PathEscape(ask.Quote))
 }

@@ -73,7 +73,11 @@ func (q *request) nowScreen() error {
 		for _, w := range plan.Warnings {
 			var id uint64
 			if _, err := fmt.Sscanf(w.Hint, "entry amend %d --confirm", &id); err == nil && w.Code == "left-running" {
-				x.Left = &html.Left{Text: w.Text + " Right?", Entry: id, Form: q.form(fmt.Sprintf("/entry/%d/end", id))}
+				evening := ""
+				if now.Running != nil {
+					evening = string(jobs.DayOf(now.Running.From))
+				}
+				x.Left = &html.Left{Text: w.Text + " Right?", Entry: id, Evening: evening, Form: q.form(fmt.Sprintf("/entry/%d/end", id))}
 				x.Running = nil
 			}
 		}

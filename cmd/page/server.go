@@ -19,6 +19,7 @@ import (
 	"bookmatch/cmd/words"
 	"bookmatch/jobs"
 	"bookmatch/jobs/workshop"
+	"bookmatch/reports"
 	"bookmatch/reports/html"
 )
 
@@ -40,8 +41,39 @@ type Server struct {
 	posts    map[string][]time.Time
 	tries    []time.Time
 	refusals []string
+	echo     echo
 	newest   uint64 // number of the newest change
 	newestOf string // what the shop's file looked like then
+}
+
+// echo is what a change said, for the screens that show it.
+type echo struct {
+	change uint64
+	text   string
+}
+
+// echoed keeps what a change said, as the terminal would say it, with its warnings and
+// without what would be typed next.
+func (s *Server) echoed(v workshop.Verb, res workshop.Result) {
+	i := slices.IndexFunc(s.Commands, func(c words.Command) bool { return c.Verb.Name == v.Name && c.View != nil })
+	m := workshop.MetaOf(res)
+	if i < 0 || m.Change == 0 {
+		return
+	}
+	r := s.Commands[i].View(res).At(reports.First).In(m.Units)
+	var said []string
+	for _, line := range r.Headline {
+		line, _, _ = strings.Cut(line, " Type: ")
+		if !strings.Contains(line, "Type: ") && !strings.HasSuffix(line, "?") && !strings.HasPrefix(line, "Next: ") {
+			said = append(said, line)
+		}
+	}
+	for _, w := range m.Warnings {
+		said = append(said, w.Text)
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.echo = echo{m.Change, strings.Join(said, " ")}
 }
 
 func (s *Server) now() time.Time {
@@ -300,6 +332,9 @@ func sortedKeys[V any](m map[string]V) []string {
 
 // refuse shows a refusal in its frame, with what runs meanwhile.
 func (q *request) refuse(code int, r *jobs.Refusal, again *html.Again) {
+	if r.Class == jobs.Missing && len(r.Swap) > 0 {
+		r.Why = strings.TrimRight(r.Why, ".") + ". The nearest is " + strings.Join(r.Swap, " or ")
+	}
 	x := html.Refused{What: cmp.Or(r.What, "NOT DONE"), Why: sentence(r.Why), Type: r.Type, Back: "/now", Again: again}
 	if q.r.Method == http.MethodPost {
 		x.Subject = strings.TrimSpace(q.r.PostFormValue("operation") + " " + q.r.PostFormValue("necks"))
@@ -375,7 +410,12 @@ func (q *request) said() (*html.Said, uint64) {
 	q.zone = zone
 	words, _, _ := strings.Cut(workshop.WordsOf(c.Verb, c.Ask), " --")
 	x := &html.Said{At: c.At.In(zone).Format("15:04"), Text: words, Change: c.Seq}
-	if c.By != "" {
+	q.mu.Lock()
+	if q.echo.change == c.Seq && !c.Undone {
+		x.Text = strings.TrimPrefix(q.echo.text, x.At+" ")
+	}
+	q.mu.Unlock()
+	if c.By != "" && c.By != q.device.Name {
 		x.Text += " (" + c.By + ")"
 	}
 	if c.Undone {
@@ -383,7 +423,11 @@ func (q *request) said() (*html.Said, uint64) {
 	} else {
 		x.Form = q.form("/oops")
 	}
-	if q.device.Kind != Desk && !benchVerb(c.Verb) {
+	switch {
+	case q.device.Kind == Desk || benchVerb(c.Verb):
+	case c.By == q.device.Name: // its own, without money
+		x.Text = words
+	default:
 		x.Text, x.Form = "a change at the desk", ""
 	}
 	return x, c.Seq

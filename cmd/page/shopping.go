@@ -31,7 +31,10 @@ func (q *request) shoppingScreen() error {
 			b.Why += ", for " + it.For
 		}
 		if it.Ordered != "" {
-			b.By, b.Why = "", "ordered, expected "+shortDay(it.Arrives, list.Made)
+			b.By, b.Why = "", "ordered"
+			if it.Arrives != "" {
+				b.Why += ", expected " + shortDay(it.Arrives, list.Made)
+			}
 		}
 		if desk && !it.Cost.IsZero() {
 			b.Cost, b.Price = reports.Price(list.Currency, it.Cost), reports.Fixed(list.Currency, it.Cost)

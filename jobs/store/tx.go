@@ -233,6 +233,11 @@ func (tx *Tx) settle() (changed bool, err error) {
 // Changed says whether anything was written so far.
 func (tx *Tx) Changed() bool { return len(tx.changes) > 0 }
 
+// Of says whether this is the numbered record of an owner: revision 2 of quote Q5.
+func (r Record) Of(c interface{ name() string }, owner string, n int) bool {
+	return r.Bucket == c.name() && bytes.Equal(r.Key, pair(owner, idKey(uint64(n))))
+}
+
 // Is says whether this is the record of a numbered collection.
 func (r Record) Is(c interface{ name() string }, id uint64) bool {
 	return r.Bucket == c.name() && bytes.Equal(r.Key, idKey(id))

@@ -54,6 +54,9 @@ func (b *Book) bitMove(ask *BitMoveAsk, res *BitMoveResult) error {
 	if ask.To == "" || ask.Why == "" {
 		return &jobs.Refusal{Code: "usage", Class: jobs.Invalid, Why: "--to and --why are needed", Type: []string{fmt.Sprintf("bit move %s --to general --why dull", bit.Code)}}
 	}
+	if err := b.inTheChuck(bit.Code); err != nil && ask.On == "" {
+		return err
+	}
 	m := jobs.BitMove{Bit: bit.Code, To: ask.To, Cause: ask.Why, Note: strings.TrimSpace(ask.Note + " " + ask.Anyway)}
 	if m.On, err = b.stamp(ask.On, true); err != nil {
 		return err
@@ -64,6 +67,15 @@ func (b *Book) bitMove(ask *BitMoveAsk, res *BitMoveResult) error {
 	life, err := b.bitLife(bit.Code)
 	res.Move, res.Life = &m, lifeRow(life)
 	return err
+}
+
+// inTheChuck refuses to put a bit away while work runs with it.
+func (b *Book) inTheChuck(bit string) error {
+	on, running, err := b.RunningEntry()
+	if err != nil || !running || on.Bit != bit {
+		return err
+	}
+	return jobs.Refuse("in-use", fmt.Sprintf("%s is in the chuck for %s %s. Stop that first", bit, on.Operation, b.NecksText(on)), "off", "done")
 }
 
 // undersizeMM is how much smaller than its name a sharpened bit may cut before

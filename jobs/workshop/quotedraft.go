@@ -71,6 +71,9 @@ func (b *Book) quoteDraft(ask *QuoteDraftAsk, res *QuoteResult) error {
 		if r.Status != jobs.QuoteDraft {
 			return quoteRefused(q, "and what was sent does not change", "quote revise "+q.Code)
 		}
+		if err := b.draftSeen(q); err != nil {
+			return err
+		}
 	} else {
 		if err := jobs.ValidCode("quote", ask.Quote); err != nil {
 			return err
@@ -90,6 +93,31 @@ func (b *Book) quoteDraft(ask *QuoteDraftAsk, res *QuoteResult) error {
 	res.shown(o)
 	if q.OwnHours == 0 {
 		b.Warn(jobs.Warning{Code: "own-estimate", Text: "What would you have said yourself? Your own estimate shows later how good it was.", Hint: fmt.Sprintf("quote draft %s --own HOURS", q.Code)})
+	}
+	return nil
+}
+
+// draftSeen refuses a draft that was changed since the asker saw it, and says what it
+// is now.
+func (b *Book) draftSeen(q jobs.Quote) error {
+	if b.asked.Seen == 0 {
+		return nil
+	}
+	for c, err := range store.Changes(b.Tx, true) {
+		if err != nil || c.Seq <= b.asked.Seen {
+			return err
+		}
+		for _, r := range c.Records {
+			if !r.Of(store.Revisions, q.Code, q.Revision) {
+				continue
+			}
+			o, err := b.offerOf(q, 0)
+			if err != nil {
+				return err
+			}
+			by := cmp.Or(c.By, "in the terminal")
+			return jobs.Refuse("seen", fmt.Sprintf("draft %s was changed at %s (%s): %s with tax now", q.Code, b.Clock(c.At), by, b.Shop.Currency.Print(o.figures().Price.Gross)), "quote show "+q.Code)
+		}
 	}
 	return nil
 }

@@ -67,6 +67,11 @@
     var data = new URLSearchParams(new FormData(form));
     if (by && by.name) { if (by.name === "form") data.delete("form"); data.append(by.name, by.value); }
     var path = by && by.getAttribute("formaction") || form.getAttribute("action");
+    if (kept().length) { // what was tapped before goes out before
+      delete form.dataset.sent;
+      queue({ path: path, body: data.toString(), at: now(), offset: offset });
+      return flush();
+    }
     var word = by && by.textContent;
     var slow = setTimeout(function () { if (by) { by.textContent = "sending ..."; by.classList.add("sending"); } }, 400);
     send({ path: path, body: data.toString(), at: now(), offset: offset }, 0).then(function (done) {
@@ -84,13 +89,16 @@
       }
       return r.text().then(function (html) { show(html, r.url); return true; });
     }, function () {
-      var list = kept();
-      list.push(tap);
-      if (!keep(list)) { say("This device can keep no tap: " + words(tap)); return false; }
-      band_();
+      queue(tap);
       later();
       return false;
     });
+  }
+  function queue(tap) {
+    var list = kept();
+    list.push(tap);
+    if (keep(list)) band_();
+    else say("This device can keep no tap: " + words(tap));
   }
 
   function words(tap) {
@@ -154,7 +162,7 @@
     fetch(t.path, { method: "POST", body: body.toString(), headers: { "Content-Type": "application/x-www-form-urlencoded", "Bench-Script": "1" }, credentials: "same-origin" }).then(function (r) {
       return r.text().then(function (html) {
         flushing = false;
-        if (r.ok) { list.shift(); keep(list); band_(); show(html, r.url); return flush(); }
+        if (r.ok) { list = kept(); list.shift(); keep(list); band_(); if (!writing()) show(html, r.url); return flush(); }
         if (r.status === 503 || r.status === 429) return later();
         var doc = new DOMParser().parseFromString(html, "text/html"), no = doc.querySelector(".no");
         var end = doc.querySelector('form[action$="/end"]');
@@ -174,9 +182,15 @@
     var oldForm = document.querySelector("form.bench"), newForm = doc.querySelector("form.bench");
     if (!url && oldForm && newForm && oldForm.elements.entry && newForm.elements.entry && oldForm.elements.entry.value === newForm.elements.entry.value) {
       var g = oldForm.querySelector("[name=grade]:checked"), c = oldForm.querySelector("input[name=count]");
-      if (g) { var to = newForm.querySelector('[name=grade][value="' + g.value + '"]'); if (to) to.setAttribute("checked", ""); }
-      if (c) { var i = newForm.querySelector("input[name=count]"); if (i) i.setAttribute("value", c.value); }
+      var k = oldForm.querySelector("[name=backing]:checked");
+      [g, k].forEach(function (x) { var to = x && newForm.querySelector('[name="' + x.name + '"][value="' + x.value + '"]'); if (to) to.setAttribute("checked", ""); });
+      if (c) {
+        var i = newForm.querySelector("input[name=count]"), shown = newForm.querySelector("[data-count]");
+        if (i) i.setAttribute("value", c.value);
+        if (i && shown) shown.textContent = c.value;
+      }
     }
+    var had = !url && document.activeElement !== document.body && focused(document.activeElement);
     ["header", "main", "nav.tabs"].forEach(function (q) {
       var a = document.querySelector(q), b = doc.querySelector(q);
       if (a && b) a.replaceWith(document.adoptNode(b));
@@ -188,13 +202,23 @@
     seen = Number(doc.body.dataset.seen || seen);
     main = document.querySelector("main");
     if (url) { main.focus({ preventScroll: true }); scrollTo(0, 0); }
+    else if (had && document.querySelector(had)) document.querySelector(had).focus({ preventScroll: true });
+    shownAt = Date.now();
     tick();
     sliders();
   }
+  // focused is where the focus is, in words that hold on the next screen too.
+  function focused(x) {
+    var q = x.tagName.toLowerCase();
+    ["name", "value", "href", "formaction", "aria-label"].forEach(function (n) { if (x.getAttribute(n)) q += "[" + n + "=" + JSON.stringify(x.getAttribute(n)) + "]"; });
+    return x.closest("main") && (q.indexOf("[") > 0 ? q : x.className ? q + "." + x.className.trim().split(/\s+/).join(".") : "");
+  }
+  // writing says that somebody fills something in that a new screen would wipe.
+  function writing() { return document.querySelector("main form:not(.bench):not(.line) :focus, main textarea:focus"); }
   addEventListener("popstate", function () { location.reload(); });
 
   // --- following changes made elsewhere
-  var wait = 2000, failed = 0, touched = Date.now(), timer = 0;
+  var wait = 2000, failed = 0, touched = Date.now(), timer = 0, shownAt = Date.now();
   ["pointerdown", "keydown"].forEach(function (n) { document.addEventListener(n, function () { touched = Date.now(); }); });
   function later() { clearTimeout(timer); timer = setTimeout(poll, failed ? Math.min(15000, 2000 << (failed - 1)) : Date.now() - touched > 600000 ? 15000 : wait); }
   function poll() {
@@ -203,17 +227,20 @@
       failed = 0;
       offset = Date.parse(r.headers.get("Bench-Clock")) - Date.now() || offset;
       warnClock();
-      if (r.status === 304) { flush(); return later(); }
+      if (r.status === 304 && (Date.now() - shownAt < 30000 || !document.querySelector("[data-clockwork]"))) { flush(); return later(); }
+      if (r.status === 304) { flush(); return again(); } // its rules, cures and times move on
       if (!r.ok) return later();
       return r.json().then(function (s) {
         flush();
-        var busy = document.querySelector("main form:not(.bench):not(.line) :focus, main textarea:focus");
-        if (s.journal !== seen && !busy && !document.querySelector("body.refused") && !document.querySelector("[data-keep]")) {
-          return fetch(location.href, { credentials: "same-origin" }).then(function (p) { return p.text(); }).then(function (html) { var y = scrollY; show(html, ""); scrollTo(0, y); later(); });
-        }
+        if (s.journal !== seen) return again();
         later();
       });
     }, function () { failed++; later(); });
+  }
+  // again shows the present screen anew, unless that would wipe something.
+  function again() {
+    if (writing() || down || document.querySelector("body.refused, [data-keep]")) return later();
+    return fetch(location.href, { credentials: "same-origin" }).then(function (p) { return p.text(); }).then(function (html) { var y = scrollY; show(html, ""); scrollTo(0, y); later(); });
   }
   function warnClock() {
     var off = Math.round(Math.abs(offset) / 60000), id = "clockdiff", p = document.getElementById(id);

@@ -43,9 +43,10 @@ type Forms map[string]string
 
 // Left is work that nobody stopped.
 type Left struct {
-	Text  string
-	Entry uint64
-	Form  string
+	Text    string
+	Entry   uint64
+	Evening string
+	Form    string
 }
 
 // Line is one thing that can be started, or waits.
@@ -206,6 +207,7 @@ type Noun struct {
 // Form is a verb of the desk to be filled in.
 type Form struct {
 	Title, Help, Path, Form string
+	Seen                    uint64 // the newest change when it was filled
 	Inputs                  []Control
 	Wrong                   string // a refusal that names no field
 	Ways                    []Link // forms that lift it
@@ -285,6 +287,7 @@ type QuoteLine struct{ Code, About, Price, Date string }
 
 // Quote is a quote with what can be pushed.
 type Quote struct {
+	Seen                         uint64
 	Code, Status, Who            string
 	About, Locked                bool
 	Gross, Net, Tax, Cost        string

@@ -132,7 +132,7 @@ func (s *Server) Serve(ctx context.Context, o Options, ready func(address string
 		}
 		select {
 		case failed <- err:
-		default: // the first tells
+		default: // the first is enough
 		}
 	}
 	for _, l := range listeners {

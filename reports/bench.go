@@ -109,7 +109,11 @@ func Finished(r *workshop.DoneResult) Report {
 		if r.Cold {
 			text += " (cold shop: longer)"
 		}
-		text += ", longer if the label says so."
+		if r.Errand {
+			text = "Expected " + when0(*r.CureUntil, r.Made) + "."
+		} else {
+			text += ", longer if the label says so."
+		}
 		if r.FreeAt != nil && !r.FreeAt.Equal(*r.CureUntil) {
 			text += " Clamps off " + when0(*r.FreeAt, r.Made) + "."
 		}

@@ -68,7 +68,7 @@ func riskText(v bitlife.Verdict) string {
 	return p
 }
 
-func wholeHoles(n float64) string { return fmt.Sprintf("%.0f", n) }
+func wholeHoles(n float64) string { return fmt.Sprintf("%.0f", math.Round(n)) }
 
 // lifeBar draws the wear of a bit, the next job, and where it retires.
 func lifeBar(v workshop.BitRow) LifeBar {

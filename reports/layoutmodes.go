@@ -104,7 +104,7 @@ func Marks(m *workshop.MarksResult) Report {
 		stage = "drilled"
 	}
 	out := Of(m, "hole-check", fmt.Sprintf("Hole check of %s, %s, plan %s", m.NeckName, stage, m.Code))
-	out.Headline = []string{fmt.Sprintf("%s: %s. Worst hole %d, %.2f mm off (limit %s).", out.Title, verdict, m.WorstHole, m.WorstMM, jobs.NumberText(m.FitMM))}
+	out.Headline = []string{fmt.Sprintf("%s: %s. Worst hole %d: %.2f mm off (limit %s mm).", out.Title, verdict, m.WorstHole, m.WorstMM, jobs.NumberText(m.FitMM))}
 	if m.Stale != "" {
 		out.Headline = append(out.Headline, "The plan is out of date: "+m.Stale+".")
 	}
@@ -143,7 +143,7 @@ func Marks(m *workshop.MarksResult) Report {
 	t.Charts = []Chart{{Kind: ChartColumns, Title: "How far each hole is off", X: "hole", XTitle: "hole (string number, 1 the lowest)", YTitle: "off (mm)",
 		Series: []Series{{Name: "along its string", Y: "along_mm"}, {Name: "across its string", Y: "across_mm"}, {Name: "from the datum", Y: "datum_residual_mm"}}}}
 	t.Note("Best fit: turned %.2f degrees, moved %.2f mm across and %.2f mm along, then %.2f mm off on average (rms).", noMinus(m.TurnDeg), noMinus(m.ShiftXMM), noMinus(m.ShiftYMM), m.RmsMM)
-	t.Note("From the datum: worst %.2f mm (limit %s), across the strings %.2f mm (limit %s).", m.DatumWorst, jobs.NumberText(m.DatumMM), m.DatumAcross, jobs.NumberText(m.FitMM))
+	t.Note("From the datum: worst %.2f mm (limit %s mm), across the strings %.2f mm (limit %s mm).", m.DatumWorst, jobs.NumberText(m.DatumMM), m.DatumAcross, jobs.NumberText(m.FitMM))
 	t.Notes = append(t.Notes, m.Notes...)
 	for _, a := range m.Advice {
 		t.Note("%s.", upper(a))

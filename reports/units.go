@@ -19,8 +19,9 @@ import (
 // agreement, 1959).
 
 // lengths are one or more numbers with one unit behind them: "10 mm", "11 to 16 mm",
-// "200 x 80 mm", "0.4, 1.2 mm".
-var lengths = regexp.MustCompile(`([-+]?\b\d+(?:\.\d+)?)((?:(?: to | x | and |, |-)[-+]?\d+(?:\.\d+)?)*) ?mm\b`)
+// "200 x 80 mm", "0.4, 1.2 mm". What begins with a point was typed by somebody: ".25mm"
+// stays.
+var lengths = regexp.MustCompile(`(^|[^\w.])([-+]?\d+(?:\.\d+)?)((?:(?: to | x | and |, |-)[-+]?\d+(?:\.\d+)?)*) ?mm\b`)
 
 // asTyped are texts that speak of millimetres in a file.
 var asTyped = regexp.MustCompile(`_mm [-+\d]|in mm\b|100(?:\.0)? mm`)
@@ -37,11 +38,11 @@ func InText(units, text string) string {
 	text, typed, found := strings.Cut(text, " Type: ")
 	text = lengths.ReplaceAllStringFunc(text, func(s string) string {
 		m := lengths.FindStringSubmatch(s)
-		if m[2] == "" {
-			return inch(m[1]) + " in" + sixtyFourths(m[1])
+		if m[3] == "" {
+			return m[1] + inch(m[2]) + " in" + sixtyFourths(m[2])
 		}
 		number := regexp.MustCompile(`[-+]?\d+(?:\.\d+)?`)
-		return inch(m[1]) + number.ReplaceAllStringFunc(m[2], func(n string) string {
+		return m[1] + inch(m[2]) + number.ReplaceAllStringFunc(m[3], func(n string) string {
 			if n[0] == '-' { // the hyphen of a range
 				return "-" + inch(n[1:])
 			}

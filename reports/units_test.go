@@ -19,6 +19,7 @@ func TestInText(t *testing.T) {
 		{"an offcut of 200 x 80 mm, 3.2 mm thick", "an offcut of 7.874 x 3.150 in, 0.126 in (1/8) thick"},
 		{"25.4 mm and -0.5 mm", "1.000 in and -0.020 in"},
 		{"10mm brad on bit S10mm", "0.394 in (25/64) brad on bit S10mm"},
+		{"a void of .25mm", "a void of .25mm"},
 		{"140 cm2 of glue, 6 mm2", "140 cm2 of glue, 6 mm2"},
 		{"Both bars must be 100.0 mm.", "Both bars must be 100.0 mm."},
 		{"at posts.first_mm 47 it is 2 mm outside", "at posts.first_mm 47 it is 2 mm outside"},

@@ -77,7 +77,8 @@ func (q *request) nowScreen() error {
 				if now.Running != nil {
 					evening = string(jobs.DayOf(now.Running.From))
 				}
-				x.Left = &html.Left{Text: w.Text + " Right?", Entry: id, Evening: evening, Form: q.form(fmt.Sprintf("/entry/%d/end", id))}
+				text, _, _ := strings.Cut(w.Text, " Was the step finished?")
+				x.Left = &html.Left{Text: text + " Right?", Entry: id, Evening: evening, Form: q.form(fmt.Sprintf("/entry/%d/end", id))}
 				x.Running = nil
 			}
 		}

@@ -73,7 +73,7 @@ func (b *Book) entryAmend(ask *EntryAmendAsk, res *CorrectedResult) error {
 
 // confirmsOnly says that an assumed end is confirmed and nothing is changed.
 func confirmsOnly(a jobs.Amendment) bool {
-	a.Confirm = false
+	a.Confirm, a.Done = false, a.Done && !a.Confirm // that it was finished then, too
 	return a.Empty()
 }
 

@@ -161,6 +161,6 @@ func (b *Book) tellLeft() error {
 func (b *Book) warnLeft(left *Settling) {
 	e := left.Entry
 	b.Warn(jobs.Warning{Code: "left-running",
-		Text: fmt.Sprintf("%s %s was not stopped on %s. End assumed: %s, %s (%s).", e.Operation, b.NecksText(e), b.Shop.WhenFrom(e.From, b.Now), b.Clock(*e.To), left.Why, jobs.MinutesText(e.Elapsed(b.Now))),
+		Text: fmt.Sprintf("%s %s was not stopped on %s. End assumed: %s, %s (%s). Was the step finished? Add --done.", e.Operation, b.NecksText(e), b.Shop.WhenFrom(e.From, b.Now), b.Clock(*e.To), left.Why, jobs.MinutesText(e.Elapsed(b.Now))),
 		Hint: fmt.Sprintf("entry amend %d --confirm", e.ID)})
 }

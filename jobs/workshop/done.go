@@ -36,6 +36,7 @@ type DoneResult struct {
 	CureUntil  *time.Time  `json:"cure_until,omitempty"`
 	FreeAt     *time.Time  `json:"clamps_free_at,omitempty"`
 	Cold       bool        `json:"cold,omitempty"`
+	Errand     bool        `json:"errand,omitempty"` // what it waits for is a delivery, no cure
 	Bits       []HolesOn   `json:"bits,omitempty"`
 	Rims       []RimTale   `json:"rims,omitempty"`
 	Supplies   []SupplyOut `json:"supplies,omitempty"`

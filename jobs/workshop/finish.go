@@ -101,8 +101,8 @@ func (b *Book) cureOf(e jobs.Entry, operation jobs.Operation, res *DoneResult) {
 		return
 	}
 	free, ready := b.Wall(e.To.Add(unclamp)), b.Wall(e.To.Add(full))
-	res.CureUntil, res.Cold = &ready, cold
-	if unclamp > 0 {
+	res.CureUntil, res.Cold, res.Errand = &ready, cold, operation.Decide
+	if unclamp > 0 && !operation.Decide {
 		res.FreeAt = &free
 	}
 }

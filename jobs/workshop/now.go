@@ -78,6 +78,9 @@ func (b *Book) nowVerb(_ *NowAsk, res *NowResult) error {
 			return err
 		}
 		for _, v := range st.Steps {
+			if b.Operations[jobs.PresentName(v.Operation, b.Operations)].Decide {
+				continue // a delivery is no cure
+			}
 			if v.State == jobs.Curing && v.ReadyAt != nil && v.DoneAt != nil {
 				c := CureNow{Neck: n.Code, Name: n.Name(), Operation: v.Operation, Since: b.Wall(*v.DoneAt), Until: b.Wall(*v.ReadyAt), FreeAt: b.Wall(*v.FreeAt), Today: b.Shop.Evening(*v.ReadyAt) == b.Tonight()}
 				if c.Own = b.ownCure(v.Operation); v.Cold {

@@ -60,6 +60,12 @@ func (b *Book) quoteChange(ask *QuoteChangeAsk, res *QuoteResult) error {
 		return err
 	}
 	what := strings.TrimSpace(ask.What)
+	if what == "" { // the quantities say it
+		for _, name := range jobs.SortedKeys(ask.Quantity) {
+			what += ", " + name + " " + jobs.NumberText(ask.Quantity[name])
+		}
+		what = strings.TrimPrefix(what, ", ")
+	}
 	settle := ask.Accept > 0 || ask.Decline > 0
 	switch {
 	case settle && what != "", ask.Accept > 0 && ask.Decline > 0, !settle && what == "":

@@ -81,7 +81,8 @@ type ReviewStep struct {
 	Operation   string  `json:"operation"`
 	QuotedMin   float64 `json:"quoted_min"` // mean
 	ActualMin   float64 `json:"actual_min"`
-	QuantityMin float64 `json:"quantity_min"` // of the difference: more or fewer pieces
+	ChangeMin   float64 `json:"change_min"`   // of the difference: agreed changes
+	QuantityMin float64 `json:"quantity_min"` // more or fewer pieces
 	PaceMin     float64 `json:"pace_min"`     // slower or faster at each
 }
 
@@ -157,10 +158,10 @@ func ReviewQuote(q jobs.Quote, in Input, out Quoted, actual ActualWork) Review {
 		case a.Count > 0:
 			expected = s.scaled(a.Count/n).MeanMin * n
 		}
-		row := ReviewStep{Step: i + 1, Operation: s.Operation, QuotedMin: quoted, ActualMin: a.Minutes, QuantityMin: expected - quoted, PaceMin: a.Minutes - expected}
+		row := ReviewStep{Step: i + 1, Operation: s.Operation, QuotedMin: quoted, ActualMin: a.Minutes, ChangeMin: changed[s.Operation], QuantityMin: expected - quoted - changed[s.Operation], PaceMin: a.Minutes - expected}
 		rv.Steps = append(rv.Steps, row)
-		book("change", s.Operation, changed[s.Operation])
-		book("quantity", s.Operation, row.QuantityMin-changed[s.Operation])
+		book("change", s.Operation, row.ChangeMin)
+		book("quantity", s.Operation, row.QuantityMin)
 		delete(changed, s.Operation) // it is of the whole operation
 		book("pace", s.Operation, row.PaceMin)
 	}

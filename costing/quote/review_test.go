@@ -43,6 +43,19 @@ func TestReviewAddsUp(t *testing.T) {
 		if sum.Cmp(rv.Difference) != 0 || rv.Actual.Sub(rv.Quoted).Cmp(rv.Difference) != 0 {
 			t.Fatalf("seed %d case %d: parts add to %s, difference %s", seed, i, sum, rv.Difference)
 		}
+		// The table of the steps says the same of the causes as the table of the parts.
+		quantity := a.OutsideMin
+		for _, s := range rv.Steps {
+			quantity += s.QuantityMin
+			if d := s.ActualMin - s.QuotedMin - s.ChangeMin - s.QuantityMin - s.PaceMin; math.Abs(d) > 1e-9 {
+				t.Fatalf("seed %d case %d: %s differs by %g min that have no cause", seed, i, s.Operation, d)
+			}
+		}
+		for _, p := range rv.Parts {
+			if p.Part == "quantity" && math.Abs(p.Hours*60-quantity) > 1e-6 {
+				t.Fatalf("seed %d case %d: %g min by quantity in the parts, %g in the steps", seed, i, p.Hours*60, quantity)
+			}
+		}
 		if diff := cmp.Diff(ReviewParts(), names, cmpopts.SortSlices(func(a, b string) bool { return a < b })); diff != "" {
 			t.Fatal(diff)
 		}

@@ -80,7 +80,7 @@ func (b *Book) neckFinish(ask *NeckFinishAsk, res *NeckResult) error {
 		return b.turnNeck(ask.Neck, jobs.Finished, "", ask.Anyway, sale, res)
 	}
 	if paid := jobs.Paid(n.Payments); paid.Sign() > 0 && sale.How != jobs.Sold && ask.Anyway == "" {
-		r := jobs.Refuse("paid", fmt.Sprintf("%s was paid for %s. A gift or a kept neck costs nobody anything", b.Shop.Currency.Print(paid), n.Name()), fmt.Sprintf("neck finish %s %s --anyway \"paid back\"", n.Name(), map[bool]string{true: "--gift", false: "--keep"}[sale.How != jobs.Kept]))
+		r := jobs.Refuse("paid", fmt.Sprintf("%s was paid for %s. A gift or a kept neck has no price", b.Shop.Currency.Print(paid), n.Name()), fmt.Sprintf("neck finish %s %s --anyway \"paid back\"", n.Name(), map[bool]string{true: "--gift", false: "--keep"}[sale.How != jobs.Kept]))
 		r.Anyway = true
 		return r
 	}

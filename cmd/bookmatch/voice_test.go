@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -25,12 +26,16 @@ import (
 // behind its word in 80 columns.
 const helpMost = 62
 
-// TestVoice reads every string of the program, its helps, and the lines that
-// its refusals offer to type.
+// TestVoice reads every string and comment of the program, its helps, and the lines
+// that its refusals offer to type.
 func TestVoice(t *testing.T) {
 	rules := bannedWords(t)
+	comments := slices.DeleteFunc(slices.Clone(rules), func(r banned) bool { return r.where != "B" })
 	tree := words.Tree(groups, verbs(), nil)
 	eachSource(t, func(set *token.FileSet, file *ast.File) {
+		for _, c := range file.Comments {
+			held(t, set.Position(c.Pos()).String(), c.Text(), comments)
+		}
 		ast.Inspect(file, func(n ast.Node) bool {
 			switch n := n.(type) {
 			case *ast.ImportSpec:
@@ -39,11 +44,7 @@ func TestVoice(t *testing.T) {
 				n.Tag = nil // the key of a record is no word of a screen
 			case *ast.BasicLit:
 				if text, ok := literal(n); ok {
-					for _, r := range rules {
-						if r.word.MatchString(text) {
-							t.Errorf("%s: %q: say %q", set.Position(n.Pos()), text, r.instead)
-						}
-					}
+					held(t, set.Position(n.Pos()).String(), text, rules)
 				}
 			case *ast.CallExpr, *ast.CompositeLit, *ast.KeyValueExpr:
 				for _, e := range offers(n) {
@@ -55,6 +56,21 @@ func TestVoice(t *testing.T) {
 			return true
 		})
 	})
+}
+
+// README.md and DEVELOPERS.md keep to the whole list, line by line and over the end of a line.
+func TestVoiceOfPages(t *testing.T) {
+	rules := bannedWords(t)
+	for _, name := range []string{"README.md", "DEVELOPERS.md"} {
+		raw, err := os.ReadFile("../../" + name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		held(t, name, strings.Join(strings.Fields(string(raw)), " "), rules)
+		if n := bytes.Count(raw, []byte("\n")); name == "README.md" && n >= 250 {
+			t.Errorf("%s has %d lines, 250 is too long", name, n)
+		}
+	}
 }
 
 // TestVoiceOfHelp checks the length of every help line and that every example
@@ -116,10 +132,20 @@ func TestHelpFits(t *testing.T) {
 	}
 }
 
-// A banned word and what to write instead.
+// A banned word, where it is banned (S: strings, B: comments too) and what to write instead.
 type banned struct {
-	word    *regexp.Regexp
-	instead string
+	word           *regexp.Regexp
+	where, instead string
+}
+
+// held reports the banned words of a text with what is around them.
+func held(t *testing.T, where, text string, rules []banned) {
+	t.Helper()
+	for _, r := range rules {
+		for _, at := range r.word.FindAllStringIndex(text, -1) {
+			t.Errorf("%s: %q: say %q", where, text[max(0, at[0]-30):min(len(text), at[1]+30)], r.instead)
+		}
+	}
 }
 
 func bannedWords(t *testing.T) (out []banned) {
@@ -131,11 +157,11 @@ func bannedWords(t *testing.T) (out []banned) {
 		if strings.HasPrefix(line, "#") {
 			continue
 		}
-		word, instead, ok := strings.Cut(line, "\t")
-		if !ok {
-			t.Fatalf("no tab in %q", line)
+		f := strings.Split(line, "\t")
+		if len(f) != 3 || f[1] != "S" && f[1] != "B" {
+			t.Fatalf("not a word, S or B and what instead: %q", line)
 		}
-		out = append(out, banned{regexp.MustCompile(`(?i)\b` + regexp.QuoteMeta(word) + `\b`), instead})
+		out = append(out, banned{regexp.MustCompile(`(?i)\b` + regexp.QuoteMeta(f[0]) + `\b`), f[1], f[2]})
 	}
 	return out
 }
@@ -148,7 +174,7 @@ func eachSource(t *testing.T, see func(*token.FileSet, *ast.File)) {
 			return err
 		}
 		set := token.NewFileSet()
-		file, err := parser.ParseFile(set, path, nil, parser.SkipObjectResolution)
+		file, err := parser.ParseFile(set, path, nil, parser.SkipObjectResolution|parser.ParseComments)
 		if err == nil {
 			files++
 			see(set, file)

@@ -48,7 +48,7 @@ func (s Start) Begin(operations map[string]Operation, shop Shop, now time.Time) 
 			}
 			e.Payer = s.Payer
 		}
-	} else if s.Operation.Mends {
+	} else if s.Operation.Repair {
 		return e, nil, Refuse("cause", s.Operation.Name+" puts right what was done, so it has a cause: "+strings.Join(ReworkCauses, ", "),
 			fmt.Sprintf("on %s %s --rework %s", s.Operation.Name, NeckNames(s.Necks), ReworkCauses[0]))
 	} else if s.Payer != "" {
@@ -57,7 +57,7 @@ func (s Start) Begin(operations map[string]Operation, shop Shop, now time.Time) 
 	var cautions []Caution
 	for _, st := range s.Necks {
 		share := Share{Neck: st.Neck.Code}
-		if s.Operation.Mends && st.Neck.Status != Scrapped {
+		if s.Operation.Repair && st.Neck.Status != Scrapped {
 			e.Shares = append(e.Shares, share)
 			continue
 		}

@@ -90,7 +90,7 @@ func TestFinish(t *testing.T) {
 			}
 		})
 	}
-	// A step begun with 4 of 6 holes plans what is left.
+	// A step started with 4 of 6 holes plans what is left.
 	four := work(1, "drill", "18:00", "18:20", Share{Neck: "N1", Step: step, Count: 4})
 	rest := work(2, "drill", "19:00", "", Share{Neck: "N1", Step: step})
 	got, err := Finish(rest, nil, []NeckState{Derive(ada, []Entry{four, rest}, operations, shop, end)}, operations["drill"], end)

@@ -51,9 +51,9 @@ type Bit struct {
 	// this one sharpened. Zero means not known.
 	Price       money.Amount `json:"price"`
 	NewEdgeCost money.Amount `json:"new_edge_cost"`
-	// RatedM is the life the builder or the maker believes in, in cut metres: the
+	// ExpectedM is the life the builder or the maker believes in, in cut metres: the
 	// prior of the estimate. 0 means not known.
-	RatedM float64 `json:"rated_m,omitempty"`
+	ExpectedM float64 `json:"expected_m,omitempty"`
 	// MakersLabel is what the maker calls it. Bits of one label and diameter are
 	// compared as one type.
 	MakersLabel string `json:"label,omitempty"`
@@ -74,14 +74,14 @@ const (
 
 // Edge is one cutting edge of a bit, from new or sharpened until dull; No
 // counts from 1. DiameterMM is the measured size (a sharpened bit may cut
-// smaller); RatedM overrides the bit's where it is above 0.
+// smaller); ExpectedM overrides the bit's where it is above 0.
 type Edge struct {
 	Bit        string    `json:"bit"`
 	No         int       `json:"edge"`
 	Origin     string    `json:"origin"`
 	Started    time.Time `json:"started"`
 	DiameterMM float64   `json:"diameter_mm"`
-	RatedM     float64   `json:"rated_m,omitempty"`
+	ExpectedM  float64   `json:"expected_m,omitempty"`
 	Note       string    `json:"note,omitempty"`
 }
 
@@ -154,8 +154,8 @@ func (b Bit) Validate() error {
 	if b.Price.Sign() < 0 || b.NewEdgeCost.Sign() < 0 {
 		return &FieldError{"price", b.Price.String(), "an amount of zero or more"}
 	}
-	if !(b.RatedM >= 0 && b.RatedM <= 10000) {
-		return &FieldError{"life", trimFloat(b.RatedM), "a life such as 2.25m"}
+	if !(b.ExpectedM >= 0 && b.ExpectedM <= 10000) {
+		return &FieldError{"life", trimFloat(b.ExpectedM), "a life such as 2.25m"}
 	}
 	return wholeDays("delivery-days", b.DeliveryDays)
 }

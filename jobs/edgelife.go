@@ -26,13 +26,13 @@ type BitBook struct {
 // EdgeAge is the part of an EdgeLife that speaks for other bits: how old the
 // edge got, in cut metres, and whether it was worn out then.
 type EdgeAge struct {
-	Bit    string
-	Class  BitClass
-	Edge   int
-	LifeM  float64
-	RatedM float64
-	Event  bool
-	Closed bool
+	Bit       string
+	Class     BitClass
+	Edge      int
+	LifeM     float64
+	ExpectedM float64
+	Event     bool
+	Closed    bool
 	// NewEdge is what a fresh bit costs. Found and Missed count test holes: those
 	// that found the bit dull, and those that were clean before a rim tore.
 	NewEdge       money.Amount
@@ -41,7 +41,7 @@ type EdgeAge struct {
 
 // Age gives the part of a life that counts for other bits.
 func (l EdgeLife) Age(class BitClass) EdgeAge {
-	return EdgeAge{l.Bit, class, l.Edge, l.LifeM, l.RatedM, l.Event, l.Closed, l.NewEdge, l.Found, l.Missed}
+	return EdgeAge{l.Bit, class, l.Edge, l.LifeM, l.ExpectedM, l.Event, l.Closed, l.NewEdge, l.Found, l.Missed}
 }
 
 // EdgeAges gives what all edges tell: those of the lives that were derived from
@@ -92,8 +92,8 @@ type EdgeLife struct {
 	Tested    bool      `json:"tested"`
 	LastGrade *int      `json:"last_grade"`
 	LastUse   time.Time `json:"last_use,omitzero"`
-	// RatedM is the rated life of this edge; 0 when not known.
-	RatedM       float64  `json:"rated_m,omitempty"`
+	// ExpectedM is the expected life of this edge; 0 when not known.
+	ExpectedM    float64  `json:"expected_m,omitempty"`
 	UnknownWoods []string `json:"unknown_woods,omitempty"`
 	MeasuredMM   float64  `json:"measured_mm"`
 	// NewEdge is what a fresh bit costs. Found counts test holes that found the bit
@@ -233,9 +233,9 @@ func (r bitRecords) edgesOf(bit Bit) []Edge {
 }
 
 func lifeOf(bit Bit, e Edge, set string, woods WoodTable, items []item) EdgeLife {
-	l := EdgeLife{Bit: bit.Code, Edge: e.No, Origin: e.Origin, Started: e.Started, Keep: set, RatedM: bit.RatedM, MeasuredMM: e.DiameterMM, NewEdge: bit.ChangeCost()}
-	if e.RatedM > 0 {
-		l.RatedM = e.RatedM
+	l := EdgeLife{Bit: bit.Code, Edge: e.No, Origin: e.Origin, Started: e.Started, Keep: set, ExpectedM: bit.ExpectedM, MeasuredMM: e.DiameterMM, NewEdge: bit.ChangeCost()}
+	if e.ExpectedM > 0 {
+		l.ExpectedM = e.ExpectedM
 	}
 	if l.MeasuredMM == 0 {
 		l.MeasuredMM = bit.DiameterMM

@@ -14,7 +14,7 @@ func grade(g int) *int { return &g }
 // lifeBook builds a book around one 10 mm brad bit from uses and moves in the
 // order given, one day apart.
 func lifeBook(steps ...any) BitBook {
-	b := BitBook{Woods: SeedWoods(), Bits: []Bit{{Code: "S10-1", DiameterMM: 10, DiameterText: "10mm", Point: "brad", Material: "hss", Keep: KeepShow, RatedM: 2.25, Added: benchDay}},
+	b := BitBook{Woods: SeedWoods(), Bits: []Bit{{Code: "S10-1", DiameterMM: 10, DiameterText: "10mm", Point: "brad", Material: "hss", Keep: KeepShow, ExpectedM: 2.25, Added: benchDay}},
 		Edges: []Edge{{Bit: "S10-1", No: 1, Origin: OriginNew, Started: benchDay, DiameterMM: 10}}}
 	for i, s := range steps {
 		on, id := benchDay.AddDate(0, 0, i), uint64(i+1)
@@ -140,9 +140,9 @@ func TestLives(t *testing.T) {
 func TestSharpenedEdgeStartsAfresh(t *testing.T) {
 	second := graded(3, 0)
 	second.Edge = 2
-	b := lifeBook(use(6), BitMove{To: KeepGeneral, Cause: CauseDull}, Edge{No: 2, Origin: OriginSharpened, DiameterMM: 9.9, RatedM: 1.8}, second)
+	b := lifeBook(use(6), BitMove{To: KeepGeneral, Cause: CauseDull}, Edge{No: 2, Origin: OriginSharpened, DiameterMM: 9.9, ExpectedM: 1.8}, second)
 	l, ok := b.Life("S10-1")
-	if !ok || l.Edge != 2 || !near(l.WearM, 3*RefHoleM) || l.Keep != KeepShow || l.RatedM != 1.8 || l.MeasuredMM != 9.9 || l.Closed {
+	if !ok || l.Edge != 2 || !near(l.WearM, 3*RefHoleM) || l.Keep != KeepShow || l.ExpectedM != 1.8 || l.MeasuredMM != 9.9 || l.Closed {
 		t.Errorf("got %+v", l)
 	}
 }

@@ -62,12 +62,12 @@ type Entry struct {
 	// SetupPart is the proportion of setup in the standard when the entry ended:
 	// a copy, so that a later standard does not move what was shared out.
 	SetupPart float64   `json:"setup_part,omitempty"`
-	Assumed   bool      `json:"assumed,omitempty"`    // the end was not clocked: costed, never a sample
+	Assumed   bool      `json:"assumed,omitempty"`    // the end was not clocked: costed, never a past job
 	Late      bool      `json:"late,omitempty"`       // the neck was closed when this was written
 	ClockBack bool      `json:"clock_back,omitempty"` // the machine's clock stood before the last record
 	Cause     string    `json:"cause,omitempty"`
 	Payer     string    `json:"payer,omitempty"`
-	Person    string    `json:"person,omitempty"` // other than the builder: costed, never a sample
+	Person    string    `json:"person,omitempty"` // other than the builder: costed, never a past job
 	Grade     *int      `json:"grade,omitempty"`
 	Bit       string    `json:"bit,omitempty"` // in the chuck when drilling began
 	TempC     *float64  `json:"temp_c,omitempty"`

@@ -24,7 +24,7 @@ var cardLines = []struct {
 	{"a count that leaves the step open", "1900 drill ada 4 open, 1930 end", []string{"19:00-19:30 drill ada 4"}},
 	{"one neck left midway", "1900 drill ada+bo 6+3 left bo, 1940 end", []string{"19:00-19:40 drill ada+bo 6+3 done left bo"}},
 	{"over midnight", "2330 level ada done, 0050 end", []string{"23:30-00:50 level ada done"}},
-	{"begun after midnight", "0010 level ada, 0050 end", []string{"00:10-00:50 level ada"}},
+	{"started after midnight", "0010 level ada, 0050 end", []string{"00:10-00:50 level ada"}},
 	{"up to midnight", "2330 level ada, 2400 end", []string{"23:30-00:00 level ada"}},
 	{"a break", "1900 drill ada, 1920 away, 1935 back, 2000 end", []string{"19:00-20:00 drill ada away 19:20-19:35"}},
 	{"gone and not come back", "1900 drill ada, 1920 away, 2000 end", []string{"19:00-19:20 drill ada"}},

@@ -242,7 +242,7 @@ func TestGraphSeeds(t *testing.T) {
 			t.Errorf("%s is there twice", o.Name)
 		}
 		ops[o.Name] = o
-		risk := o.Marks.Machine || o.Marks.Noisy || o.Marks.Dusty || o.Marks.Film || o.Place == PlaceForce
+		risk := o.Marks.Machine || o.Marks.Noisy || o.Marks.Dusty || o.Marks.Wet || o.Place == PlaceForce
 		if texts := o.CautionTexts(); risk && len(texts) == 0 || len(texts) > 2 {
 			t.Errorf("%s has %d cautions", o.Name, len(texts))
 		}

@@ -61,7 +61,7 @@ func (o GraphOperation) CautionTexts() []string {
 	add(o.Marks.Machine, "Machine: guard on, work held, nothing loose, eyes covered.")
 	add(o.Marks.Noisy, "Noise: ears covered. It stops at the quiet hour.")
 	add(o.Marks.Dusty, "Dust: extraction and mask. Vacuum, do not blow.")
-	add(o.Marks.Film || uses("finish"), "Vapour: ventilate, no flame or spark. Rags as the label says.")
+	add(o.Marks.Wet || uses("finish"), "Vapour: ventilate, no flame or spark. Rags as the label says.")
 	add(uses(glues()...), "Glue: gloves, eyes, fresh air. Read the label.")
 	add(o.Place == PlaceForce && !o.Marks.Machine, "Work clamped, hands behind the edge.")
 	return out

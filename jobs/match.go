@@ -24,7 +24,7 @@ func Nearest(word string, names []string) []string {
 		}
 		d = min(d, beginning([]rune(w), []rune(l)))
 		if d <= len([]rune(w))/3+1 && d < len([]rune(l)) {
-			hits = append(hits, hit{n, d, -begun([]rune(w), []rune(l))})
+			hits = append(hits, hit{n, d, -sharedStart([]rune(w), []rune(l))})
 		}
 	}
 	slices.SortFunc(hits, func(a, b hit) int {
@@ -39,8 +39,8 @@ func Nearest(word string, names []string) []string {
 	return out
 }
 
-// begun counts the letters that both begin with.
-func begun(w, l []rune) (n int) {
+// sharedStart counts the letters that both begin with.
+func sharedStart(w, l []rune) (n int) {
 	for n < min(len(w), len(l)) && w[n] == l[n] {
 		n++
 	}

@@ -117,7 +117,7 @@ type Marks struct {
 	NoStop                bool
 	Resumable             bool
 	PauseHours            float64 // longest pause of a resumable step, 0 for any
-	Film                  bool    // leaves a wet film
+	Wet                   bool    // leaves a wet film
 	StillAir, Daylight    bool
 	Temperature           bool // the cold factor stretches its cure
 	Errand                bool // an errand or a decision
@@ -134,7 +134,7 @@ func (m *Marks) letters() []struct {
 	return []struct {
 		letter byte
 		on     *bool
-	}{{'N', &m.Noisy}, {'D', &m.Dusty}, {'M', &m.Machine}, {'1', &m.NoStop}, {'R', &m.Resumable}, {'F', &m.Film}, {'A', &m.StillAir}, {'Z', &m.Errand}, {'S', &m.Daylight}, {'T', &m.Temperature}, {'H', &m.Parts}, {'P', &m.Plan}, {'G', &m.Gate}}
+	}{{'N', &m.Noisy}, {'D', &m.Dusty}, {'M', &m.Machine}, {'1', &m.NoStop}, {'R', &m.Resumable}, {'F', &m.Wet}, {'A', &m.StillAir}, {'Z', &m.Errand}, {'S', &m.Daylight}, {'T', &m.Temperature}, {'H', &m.Parts}, {'P', &m.Plan}, {'G', &m.Gate}}
 }
 
 // ParseMarks reads the short form: "N D M", "1 K2 T". Blanks do not matter. It
@@ -161,7 +161,7 @@ func ParseMarks(text string) (Marks, error) {
 	if m.NoStop && m.Resumable {
 		return Marks{}, &FieldError{"marks", text, "1 (no stop) or R (may be left midway), not both"}
 	}
-	m.StillAir = m.StillAir || m.Film
+	m.StillAir = m.StillAir || m.Wet
 	return m, nil
 }
 
@@ -169,7 +169,7 @@ func ParseMarks(text string) (Marks, error) {
 func (m Marks) String() string {
 	var out []string
 	for _, l := range m.letters() {
-		if *l.on && !(l.letter == 'A' && m.Film) {
+		if *l.on && !(l.letter == 'A' && m.Wet) {
 			out = append(out, string(l.letter))
 		}
 		if l.letter == 'R' && m.Clamps > 0 {

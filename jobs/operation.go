@@ -75,11 +75,11 @@ type Operation struct {
 	UnclampMin float64 `json:"unclamp_min,omitempty"`
 	CureMin    float64 `json:"cure_min,omitempty"`
 	Clamps     int     `json:"clamps,omitempty"`   // sets of clamps held until UnclampMin
-	Noise      bool    `json:"noise,omitempty"`    // stops at the curfew
+	Noise      bool    `json:"noise,omitempty"`    // stops at the quiet hours
 	Dust       bool    `json:"dust,omitempty"`     // never next to an open finish or glue film
 	NoStop     bool    `json:"no_stop,omitempty"`  // cannot stop midway
 	Decide     bool    `json:"decide,omitempty"`   // thinking, may be done off the bench
-	Mends      bool    `json:"mends,omitempty"`    // puts right what was done, on a finished neck too: always rework
+	Repair     bool    `json:"repair,omitempty"`   // puts right what was done, on a finished neck too: always rework
 	Drills     string  `json:"drills,omitempty"`   // DrillsPosts, DrillsHidden or nothing
 	PlanNeed   bool    `json:"plan,omitempty"`     // works from the layout plan
 	Hardware   bool    `json:"hardware,omitempty"` // needs the bought-in parts on the bench
@@ -216,7 +216,7 @@ func (k Operation) At() Place {
 func (k Operation) Graph() GraphOperation {
 	g := GraphOperation{Name: k.Name, Title: k.Title, Group: k.Group, Per: k.Per, SetupMin: k.SetupMin, RunMin: k.RunMin, BenchWaitMin: k.BenchWaitMin,
 		HandledH: k.UnclampMin / 60, CuredH: max(k.CureMin, k.UnclampMin) / 60, HardH: k.HardMin / 60, Place: k.At(), Gates: k.Gates,
-		Marks: Marks{Noisy: k.Noise, Dusty: k.Dust, Machine: k.Machine, NoStop: k.NoStop, Resumable: k.Resumable, PauseHours: k.PauseH, Film: k.Wet, StillAir: k.StillAir || k.Wet, Daylight: k.Daylight,
+		Marks: Marks{Noisy: k.Noise, Dusty: k.Dust, Machine: k.Machine, NoStop: k.NoStop, Resumable: k.Resumable, PauseHours: k.PauseH, Wet: k.Wet, StillAir: k.StillAir || k.Wet, Daylight: k.Daylight,
 			Temperature: k.Cold, Errand: k.Decide, Parts: k.Hardware, Plan: k.PlanNeed, Gate: len(k.Gates) > 0, Clamps: k.Clamps}}
 	g.Uses = append(g.Uses, k.Uses...)
 	for _, l := range k.Recipe {
@@ -232,7 +232,7 @@ func (k Operation) Marks() []string {
 	for _, m := range []struct {
 		name string
 		has  bool
-	}{{"place " + string(k.At()), true}, {"noise", k.Noise}, {"dusty", k.Dust}, {"machine", k.Machine}, {"resumable", k.Resumable}, {"no-stop", k.NoStop}, {"decide", k.Decide}, {"mends", k.Mends}, {"wet", k.Wet}, {"still-air", k.StillAir}, {"daylight", k.Daylight}, {"cold", k.Cold}, {"plan", k.PlanNeed}, {"hardware", k.Hardware}, {"drills " + k.Drills, k.Drills != ""}} {
+	}{{"place " + string(k.At()), true}, {"noise", k.Noise}, {"dusty", k.Dust}, {"machine", k.Machine}, {"resumable", k.Resumable}, {"no-stop", k.NoStop}, {"decide", k.Decide}, {"repair", k.Repair}, {"wet", k.Wet}, {"still-air", k.StillAir}, {"daylight", k.Daylight}, {"cold", k.Cold}, {"plan", k.PlanNeed}, {"hardware", k.Hardware}, {"drills " + k.Drills, k.Drills != ""}} {
 		if m.has {
 			out = append(out, m.name)
 		}

@@ -51,7 +51,7 @@ func seedExtras() map[string]seedExtra {
 // measured value.
 func SeedOperations() []Operation {
 	out := []Operation{{Name: "decide", Title: "make a decision", RunMin: 25, Per: "choice", Decide: true, Place: PlaceOff}}
-	out = append(out, Operation{Name: "repair", Title: "repair: a torn rim, a dent, a fret", RunMin: 60, Per: "neck", Mends: true, Resumable: true, Place: PlaceForce,
+	out = append(out, Operation{Name: "repair", Title: "repair: a torn rim, a dent, a fret", RunMin: 60, Per: "neck", Repair: true, Resumable: true, Place: PlaceForce,
 		Cautions: append(caution("n"), "The cautions of the step you repair hold here too: dust, glue, finish, hammer.")})
 	extras := seedExtras()
 	for _, g := range SeedGraphOperations() {
@@ -84,6 +84,6 @@ func operationOf(g GraphOperation) Operation {
 	m := g.Marks
 	return Operation{Name: g.Name, Title: g.Title, Group: g.Group, Per: g.Per, SetupMin: g.SetupMin, RunMin: g.RunMin, BenchWaitMin: g.BenchWaitMin,
 		UnclampMin: g.HandledH * 60, CureMin: g.CuredH * 60, HardMin: g.HardH * 60, Place: g.Place, Gates: g.Gates, Uses: g.Uses, Cautions: g.Cautions,
-		Noise: m.Noisy, Dust: m.Dusty, Machine: m.Machine, NoStop: m.NoStop, Resumable: m.Resumable, PauseH: m.PauseHours, Wet: m.Film, StillAir: m.StillAir && !m.Film, Daylight: m.Daylight,
+		Noise: m.Noisy, Dust: m.Dusty, Machine: m.Machine, NoStop: m.NoStop, Resumable: m.Resumable, PauseH: m.PauseHours, Wet: m.Wet, StillAir: m.StillAir && !m.Wet, Daylight: m.Daylight,
 		Cold: m.Temperature, Decide: m.Errand, Hardware: m.Parts, PlanNeed: m.Plan, Clamps: m.Clamps}
 }

@@ -53,9 +53,9 @@ func (p Pass) Necks() []string {
 // Resumed is how many further evenings it took, each with a setup again.
 func (p Pass) Resumed() int { return max(len(p.Evenings)-1, 0) }
 
-// NotSample says why the pass teaches nothing about its operation's standard; empty
+// Excluded says why the pass teaches nothing about its operation's standard; empty
 // when it does.
-func (p Pass) NotSample() string {
+func (p Pass) Excluded() string {
 	switch {
 	case !p.Done:
 		return "not done yet"

@@ -22,7 +22,7 @@ func nextDay(e Entry, days int) Entry {
 	return e
 }
 
-// TestPasses holds what counts as one sample.
+// TestPasses holds what counts as one past job.
 func TestPasses(t *testing.T) {
 	shop := testShop()
 	now := time.Date(2026, 4, 1, 12, 0, 0, 0, time.UTC)
@@ -35,9 +35,9 @@ func TestPasses(t *testing.T) {
 	for _, tc := range []struct {
 		name    string
 		entries []Entry
-		want    []string // quantity, minutes, evenings after the first, why not a sample
+		want    []string // quantity, minutes, evenings after the first, why not a past job
 	}{
-		{"a sitting over two necks is one sample of the whole quantity",
+		{"a session over two necks is one past job of the whole quantity",
 			[]Entry{work(1, "drill", "19:00", "19:40", done("N1", 12, 6), done("N2", 12, 8))},
 			[]string{"14 40 0 "}},
 		{"a gap on the same evening merges",
@@ -49,13 +49,13 @@ func TestPasses(t *testing.T) {
 		{"over midnight is one evening",
 			[]Entry{work(1, "drill", "23:30", "23:50", Share{Neck: "N1", Step: 12}), work(2, "drill", "00:10", "00:30", done("N1", 12, 6))},
 			[]string{"6 40 0 "}},
-		{"an assumed end is no sample", []Entry{assumed}, []string{"6 40 0 assumed end"}},
-		{"work of another person is no sample", []Entry{friend}, []string{"6 40 0 by friend"}},
-		{"rework is a pass of its own and no sample",
+		{"an assumed end is no past job", []Entry{assumed}, []string{"6 40 0 assumed end"}},
+		{"work of another person is no past job", []Entry{friend}, []string{"6 40 0 by friend"}},
+		{"rework is a pass of its own and no past job",
 			[]Entry{work(1, "drill", "19:00", "19:40", done("N1", 12, 6)), again},
 			[]string{"6 40 0 ", "6 20 0 rework"}},
-		{"a step begun and not done is no sample", []Entry{work(1, "drill", "19:00", "19:40", Share{Neck: "N1", Step: 12})}, []string{"0 40 0 not done yet"}},
-		{"what still runs is no sample", []Entry{work(1, "drill", "19:00", "", done("N1", 12, 6))}, nil},
+		{"a step started and not done is no past job", []Entry{work(1, "drill", "19:00", "19:40", Share{Neck: "N1", Step: 12})}, []string{"0 40 0 not done yet"}},
+		{"what still runs is no past job", []Entry{work(1, "drill", "19:00", "", done("N1", 12, 6))}, nil},
 		{"a minute or less is kept and teaches nothing", []Entry{work(1, "drill", "19:00", "19:01", done("N1", 12, 6))}, []string{"6 1 0 a minute or less"}},
 		{"no minute at all", []Entry{work(1, "drill", "19:00", "19:00", done("N1", 12, 6))}, []string{"6 0 0 a minute or less"}},
 		{"no count is cost, not a standard", []Entry{work(1, "drill", "19:00", "19:40", done("N1", 12, 0))}, []string{"0 40 0 no count"}},
@@ -65,7 +65,7 @@ func TestPasses(t *testing.T) {
 		{"and finished another evening: one pass with a resumed set-up",
 			[]Entry{work(1, "drill", "19:00", "19:40", done("N1", 12, 6), Share{Neck: "N2", Step: 12, Count: 2, Left: true}), nextDay(work(2, "drill", "19:00", "19:20", done("N2", 12, 6)), 1)},
 			[]string{"14 60 1 "}},
-		{"two necks begun apart and finished together are one pass",
+		{"two necks started apart and finished together are one pass",
 			[]Entry{work(1, "drill", "19:00", "19:10", Share{Neck: "N1", Step: 12}), work(2, "drill", "19:10", "19:20", Share{Neck: "N2", Step: 12}), work(3, "drill", "19:20", "19:40", done("N1", 12, 6), done("N2", 12, 6))},
 			[]string{"12 40 0 "}},
 		{"another step of the same operation is another pass",
@@ -79,12 +79,12 @@ func TestPasses(t *testing.T) {
 			var got []string
 			for _, p := range Passes(tc.entries, shop, now) {
 				if p.Assumed && p.To.Equal(now) { // runs
-					if p.NotSample() == "" {
-						t.Error("a running pass is a sample")
+					if p.Excluded() == "" {
+						t.Error("a running pass is a past job")
 					}
 					continue
 				}
-				got = append(got, trim(p.Quantity())+" "+trim(p.Elapsed.Minutes())+" "+trim(float64(p.Resumed()))+" "+p.NotSample())
+				got = append(got, trim(p.Quantity())+" "+trim(p.Elapsed.Minutes())+" "+trim(float64(p.Resumed()))+" "+p.Excluded())
 			}
 			if d := cmp.Diff(got, tc.want); d != "" {
 				t.Errorf("(-got +want)\n%s", d)

@@ -9,17 +9,17 @@ import (
 // is computed elsewhere and kept as it came (Solved); what the bench needs of it
 // is here in plain values.
 type Plan struct {
-	Neck    string          `json:"neck"`
-	Version int             `json:"version"`
-	Code    string          `json:"code"` // short code printed on the template
-	Mode    string          `json:"mode"`
-	Spec    string          `json:"spec"` // the text that was solved, as it came
-	SpecSum string          `json:"spec_sum"`
-	Holes   []PlanHole      `json:"holes"`
-	Solved  json.RawMessage `json:"solved"`
-	Made    time.Time       `json:"made"`
-	Frozen  *time.Time      `json:"frozen,omitempty"`
-	Stale   string          `json:"stale,omitempty"` // which input changed since
+	Neck      string          `json:"neck"`
+	Version   int             `json:"version"`
+	Code      string          `json:"code"` // short code printed on the template
+	Mode      string          `json:"mode"`
+	Spec      string          `json:"spec"` // the text that was solved, as it came
+	SpecSum   string          `json:"spec_sum"`
+	Holes     []PlanHole      `json:"holes"`
+	Solved    json.RawMessage `json:"solved"`
+	Made      time.Time       `json:"made"`
+	Frozen    *time.Time      `json:"frozen,omitempty"`
+	OutOfDate string          `json:"out_of_date,omitempty"` // which input changed since
 	// File is where the spec was read from, so that a later change of it is seen.
 	File string `json:"file,omitempty"`
 	// Others are the further holes: wider steps of the post holes, pilots.

@@ -62,9 +62,9 @@ func TestStatesOfASteps(t *testing.T) {
 	if v := viewOf(t, stateOf(t, n, now, running), "choose-veneer"); v.State != On || v.Actual != time.Hour {
 		t.Errorf("running: %s %v", v.State, v.Actual)
 	}
-	begun := work(1, "choose-veneer", "20:00", "20:10", Share{Neck: "N1", Step: step})
-	if v := viewOf(t, stateOf(t, n, now, begun), "choose-veneer"); v.State != Started {
-		t.Errorf("begun: %s", v.State)
+	started := work(1, "choose-veneer", "20:00", "20:10", Share{Neck: "N1", Step: step})
+	if v := viewOf(t, stateOf(t, n, now, started), "choose-veneer"); v.State != Started {
+		t.Errorf("started: %s", v.State)
 	}
 	again := work(3, "choose-veneer", "21:00", "21:20", Share{Neck: "N1", Step: step})
 	again.Class, again.Cause = Rework, "customer"

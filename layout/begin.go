@@ -5,7 +5,7 @@ import (
 	"strings"
 )
 
-// Answers are what a spec is begun from. Lengths are in mm, measured on the parts in
+// Answers are what a spec is started from. Lengths are in mm, measured on the parts in
 // hand. Zero is "not said": Begin then writes a guess and says that it is one.
 type Answers struct {
 	Title          string
@@ -25,7 +25,7 @@ type Answers struct {
 	ThicknessMM    float64 // of the finished head
 }
 
-// Guesses of a spec that was begun. They are common practice without a source, and
+// Guesses of a spec that was started. They are common practice without a source, and
 // say so in the file.
 const (
 	guessEdgeMM  = 3.5 // outer string to the edge of the nut

@@ -6,7 +6,7 @@ import (
 	"testing"
 )
 
-// What was begun reads as a spec, and each value that nobody gave says that it is a
+// What was started reads as a spec, and each value that nobody gave says that it is a
 // guess.
 func TestBegin(t *testing.T) {
 	whole := Answers{Title: "Plain six", Strings: 6, Bass: 3, Treble: 3, ScaleMM: 640, SpanMM: 35, Widths: [][2]float64{{0, 43}, {30, 76}, {160, 60}}, HoleMM: 10, PostMM: 6, FlangeMM: 14,
@@ -40,7 +40,7 @@ func FuzzBegin(f *testing.F) {
 	})
 }
 
-// What a begun spec offers behind its remarks can be taken as it is: every key is
+// What a started spec offers behind its remarks can be taken as it is: every key is
 // one, and the plan it gives leaves fewer checks undone.
 func TestBeginOffersKeys(t *testing.T) {
 	text, _ := Begin(Answers{Title: "offer", Strings: 6, Bass: 6, NutMM: 42, HoleMM: 10, FirstMM: 42, PitchMM: 25, Widths: [][2]float64{{0, 43}, {30, 78}, {190, 60}}})

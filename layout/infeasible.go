@@ -14,8 +14,8 @@ type limits struct {
 	keepouts        bool
 }
 
-// sample is a place on a track with what the limits ask about it.
-type sample struct {
+// trackSpot is a place on a track with what the limits ask about it.
+type trackSpot struct {
 	at    r2.Vec
 	edge  float64
 	clear float64
@@ -30,12 +30,12 @@ func (b *balancer) infeasible() error {
 		now.max = math.Inf(1)
 	}
 	step := math.Max(0.05, (b.s.outline.maxY-b.first.Y)/8000)
-	tracks := make([][]sample, len(b.row.Tracks)-1)
+	tracks := make([][]trackSpot, len(b.row.Tracks)-1)
 	for i := range tracks {
 		for y := b.first.Y + step; y <= b.s.outline.maxY; y += step {
 			at := b.row.Tracks[i+1].at(y)
 			clear, _ := b.s.spec.clearOfKeepouts(at)
-			tracks[i] = append(tracks[i], sample{at: at, edge: b.s.outline.signed(at), clear: clear})
+			tracks[i] = append(tracks[i], trackSpot{at: at, edge: b.s.outline.signed(at), clear: clear})
 		}
 	}
 	fails := func(l limits) int { // index of the first post without a place, or -1
@@ -54,7 +54,7 @@ func (b *balancer) infeasible() error {
 	}
 	bad := fails(now)
 	if bad < 0 {
-		bad = len(tracks) - 1 // thinner than the samples: the last post settles it
+		bad = len(tracks) - 1 // thinner than the spots: the last post settles it
 	}
 	e := &InfeasibleError{Side: b.row.Side, Post: bad + 2, String: b.row.Tracks[bad+1].String}
 	type trial struct {
@@ -103,7 +103,7 @@ func roundOut(v float64, up bool) float64 {
 }
 
 // nameLimit says in words which limit stops the post.
-func (b *balancer) nameLimit(e *InfeasibleError, bad int, now limits, line []sample, fails func(limits) int) {
+func (b *balancer) nameLimit(e *InfeasibleError, bad int, now limits, line []trackSpot, fails func(limits) int) {
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for _, sp := range line {
 		lo, hi = math.Min(lo, sp.edge), math.Max(hi, sp.edge)

@@ -169,7 +169,7 @@ func TestPlanCode(t *testing.T) {
 		}
 	}
 	if InputCode(s) != InputCode(named) {
-		t.Error("a title makes a plan stale")
+		t.Error("a title makes a plan out of date")
 	}
 }
 

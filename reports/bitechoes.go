@@ -11,8 +11,8 @@ import (
 // BitAdded is the echo of a bit that was added.
 func BitAdded(r *workshop.BitResult) Report {
 	line := fmt.Sprintf("ADDED %s: kept for %s, %s", r.Bit.Label(), jobs.KeepText(r.Bit.Keep), r.Bit.Class().Diameter)
-	if r.Life.Rated > 0 {
-		line += ", expected life " + holesText(r.Life.Rated)
+	if r.Life.ExpectedHoles > 0 {
+		line += ", expected life " + holesText(r.Life.ExpectedHoles)
 	}
 	return Report{Name: "bit", Headline: []string{line + "."}, Next: []string{"bit verdict " + r.Bit.Code}}
 }

@@ -117,7 +117,7 @@ func particularsOf(r *workshop.BitsResult) Table {
 		{Column{Key: "material", Header: "material", Max: 12}, func(x bitRow) Cell { return Text(x.Material) }},
 		{Column{Key: "label", Header: "maker's label", Max: 14}, func(x bitRow) Cell { return Text(x.MakersLabel) }},
 		{Column{Key: "drilled", Header: "drilled", Unit: "holes", Kind: KindCount}, func(x bitRow) Cell { return Count(x.Drilled) }},
-		{Column{Key: "expected_holes", Header: "expected life", Unit: "holes", Kind: KindNumber, Digits: NoDigits}, func(x bitRow) Cell { return zeroIsNone(x.Rated) }},
+		{Column{Key: "expected_holes", Header: "expected life", Unit: "holes", Kind: KindNumber, Digits: NoDigits}, func(x bitRow) Cell { return zeroIsNone(x.ExpectedHoles) }},
 		{Column{Key: "new_edge_cost", Header: "new edge", Unit: r.Currency, Kind: KindMoney}, func(x bitRow) Cell { return Money(x.Change) }},
 		{Column{Key: "last_use", Header: "last use", Kind: KindDate}, func(x bitRow) Cell { return Maybe(x.LastUse, dateCell(r.Zone)) }},
 		{Column{Key: "learned", Header: "learned from", SheetOnly: true, Width: 52}, func(x bitRow) Cell { return Text(x.Life.Basis) }},

@@ -59,7 +59,7 @@ func verdictLines(r *workshop.BitVerdictResult, v workshop.VerdictRow, wide bool
 	if v.Next.ChanceDull != nil && v.Away == "" && !v.Hidden {
 		text = append(text, fmt.Sprintf("The risk of going dull in %s is %s.", theseHoles(v.Next.Holes), riskText(v.Verdict)))
 		if wide {
-			text = append(text, fmt.Sprintf("A torn hole costs %s %s.", cur, cur.Print(v.Damage)))
+			text = append(text, fmt.Sprintf("A torn hole costs %s %s.", cur, cur.Print(v.TornHoleCost)))
 		}
 	}
 	out := []string{}
@@ -100,10 +100,10 @@ func verdictReasons(r *workshop.BitVerdictResult, v workshop.VerdictRow) Report 
 		p.Add("Risk", fmt.Sprintf("%s that it goes dull in %s; 4 times in 5 it is %s.", bitlife.Percent(*c), moreHoles(v.Next.Holes), bitlife.PercentRange(*v.Next.Low, *v.Next.High)))
 	}
 	if !v.Hidden {
-		p.Add("Torn hole", fmt.Sprintf("%s: %s.", money(v.Damage), v.DamageBasis))
+		p.Add("Torn hole", fmt.Sprintf("%s: %s.", money(v.TornHoleCost), v.TornHoleBasis))
 		line := money(v.TestCost) + "."
 		if c := v.Next.ChanceDull; c != nil {
-			line += fmt.Sprintf(" It finds %s%s: %.2g %% x %.0f %% x %s = %s.", foundText(v.Life.Found), testsText(v.Life), 100**c, 100*v.Life.Found, cur.Print(v.Damage), cur.Print(v.TestSaves))
+			line += fmt.Sprintf(" It finds %s%s: %.2g %% x %.0f %% x %s = %s.", foundText(v.Life.Found), testsText(v.Life), 100**c, 100*v.Life.Found, cur.Print(v.TornHoleCost), cur.Print(v.TestSaves))
 		}
 		p.Add("Test hole", line)
 	}

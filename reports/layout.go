@@ -19,7 +19,7 @@ func oneMM[T any](key, header string, get func(T) Cell) Col[T] {
 // are measured from.
 func ofPlan(r *workshop.PlanResult, name, title string) Report {
 	out := Of(r, name, title)
-	out.Made, out.Code, out.Void = r.PlanMade, r.Code, r.Stale
+	out.Made, out.Code, out.Void = r.PlanMade, r.Code, r.OutOfDate
 	out.Subject = fmt.Sprintf("plan %s, version %d, %s, %s", r.Code, r.Version, r.ModeText(), r.State())
 	out.Count("x, y", "from the fretboard end on the centre line, in the plane of the face: x to the treble side, y to the tip")
 	out.Count("edge", "shortest distance from the post's centre to the outline")
@@ -202,8 +202,8 @@ type sheetHole struct {
 func DrillingSheet(r *workshop.PlanResult) Report {
 	out := ofPlan(r, "layout-"+strings.ToLower(r.Neck), "Drilling sheet of "+r.NeckName)
 	out.Headline = []string{fmt.Sprintf("%s: plan %s, version %d, %s, %s.", out.Title, r.Code, r.Version, r.ModeText(), r.State())}
-	if r.Stale != "" {
-		out.Headline = append(out.Headline, upper(r.Stale)+".")
+	if r.OutOfDate != "" {
+		out.Headline = append(out.Headline, upper(r.OutOfDate)+".")
 	}
 	bits := map[string]string{}
 	for _, b := range r.Bits {
@@ -291,8 +291,8 @@ func checkTable(findings []layout.Finding) Table {
 func PlanChecks(r *workshop.CheckPlanResult) Report {
 	out := ofPlan(&r.PlanResult, "layout-checks", "Checks of "+r.NeckName)
 	out.Headline = []string{fmt.Sprintf("Plan %s for %s, version %d, %s: %s.", r.Code, r.NeckName, r.Version, r.ModeText(), checksText(r.Findings))}
-	if r.Stale != "" {
-		out.Headline = append(out.Headline, "It is out of date: "+r.Stale+". Its paper is void.")
+	if r.OutOfDate != "" {
+		out.Headline = append(out.Headline, "It is out of date: "+r.OutOfDate+". Its paper is void.")
 		out.Next = []string{"layout solve " + r.NeckName, "layout freeze " + r.NeckName}
 	}
 	t := checkTable(r.Findings)

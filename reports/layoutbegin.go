@@ -8,8 +8,8 @@ import (
 	"bookmatch/jobs/workshop"
 )
 
-// Begun shows a spec that was begun, or says where it was written.
-func Begun(r *workshop.BeginResult) Report {
+// NewSpec shows a spec of a few answers, or says where it was written.
+func NewSpec(r *workshop.BeginResult) Report {
 	out := Of(r, "spec-"+r.Neck, "Spec of "+r.Name)
 	file := r.Out
 	if file == "" {

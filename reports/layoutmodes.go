@@ -27,7 +27,7 @@ func Compared(c *workshop.CompareResult) Report {
 	}
 	t := Build(Table{Name: "modes"}, rows, []Col[modeRow]{
 		{Column{Key: "mode", Header: "mode"}, func(m modeRow) Cell { return Text(m.mode) }},
-		{Column{Key: "side", Header: "row"}, func(m modeRow) Cell { return Text(m.Side) }},
+		{Column{Key: "side", Header: "side"}, func(m modeRow) Cell { return Text(m.Side) }},
 		oneMM("pitch_min_mm", "pitch", func(m modeRow) Cell { return Maybe(m.PitchMinMM, MM) }),
 		oneMM("pitch_max_mm", "to", func(m modeRow) Cell { return Maybe(m.PitchMaxMM, MM) }),
 		oneMM("edge_min_mm", "edge", func(m modeRow) Cell { return Maybe(m.EdgeMinMM, MM) }),
@@ -105,8 +105,8 @@ func Marks(m *workshop.MarksResult) Report {
 	}
 	out := Of(m, "hole-check", fmt.Sprintf("Hole check of %s, %s, plan %s", m.NeckName, stage, m.Code))
 	out.Headline = []string{fmt.Sprintf("%s: %s. Worst hole %d: %.2f mm off (limit %s mm).", out.Title, verdict, m.WorstHole, m.WorstMM, jobs.NumberText(m.FitMM))}
-	if m.Stale != "" {
-		out.Headline = append(out.Headline, "The plan is out of date: "+m.Stale+".")
+	if m.OutOfDate != "" {
+		out.Headline = append(out.Headline, "The plan is out of date: "+m.OutOfDate+".")
 	}
 	rows := make([]markRow, len(m.Holes))
 	for i, h := range m.Holes {
@@ -185,7 +185,7 @@ func StackCard(r *workshop.StackResult) Report {
 		type row = layout.VeneerFit
 		out.Add(Build(Table{Name: "veneers", Title: "Veneers in stock on the " + r.Side}, r.Veneers, []Col[row]{
 			{Column{Key: "veneer", Header: "veneer"}, func(f row) Cell { return Text(f.Code) }},
-			{Column{Key: "thickness_mm", Header: "thick", Unit: "mm", Kind: KindMM}, func(f row) Cell { return MM(f.MM) }},
+			{Column{Key: "thickness_mm", Header: "thickness", Unit: "mm", Kind: KindMM}, func(f row) Cell { return MM(f.MM) }},
 			{Column{Key: "finished_mm", Header: "finished", Unit: "mm", Kind: KindMM}, func(f row) Cell { return MM(f.FinishedMM) }},
 			{Column{Key: "result", Header: "result"}, func(f row) Cell { return Text(f.Result).When(f.Result == layout.Fail, Bad) }},
 			oneMM("core_least_mm", "core from", func(f row) Cell { return MM(f.CoreLeastMM) }),

@@ -276,7 +276,7 @@ func lifeFigures(p *pen, r *workshop.BitsResult, bit workshop.BitRow, has bool, 
 	}
 	w := (p.room - 10) / 3
 	for i, c := range [][3]string{{fmt.Sprintf("Chance to go dull, next %s", jobs.CountText(bit.Next.Holes, "hole")), chance, band},
-		{"A torn hole costs", f.money(bit.Damage), bit.DamageBasis}, {"A fresh edge costs", f.money(bit.Change), map[string]string{"own": "price of this bit", "class": "price of its class"}[bit.ChangeFrom]}} {
+		{"A torn hole costs", f.money(bit.TornHoleCost), bit.TornHoleBasis}, {"A fresh edge costs", f.money(bit.Change), map[string]string{"own": "price of this bit", "class": "price of its class"}[bit.ChangeFrom]}} {
 		x := float64(i) * (w + 5)
 		p.line(x, y, x+w, y, draw.Black, 0.35)
 		p.fit(x, y+4.4, w, c[0], noteType)

@@ -62,10 +62,10 @@ func drillHead(p *pen, r *workshop.PlanResult) {
 	}
 	p.text(x+w/2, y+23.5, r.Code, code)
 	state := fmt.Sprintf("version %d, %s, %s", r.Version, r.PlanMade.Format("2 January 2006"), r.State())
-	if r.Stale != "" {
+	if r.OutOfDate != "" {
 		p.box(x+2, y+9.5, w-4, 12, draw.Look{Fill: draw.White, Stroke: draw.Black, Width: 0.6})
 		p.text(x+w/2, y+18.5, "DO NOT USE", draw.Type{Points: 26, Bold: true, Anchor: draw.Middle})
-		state = "out of date: " + r.Stale
+		state = "out of date: " + r.OutOfDate
 	}
 	p.text(x+w/2, y+h-2, draw.Cut(p.s, state, middle, w-4), middle)
 	p.rule(46.5, draw.Rule, 0.3)

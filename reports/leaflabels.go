@@ -100,14 +100,14 @@ func labelWords(p *pen, b workshop.BitRow, page string, x, y, w float64) {
 	}
 	p.fit(x+24, y+22.6, w-26, origin+" "+b.Since.Format("Jan 2006"), draw.Type{Points: 9, Ink: draw.Grey})
 	switch {
-	case b.RetireAt == nil && b.Rated == 0:
+	case b.RetireAt == nil && b.ExpectedHoles == 0:
 		p.fit(x+3, y+33, w-6, fmt.Sprintf("%s of wear, no life on record", jobs.CountText(int(math.Round(b.Wear)), "hole")), draw.Type{Points: 9})
 		return
 	case b.RetireAt != nil && b.Wear >= *b.RetireAt:
 		p.fit(x+3, y+33, w-6, fmt.Sprintf("past its age: %.0f of %.0f holes", b.Wear, *b.RetireAt), draw.Type{Points: 9, Bold: true})
 		return
 	}
-	end := b.Rated
+	end := b.ExpectedHoles
 	if b.RetireAt != nil {
 		end = *b.RetireAt
 	}

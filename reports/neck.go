@@ -52,7 +52,7 @@ func NeckShow(r *workshop.NeckShowResult) Report {
 	out.Subject = strings.Join(compact(r.Title, r.Wood, string(r.Status)), " · ")
 	out.Headline = neckHeadline(r)
 	if r.Layout != nil {
-		out.Code, out.Void = r.Layout.Code, r.Layout.Stale
+		out.Code, out.Void = r.Layout.Code, r.Layout.OutOfDate
 	}
 	strip := stripOf(r)
 	legend := strip
@@ -313,8 +313,8 @@ func aboutNeck(r *workshop.NeckShowResult) []string {
 	if p := r.Layout; p != nil {
 		state := "not frozen"
 		switch {
-		case p.Stale != "":
-			out = append(out, fmt.Sprintf("Plan %s is out of date: %s. Do not use its paper.", p.Code, strings.TrimSuffix(p.Stale, ".")))
+		case p.OutOfDate != "":
+			out = append(out, fmt.Sprintf("Plan %s is out of date: %s. Do not use its paper.", p.Code, strings.TrimSuffix(p.OutOfDate, ".")))
 		default:
 			if p.Frozen {
 				state = "frozen"

@@ -15,7 +15,7 @@ func costColumns(cur money.Currency) []Column {
 	return []Column{
 		{Key: "group", Header: "group"},
 		{Key: "what", Header: "what", Max: 24},
-		{Key: "minutes", Header: "time", Unit: "min", Kind: KindMinutes},
+		{Key: "minutes", Header: "took", Unit: "min", Kind: KindMinutes},
 		{Key: "quantity", Header: "quantity", Kind: KindQuantity, Digits: 3, SheetOnly: true},
 		{Key: "unit", Header: "unit", SheetOnly: true},
 		{Key: "rate", Header: "rate", Unit: string(cur), Kind: KindMoney, SheetOnly: true, Digits: int(cur.Scale()) + 2},
@@ -144,7 +144,7 @@ func costGroups(c quote.NeckCost, cur money.Currency) Table {
 
 func costOperations(c quote.NeckCost) Table {
 	t := Table{Name: "hours", Title: "Hours by operation", Columns: []Column{
-		{Key: "operation", Header: "operation", Max: 24}, {Key: "class", Header: "class"}, {Key: "minutes", Header: "time", Unit: "min", Kind: KindMinutes, Sum: true},
+		{Key: "operation", Header: "operation", Max: 24}, {Key: "class", Header: "class"}, {Key: "minutes", Header: "took", Unit: "min", Kind: KindMinutes, Sum: true},
 		{Key: "assumed_min", Header: "assumed", Unit: "min", Kind: KindMinutes, Sum: true},
 	}}
 	for _, k := range c.Operations {

@@ -142,7 +142,7 @@ func operationNotes(r *workshop.OperationResult) (notes []string) {
 func operationWhy(r *workshop.OperationResult) []string {
 	why := []string{"Basis: " + r.Basis + ".", fmt.Sprintf("Pace %.2f, 8 in 10 between %.2f and %.2f. Spread %.2f on the log scale.", r.Pace, r.PaceLow, r.PaceHigh, r.Spread)}
 	if r.Trend != nil {
-		why = append(why, fmt.Sprintf("Trend %+.1f %% a past job (8 in 10 between %+.1f and %+.1f). It is shown, never carried forward.", 100*(r.Trend.PerSample-1), 100*(r.Trend.Low-1), 100*(r.Trend.High-1)))
+		why = append(why, fmt.Sprintf("Trend %+.1f %% a past job (8 in 10 between %+.1f and %+.1f). It is shown, never carried forward.", 100*(r.Trend.PerJob-1), 100*(r.Trend.Low-1), 100*(r.Trend.High-1)))
 	}
 	why = append(why, "Batches: "+r.Batch.Text+".")
 	if len(r.Marks) > 0 {

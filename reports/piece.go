@@ -67,7 +67,7 @@ func PieceList(r *workshop.PieceListResult) Report {
 		{Column{Key: "piece", Header: "piece"}, func(x p) Cell { return Text(x.Code) }},
 		{Column{Key: "kind", Header: "kind"}, func(x p) Cell { return Text(string(x.Kind)) }},
 		{Column{Key: "wood", Header: "wood", Max: 18}, func(x p) Cell { return Text(x.Wood) }},
-		{Column{Key: "thickness_mm", Header: "thick", Unit: "mm", Kind: KindMM}, func(x p) Cell { return mm(x.ThicknessMM) }},
+		{Column{Key: "thickness_mm", Header: "thickness", Unit: "mm", Kind: KindMM}, func(x p) Cell { return mm(x.ThicknessMM) }},
 		{Column{Key: "length_mm", Header: "length", Unit: "mm", Kind: KindMM, Digits: NoDigits}, func(x p) Cell { return mm(x.LengthMM) }},
 		{Column{Key: "width_mm", Header: "width", Unit: "mm", Kind: KindMM, Digits: NoDigits}, func(x p) Cell { return mm(x.WidthMM) }},
 		{Column{Key: "price", Header: "price", Kind: KindMoney}, func(x p) Cell { return Money(x.Price) }},

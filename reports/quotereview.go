@@ -96,7 +96,7 @@ func reviewSteps(rv quote.Review) Table {
 		}},
 		{Column{Key: "operation", Header: "operation"}, func(s step) Cell { return Text(s.Operation) }},
 		{Column{Key: "quoted_min", Header: "quoted", Unit: "min", Kind: KindMinutes, Sum: true}, func(s step) Cell { return MinutesOf(s.QuotedMin) }},
-		{Column{Key: "actual_min", Header: "actual", Unit: "min", Kind: KindMinutes, Sum: true}, func(s step) Cell { return MinutesOf(s.ActualMin) }},
+		{Column{Key: "actual_min", Header: "took", Unit: "min", Kind: KindMinutes, Sum: true}, func(s step) Cell { return MinutesOf(s.ActualMin) }},
 		{Column{Key: "change_min", Header: "by change", Unit: "min", Kind: KindMinutes, Sum: true}, func(s step) Cell { return MinutesOf(s.ChangeMin) }},
 		{Column{Key: "quantity_min", Header: "by quantity", Unit: "min", Kind: KindMinutes, Sum: true}, func(s step) Cell { return MinutesOf(s.QuantityMin) }},
 		{Column{Key: "pace_min", Header: "by pace", Unit: "min", Kind: KindMinutes, Sum: true}, func(s step) Cell { return MinutesOf(s.PaceMin) }},

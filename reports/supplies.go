@@ -138,7 +138,7 @@ func expiringTable(r *workshop.SupplyListResult) Table {
 	return Build(Table{Name: "expiring", Title: "Expires within six weeks", Empty: "Nothing."}, soon, []Col[expiringLot]{
 		{Column{Key: "supply", Header: "supply", Max: 20}, func(x expiringLot) Cell { return Text(x.supply) }},
 		{Column{Key: "lot", Header: "lot"}, func(x expiringLot) Cell { return Text(fmt.Sprint(x.Lot)) }},
-		{Column{Key: "expires", Header: "last good day", Kind: KindDate}, func(x expiringLot) Cell { return Day(string(x.Last)).When(x.Past, Bad) }},
+		{Column{Key: "expires", Header: "expires", Kind: KindDate}, func(x expiringLot) Cell { return Day(string(x.Last)).When(x.Past, Bad) }},
 		{Column{Key: "left", Header: "left", Kind: KindQuantity}, func(x expiringLot) Cell { return Quantity(x.Left) }},
 		{Column{Key: "unit", Header: "unit"}, func(x expiringLot) Cell { return Text(string(x.unit)) }},
 		{Column{Key: "value", Header: "value", Unit: r.Currency, Kind: KindMoney, Sum: true}, func(x expiringLot) Cell { return Money(x.Value) }},

@@ -142,7 +142,7 @@ func tonightNotes(r *workshop.TonightResult) []string {
 		out = append(out, "CAPITALS cure overnight: skip one, lose up to an evening.")
 	}
 	var short []string
-	for _, s := range r.Short {
+	for _, s := range r.TwentyMin {
 		word := s.Operation
 		for _, l := range r.Plan {
 			if l.Overnight && l.Operation == word {

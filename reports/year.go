@@ -283,7 +283,7 @@ func behindTimes(r *workshop.YearResult) Table {
 	t := Build(Table{Name: "behind times", Title: "What the times rest on", SheetOnly: true}, r.Times, []Col[o]{
 		{Column{Key: "operation", Header: "operation"}, func(x o) Cell { return Text(x.Operation) }},
 		{Column{Key: "setup_min", Header: "setup", Unit: "min", Kind: KindMinutes, Digits: 1}, func(x o) Cell { return MinutesOf(x.SetupMin) }},
-		{Column{Key: "run_min", Header: "run", Unit: "min a unit", Kind: KindMinutes, Digits: 2}, func(x o) Cell { return MinutesOf(x.RunMin) }},
+		{Column{Key: "run_min", Header: "run", Unit: "min/unit", Kind: KindMinutes, Digits: 2}, func(x o) Cell { return MinutesOf(x.RunMin) }},
 		{Column{Key: "source", Header: "whose"}, func(x o) Cell { return Text(whoseStandard(x.Own)) }},
 		{Column{Key: "largest_quantity", Header: "largest seen", Kind: KindQuantity}, logged(func(x o) Cell { return Number(x.LargestQuantity) })},
 		{Column{Key: "oldest", Header: "oldest", Kind: KindDate}, logged(func(x o) Cell { return Day(string(x.Oldest)) })},

@@ -70,7 +70,7 @@ func (s *story) states() []jobs.NeckState {
 func gluing(k jobs.Operation) bool { return k.CureMin >= 8*60 }
 
 // choose takes the next ready step: glue-ups wait for the end of the evening,
-// noise stops at the curfew, the same operation on two necks is one session.
+// noise stops at the quiet hours, the same operation on two necks is one session.
 func (s *story) choose(states []jobs.NeckState, left float64) (jobs.Operation, []jobs.NeckState, bool) {
 	hour := s.p.now.In(s.zone)
 	late := jobs.Clock(hour.Hour()*60+hour.Minute()) >= s.shop.QuietAfter-10

@@ -12,7 +12,7 @@ import (
 
 func layoutVerbs() []words.Command {
 	return []words.Command{
-		{Path: "layout begin", Help: "write a spec from a few answers", Example: "layout begin ada --posts 3+3 --nut-width 42mm --hole 10mm --width 0=43mm --width 30=76mm --width 160=60mm --out ada.toml", Verb: workshop.LayoutBegin, View: reports.View(reports.Begun), Before: beginQuestions, Draw: writeSpec, Then: thenSolve},
+		{Path: "layout begin", Help: "write a spec from a few answers", Example: "layout begin ada --posts 3+3 --nut-width 42mm --hole 10mm --width 0=43mm --width 30=76mm --width 160=60mm --out ada.toml", Verb: workshop.LayoutBegin, View: reports.View(reports.NewSpec), Before: beginQuestions, Draw: writeSpec, Then: thenSolve},
 		{Path: "layout solve", Help: "place the posts for straight string pull and keep the plan", Example: "layout solve ada --spec head.toml --mode balanced", More: "A spec is a TOML file. layout begin writes one with a remark behind each key.\nWhat it does not say is not checked, and the plan names it.", Verb: workshop.LayoutSolve, View: reports.View(reports.Solved)},
 		{Path: "layout move", Help: "push posts along their strings and keep the plan", Example: "layout move ada 2=65.7", Verb: workshop.LayoutMove, View: reports.View(reports.Solved)},
 		{Path: "layout try", Help: "what a move would do, and where a post fits", Example: "layout try ada 2=65.7 --string 2", Verb: workshop.LayoutTry, View: reports.View(reports.MoveTried)},

@@ -54,7 +54,7 @@ func beginQuestions(e *words.Env, _ *workshop.Workshop, asked workshop.Ask) erro
 	return nil
 }
 
-// thenSolve leads from a spec that was begun to solving it.
+// thenSolve leads from a spec that was started to solving it.
 func thenSolve(res workshop.Result) (string, map[string][]string) {
 	r := res.(*workshop.BeginResult)
 	return "layout solve", map[string][]string{"neck": {r.Name}, "spec": {r.Text}, "mode": {"balanced"}}

@@ -69,7 +69,7 @@ func TestOldPlanIsForbidden(t *testing.T) {
 	d := newDemoShop(t)
 	d.paged("drill finch")
 	plan := *d.res.(*workshop.PlanResult)
-	plan.Stale = "the face veneer is 0.9 mm now, it was 0.6 mm"
+	plan.OutOfDate = "the face veneer is 0.9 mm now, it was 0.6 mm"
 	words := strings.Join(reporttest.CheckLeaves(t, "old plan", reports.DrillSheet(&plan), paper.NewPDF(paper.Info{}), false), "\n")
 	if !strings.Contains(words, "DO NOT USE") || !strings.Contains(words, "out of date: the face veneer") {
 		t.Errorf("the sheet says %s", words)

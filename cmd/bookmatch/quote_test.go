@@ -111,7 +111,7 @@ func TestQuoteShowAddsUp(t *testing.T) {
 
 // One operation, no history: the quoted hours are those of Student t with 6 degrees
 // of freedom and scale 0.35 sqrt(1 + 1/3), for the builder's own standard weighs
-// as three samples (0.9057 is t's P80).
+// as three past jobs (0.9057 is t's P80).
 func TestQuoteOfOneOperationAgreesWithClosedForm(t *testing.T) {
 	b := newQuoteBench(t)
 	b.run("operation", "add", "carve", "--setup", "10", "--run", "5", "--per", "holes")
@@ -187,7 +187,7 @@ func TestQuoteReviewAddsUpAfterABuild(t *testing.T) {
 	}
 }
 
-// After the build the next quote stands on its log: samples, un-logged time
+// After the build the next quote stands on its log: past jobs, un-logged time
 // and the evenings that were really worked.
 func TestQuoteLearnsFromTheLog(t *testing.T) {
 	b := newQuoteBench(t)
@@ -219,7 +219,7 @@ func TestQuoteLearnsFromTheLog(t *testing.T) {
 	}
 	for _, s := range q.Steps {
 		if want := map[bool]int{true: 1, false: 0}[s.Operation == "thickness-core" || s.Operation == "joint-veneer"]; s.N != want && (want == 1 || s.Operation == "drill") {
-			t.Errorf("%s stands on %d samples, want %d", s.Operation, s.N, want)
+			t.Errorf("%s stands on %d past jobs, want %d", s.Operation, s.N, want)
 		}
 	}
 	basis := strings.Join(q.Promise.Basis, "; ")

@@ -32,7 +32,7 @@ func (q *request) neckScreen() error {
 		Progress: fmt.Sprintf("%s of the work, %d of %d steps", reports.ShareText(n.Progress.Share), n.Progress.Done, n.Progress.Steps)}
 	if l := n.Layout; l != nil {
 		x.Plan = l.Code
-		if l.Stale != "" {
+		if l.OutOfDate != "" {
 			x.Plan += ", out of date"
 		}
 		if p, err := do[*workshop.PlanResult](q, workshop.LayoutShow, &workshop.PlanAsk{Neck: n.Neck}); err == nil {
@@ -179,8 +179,8 @@ func (q *request) bitScreen() error {
 	if h := headstocksLeft(b.BitRow); h != "" {
 		x.Under += ", " + h
 	}
-	if q.device.Kind == Desk && !b.Damage.IsZero() {
-		x.Money = fmt.Sprintf("A torn hole costs %s: %s.", reports.Price(v.Currency, b.Damage), b.DamageBasis)
+	if q.device.Kind == Desk && !b.TornHoleCost.IsZero() {
+		x.Money = fmt.Sprintf("A torn hole costs %s: %s.", reports.Price(v.Currency, b.TornHoleCost), b.TornHoleBasis)
 	} else {
 		x.Reasons = withoutMoney(x.Reasons, string(v.Currency), q.device.Kind)
 	}

@@ -128,8 +128,8 @@ func (q *request) layoutOf(p push, quick bool) (*html.Layout, error) {
 		x.Frozen = "Drilled from " + shortDay(jobs.DayOf(*r.Frozen), r.Made) + " on by this plan. A change makes a successor; the paper of this one is void then."
 		x.Successor = path + "?successor=1"
 	}
-	if r.Stale != "" {
-		x.Stale = "Out of date: " + r.Stale + ". Keep a new plan before you drill."
+	if r.OutOfDate != "" {
+		x.OutOfDate = "Out of date: " + r.OutOfDate + ". Keep a new plan before you drill."
 	}
 	if t := r.Track; t != nil {
 		x.Low, x.Top, x.Track = jobs.NumberText(t.FromMM), jobs.NumberText(t.ToMM), reports.TrackRule(*t)

@@ -91,10 +91,10 @@ func TestPushedPost(t *testing.T) {
 		}
 	}
 	// The form of a plan that is no longer the newest is refused, with the newest named.
-	stale := formOf(t, screen, "/layout/ada/keep")
-	stale.Set("form", formOf(t, d.get("/layout/ada?string=2&y2=64.1").body, "/layout/ada/keep").Get("form"))
-	if r := d.post("/layout/ada/keep", stale); r.StatusCode != http.StatusConflict || !strings.Contains(r.body, p.Code) {
-		t.Errorf("a stale form: %d", r.StatusCode)
+	outOfDate := formOf(t, screen, "/layout/ada/keep")
+	outOfDate.Set("form", formOf(t, d.get("/layout/ada?string=2&y2=64.1").body, "/layout/ada/keep").Get("form"))
+	if r := d.post("/layout/ada/keep", outOfDate); r.StatusCode != http.StatusConflict || !strings.Contains(r.body, p.Code) {
+		t.Errorf("a form out of date: %d", r.StatusCode)
 	}
 	freeze = formOf(t, d.get("/layout/ada?ask=freeze").body, "/layout/ada/freeze")
 	if r := d.post("/layout/ada/freeze", freeze); r.StatusCode != http.StatusSeeOther {

@@ -197,7 +197,7 @@ func (b *bench) journal() uint64 {
 	return h.Changes[0].Seq
 }
 
-// An evening by taps: start, done twice with one form, a stale form, take back.
+// An evening by taps: start, done twice with one form, a form out of date, take back.
 func TestEveningByTaps(t *testing.T) {
 	b := newBench(t)
 	d := b.pair(Bench, "bench tablet")
@@ -225,10 +225,10 @@ func TestEveningByTaps(t *testing.T) {
 	if got := b.journal(); got != before+1 {
 		t.Errorf("two taps made %d changes, want 1", got-before)
 	}
-	// A stale form: the entry it means has ended.
+	// A form out of date: the entry it means has ended.
 	r := d.post("/off", off)
 	if r.StatusCode != http.StatusConflict || !strings.Contains(r.body, "NOT STOPPED") || !strings.Contains(r.body, "was ended at 20:00") {
-		t.Errorf("a stale off: %d %s", r.StatusCode, r.body)
+		t.Errorf("an off out of date: %d %s", r.StatusCode, r.body)
 	}
 	if got := b.journal(); got != before+1 {
 		t.Errorf("a refusal changed the shop")
@@ -707,9 +707,9 @@ func TestEntriesOfTheWeek(t *testing.T) {
 	if !strings.Contains(body, "19:40 to 20:00") || !strings.Contains(body, "20 min, dark stripe") {
 		t.Errorf("the log after it:\n%s", body)
 	}
-	stale := set(formOf(t, body, "/entry/1"), "20:02", "dark stripe")
+	outOfDate := set(formOf(t, body, "/entry/1"), "20:02", "dark stripe")
 	b.ask(workshop.EntryAmend, &workshop.EntryAmendAsk{ID: 1, To: "19:58", Reason: workshop.Reason{Why: "in the terminal"}})
-	if r := d.post("/entry/1", stale); r.StatusCode != http.StatusConflict || !strings.Contains(r.body, "NOT CHANGED") {
+	if r := d.post("/entry/1", outOfDate); r.StatusCode != http.StatusConflict || !strings.Contains(r.body, "NOT CHANGED") {
 		t.Errorf("amended over what nobody saw: %d %s", r.StatusCode, r.body)
 	}
 	for bad, want := range map[string]int{"/week?evening=yesterday": 404, "/week?evening=2026-2-3": 404, "/week?evening=2025-12-08": 200} {
@@ -903,7 +903,7 @@ func TestSpecBegunInABrowser(t *testing.T) {
 	}
 	solve := d.get("/do/layout/begin?neck=bo&posts=3%2B3&nut-width=42mm&hole=10mm&width=0%3D43mm%0A30%3D76mm%0A160%3D60mm")
 	if solve.StatusCode != http.StatusOK || !strings.Contains(solve.body, `<option selected>balanced</option>`) {
-		t.Fatalf("begun: %d\n%.1500s", solve.StatusCode, solve.body)
+		t.Fatalf("started: %d\n%.1500s", solve.StatusCode, solve.body)
 	}
 	form := formOf(t, solve.body, "/do/layout/solve")
 	text := regexp.MustCompile(`(?s)<textarea name="spec"[^>]*>(.*?)</textarea>`).FindStringSubmatch(solve.body)
@@ -1149,7 +1149,7 @@ func TestInTheChuckAndRevoked(t *testing.T) {
 	if r := d.post("/bit/S10-1/away", form); r.StatusCode != http.StatusConflict || !strings.Contains(r.body, "in the chuck for drill ada") {
 		t.Errorf("put away while it drills: %d\n%.600s", r.StatusCode, r.body)
 	}
-	stale, err := LoadKeys(b.server.KeyFile) // as a request read them
+	outOfDate, err := LoadKeys(b.server.KeyFile) // as a request read them
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -1160,7 +1160,7 @@ func TestInTheChuckAndRevoked(t *testing.T) {
 	if n, err := now.Revoke("tablet"); n != 1 || err != nil {
 		t.Fatal(n, err)
 	}
-	if err := stale.Saw("tablet", "2026-12-09"); err != nil {
+	if err := outOfDate.Saw("tablet", "2026-12-09"); err != nil {
 		t.Fatal(err)
 	}
 	if r := d.get("/now"); r.StatusCode != http.StatusSeeOther {

@@ -183,7 +183,7 @@ func typeAll(t *testing.T, b *bench, line string) {
 func deskCommands() []words.Command {
 	return append(words.Bench(), words.Command{Path: "shop setup", Verb: workshop.ShopSetup}, words.Command{Path: "neck add", Verb: workshop.NeckAdd}, words.Command{Path: "supply add", Verb: workshop.SupplyAdd},
 		words.Command{Path: "supply receive", Verb: workshop.SupplyReceive}, words.Command{Path: "bit add", Verb: workshop.BitAdd}, words.Command{Path: "quote draft", Verb: workshop.QuoteDraft},
-		words.Command{Path: "layout begin", Verb: workshop.LayoutBegin, View: reports.View(reports.Begun), Draw: func(*words.Env, workshop.Ask, workshop.Result) error { return nil }, Then: func(res workshop.Result) (string, map[string][]string) {
+		words.Command{Path: "layout begin", Verb: workshop.LayoutBegin, View: reports.View(reports.NewSpec), Draw: func(*words.Env, workshop.Ask, workshop.Result) error { return nil }, Then: func(res workshop.Result) (string, map[string][]string) {
 			r := res.(*workshop.BeginResult)
 			return "layout solve", map[string][]string{"neck": {r.Name}, "spec": {r.Text}, "mode": {"balanced"}}
 		}}, words.Command{Path: "layout solve", Verb: workshop.LayoutSolve, View: reports.View(reports.Solved)},

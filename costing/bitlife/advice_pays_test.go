@@ -143,7 +143,7 @@ func verdictPolicy(past bool) func(simEdge, []LifeDatum, int, int) action {
 		}
 		costs := FaceCosts{simChange, simDamages[face], simTest, e.tests.Share()}
 		if cache[face] == nil {
-			r := RetireAge(simShape, m.ScaleM(), costs.Change, costs.Damage)
+			r := RetireAge(simShape, m.ScaleM(), costs.Change, costs.TornHoleCost)
 			cache[face] = &ages{r, TestUntil(simShape, m.ScaleM(), simCut, testCut, costs, r)}
 		}
 		state := EdgeState{Keep: jobs.KeepShow, AgeM: e.age, CutM: simCut, Known: true, Chance: m.ChanceDull(e.age, simCut),
@@ -193,8 +193,8 @@ func newOracle(shape, scale float64, often []float64, tests bool, finds float64)
 	}
 	for range 2000 {
 		clear(next)
-		for f, damage := range simDamages {
-			torn := damage + v[0]
+		for f, tornHole := range simDamages {
+			torn := tornHole + v[0]
 			fresh := simChange + q[0]*torn + (1-q[0])*v[simHoles]
 			for k := range v {
 				least, act := q[k]*torn+(1-q[k])*v[min(k+simHoles, n-1)], drill

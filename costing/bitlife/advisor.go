@@ -31,8 +31,8 @@ type Verdict struct {
 	HeadstocksLeft *int         `json:"headstocks_left,omitempty"`
 	Next           NextCut      `json:"next"`
 	Life           LifeBasis    `json:"model"`
-	Damage         money.Amount `json:"torn_hole_cost"`
-	DamageBasis    string       `json:"torn_hole_basis"`
+	TornHoleCost   money.Amount `json:"torn_hole_cost"`
+	TornHoleBasis  string       `json:"torn_hole_basis"`
 	Change         money.Amount `json:"new_edge_cost"`
 	ChangeFrom     string       `json:"new_edge_from"` // own, class or unknown
 	// TestCost is the price of a test hole, TestSaves what one saves on average
@@ -73,7 +73,7 @@ type LifeBasis struct {
 	TestsFound  int      `json:"tests_found"`
 	TestsMissed int      `json:"tests_missed"`
 	Found       float64  `json:"found"`
-	RatedM      float64  `json:"rated_m,omitempty"`
+	ExpectedM   float64  `json:"expected_m,omitempty"`
 	Basis       string   `json:"basis"`
 	MLE         *EdgeMLE `json:"mle"`
 }
@@ -95,14 +95,14 @@ type EdgeMLE struct {
 // FaceJob is a drilling job for a bit: how many holes, their wear together,
 // and what a torn hole would cost on this face.
 type FaceJob struct {
-	Neck        string
-	Holes       int
-	CutM        float64
-	Hidden      bool
-	SizeMM      float64      // of its holes
-	Planned     bool         // a plan says the size: a bit must fit it
-	Damage      money.Amount // repair or loss, without the fresh bit
-	DamageBasis string
+	Neck          string
+	Holes         int
+	CutM          float64
+	Hidden        bool
+	SizeMM        float64      // of its holes
+	Planned       bool         // a plan says the size: a bit must fit it
+	TornHoleCost  money.Amount // repair or loss, without the fresh bit
+	TornHoleBasis string
 }
 
 // Advisor answers questions about the bits of one book.
@@ -120,8 +120,8 @@ type Advisor struct {
 }
 
 // NewAdvisor derives the lives of all edges once.
-func NewAdvisor(book jobs.BitBook, shape float64, proof money.Amount) Advisor {
-	a := Advisor{Book: book, Lives: book.Lives(), Shape: shape, Test: proof, present: map[string]int{}, fits: map[jobs.BitClass]EdgeMLE{}}
+func NewAdvisor(book jobs.BitBook, shape float64, testHole money.Amount) Advisor {
+	a := Advisor{Book: book, Lives: book.Lives(), Shape: shape, Test: testHole, present: map[string]int{}, fits: map[jobs.BitClass]EdgeMLE{}}
 	a.ages = book.EdgeAges(a.Lives)
 	for i, l := range a.Lives {
 		a.present[l.Bit] = i // the last is the present one
@@ -166,21 +166,21 @@ func (a Advisor) Verdict(code string, job FaceJob) (Verdict, error) {
 		}
 	}
 	change, from := a.changeCost(bit)
-	damage, basis := job.Damage, job.DamageBasis
+	tornHole, basis := job.TornHoleCost, job.TornHoleBasis
 	if !job.Hidden && change.Sign() > 0 {
-		damage, basis = damage.Add(change), basis+", and a fresh bit"
+		tornHole, basis = tornHole.Add(change), basis+", and a fresh bit"
 	}
 	found := a.found(bit.Class())
-	v := Verdict{Bit: code, Keep: life.Keep, Edge: life.Edge, AgeM: life.WearM, PossibleM: life.PossibleM, Neck: job.Neck, Damage: damage,
-		DamageBasis: basis, Change: change, ChangeFrom: from, TestCost: a.Test, Hidden: job.Hidden, Tested: life.Tested, Next: NextCut{Holes: job.Holes, CutM: job.CutM}}
-	costs := FaceCosts{change.Float(), damage.Float(), a.Test.Float(), found.Share()}
+	v := Verdict{Bit: code, Keep: life.Keep, Edge: life.Edge, AgeM: life.WearM, PossibleM: life.PossibleM, Neck: job.Neck, TornHoleCost: tornHole,
+		TornHoleBasis: basis, Change: change, ChangeFrom: from, TestCost: a.Test, Hidden: job.Hidden, Tested: life.Tested, Next: NextCut{Holes: job.Holes, CutM: job.CutM}}
+	costs := FaceCosts{change.Float(), tornHole.Float(), a.Test.Float(), found.Share()}
 	state := EdgeState{Keep: life.Keep, Gone: gone(life), Tested: life.Tested, Hidden: job.Hidden, AgeM: life.WearM + life.PossibleM, CutM: job.CutM,
 		Known: m.Known(), Chance: now.ChanceDull(life.WearM+life.PossibleM, job.CutM), Costs: costs}
 	if life.Event || life.Cause == "struck" {
 		state.Dull = life.End
 	}
 	if m.Known() {
-		state.Retire = RetireAge(m.Shape, m.ScaleM(), costs.Change, costs.Damage)
+		state.Retire = RetireAge(m.Shape, m.ScaleM(), costs.Change, costs.TornHoleCost)
 		if change.Sign() == 0 && !job.Hidden {
 			state.Retire = capAt(m)
 		}
@@ -218,7 +218,7 @@ func (a Advisor) Verdict(code string, job FaceJob) (Verdict, error) {
 	v.Life = a.basis(m, pool, bit)
 	v.Life.Found, v.Life.TestsFound, v.Life.TestsMissed, v.Life.Guessed = found.Share(), found.Found, found.Missed, len(guess) > 0
 	if v.Next.ChanceDull != nil {
-		v.TestSaves = money.FromDecimal(decimal.NewFromFloat(*v.Next.ChanceDull * costs.Found * costs.Damage).Round(2))
+		v.TestSaves = money.FromDecimal(decimal.NewFromFloat(*v.Next.ChanceDull * costs.Found * costs.TornHoleCost).Round(2))
 	}
 	v.VerdictText, v.Headline = v.headWord(), v.headline()
 	return v, nil
@@ -272,7 +272,7 @@ func warnings(l jobs.EdgeLife) []string {
 }
 
 func (a Advisor) basis(m EdgeModel, pool EdgePool, bit jobs.Bit) LifeBasis {
-	b := LifeBasis{Shape: m.Shape, RatedM: m.RatedM, Basis: pool.Basis(m)}
+	b := LifeBasis{Shape: m.Shape, ExpectedM: m.ExpectedM, Basis: pool.Basis(m)}
 	b.Events, b.Censored = counts(pool.Own)
 	b.BorrowedEvents, b.BorrowedCensored = counts(pool.Borrowed)
 	if s := m.ScaleM(); s > 0 {

@@ -51,7 +51,7 @@ func TypeOf(b jobs.Bit) string {
 // Compare gives the types of bit that were kept for show holes, the cheapest first.
 // damage is the repair or the loss of a torn hole without the fresh bit, holes those
 // of a headstock. A hole is a hole of wear.
-func (a Advisor) Compare(damage money.Amount, holes int) ([]TypeCost, error) {
+func (a Advisor) Compare(tornHole money.Amount, holes int) ([]TypeCost, error) {
 	members := map[string][]jobs.Bit{}
 	for _, b := range a.Book.Bits {
 		if l, ok := a.Life(b.Code); b.Keep == jobs.KeepShow || ok && l.Keep == jobs.KeepShow {
@@ -60,7 +60,7 @@ func (a Advisor) Compare(damage money.Amount, holes int) ([]TypeCost, error) {
 	}
 	out := []TypeCost{}
 	for _, name := range jobs.SortedKeys(members) {
-		t, err := a.typeCost(name, members[name], damage, holes)
+		t, err := a.typeCost(name, members[name], tornHole, holes)
 		if err != nil {
 			return nil, err
 		}
@@ -96,17 +96,17 @@ func known(a *money.Amount) int {
 }
 
 // typeCost works out one type from the ended lives of its bits.
-func (a Advisor) typeCost(name string, bits []jobs.Bit, damage money.Amount, holes int) (TypeCost, error) {
+func (a Advisor) typeCost(name string, bits []jobs.Bit, tornHole money.Amount, holes int) (TypeCost, error) {
 	t := TypeCost{Type: name, Bits: len(bits)}
 	var lives []LifeDatum
-	rated, n := 0.0, 0
+	expected, n := 0.0, 0
 	for _, l := range a.Lives {
 		if !slices.ContainsFunc(bits, func(b jobs.Bit) bool { return b.Code == l.Bit }) {
 			continue
 		}
 		t.Holes += l.Holes
-		if l.RatedM > 0 {
-			rated, n = rated+l.RatedM, n+1
+		if l.ExpectedM > 0 {
+			expected, n = expected+l.ExpectedM, n+1
 		}
 		if l.Closed && l.LifeM > 0 {
 			lives = append(lives, LifeDatum{T: l.LifeM, Event: l.Event})
@@ -115,13 +115,13 @@ func (a Advisor) typeCost(name string, bits []jobs.Bit, damage money.Amount, hol
 	events, censored := counts(lives)
 	t.LivesEnded, t.WornOut = events+censored, events
 	if n > 0 {
-		rated /= float64(n)
+		expected /= float64(n)
 	} else if events == 0 {
 		for _, d := range lives {
-			rated = max(rated, d.T)
+			expected = max(expected, d.T)
 		}
 	}
-	m, err := NewEdgeModel(a.Shape, rated, lives)
+	m, err := NewEdgeModel(a.Shape, expected, lives)
 	if err != nil {
 		return t, err
 	}
@@ -133,7 +133,7 @@ func (a Advisor) typeCost(name string, bits []jobs.Bit, damage money.Amount, hol
 	if !m.Known() || t.NewEdge.Sign() == 0 {
 		return t, nil
 	}
-	change, torn := t.NewEdge.Float(), damage.Add(t.NewEdge).Float()
+	change, torn := t.NewEdge.Float(), tornHole.Add(t.NewEdge).Float()
 	short, long := m.ScaleBand()
 	perHole := func(scale float64) *money.Amount {
 		x := money.FromDecimal(decimal.NewFromFloat(RateAt(a.Shape, scale, change, torn) * jobs.RefHoleM).Round(4))
@@ -150,8 +150,8 @@ func (a Advisor) typeCost(name string, bits []jobs.Bit, damage money.Amount, hol
 
 // RateAt is the long-run cost per cut metre at the best age, or of running each bit
 // until it is dull where no age is best.
-func RateAt(shape, scale, change, damage float64) float64 {
-	r := RetireAge(shape, scale, change, damage)
+func RateAt(shape, scale, change, tornHole float64) float64 {
+	r := RetireAge(shape, scale, change, tornHole)
 	if r.Finite {
 		return r.Rate
 	}

@@ -13,9 +13,9 @@ import (
 func typeBook() jobs.BitBook {
 	b := jobs.BitBook{Woods: jobs.SeedWoods()}
 	id := uint64(0)
-	add := func(code, label, price string, rated, metres float64, cause string) {
+	add := func(code, label, price string, expected, metres float64, cause string) {
 		b.Bits = append(b.Bits, jobs.Bit{Code: code, DiameterMM: 10, DiameterText: "10mm", Point: "brad", Material: "hss", Keep: jobs.KeepShow,
-			Price: money.MustParse(price), RatedM: rated, MakersLabel: label, Added: shopDay})
+			Price: money.MustParse(price), ExpectedM: expected, MakersLabel: label, Added: shopDay})
 		if metres == 0 {
 			return
 		}

@@ -30,7 +30,7 @@ func (a Advisor) PlanBits(diameterMM float64, work []FaceJob) ([]Plan, error) {
 		if work[i].Hidden != work[j].Hidden {
 			return map[bool]int{true: 1, false: -1}[work[i].Hidden]
 		}
-		return work[j].Damage.Cmp(work[i].Damage)
+		return work[j].TornHoleCost.Cmp(work[i].TornHoleCost)
 	})
 	plans := make([]Plan, len(work))
 	sim := a

@@ -19,28 +19,28 @@ const MinFitEvents = 8
 // EdgeModel is what closed edges of one class tell, with the shape assumed.
 //
 // Wear-out is Weibull with shape b; lambda = scale^-b has a gamma prior worth
-// one event at the rated life L. With r events and the ages t of all closed
+// one event at the expected life L. With r events and the ages t of all closed
 // edges the posterior of lambda is gamma(1 + r, L^b + sum t^b). This is the
 // known-shape analysis of W. Nelson (J. Quality Technology 17:140-146, 1985)
-// with the prior as one more event. Without a rated life there is no prior and
+// with the prior as one more event. Without an expected life there is no prior and
 // at least one event is needed.
 type EdgeModel struct {
-	Shape    float64
-	RatedM   float64
-	Events   float64 // weighted: a borrowed edge counts less than one
-	Censored float64
-	SumPow   float64 // sum of weight x t^b over the closed edges
+	Shape     float64
+	ExpectedM float64
+	Events    float64 // weighted: a borrowed edge counts less than one
+	Censored  float64
+	SumPow    float64 // sum of weight x t^b over the closed edges
 }
 
 // NewEdgeModel gathers closed edges. Ages must be above zero.
-func NewEdgeModel(shape, ratedM float64, closed []LifeDatum) (EdgeModel, error) {
+func NewEdgeModel(shape, expectedM float64, closed []LifeDatum) (EdgeModel, error) {
 	if !(shape > 0 && shape <= 20) {
 		return EdgeModel{}, &jobs.FieldError{Field: "shape", Value: fmt.Sprint(shape), Want: "a number above 0, such as 2.5"}
 	}
-	if !(ratedM >= 0) || math.IsInf(ratedM, 0) {
-		return EdgeModel{}, &jobs.FieldError{Field: "life", Value: fmt.Sprint(ratedM), Want: "a life in metres of cut"}
+	if !(expectedM >= 0) || math.IsInf(expectedM, 0) {
+		return EdgeModel{}, &jobs.FieldError{Field: "life", Value: fmt.Sprint(expectedM), Want: "a life in metres of cut"}
 	}
-	m := EdgeModel{Shape: shape, RatedM: ratedM}
+	m := EdgeModel{Shape: shape, ExpectedM: expectedM}
 	for _, d := range closed {
 		if !(d.T > 0) || math.IsInf(d.T, 0) {
 			return EdgeModel{}, &jobs.FieldError{Field: "life", Value: fmt.Sprint(d.T), Want: "an age above zero"}
@@ -55,13 +55,13 @@ func NewEdgeModel(shape, ratedM float64, closed []LifeDatum) (EdgeModel, error) 
 	return m, nil
 }
 
-// Known says that the model has anything to go by: a rated life or an event.
-func (m EdgeModel) Known() bool { return m.RatedM > 0 || m.Events > 0 }
+// Known says that the model has anything to go by: an expected life or an event.
+func (m EdgeModel) Known() bool { return m.ExpectedM > 0 || m.Events > 0 }
 
 // posterior gives the gamma shape and the rate without the present edge.
 func (m EdgeModel) posterior() (events, sum float64) {
-	if m.RatedM > 0 {
-		return 1 + m.Events, math.Pow(m.RatedM, m.Shape) + m.SumPow
+	if m.ExpectedM > 0 {
+		return 1 + m.Events, math.Pow(m.ExpectedM, m.Shape) + m.SumPow
 	}
 	return m.Events, m.SumPow
 }

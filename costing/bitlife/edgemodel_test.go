@@ -9,9 +9,9 @@ import (
 	"bookmatch/jobs"
 )
 
-func model(t testing.TB, shape, rated float64, events, censored []float64) EdgeModel {
+func model(t testing.TB, shape, expected float64, events, censored []float64) EdgeModel {
 	t.Helper()
-	m, err := NewEdgeModel(shape, rated, publishedLives{Events: events, Censored: censored}.lives())
+	m, err := NewEdgeModel(shape, expected, publishedLives{Events: events, Censored: censored}.lives())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -81,14 +81,14 @@ func TestKnownShape(t *testing.T) {
 }
 
 func TestEdgeModelRefusals(t *testing.T) {
-	for _, c := range []struct{ shape, rated, age float64 }{{0, 2, 1}, {math.NaN(), 2, 1}, {2.5, -1, 1}, {2.5, 2, 0}, {2.5, 2, -3}, {2.5, math.Inf(1), 1}} {
-		if _, err := NewEdgeModel(c.shape, c.rated, []LifeDatum{{T: c.age}}); !errors.Is(err, jobs.ErrInvalid) {
+	for _, c := range []struct{ shape, expected, age float64 }{{0, 2, 1}, {math.NaN(), 2, 1}, {2.5, -1, 1}, {2.5, 2, 0}, {2.5, 2, -3}, {2.5, math.Inf(1), 1}} {
+		if _, err := NewEdgeModel(c.shape, c.expected, []LifeDatum{{T: c.age}}); !errors.Is(err, jobs.ErrInvalid) {
 			t.Errorf("%+v: got %v, want a refusal", c, err)
 		}
 	}
 	nothing := model(t, 2.5, 0, nil, []float64{1, 2})
 	if nothing.Known() || !math.IsNaN(nothing.ChanceDull(1, 0.1)) || nothing.ScaleM() != 0 {
-		t.Errorf("no rated life and no event: %+v is no history", nothing)
+		t.Errorf("no expected life and no event: %+v is no history", nothing)
 	}
 }
 
@@ -100,8 +100,8 @@ func TestChanceDullProperties(t *testing.T) {
 		for range r.IntN(8) {
 			lives = append(lives, LifeDatum{T: 0.1 + 3*r.Float64(), Event: r.IntN(2) == 0})
 		}
-		rated, shape, age, cut := 0.5+3*r.Float64(), 1.2+3*r.Float64(), 3*r.Float64(), 0.01+0.2*r.Float64()
-		base, _ := NewEdgeModel(shape, rated, lives)
+		expected, shape, age, cut := 0.5+3*r.Float64(), 1.2+3*r.Float64(), 3*r.Float64(), 0.01+0.2*r.Float64()
+		base, _ := NewEdgeModel(shape, expected, lives)
 		p := base.ChanceDull(age, cut)
 		low, high := base.ChanceBand(age, cut)
 		if !(p > 0 && p < 1 && low < high && low < p) {
@@ -113,7 +113,7 @@ func TestChanceDullProperties(t *testing.T) {
 				continue
 			}
 			lives[i].Event = true
-			worse, _ := NewEdgeModel(shape, rated, lives)
+			worse, _ := NewEdgeModel(shape, expected, lives)
 			if worse.ChanceDull(age, cut) < p || worse.ScaleM() > base.ScaleM() {
 				t.Fatalf("seed %d: one more event lowered the risk from %v to %v", seed, p, worse.ChanceDull(age, cut))
 			}
@@ -128,7 +128,7 @@ func TestChanceDullProperties(t *testing.T) {
 		for _, d := range lives {
 			scaled = append(scaled, LifeDatum{T: k * d.T, Event: d.Event})
 		}
-		big, _ := NewEdgeModel(shape, k*rated, scaled)
+		big, _ := NewEdgeModel(shape, k*expected, scaled)
 		if relative(big.ChanceDull(k*age, k*cut), p) > 1e-9 || relative(big.ScaleM(), k*base.ScaleM()) > 1e-9 {
 			t.Fatalf("seed %d: scaled by %v the chance is %v, not %v", seed, k, big.ChanceDull(k*age, k*cut), p)
 		}

@@ -20,7 +20,7 @@ const (
 // The rule: edges of the same diameter class, material and point count in full,
 // in metres as they are. When there is none, edges of the same material and
 // point in other diameters are borrowed: each age is stretched by the ratio of
-// the rated lives where both are known, each counts for half, and all together
+// the expected lives where both are known, each counts for half, and all together
 // for no more than three.
 type EdgePool struct {
 	Class    jobs.BitClass
@@ -40,10 +40,10 @@ func (p EdgePool) Lives() []LifeDatum {
 // PoolFor gathers the closed edges that speak for a bit, leaving its edge no out
 // (0 leaves none out).
 func PoolFor(bit jobs.Bit, no int, ages []jobs.EdgeAge) EdgePool {
-	rated := bit.RatedM
+	expected := bit.ExpectedM
 	for _, l := range ages {
 		if l.Bit == bit.Code { // the last is the present one
-			rated = l.RatedM
+			expected = l.ExpectedM
 		}
 	}
 	p := EdgePool{Class: bit.Class()}
@@ -59,8 +59,8 @@ func PoolFor(bit jobs.Bit, no int, ages []jobs.EdgeAge) EdgePool {
 			p.Own = append(p.Own, d)
 			continue
 		}
-		if l.RatedM > 0 && rated > 0 {
-			d.T *= rated / l.RatedM
+		if l.ExpectedM > 0 && expected > 0 {
+			d.T *= expected / l.ExpectedM
 		}
 		p.Borrowed = append(p.Borrowed, d)
 		if len(p.From) == 0 || p.From[len(p.From)-1] != l.Bit {
@@ -99,8 +99,8 @@ func (p EdgePool) Basis(m EdgeModel) string {
 		out = fmt.Sprintf("other sizes (%s), at weight %.2g each: %d worn out, %d retired while good",
 			strings.Join(p.From, ", "), p.Borrowed[0].Weight, events, censored)
 	}
-	if m.RatedM > 0 {
-		out += fmt.Sprintf(", and the expected life of %s", HolesText(m.RatedM))
+	if m.ExpectedM > 0 {
+		out += fmt.Sprintf(", and the expected life of %s", HolesText(m.ExpectedM))
 	}
 	return out + fmt.Sprintf(". Weibull shape %.3g, assumed", m.Shape)
 }

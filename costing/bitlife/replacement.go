@@ -30,42 +30,42 @@ func meanUpTo(age, shape, scale float64) float64 {
 // when it dulls, whichever comes first: [Cp R(T) + Cf F(T)] / integral of R over
 // [0,T] (R. Barlow, L. Hunter, Optimum Preventive Maintenance Policies,
 // Operations Research 8:90-100, 1960).
-func CostRate(age, shape, scale, change, damage float64) float64 {
+func CostRate(age, shape, scale, change, tornHole float64) float64 {
 	r := math.Exp(-math.Pow(age/scale, shape))
-	return (change*r + damage*(1-r)) / meanUpTo(age, shape, scale)
+	return (change*r + tornHole*(1-r)) / meanUpTo(age, shape, scale)
 }
 
 // RetireAge minimises CostRate over the age. Scale is in cut metres, change
 // (a planned fresh edge) and damage (a dull edge on the face, fresh edge
 // included) in any one unit of money. With shape <= 1, or damage <= change, no
 // finite age is best; nor where changing early saves less than a millionth.
-func RetireAge(shape, scale, change, damage float64) Replacement {
+func RetireAge(shape, scale, change, tornHole float64) Replacement {
 	run := Replacement{}
-	if !(shape > 0 && scale > 0 && change > 0 && damage >= 0) {
+	if !(shape > 0 && scale > 0 && change > 0 && tornHole >= 0) {
 		run.Why = "the cost of a change or the life is not known"
 		return run
 	}
-	run.RunRate = damage / (scale * math.Gamma(1+1/shape))
+	run.RunRate = tornHole / (scale * math.Gamma(1+1/shape))
 	switch {
 	case shape <= 1:
 		run.Why = fmt.Sprintf("with shape %.2g an old edge is no likelier to dull than a new one: wear gives no reason to change early", shape)
 		return run
-	case damage <= change:
+	case tornHole <= change:
 		run.Why = "a torn hole costs no more here than a change: wear gives no reason to change early"
 		return run
 	}
-	f := func(lnAge float64) float64 { return CostRate(scale*math.Exp(lnAge), shape, scale, change, damage) }
+	f := func(lnAge float64) float64 { return CostRate(scale*math.Exp(lnAge), shape, scale, change, tornHole) }
 	x := minimise(f, math.Log(1e-8), math.Log(200))
 	// The minimum is flat; its condition h(T) int R - F(T) = Cp/(Cf - Cp) is not,
 	// and gives the last digits.
 	slack := func(lnAge float64) float64 {
 		u := math.Exp(lnAge)
 		hazard := shape * math.Pow(u, shape-1) / scale
-		return change/(damage-change) - hazard*meanUpTo(scale*u, shape, scale) - math.Expm1(-math.Pow(u, shape))
+		return change/(tornHole-change) - hazard*meanUpTo(scale*u, shape, scale) - math.Expm1(-math.Pow(u, shape))
 	}
 	x = bisect(slack, x-0.01, x+0.01)
 	age := scale * math.Exp(x)
-	rate := CostRate(age, shape, scale, change, damage)
+	rate := CostRate(age, shape, scale, change, tornHole)
 	if !(rate < run.RunRate*(1-1e-6)) {
 		run.Why = "changing early would save less than a millionth: wear gives no reason to change early"
 		return run
@@ -94,15 +94,15 @@ func minimise(f func(float64) float64, low, high float64) float64 {
 }
 
 // FaceCosts are the costs that decide about an edge on one face, in one unit of
-// money. Damage is what a dull edge costs there, fresh edge included; Change a
+// money. TornHoleCost is what a dull edge costs there, fresh edge included; Change a
 // planned fresh edge; Test one test hole; Found the share of edges about to fail
 // that one test hole in the same wood finds. The figures steer advice. No amount
 // in any account is computed from them.
-type FaceCosts struct{ Change, Damage, Test, Found float64 }
+type FaceCosts struct{ Change, TornHoleCost, Test, Found float64 }
 
 // TestPays says that a test hole before a cut with that chance is worth its
 // price: chance x found x damage > test.
-func (c FaceCosts) TestPays(chance float64) bool { return chance*c.Found*c.Damage > c.Test }
+func (c FaceCosts) TestPays(chance float64) bool { return chance*c.Found*c.TornHoleCost > c.Test }
 
 // TestUntil is the age up to which an edge that is tested clean before every
 // cut is still cheaper than a fresh one. From the age at which test holes pay
@@ -130,7 +130,7 @@ func TestUntil(shape, scale, cutM, testM float64, c FaceCosts, retire Replacemen
 			return 1
 		}, math.Log(1e-6*scale), math.Log(200*scale)))
 	}
-	proved := (1-c.Found)*c.Damage + c.Found*c.Change
+	proved := (1-c.Found)*c.TornHoleCost + c.Found*c.Change
 	dullBy := func(age float64) float64 { return -math.Expm1(-math.Pow(age/scale, shape)) }
 	early, dullEarly := 0.0, 0.0
 	if from > 0 {
@@ -140,7 +140,7 @@ func TestUntil(shape, scale, cutM, testM float64, c FaceCosts, retire Replacemen
 		age := math.Exp(x)
 		f, m := dullBy(age), meanUpTo(age, shape, scale)
 		jobs := (m - early) / (cutM + testM)
-		return (c.Change*(1-f) + c.Damage*dullEarly + proved*(f-dullEarly) + c.Test*jobs) / (early + cutM*jobs)
+		return (c.Change*(1-f) + c.TornHoleCost*dullEarly + proved*(f-dullEarly) + c.Test*jobs) / (early + cutM*jobs)
 	}
 	low := math.Log(max(from, retire.AgeM))
 	x := minimise(rate, low, math.Log(200*scale))

@@ -67,10 +67,10 @@ func TestCostRateValues(t *testing.T) {
 
 // Shape 2.5, scale 1.8 m, change 9: the ages in reference holes of 15 mm.
 func TestRetireAgeInHoles(t *testing.T) {
-	for damage, holes := range map[float64]float64{25: 83, 45: 59, 70: 48, 120: 37, 300: 25} {
-		r := RetireAge(2.5, 1.8, 9, damage)
+	for tornHole, holes := range map[float64]float64{25: 83, 45: 59, 70: 48, 120: 37, 300: 25} {
+		r := RetireAge(2.5, 1.8, 9, tornHole)
 		if got := math.Round(r.AgeM / 0.015); got != holes {
-			t.Errorf("damage %v: %v holes (%.3f m), want %v", damage, got, r.AgeM, holes)
+			t.Errorf("damage %v: %v holes (%.3f m), want %v", tornHole, got, r.AgeM, holes)
 		}
 	}
 	if r := RetireAge(2.5, 1.8, 9, 70); math.Abs(r.AgeM-0.72) > 0.005 || math.Abs(r.Rate*0.015-0.319) > 0.0005 {
@@ -97,20 +97,20 @@ func TestRetireAgeProperties(t *testing.T) {
 	r := rand.New(rand.NewPCG(seed, seed))
 	for range 300 {
 		shape, scale, change := 1.05+4*r.Float64(), math.Exp(6*r.Float64()-3), 1+20*r.Float64()
-		damage := change * (1.05 + 40*r.Float64())
-		a := RetireAge(shape, scale, change, damage)
+		tornHole := change * (1.05 + 40*r.Float64())
+		a := RetireAge(shape, scale, change, tornHole)
 		if !a.Finite {
 			continue
 		}
-		if dearer := RetireAge(shape, scale, change, damage*1.1); dearer.AgeM > a.AgeM*(1+1e-9) {
+		if dearer := RetireAge(shape, scale, change, tornHole*1.1); dearer.AgeM > a.AgeM*(1+1e-9) {
 			t.Fatalf("seed %d: a larger damage raised T*: %v to %v", seed, a.AgeM, dearer.AgeM)
 		}
 		k := math.Exp(4*r.Float64() - 2)
-		if b := RetireAge(shape, k*scale, change, damage); relative(b.AgeM, k*a.AgeM) > 1e-8 {
+		if b := RetireAge(shape, k*scale, change, tornHole); relative(b.AgeM, k*a.AgeM) > 1e-8 {
 			t.Fatalf("seed %d: scaled by %v: %v, want %v", seed, k, b.AgeM, k*a.AgeM)
 		}
 		for _, f := range []float64{0.5, 0.9, 1.1, 2} {
-			if CostRate(f*a.AgeM, shape, scale, change, damage) < a.Rate*(1-1e-12) {
+			if CostRate(f*a.AgeM, shape, scale, change, tornHole) < a.Rate*(1-1e-12) {
 				t.Fatalf("seed %d: %v is cheaper than T* = %v", seed, f*a.AgeM, a.AgeM)
 			}
 		}

@@ -99,7 +99,7 @@ func TearOut(book jobs.BitBook) []TearOutRow {
 		count("wood", u.Layers[0].Wood, u.GradeIn)
 		count("wood", u.Layers[len(u.Layers)-1].Wood, u.GradeOut)
 		if u.Bit != "" {
-			count("age", ageBand(at, bits[u.Bit].RatedM), u.GradeIn)
+			count("age", ageBand(at, bits[u.Bit].ExpectedM), u.GradeIn)
 		}
 	}
 	out := make([]TearOutRow, 0, len(rows))
@@ -115,18 +115,18 @@ func TearOut(book jobs.BitBook) []TearOutRow {
 	return out
 }
 
-// ageBand names the third of the rated life an edge is in; its first letter
+// ageBand names the third of the expected life an edge is in; its first letter
 // sorts by age. Entry rims alone count by age: exits hang on the backing.
-func ageBand(ageM, ratedM float64) string {
+func ageBand(ageM, expectedM float64) string {
 	switch {
-	case ratedM <= 0:
+	case expectedM <= 0:
 		return "unrated"
-	case ageM < ratedM/3:
-		return "1st third of the rated life"
-	case ageM < 2*ratedM/3:
-		return "2nd third of the rated life"
-	case ageM < ratedM:
-		return "3rd third of the rated life"
+	case ageM < expectedM/3:
+		return "1st third of the expected life"
+	case ageM < 2*expectedM/3:
+		return "2nd third of the expected life"
+	case ageM < expectedM:
+		return "3rd third of the expected life"
 	}
-	return "beyond the rated life"
+	return "beyond the expected life"
 }

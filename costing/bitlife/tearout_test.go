@@ -55,7 +55,7 @@ func TestTearOutByConditions(t *testing.T) {
 		}
 	}
 	for k, want := range map[string][2]int{"backing, exit tight": {1, 10}, "backing, exit loose": {2, 2}, "backing, entry tight": {0, 10}, "point brad": {3, 23},
-		"wood hard-maple": {1, 20}, "wood wenge": {2, 3}, "age 1st third of the rated life": {0, 9}} {
+		"wood hard-maple": {1, 20}, "wood wenge": {2, 3}, "age 1st third of the expected life": {0, 9}} {
 		if got[k] != want {
 			t.Errorf("%s: %v of %v, want %v", k, got[k][0], got[k][1], want)
 		}

@@ -44,8 +44,8 @@ func (a Advisor) changeCost(bit jobs.Bit) (cost money.Amount, from string) {
 // expected of its class. 0 where nothing is known, or where worn-out bits of the
 // class say it all. why says what was taken.
 func (a Advisor) expected(bit jobs.Bit, life jobs.EdgeLife, pool EdgePool) (m float64, why []string) {
-	if life.RatedM > 0 {
-		return life.RatedM, nil
+	if life.ExpectedM > 0 {
+		return life.ExpectedM, nil
 	}
 	longest := 0.0
 	for _, d := range pool.Lives() {
@@ -59,8 +59,8 @@ func (a Advisor) expected(bit jobs.Bit, life jobs.EdgeLife, pool EdgePool) (m fl
 	}
 	sum, n := 0.0, 0
 	for _, x := range a.ages {
-		if x.Class == bit.Class() && x.RatedM > 0 {
-			sum, n = sum+x.RatedM, n+1
+		if x.Class == bit.Class() && x.ExpectedM > 0 {
+			sum, n = sum+x.ExpectedM, n+1
 		}
 	}
 	if n == 0 {
@@ -72,7 +72,7 @@ func (a Advisor) expected(bit jobs.Bit, life jobs.EdgeLife, pool EdgePool) (m fl
 
 // capAt retires a bit at its expected life where no price says better.
 func capAt(m EdgeModel) Replacement {
-	age := m.RatedM
+	age := m.ExpectedM
 	if age == 0 {
 		age = m.ScaleM()
 	}

@@ -26,7 +26,7 @@ type EdgeState struct {
 	Hidden bool   // nobody sees these rims
 	AgeM   float64
 	CutM   float64 // the job at hand
-	Known  bool    // there is a rated life or an edge that wore out
+	Known  bool    // there is an expected life or an edge that wore out
 	Chance float64 // that the job dulls the edge
 	Costs  FaceCosts
 	Retire Replacement
@@ -79,7 +79,7 @@ func Decide(s EdgeState) (verdict string, reasons []string) {
 	}
 	pays := s.Costs.TestPays(s.Chance)
 	worth := fmt.Sprintf("%.2g %% x %.0f %% found x %.2f = %.2f, and it costs %.2f",
-		100*s.Chance, 100*s.Costs.Found, s.Costs.Damage, s.Chance*s.Costs.Found*s.Costs.Damage, s.Costs.Test)
+		100*s.Chance, 100*s.Costs.Found, s.Costs.TornHoleCost, s.Chance*s.Costs.Found*s.Costs.TornHoleCost, s.Costs.Test)
 	switch {
 	case s.Retire.Finite && s.AgeM >= s.Retire.AgeM:
 		if s.Costs.Change > 0 {

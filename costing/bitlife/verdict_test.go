@@ -23,7 +23,7 @@ func bookOf(age float64, lives ...float64) jobs.BitBook {
 	id := uint64(0)
 	add := func(code string, metres float64) {
 		b.Bits = append(b.Bits, jobs.Bit{Code: code, DiameterMM: 10, DiameterText: "10mm", Point: "brad", Material: "hss", Keep: jobs.KeepShow,
-			Price: money.MustParse("9.00"), NewEdgeCost: money.MustParse("9.00"), RatedM: 2.25, Added: shopDay})
+			Price: money.MustParse("9.00"), NewEdgeCost: money.MustParse("9.00"), ExpectedM: 2.25, Added: shopDay})
 		if metres > 0 {
 			id++
 			// One deep hole of hard maple stands for the whole wear.
@@ -46,8 +46,8 @@ func bookOf(age float64, lives ...float64) jobs.BitBook {
 func advise(b jobs.BitBook) Advisor { return NewAdvisor(b, 2.5, money.New(1, 0)) }
 
 // six 15 mm holes in hard maple without backing.
-func sixHoles(damage string) FaceJob {
-	return FaceJob{Holes: 6, CutM: 0.09, Damage: money.MustParse(damage)}
+func sixHoles(tornHole string) FaceJob {
+	return FaceJob{Holes: 6, CutM: 0.09, TornHoleCost: money.MustParse(tornHole)}
 }
 
 func verdictOf(t *testing.T, b jobs.BitBook, job FaceJob) Verdict {
@@ -87,7 +87,7 @@ func TestVerdictWords(t *testing.T) {
 	three := 3
 	torn.Uses[0].GradeIn = &three
 	unrated := bookOf(0.3)
-	unrated.Bits[0].RatedM = 0
+	unrated.Bits[0].ExpectedM = 0
 	moved := bookOf(0.3, lives...)
 	moved.Moves = append(moved.Moves, jobs.BitMove{ID: 90, Bit: "S10-1", Edge: 1, On: shopDay, To: jobs.KeepGeneral, Cause: jobs.CauseSwapped})
 	hidden := sixHoles("0")
@@ -160,7 +160,7 @@ func TestVerdictFigures(t *testing.T) {
 func TestPoolBorrows(t *testing.T) {
 	b := bookOf(0.2, -1.35, 0.72)
 	for i := range b.Bits[1:] {
-		b.Bits[i+1].DiameterMM, b.Bits[i+1].RatedM = 8, 1.5
+		b.Bits[i+1].DiameterMM, b.Bits[i+1].ExpectedM = 8, 1.5
 	}
 	v := verdictOf(t, b, sixHoles("70"))
 	if v.Life.Events != 0 || v.Life.BorrowedEvents != 1 || v.Life.BorrowedCensored != 1 || !strings.Contains(v.Life.Basis, "other sizes (old-a, old-b), at weight 0.5 each") {
@@ -191,8 +191,8 @@ func TestVerdictProperties(t *testing.T) {
 			lives = append(lives, x)
 		}
 		age := 3 * r.Float64()
-		damage := money.New(int64(10+r.IntN(400)), 0)
-		job := FaceJob{Holes: 6, CutM: 0.05 + 0.1*r.Float64(), Damage: damage}
+		tornHole := money.New(int64(10+r.IntN(400)), 0)
+		job := FaceJob{Holes: 6, CutM: 0.05 + 0.1*r.Float64(), TornHoleCost: tornHole}
 		book := bookOf(age, lives...)
 		v := verdictOf(t, book, job)
 		if v.RetireAtM != nil && v.AgeM >= *v.RetireAtM && v.Verdict == VerdictReady {
@@ -202,7 +202,7 @@ func TestVerdictProperties(t *testing.T) {
 			t.Fatalf("seed %d: a verdict without a reason", seed)
 		}
 		dearer := job
-		dearer.Damage = damage.MulInt(2)
+		dearer.TornHoleCost = tornHole.MulInt(2)
 		if d := verdictOf(t, book, dearer); v.RetireAtM != nil && (d.RetireAtM == nil || *d.RetireAtM > *v.RetireAtM*(1+1e-9)) {
 			t.Fatalf("seed %d: a larger damage raised T*: %v to %v", seed, *v.RetireAtM, d.RetireAtM)
 		}
@@ -256,15 +256,15 @@ func TestDamage(t *testing.T) {
 	// Defaults: 90 min at 41.50 = 62.25 repaired nine times in ten; 363.10 sunk lost
 	// in one: 0.9 x 62.25 + 0.1 x 363.10 = 92.335.
 	hour, sunk := money.MustParse("41.50"), money.MustParse("363.10")
-	if d, basis := (TornFace{PerHour: hour, Sunk: sunk}).Damage(); d.String() != "92.34" || !strings.Contains(basis, "90 min") {
+	if d, basis := (TornFace{PerHour: hour, Sunk: sunk}).TornHoleCost(); d.String() != "92.34" || !strings.Contains(basis, "90 min") {
 		t.Errorf("got %s, %s", d, basis)
 	}
 	// Repairs of 60 and 80 min: (180 + 140)/4 = 80 min; scrap 1/12 = 0.083.
-	if d, _ := (TornFace{RepairMin: []float64{60, 80}, PerHour: hour, Sunk: sunk}).Damage(); d.String() != "80.88" {
+	if d, _ := (TornFace{RepairMin: []float64{60, 80}, PerHour: hour, Sunk: sunk}).TornHoleCost(); d.String() != "80.88" {
 		t.Errorf("got %s, want 80.88", d)
 	}
-	more, _ := (TornFace{PerHour: hour, Sunk: sunk.MulInt(4)}).Damage()
-	less, _ := (TornFace{PerHour: hour, Sunk: sunk}).Damage()
+	more, _ := (TornFace{PerHour: hour, Sunk: sunk.MulInt(4)}).TornHoleCost()
+	less, _ := (TornFace{PerHour: hour, Sunk: sunk}).TornHoleCost()
 	if more.Cmp(less) <= 0 {
 		t.Error("more sunk in the neck, more damage")
 	}
@@ -280,7 +280,7 @@ func TestVerdictOfWhatIsMissing(t *testing.T) {
 	}
 	noLife := func(b jobs.BitBook) jobs.BitBook {
 		for i := range b.Bits {
-			b.Bits[i].RatedM = 0
+			b.Bits[i].ExpectedM = 0
 		}
 		return b
 	}

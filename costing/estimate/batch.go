@@ -6,7 +6,7 @@ import (
 )
 
 // BatchEffect is what doing several necks in one session saves, as the log
-// shows it. A batch is one sample with the setup once, so the standard of a
+// shows it. A batch is one past job with the setup once, so the standard of a
 // single neck is not diluted by it.
 type BatchEffect struct {
 	Batches int     `json:"batches"` // sessions over several necks
@@ -24,11 +24,11 @@ type BatchEffect struct {
 
 // Batches compares sessions over several necks with those over one. pace is the
 // estimate's.
-func Batches(std Standard, samples []Sample, pace float64) BatchEffect {
+func Batches(std Standard, pastJobs []PastJob, pace float64) BatchEffect {
 	b := BatchEffect{SavedMin: std.SetupMin * pace}
 	var batch, single float64
 	necks := 0
-	for _, s := range samples {
+	for _, s := range pastJobs {
 		want := std.Expected(s)
 		if !s.Counts() || want <= 0 {
 			continue

@@ -1,4 +1,4 @@
 // Package estimate turns past jobs into expected times and adds times up. A
-// log of passes becomes samples, samples give the pace and spread of an
+// log of passes becomes past jobs, past jobs give the pace and spread of an
 // operation, and a seeded simulation gives the hours of a whole job.
 package estimate

@@ -15,7 +15,7 @@ type Standard struct {
 	SetupMin float64 `json:"setup_min"`
 	RunMin   float64 `json:"run_min"`
 	Per      string  `json:"per"`
-	// Own says that the builder wrote it; it then weighs as three samples
+	// Own says that the builder wrote it; it then weighs as three past jobs
 	// instead of one.
 	Own bool `json:"own"`
 }
@@ -23,9 +23,9 @@ type Standard struct {
 // Minutes is e(q) = setup + run x q, for one session.
 func (s Standard) Minutes(q float64) float64 { return s.SetupMin + s.RunMin*q }
 
-// Expected is what the standard says of a sample: e(q), one more setup for
+// Expected is what the standard says of a past job: e(q), one more setup for
 // every time it was taken up again on another evening, times the difficulty.
-func (s Standard) Expected(x Sample) float64 {
+func (s Standard) Expected(x PastJob) float64 {
 	return (s.Minutes(x.Quantity) + s.SetupMin*float64(x.SetupsResumed)) * DifficultyOf(x.Difficulty)
 }
 
@@ -41,28 +41,28 @@ type Estimate struct {
 	PaceLow     float64 `json:"pace_low"`     // 80 % interval of the pace
 	PaceHigh    float64 `json:"pace_high"`
 	Spread      float64 `json:"spread"`      // s, on the log scale
-	N           int     `json:"n"`           // samples that count
+	N           int     `json:"n"`           // past jobs that count
 	NEffective  float64 `json:"n_effective"` // after ageing
 	DF          float64 `json:"df"`
 	Centre      float64 `json:"centre"`
 	Scale       float64 `json:"scale"`
 	// JobLoad and PaceLoad are the parts of Scale that all steps of one job
-	// share: the days on which the samples were taken, and what is not yet
+	// share: the days on which the past jobs were taken, and what is not yet
 	// known of the shop's own pace. The simulation draws each of them once.
 	JobLoad  float64 `json:"job_load"`
 	PaceLoad float64 `json:"pace_load"`
 
-	LargestQuantity float64   `json:"largest_quantity"`
-	Oldest          time.Time `json:"oldest"`
-	Newest          time.Time `json:"newest"`
-	Basis           string    `json:"basis"`
-	Warnings        []string  `json:"warnings,omitempty"`
-	Outliers        []Outlier `json:"outliers,omitempty"` // the three worst, worst first
-	Trend           *Trend    `json:"trend,omitempty"`
+	LargestQuantity float64       `json:"largest_quantity"`
+	Oldest          time.Time     `json:"oldest"`
+	Newest          time.Time     `json:"newest"`
+	Basis           string        `json:"basis"`
+	Warnings        []string      `json:"warnings,omitempty"`
+	UnusualTimes    []UnusualTime `json:"unusual,omitempty"` // the three worst, worst first
+	Trend           *Trend        `json:"trend,omitempty"`
 }
 
-// Outlier is a sample far from the rest.
-type Outlier struct {
+// UnusualTime is a past job far from the rest.
+type UnusualTime struct {
 	Necks   []string `json:"necks"`
 	Evening string   `json:"evening"`
 	Minutes float64  `json:"minutes"`
@@ -70,16 +70,16 @@ type Outlier struct {
 	Clamped bool     `json:"clamped"`
 }
 
-// Trend is the change of pace from one sample to the next (a factor; 0.97 is
+// Trend is the change of pace from one past job to the next (a factor; 0.97 is
 // 3 % less time each). It is given only when its 80 % interval excludes no
 // change, and it is never carried forward into an estimate.
 type Trend struct {
-	PerSample float64 `json:"per_sample"`
-	Low       float64 `json:"low"`
-	High      float64 `json:"high"`
+	PerJob float64 `json:"per_job"`
+	Low    float64 `json:"low"`
+	High   float64 `json:"high"`
 }
 
-// ForStep gives the estimate for quantity q from the samples of the same
+// ForStep gives the estimate for quantity q from the past jobs of the same
 // operation (those that do not count are skipped, see Sample.Counts), the shop's
 // pace and the settings.
 //
@@ -90,11 +90,11 @@ type Trend struct {
 //	s2 = (nu0 s0^2 + sum (y-ybar)^2 + k0 n/(k0+n) (ybar-m0)^2) / (nu0 + n)
 //	ln T ~ t(nu0 + n), centre ln e(q) + m, scale s sqrt(1 + 1/(k0+n))
 //
-// s0 and nu0 are Spread and PriorN until other operations have samples (see
-// spreadPrior). n is the sum of the samples' weights, the newest weighing 1 and each older
+// s0 and nu0 are Spread and PriorN until other operations have past jobs (see
+// spreadPrior). n is the sum of the past jobs' weights, the newest weighing 1 and each older
 // one 2^(-1/half-life) of the next. A standard of no minutes gives an
 // Estimate of no minutes with a warning.
-func ForStep(std Standard, q float64, samples []Sample, pace Pace, set Settings) Estimate {
+func ForStep(std Standard, q float64, pastJobs []PastJob, pace Pace, set Settings) Estimate {
 	set = set.WithDefaults()
 	e := Estimate{StandardMin: std.Minutes(q), Pace: 1, PaceLow: 1, PaceHigh: 1}
 	if q < 0 || math.IsNaN(q) || e.StandardMin <= 0 || math.IsInf(e.StandardMin, 0) || math.IsNaN(e.StandardMin) {
@@ -103,7 +103,7 @@ func ForStep(std Standard, q float64, samples []Sample, pace Pace, set Settings)
 		e.Warnings = append(e.Warnings, "no time is known for this step: give the operation a setup or a run time, and the step a quantity")
 		return e
 	}
-	rs := ratios(std, pointers(samples), set)
+	rs := ratios(std, pointers(pastJobs), set)
 	e.N = len(rs)
 	pool := pace.For(std.Own)
 	k0 := set.WeightFactory
@@ -140,12 +140,12 @@ func ForStep(std Standard, q float64, samples []Sample, pace Pace, set Settings)
 		e.JobLoad = n / (k0 + n) * set.Common / math.Sqrt(pace.Jobs)
 	}
 	for _, r := range rs {
-		e.LargestQuantity = math.Max(e.LargestQuantity, r.sample.Quantity)
-		if e.Oldest.IsZero() || r.sample.When.Before(e.Oldest) {
-			e.Oldest = r.sample.When
+		e.LargestQuantity = math.Max(e.LargestQuantity, r.pastJob.Quantity)
+		if e.Oldest.IsZero() || r.pastJob.When.Before(e.Oldest) {
+			e.Oldest = r.pastJob.When
 		}
-		if r.sample.When.After(e.Newest) {
-			e.Newest = r.sample.When
+		if r.pastJob.When.After(e.Newest) {
+			e.Newest = r.pastJob.When
 		}
 	}
 	if e.N > 0 && q > set.WideBeyond*e.LargestQuantity {
@@ -155,7 +155,7 @@ func ForStep(std Standard, q float64, samples []Sample, pace Pace, set Settings)
 	e.LikelyMin = e.StandardMin * e.Pace
 	e.SafeMin = e.Quantile(0.8)
 	e.MeanMin = e.LikelyMin * clampedMean(e.DF, e.Scale, set.DrawClamp)
-	e.Outliers = outliers(rs)
+	e.UnusualTimes = unusualTimes(rs)
 	e.Trend = trend(rs)
 	e.Basis = basis(std, e, pool)
 	return e
@@ -185,17 +185,17 @@ func (e Estimate) ChanceWithin(minutes float64) float64 {
 	return studentCDF(e.DF, x)
 }
 
-func outliers(rs []ratio) []Outlier {
+func unusualTimes(rs []ratio) []UnusualTime {
 	worst := append([]ratio(nil), rs...)
 	sort.SliceStable(worst, func(i, j int) bool {
 		return math.Abs(math.Log(worst[i].raw)) > math.Abs(math.Log(worst[j].raw))
 	})
-	var out []Outlier
+	var out []UnusualTime
 	for _, r := range worst {
 		if len(out) == 3 || math.Abs(math.Log(r.raw)) < math.Log(1.5) {
 			break
 		}
-		out = append(out, Outlier{Necks: r.sample.Necks, Evening: r.sample.Evening, Minutes: r.sample.Minutes, Ratio: r.raw, Clamped: r.clamped})
+		out = append(out, UnusualTime{Necks: r.pastJob.Necks, Evening: r.pastJob.Evening, Minutes: r.pastJob.Minutes, Ratio: r.raw, Clamped: r.clamped})
 	}
 	return out
 }
@@ -207,13 +207,13 @@ func basis(std Standard, e Estimate, pool Pool) string {
 	}
 	switch {
 	case e.N == 0 && pool.N == 0:
-		return who + ", no samples"
+		return who + ", no past jobs"
 	case e.N == 0:
-		return fmt.Sprintf("%s x shop pace %.2f, no samples of this operation", who, math.Exp(pool.Centre))
+		return fmt.Sprintf("%s x shop pace %.2f, no past jobs of this operation", who, math.Exp(pool.Centre))
 	case e.N == 1:
-		return fmt.Sprintf("%s, 1 sample of %s, pace %.2f", who, e.Newest.Format("2006-01-02"), e.Pace)
+		return fmt.Sprintf("%s, 1 past job of %s, pace %.2f", who, e.Newest.Format("2006-01-02"), e.Pace)
 	}
-	return fmt.Sprintf("%s, %d samples %s to %s, pace %.2f", who, e.N, e.Oldest.Format("2006-01-02"), e.Newest.Format("2006-01-02"), e.Pace)
+	return fmt.Sprintf("%s, %d past jobs %s to %s, pace %.2f", who, e.N, e.Oldest.Format("2006-01-02"), e.Newest.Format("2006-01-02"), e.Pace)
 }
 
 // DifficultyOf gives the factor of a step's difficulty: unknown or senseless (0 or less) is 1.
@@ -245,6 +245,6 @@ func (e Estimate) Times(f float64) Estimate {
 // Brief is the estimate without its story: what a simulation needs, and no
 // more, for queues that are kept.
 func (e Estimate) Brief() Estimate {
-	e.Basis, e.Warnings, e.Outliers, e.Trend = "", nil, nil, nil
+	e.Basis, e.Warnings, e.UnusualTimes, e.Trend = "", nil, nil, nil
 	return e
 }

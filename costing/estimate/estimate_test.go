@@ -57,10 +57,10 @@ func TestLognormalQuantiles(t *testing.T) {
 	}
 }
 
-// withSpread gives n samples of e(q) 19 whose logs have mean y and mean
+// withSpread gives n past jobs of e(q) 19 whose logs have mean y and mean
 // square deviation s2 about it.
-func withSpread(n int, y, s2 float64) []Sample {
-	var out []Sample
+func withSpread(n int, y, s2 float64) []PastJob {
+	var out []PastJob
 	for i := range n {
 		d := 0.0
 		if n > 1 && !(n%2 == 1 && i == n-1) {
@@ -69,7 +69,7 @@ func withSpread(n int, y, s2 float64) []Sample {
 				d = -d
 			}
 		}
-		x := sample("drill", 6, 19*math.Exp(y+d), 1+i)
+		x := pastJob("drill", 6, 19*math.Exp(y+d), 1+i)
 		out = append(out, x)
 	}
 	return out
@@ -82,17 +82,17 @@ func TestEstimateClosedForms(t *testing.T) {
 	own := Standard{SetupMin: 10, RunMin: 1.5, Own: true}
 	still := Settings{HalfLife: -1}
 	for _, c := range []struct {
-		name    string
-		std     Standard
-		samples []Sample
-		ratio   float64
+		name     string
+		std      Standard
+		pastJobs []PastJob
+		ratio    float64
 	}{
 		{"no history, factory default", factory, nil, 1.57},
 		{"no history, own standard", own, nil, 1.44},
-		{"3 samples", factory, withSpread(3, 0, 0.35*0.35), 1.41},
-		{"10 samples", factory, withSpread(10, 0, 0.35*0.35), 1.37},
+		{"3 past jobs", factory, withSpread(3, 0, 0.35*0.35), 1.41},
+		{"10 past jobs", factory, withSpread(10, 0, 0.35*0.35), 1.37},
 	} {
-		e := ForStep(c.std, 6, c.samples, Pace{}, still)
+		e := ForStep(c.std, 6, c.pastJobs, Pace{}, still)
 		if got := e.SafeMin / e.LikelyMin; !scalar.EqualWithinAbs(got, c.ratio, 0.005) {
 			t.Errorf("%s: safe/likely %.4f, want %.2f", c.name, got, c.ratio)
 		}
@@ -116,9 +116,9 @@ func TestEstimateClosedForms(t *testing.T) {
 	}
 	// One worked example by hand: y = 0.3, 0.1, 0.2, m0 = 0, k0 = 1:
 	// m = 0.6/4 = 0.15; s2 = (6 x 0.1225 + 0.02 + 0.75 x 0.04)/9 = 0.08722.
-	var three []Sample
+	var three []PastJob
 	for i, y := range []float64{0.3, 0.1, 0.2} {
-		three = append(three, sample("drill", 6, 19*math.Exp(y), 1+i))
+		three = append(three, pastJob("drill", 6, 19*math.Exp(y), 1+i))
 	}
 	e = ForStep(factory, 6, three, Pace{}, still)
 	if !scalar.EqualWithinAbs(math.Log(e.Pace), 0.15, 1e-12) || !scalar.EqualWithinAbs(e.Spread*e.Spread, 0.785/9, 1e-12) || e.DF != 9 {
@@ -129,12 +129,12 @@ func TestEstimateClosedForms(t *testing.T) {
 	}
 }
 
-// Samples of other operations sharpen what is known of the spread, and a shop that
+// Past jobs of other operations sharpen what is known of the spread, and a shop that
 // is slower at everything is known before any one operation is.
 func TestShopPace(t *testing.T) {
-	var all []Sample
+	var all []PastJob
 	for _, operation := range []string{"a", "b", "c", "d", "e", "f", "g", "h", "i", "j"} {
-		all = append(all, sample(operation, 6, 19*1.3, 3))
+		all = append(all, pastJob(operation, 6, 19*1.3, 3))
 	}
 	p := ShopPace(all, Settings{})
 	if got := math.Exp(p.Factory.Centre); got < 1.22 || got > 1.3 {
@@ -146,7 +146,7 @@ func TestShopPace(t *testing.T) {
 	bare := ForStep(Standard{SetupMin: 10, RunMin: 1.5}, 6, nil, Pace{}, Settings{})
 	e := ForStep(Standard{SetupMin: 10, RunMin: 1.5}, 6, nil, p, Settings{})
 	if e.LikelyMin < 22 || e.DF <= 6 || e.Scale >= bare.Scale || e.PaceLoad >= bare.PaceLoad {
-		t.Errorf("an operation without samples: likely %.1f, df %.1f, scale %.3f", e.LikelyMin, e.DF, e.Scale)
+		t.Errorf("an operation without past jobs: likely %.1f, df %.1f, scale %.3f", e.LikelyMin, e.DF, e.Scale)
 	}
 	if own := p.For(true); own.N != 0 {
 		t.Errorf("own standards have a pool of %d", own.N)
@@ -154,12 +154,12 @@ func TestShopPace(t *testing.T) {
 }
 
 func TestSamplesThatDoNotCount(t *testing.T) {
-	good := sample("drill", 6, 25, 1)
-	for name, spoil := range map[string]func(*Sample){
-		"assumed end": func(x *Sample) { x.Excluded = "assumed end"; x.Minutes = 300 },
-		"no quantity": func(x *Sample) { x.Quantity = 0 },
-		"one minute":  func(x *Sample) { x.Minutes = 1 },
-		"not finite":  func(x *Sample) { x.Minutes = math.Inf(1) },
+	good := pastJob("drill", 6, 25, 1)
+	for name, spoil := range map[string]func(*PastJob){
+		"assumed end": func(x *PastJob) { x.Excluded = "assumed end"; x.Minutes = 300 },
+		"no quantity": func(x *PastJob) { x.Quantity = 0 },
+		"one minute":  func(x *PastJob) { x.Minutes = 1 },
+		"not finite":  func(x *PastJob) { x.Minutes = math.Inf(1) },
 	} {
 		bad := good
 		spoil(&bad)
@@ -167,8 +167,8 @@ func TestSamplesThatDoNotCount(t *testing.T) {
 			t.Errorf("%s: counts", name)
 		}
 		std := Standard{SetupMin: 10, RunMin: 1.5}
-		with := ForStep(std, 6, []Sample{good, bad}, ShopPace([]Sample{good, bad}, Settings{}), Settings{})
-		without := ForStep(std, 6, []Sample{good}, ShopPace([]Sample{good}, Settings{}), Settings{})
+		with := ForStep(std, 6, []PastJob{good, bad}, ShopPace([]PastJob{good, bad}, Settings{}), Settings{})
+		without := ForStep(std, 6, []PastJob{good}, ShopPace([]PastJob{good}, Settings{}), Settings{})
 		if with.N != 1 || with.SafeMin != without.SafeMin || with.LikelyMin != without.LikelyMin {
 			t.Errorf("%s: moves the estimate", name)
 		}
@@ -178,11 +178,11 @@ func TestSamplesThatDoNotCount(t *testing.T) {
 func TestEstimateWarnings(t *testing.T) {
 	std := Standard{SetupMin: 10, RunMin: 1.5}
 	has := func(e Estimate, text string) bool { return strings.Contains(strings.Join(e.Warnings, "; "), text) }
-	four := []Sample{sample("drill", 6, 20, 1), sample("drill", 6, 25, 2), sample("drill", 6, 15, 3), sample("drill", 6, 30, 4)}
+	four := []PastJob{pastJob("drill", 6, 20, 1), pastJob("drill", 6, 25, 2), pastJob("drill", 6, 15, 3), pastJob("drill", 6, 30, 4)}
 	if e := ForStep(std, 6, four, Pace{}, Settings{}); !has(e, "multiples of 5") {
 		t.Errorf("timings of 20 25 15 30: %v", e.Warnings)
 	}
-	exact := append([]Sample(nil), four...)
+	exact := append([]PastJob(nil), four...)
 	exact[0].Minutes = 20.3
 	if a, b := ForStep(std, 6, exact, Pace{}, Settings{}), ForStep(std, 6, four, Pace{}, Settings{}); has(a, "rounded") || a.Scale >= b.Scale {
 		t.Errorf("one exact timing: %v, scale %.4f against %.4f", a.Warnings, a.Scale, b.Scale)
@@ -193,32 +193,32 @@ func TestEstimateWarnings(t *testing.T) {
 	if e := ForStep(std, 9, four, Pace{}, Settings{}); has(e, "outside") {
 		t.Errorf("9 holes after 6 are not outside: %v", e.Warnings)
 	}
-	wild := append(exact, sample("drill", 6, 19*5, 5))
+	wild := append(exact, pastJob("drill", 6, 19*5, 5))
 	e := ForStep(std, 6, wild, Pace{}, Settings{})
-	if len(e.Outliers) == 0 || !e.Outliers[0].Clamped || !scalar.EqualWithinAbs(e.Outliers[0].Ratio, 5, 1e-9) {
-		t.Errorf("outliers %+v", e.Outliers)
+	if len(e.UnusualTimes) == 0 || !e.UnusualTimes[0].Clamped || !scalar.EqualWithinAbs(e.UnusualTimes[0].Ratio, 5, 1e-9) {
+		t.Errorf("unusual times %+v", e.UnusualTimes)
 	}
 	if e := ForStep(Standard{}, 6, nil, Pace{}, Settings{}); e.LikelyMin != 0 || len(e.Warnings) == 0 || e.Quantile(0.8) != 0 {
 		t.Errorf("an operation without times: %+v", e)
 	}
-	resumed := sample("drill", 6, 29, 6)
+	resumed := pastJob("drill", 6, 29, 6)
 	resumed.SetupsResumed, resumed.StandardMin = 1, 0
-	if e := ForStep(std, 6, []Sample{resumed}, Pace{}, Settings{}); !scalar.EqualWithinAbs(e.Pace, 1, 1e-12) {
+	if e := ForStep(std, 6, []PastJob{resumed}, Pace{}, Settings{}); !scalar.EqualWithinAbs(e.Pace, 1, 1e-12) {
 		t.Errorf("19 min and one more set-up of 10 is pace %.3f, want 1", e.Pace)
 	}
 }
 
-// A faster builder from sample to sample shows as a trend, is not carried
+// A faster builder from past job to past job shows as a trend, is not carried
 // forward, and noise alone is no trend.
 func TestTrend(t *testing.T) {
-	var faster, noise []Sample
+	var faster, noise []PastJob
 	for i := range 8 {
-		faster = append(faster, sample("drill", 6, 30*math.Pow(0.93, float64(i)), 1+i))
-		noise = append(noise, sample("drill", 6, 25+3*math.Pow(-1, float64(i)), 1+i))
+		faster = append(faster, pastJob("drill", 6, 30*math.Pow(0.93, float64(i)), 1+i))
+		noise = append(noise, pastJob("drill", 6, 25+3*math.Pow(-1, float64(i)), 1+i))
 	}
 	std := Standard{SetupMin: 10, RunMin: 1.5}
 	e := ForStep(std, 6, faster, Pace{}, Settings{})
-	if e.Trend == nil || !scalar.EqualWithinAbs(e.Trend.PerSample, 0.93, 1e-6) {
+	if e.Trend == nil || !scalar.EqualWithinAbs(e.Trend.PerJob, 0.93, 1e-6) {
 		t.Errorf("trend %+v, want 0.93", e.Trend)
 	}
 	if e.LikelyMin < 30*math.Pow(0.93, 8) {
@@ -231,16 +231,16 @@ func TestTrend(t *testing.T) {
 
 func TestRefit(t *testing.T) {
 	std := Standard{SetupMin: 10, RunMin: 1.5, Per: "holes"}
-	var xs []Sample
+	var xs []PastJob
 	for i, q := range []float64{2, 4, 6, 8, 2, 12, 3, 6} {
-		xs = append(xs, sample("drill", q, 14+2*q, 1+i))
+		xs = append(xs, pastJob("drill", q, 14+2*q, 1+i))
 	}
 	got, ok := Refit(std, xs)
 	if !ok || !scalar.EqualWithinAbs(got.SetupMin, 14, 1e-9) || !scalar.EqualWithinAbs(got.RunMin, 2, 1e-9) {
 		t.Errorf("refit %+v %v, want 14 + 2q", got, ok)
 	}
 	if _, ok := Refit(std, xs[:7]); ok {
-		t.Error("seven samples were enough")
+		t.Error("seven past jobs were enough")
 	}
 	for i := range xs {
 		xs[i].Quantity = 6
@@ -251,16 +251,16 @@ func TestRefit(t *testing.T) {
 }
 
 // For any history the order of likely, mean and safe stands, estimates grow
-// with the quantity, and the order in which samples come does not matter.
+// with the quantity, and the order in which past jobs come does not matter.
 func TestEstimateProperties(t *testing.T) {
 	const seed = 42
 	r := rand.New(rand.NewPCG(seed, 0))
 	for i := range 300 {
 		std := Standard{SetupMin: 30 * r.Float64(), RunMin: 0.05 + 10*r.Float64(), Own: r.IntN(2) == 0}
-		var xs []Sample
+		var xs []PastJob
 		for range r.IntN(12) {
 			q := float64(1 + r.IntN(20))
-			xs = append(xs, Sample{Operation: "k", Quantity: q, Minutes: 2 + 100*r.Float64(), When: monday.Add(time.Duration(r.IntN(1e6)) * time.Minute), Necks: []string{"N1"}})
+			xs = append(xs, PastJob{Operation: "k", Quantity: q, Minutes: 2 + 100*r.Float64(), When: monday.Add(time.Duration(r.IntN(1e6)) * time.Minute), Necks: []string{"N1"}})
 			xs[len(xs)-1].StandardMin = std.Expected(xs[len(xs)-1])
 			xs[len(xs)-1].Own = std.Own
 		}
@@ -274,7 +274,7 @@ func TestEstimateProperties(t *testing.T) {
 		}
 		r.Shuffle(len(xs), func(i, j int) { xs[i], xs[j] = xs[j], xs[i] })
 		if b := ForStep(std, 5, xs, ShopPace(xs, Settings{}), Settings{}); !scalar.EqualWithinRel(a.SafeMin, b.SafeMin, 1e-9) {
-			t.Fatalf("seed %d case %d: the order of samples moves safe from %.6f to %.6f", seed, i, a.SafeMin, b.SafeMin)
+			t.Fatalf("seed %d case %d: the order of past jobs moves safe from %.6f to %.6f", seed, i, a.SafeMin, b.SafeMin)
 		}
 	}
 }

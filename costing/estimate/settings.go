@@ -7,11 +7,11 @@ import "math"
 // change.
 type Settings struct {
 	Spread        float64 `json:"spread,omitempty"`         // 0.35: log spread of one operation from evening to evening
-	PriorN        float64 `json:"prior_n,omitempty"`        // 6: samples that the spread's default weighs
-	WeightFactory float64 `json:"weight_factory,omitempty"` // 1: samples that a factory default weighs
-	WeightOwn     float64 `json:"weight_own,omitempty"`     // 3: samples that the builder's own standard weighs
-	HalfLife      float64 `json:"half_life,omitempty"`      // 8: samples until one counts half; below zero: no ageing
-	Clamp         float64 `json:"clamp,omitempty"`          // 3: a sample's ratio is held in 1/3..3
+	PriorN        float64 `json:"prior_n,omitempty"`        // 6: past jobs that the spread's default weighs
+	WeightFactory float64 `json:"weight_factory,omitempty"` // 1: past jobs that a factory default weighs
+	WeightOwn     float64 `json:"weight_own,omitempty"`     // 3: past jobs that the builder's own standard weighs
+	HalfLife      float64 `json:"half_life,omitempty"`      // 8: past jobs until one counts half; below zero: no ageing
+	Clamp         float64 `json:"clamp,omitempty"`          // 3: a past job's ratio is held in 1/3..3
 	WideBeyond    float64 `json:"wide_beyond,omitempty"`    // 1.5: times the largest quantity seen
 	WideFactor    float64 `json:"wide_factor,omitempty"`    // 1.3: on the scale beyond that
 	Common        float64 `json:"common,omitempty"`         // 0.15: log spread that all steps of a job share
@@ -48,7 +48,7 @@ func (s Settings) WithDefaults() Settings {
 	return s
 }
 
-// age is the weight of the i-th newest sample.
+// age is the weight of the i-th newest past job.
 func (s Settings) age(i int) float64 {
 	if s.HalfLife < 0 {
 		return 1

@@ -46,11 +46,11 @@ func TestSimulateAgreesWithClosedForm(t *testing.T) {
 	student := ForStep(std, 6, nil, Pace{}, Settings{})
 	lognormal := Estimate{StandardMin: 19, Centre: math.Log(19), Scale: 0.35, DF: math.Inf(1)}
 	lognormal.MeanMin = 19 * clampedMean(math.Inf(1), 0.35, 4)
-	some := []Sample{sample("drill", 6, 25, 1), sample("drill", 6, 21, 2), sample("drill", 8, 30, 3)}
+	some := []PastJob{pastJob("drill", 6, 25, 1), pastJob("drill", 6, 21, 2), pastJob("drill", 8, 30, 3)}
 	for name, e := range map[string]Estimate{
 		"Student t, no history":  student,
 		"lognormal, sigma known": lognormal,
-		"Student t, 3 samples":   ForStep(std, 6, some, ShopPace(some, Settings{}), Settings{}),
+		"Student t, 3 past jobs": ForStep(std, 6, some, ShopPace(some, Settings{}), Settings{}),
 	} {
 		for seed := uint64(1); seed <= 5; seed++ {
 			h := simulate([]Work{{Estimate: e}}, Settings{Seed: seed})
@@ -118,10 +118,10 @@ func TestReworkRaisesTheMeanByItsChance(t *testing.T) {
 	}
 }
 
-func sample(operation string, q, minutes float64, day int) Sample {
+func pastJob(operation string, q, minutes float64, day int) PastJob {
 	at := time.Date(2026, 3, day, 20, 0, 0, 0, time.UTC)
 	std := Standard{SetupMin: 10, RunMin: 1.5}
-	return Sample{Operation: operation, Quantity: q, Minutes: minutes, StandardMin: std.Minutes(q), When: at, Necks: []string{"N" + at.Format("02")}, Evening: at.Format(time.DateOnly)}
+	return PastJob{Operation: operation, Quantity: q, Minutes: minutes, StandardMin: std.Minutes(q), When: at, Necks: []string{"N" + at.Format("02")}, Evening: at.Format(time.DateOnly)}
 }
 
 // simulate draws the steps of a job without a calendar.

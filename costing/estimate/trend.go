@@ -2,8 +2,8 @@ package estimate
 
 import "math"
 
-// trend fits y against the sample's number in time by least squares (equal
-// weights, at least five samples) and gives it when its 80 % interval
+// trend fits y against the past job's number in time by least squares (equal
+// weights, at least five past jobs) and gives it when its 80 % interval
 // excludes no change.
 func trend(rs []ratio) *Trend {
 	n := float64(len(rs))
@@ -29,17 +29,17 @@ func trend(rs []ratio) *Trend {
 	if math.Abs(slope) <= half {
 		return nil
 	}
-	return &Trend{PerSample: math.Exp(slope), Low: math.Exp(slope - half), High: math.Exp(slope + half)}
+	return &Trend{PerJob: math.Exp(slope), Low: math.Exp(slope - half), High: math.Exp(slope + half)}
 }
 
-// Refit gives setup and run times fitted to the samples, when they can tell
+// Refit gives setup and run times fitted to the past jobs, when they can tell
 // the two apart: at least eight that count, the largest quantity at least
 // three times the smallest, and both times positive. Least squares of
 // actual/q on 1 and 1/q, which weighs short and long sessions alike.
-func Refit(std Standard, samples []Sample) (Standard, bool) {
+func Refit(std Standard, pastJobs []PastJob) (Standard, bool) {
 	var xs, ys []float64
 	least, most := math.Inf(1), 0.0
-	for _, s := range samples {
+	for _, s := range pastJobs {
 		if !s.Counts() || s.SetupsResumed > 0 {
 			continue
 		}

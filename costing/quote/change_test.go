@@ -37,7 +37,7 @@ func TestChangeOrders(t *testing.T) {
 	}
 	less := price(jobs.ChangeAsk{Quantities: map[string]float64{"inlay": 10}}, nil)
 	if less.Net.Sign() >= 0 || less.Hours >= 0 {
-		t.Errorf("four pieces fewer, nothing begun: %s, %.2f h", less.Net, less.Hours)
+		t.Errorf("four pieces fewer, nothing started: %s, %.2f h", less.Net, less.Hours)
 	}
 	spent := price(jobs.ChangeAsk{Quantities: map[string]float64{"inlay": 10}}, map[StepKey]StepDone{{"inlay-draw", 1}: {Done: true}, {"inlay-cut", 1}: {Done: true}, {"inlay-rout", 1}: {Done: true}, {"inlay-glue", 1}: {Done: true}, {"inlay-level", 1}: {Done: true}})
 	if spent.Net.Sign() != 0 || len(spent.Notes) == 0 {

@@ -226,16 +226,16 @@ func (s *sheet) pieces(in NeckInput) {
 const unratedM = 150 * jobs.RefHoleM
 
 // WearOf prepares the wear of an edge: what a fresh edge costs, and the life
-// expected of it (the edge's rated life, else the bit's, else the default).
+// expected of it (the edge's expected life, else the bit's, else the default).
 func WearOf(bit jobs.Bit, edge jobs.Edge, rework bool) BitWear {
-	w := BitWear{Bit: bit.Code, Edge: edge.No, Change: bit.NewEdgeCost, Reworked: rework, LifeM: edge.RatedM}
+	w := BitWear{Bit: bit.Code, Edge: edge.No, Change: bit.NewEdgeCost, Reworked: rework, LifeM: edge.ExpectedM}
 	if w.Change.IsZero() {
 		w.Change = bit.Price
 	}
 	if w.LifeM <= 0 {
-		w.LifeM = bit.RatedM
+		w.LifeM = bit.ExpectedM
 	}
-	w.Basis = fmt.Sprintf("rated life %.2f m of cut", w.LifeM)
+	w.Basis = fmt.Sprintf("expected life %.2f m of cut", w.LifeM)
 	if w.LifeM <= 0 {
 		w.LifeM, w.Basis = unratedM, fmt.Sprintf("life of %.2f m of cut assumed, none was set", unratedM)
 	}

@@ -42,7 +42,7 @@ func quoteInput(change func(*Input)) Input {
 			in.Supplies = append(in.Supplies, Supply{Supply: line.Supply, Unit: "g", Operation: k.Name, Quantity: line.Quantity(money.QtyFromFloat(q)), UnitPrice: money.MustParse("0.19"), Basis: "lot of 2026-01-10"})
 		}
 	}
-	in.Wear = []Wear{{What: "bit S10-1", Operation: "drill", CutM: 0.114, LifeM: 2, Change: money.MustParse("14.00"), Basis: "rated life"}}
+	in.Wear = []Wear{{What: "bit S10-1", Operation: "drill", CutM: 0.114, LifeM: 2, Change: money.MustParse("14.00"), Basis: "expected life"}}
 	in.Ask.Quantities = quantities
 	if change != nil {
 		change(&in)
@@ -214,7 +214,7 @@ func TestBatchWarnsOnce(t *testing.T) {
 	in := quoteInput(nil)
 	for i := range in.Steps {
 		s := &in.Steps[i]
-		one := []estimate.Sample{{When: monday.AddDate(0, -1, 0), Quantity: s.Quantity, Minutes: s.Estimate.StandardMin}}
+		one := []estimate.PastJob{{When: monday.AddDate(0, -1, 0), Quantity: s.Quantity, Minutes: s.Estimate.StandardMin}}
 		s.Estimate = estimate.ForStep(s.Standard, 4*s.Quantity, one, estimate.Pace{}, estimate.Settings{})
 	}
 	lines := 0

@@ -53,12 +53,12 @@ type bench struct {
 	setups   []int // least setup of each kind
 	sharing  []int // necks that could do the kind tonight
 	holds    []hold
-	film     int // dust may begin from this minute on
+	wetUntil int // dust may begin from this minute on
 	// overnight is the number of clamp sets free for glue-ups that hold them
 	// past the evening; it may be below 0.
 	overnight int
 	looks     int // how often all orders together were carried on
-	labels    int // orders begun that the exact search may still look at
+	labels    int // orders started that the exact search may still look at
 }
 
 // never is a minute after every evening.
@@ -84,8 +84,8 @@ func newBench(s Situation) *bench {
 			if until := ceil(s.DoneMin + s.HandledMin); s.Done && until > 0 {
 				b.holds = append(b.holds, hold{until, s.Clamps})
 				b.overnight -= s.Clamps * is(until >= b.Minutes)
-				if s.Marks.Has(Film) && !b.DustFreeRoom {
-					b.film = max(b.film, until)
+				if s.Marks.Has(Wet) && !b.DustFreeRoom {
+					b.wetUntil = max(b.wetUntil, until)
 				}
 			}
 		}
@@ -139,7 +139,7 @@ func (b *bench) item(neck, step int, share float64) item {
 	it.latest = b.limit(s)
 	it.due, it.soonest = it.latest, b.earliest[neck][step]
 	switch {
-	case s.Marks.Has(Film):
+	case s.Marks.Has(Wet):
 		it.closing = 2
 	case it.handled > 0 && it.cured > b.Minutes:
 		it.closing = 1
@@ -186,7 +186,7 @@ func (b *bench) readyAt(neck, step int) (at int, why Reason, by string) {
 		}
 	}
 	if s.Marks.Has(Dusty) {
-		wait(float64(b.film), WetFilm, "")
+		wait(float64(b.wetUntil), WetRoom, "")
 	}
 	return at, why, by
 }

@@ -21,7 +21,7 @@ func rounds(few, many int) int {
 func TestProposeAgreesWithEverySequence(t *testing.T) {
 	m := newShopMaker(t, 1)
 	want := rounds(60, 1000)
-	var sequences, curfew, films, timed, long, shared int
+	var sequences, quiet, films, timed, long, shared int
 	for seen := 0; seen < want; {
 		s := m.situation(1+m.IntN(4), 40+m.IntN(71))
 		if n := startableSteps(s); n < 4 || n > 13 {
@@ -43,7 +43,7 @@ func TestProposeAgreesWithEverySequence(t *testing.T) {
 		// What the situations have in them.
 		b := newBench(s)
 		if s.Evening.NoiseUntil < s.Evening.Minutes {
-			curfew++
+			quiet++
 		}
 		count := func(n *int, ok bool) {
 			if ok {
@@ -54,7 +54,7 @@ func TestProposeAgreesWithEverySequence(t *testing.T) {
 		for k := range b.necks {
 			list, _, _ := b.choices(k)
 			for _, c := range list {
-				isFilm, isTimed = isFilm || c.marks.Has(Film), isTimed || c.timed
+				isFilm, isTimed = isFilm || c.marks.Has(Wet), isTimed || c.timed
 				for _, it := range c.items {
 					isLong = isLong || it.share < 1
 				}
@@ -65,7 +65,7 @@ func TestProposeAgreesWithEverySequence(t *testing.T) {
 		count(&long, isLong)
 		count(&shared, p.Sessions < len(p.Lines))
 	}
-	t.Logf("%d situations, %d sequences; %d with a quiet hour inside, %d with a film, %d where ends move the worth, %d with a long step by part, %d with a shared setup", want, sequences, curfew, films, timed, long, shared)
+	t.Logf("%d situations, %d sequences; %d with a quiet hour inside, %d with a film, %d where ends move the worth, %d with a long step by part, %d with a shared setup", want, sequences, quiet, films, timed, long, shared)
 }
 
 // TestRemainingAgreesWithPlainRecursion compares R with a second

@@ -53,7 +53,7 @@ func ask(i uint64, logged, before int) asked {
 		for k := range n.steps {
 			s := n.steps[k]
 			o := w.ops[s.Operation]
-			e := estimate.ForStep(standardOf(o), n.quantities[k], h.samples[s.Operation], pace, set)
+			e := estimate.ForStep(standardOf(o), n.quantities[k], h.pastJobs[s.Operation], pace, set)
 			share := o.SetupMin / e.StandardMin
 			s.MeanSetupMin, s.MeanRunMin = e.MeanMin*share, e.MeanMin*(1-share)
 			s.Done, s.DoneMin = n.end[k] < 0, n.end[k]

@@ -77,7 +77,7 @@ func readCases(t testing.TB) caseFile {
 // caseMarks reads the letters of a case: K and a digit are clamp sets, the
 // letters of gates, temperature and daylight mean nothing to the search.
 func caseMarks(text string) (m Marks, clamps int) {
-	letters := map[rune]Marks{'N': Noisy, 'D': Dusty, 'M': Machine, '1': NoStop, 'R': Resumable, 'F': Film, 'Z': IsErrand, 'H': NeedsParts}
+	letters := map[rune]Marks{'N': Noisy, 'D': Dusty, 'M': Machine, '1': NoStop, 'R': Resumable, 'F': Wet, 'Z': IsErrand, 'H': NeedsParts}
 	afterK := false
 	for _, r := range text {
 		if afterK {

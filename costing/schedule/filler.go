@@ -37,7 +37,7 @@ func (s *search) filled(p plan) plan {
 	for _, c := range p.chosen {
 		marks |= c.marks
 	}
-	if marks.Has(Film|Dusty) && !s.DustFreeRoom {
+	if marks.Has(Wet|Dusty) && !s.DustFreeRoom {
 		return plan{}
 	}
 	order, a := s.order(p.items)

@@ -65,7 +65,7 @@ func marksOf(m jobs.Marks) (out Marks) {
 	for _, p := range []struct {
 		on   bool
 		mark Marks
-	}{{m.Noisy, Noisy}, {m.Dusty, Dusty}, {m.Machine, Machine}, {m.NoStop, NoStop}, {m.Resumable, Resumable}, {m.Film, Film}, {m.Errand, IsErrand}, {m.Parts, NeedsParts}} {
+	}{{m.Noisy, Noisy}, {m.Dusty, Dusty}, {m.Machine, Machine}, {m.NoStop, NoStop}, {m.Resumable, Resumable}, {m.Wet, Wet}, {m.Errand, IsErrand}, {m.Parts, NeedsParts}} {
 		if p.on {
 			out |= p.mark
 		}

@@ -20,7 +20,7 @@ type Habits struct {
 }
 
 // Choice is one start of the log: how many steps of the neck could have been
-// begun, and whether the one that the rule of thumb puts first was.
+// started, and whether the one that the rule of thumb puts first was.
 type Choice struct {
 	Options int
 	First   bool
@@ -58,7 +58,7 @@ const (
 )
 
 // LearnHabits learns from the planned evenings of the log: which were worked, how
-// long they were, and what was begun. days are those of seen. Unlogged time is
+// long they were, and what was started. days are those of seen. Unlogged time is
 // measured over worked. Evenings on which nothing could be started say nothing.
 func LearnHabits(shop jobs.Shop, days []jobs.Day, seen []Seen, worked []estimate.Worked, starts []Choice) Habits {
 	h := Habits{Calendar: NewCalendar(shop), Follows: LearnFollows(starts)}

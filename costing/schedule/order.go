@@ -6,7 +6,7 @@ import (
 	"slices"
 )
 
-// maxLabels is how many orders begun all exact searches may look at together.
+// maxLabels is how many orders started all exact searches may look at together.
 const maxLabels = 60_000
 
 // sequence is an order of the items of a set with the end of each.
@@ -244,7 +244,7 @@ func (b *bench) need(it *item, seen *uint64, last int) int {
 	return it.run + b.setups[it.kind]
 }
 
-// hopeless says that an order begun need not be followed: it cannot score more
+// hopeless says that an order started need not be followed: it cannot score more
 // than the best, or another with the same items and the same last kind is
 // nowhere later. It also stops the search when the labels run out.
 func (o *ordering) hopeless(mask uint64, now int) bool {
@@ -274,7 +274,7 @@ func (o *ordering) hopeless(mask uint64, now int) bool {
 	return o.score != nil && o.score(o.soonest(mask, now, last)) <= o.floor
 }
 
-// soonest gives the ends of an order begun, and for the other items the
+// soonest gives the ends of an order started, and for the other items the
 // earliest they may have.
 func (o *ordering) soonest(mask uint64, now, last int) []int {
 	ends := slices.Clone(o.ends)

@@ -179,7 +179,7 @@ func plainAllowed(s Situation, seq []played, ends map[int]float64, at float64, n
 	}
 	clamps := st.Clamps
 	wet := func(e Step, end float64) bool {
-		return !s.Evening.DustFreeRoom && st.Marks.Has(Dusty) && e.Marks.Has(Film) && at < end+e.HandledMin-hair
+		return !s.Evening.DustFreeRoom && st.Marks.Has(Dusty) && e.Marks.Has(Wet) && at < end+e.HandledMin-hair
 	}
 	for _, other := range s.Necks {
 		for _, e := range other.Steps {
@@ -196,14 +196,14 @@ func plainAllowed(s Situation, seq []played, ends map[int]float64, at float64, n
 		if at < float64(p.to)+e.HandledMin-hair {
 			clamps += e.Clamps
 		}
-		if !s.Evening.DustFreeRoom && (e.Marks.Has(Film) && st.Marks.Has(Dusty) || e.Marks.Has(Dusty) && st.Marks.Has(Film)) {
+		if !s.Evening.DustFreeRoom && (e.Marks.Has(Wet) && st.Marks.Has(Dusty) || e.Marks.Has(Dusty) && st.Marks.Has(Wet)) {
 			return false
 		}
 	}
 	return st.Clamps == 0 || clamps <= s.Evening.ClampSets
 }
 
-// plainEnd gives the end of a step begun at a minute, and whether it is in
+// plainEnd gives the end of a step started at a minute, and whether it is in
 // time.
 func plainEnd(s Situation, seq []played, at, neck, step int, share float64) (int, bool) {
 	st := s.Necks[neck].Steps[step]

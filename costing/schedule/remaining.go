@@ -15,7 +15,7 @@ type outlook struct {
 }
 
 // progress is how far a neck is: the end of every done step in minutes from
-// now, not-a-number for the others, and the share done of those begun.
+// now, not-a-number for the others, and the share done of those started.
 type progress struct {
 	ends   []float64
 	shares []float64

@@ -44,8 +44,8 @@ func (b *bench) find() *search {
 		all[k] = list
 	}
 	drops := []Marks{0}
-	if marks.Has(Film|Dusty) && !b.DustFreeRoom {
-		drops = []Marks{Film, Dusty}
+	if marks.Has(Wet|Dusty) && !b.DustFreeRoom {
+		drops = []Marks{Wet, Dusty}
 	}
 	for _, drop := range drops {
 		s.choices = nil

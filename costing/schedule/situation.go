@@ -21,7 +21,7 @@ const (
 	Machine                      // ends by the tired hour
 	NoStop                       // done in one go
 	Resumable                    // may be left after any whole piece
-	Film                         // leaves a wet film
+	Wet                          // leaves a wet film
 	IsErrand                     // an errand or a decision, not bench work
 	NeedsParts                   // waits for the bought parts
 )

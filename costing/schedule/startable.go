@@ -12,7 +12,7 @@ func Startable(necks []Neck, k int, e Evening) (out []int) {
 		for _, s := range n.Steps {
 			if s.Done && s.DoneMin+s.HandledMin > 0 {
 				held += s.Clamps
-				wet = wet || s.Marks.Has(Film) && !e.DustFreeRoom
+				wet = wet || s.Marks.Has(Wet) && !e.DustFreeRoom
 			}
 		}
 	}

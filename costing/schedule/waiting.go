@@ -9,7 +9,7 @@ type Reason string
 const (
 	Curing    Reason = "curing"     // a cure or a lead time is not over
 	AtGate    Reason = "gate"       // a record is missing
-	WetFilm   Reason = "wet"        // a wet film in the room, no dust
+	WetRoom   Reason = "wet"        // a wet film in the room, no dust
 	NoClamps  Reason = "clamps"     // all clamp sets are in use
 	TooLoud   Reason = "noise"      // does not end before the quiet hour
 	TooTired  Reason = "machine"    // does not end before the tired hour
@@ -99,8 +99,8 @@ func (s *search) why(neck int) Waiting {
 		w.Reason = TooLoud
 	case it.Marks.Has(Machine) && end > s.MachinesUntil:
 		w.Reason = TooTired
-	case it.Marks.Has(Dusty) && s.plans(Film), it.Marks.Has(Film) && s.plans(Dusty):
-		w.Reason = WetFilm
+	case it.Marks.Has(Dusty) && s.plans(Wet), it.Marks.Has(Wet) && s.plans(Dusty):
+		w.Reason = WetRoom
 	default:
 		w.Reason = Outranked
 	}

@@ -31,7 +31,7 @@ type graphWalk struct {
 	quiet    float64 // minute of the day
 	necks    []walkNeck
 	holds    []hold  // clamp sets in use
-	film     float64 // minute until which a film is wet
+	wetUntil float64 // minute until which a film is wet
 	dusty    bool    // dust was made this evening
 	unlogged float64
 	choice   *rand.Rand // what the builder takes
@@ -50,7 +50,7 @@ type walkNeck struct {
 	ready        []float64 // when the needs done so far let it begin
 	waits        []int     // needs not done
 	can          []int     // steps to do whose needs are done, in order
-	begun        []bool
+	started      []bool
 	resumed      []int
 	touched      float64 // no touching before
 	shaken       float64 // no shaking before
@@ -89,7 +89,7 @@ func newGraphWalk(q Question, set estimate.Settings) *graphWalk {
 		}
 		n.run, n.set = make([]float64, len(q.Steps)), make([]float64, len(q.Steps))
 		n.ready, n.waits = make([]float64, len(q.Steps)), make([]int, len(q.Steps))
-		n.begun, n.resumed = make([]bool, len(q.Steps)), make([]int, len(q.Steps))
+		n.started, n.resumed = make([]bool, len(q.Steps)), make([]int, len(q.Steps))
 		w.necks = append(w.necks, n)
 	}
 	return w
@@ -101,7 +101,7 @@ func (w *graphWalk) own() []walkNeck { return w.necks[len(w.Before):] }
 // deal draws the minutes of every step and sets the necks back to now.
 func (w *graphWalk) deal(r *rand.Rand) {
 	common := estimate.DrawShared(r)
-	w.holds, w.film = w.holds[:0], math.Inf(-1)
+	w.holds, w.wetUntil = w.holds[:0], math.Inf(-1)
 	for k := range w.necks {
 		n := &w.necks[k]
 		common.Job = r.NormFloat64()
@@ -112,7 +112,7 @@ func (w *graphWalk) deal(r *rand.Rand) {
 			s := &n.Steps[i]
 			t := n.draws[i].Draw(r, common)
 			n.set[i], n.run[i] = t*n.setup[i], t*(1-n.setup[i])
-			n.begun[i], n.resumed[i], n.ready[i], n.waits[i] = false, 0, 0, 0
+			n.started[i], n.resumed[i], n.ready[i], n.waits[i] = false, 0, 0, 0
 			if s.Done {
 				continue
 			}
@@ -160,8 +160,8 @@ func (w *graphWalk) cure(n *walkNeck, s *Step, end float64) {
 	if s.Clamps > 0 && s.HandledMin > 0 {
 		w.holds = append(w.holds, hold{int(end + s.HandledMin), s.Clamps})
 	}
-	if s.Marks.Has(Film) && !w.Bench.DustFreeRoom {
-		w.film = max(w.film, end+s.HandledMin)
+	if s.Marks.Has(Wet) && !w.Bench.DustFreeRoom {
+		w.wetUntil = max(w.wetUntil, end+s.HandledMin)
 	}
 }
 

@@ -96,9 +96,9 @@ func (w *graphWalk) open(n *walkNeck, i int, t float64) float64 {
 		at = max(at, n.parts)
 	}
 	if s.Marks.Has(Dusty) {
-		at = max(at, w.film)
+		at = max(at, w.wetUntil)
 	}
-	if s.Marks.Has(Film) && w.dusty && !w.Bench.DustFreeRoom {
+	if s.Marks.Has(Wet) && w.dusty && !w.Bench.DustFreeRoom {
 		return math.Inf(1)
 	}
 	if s.Clamps > 0 {
@@ -116,9 +116,9 @@ func (w *graphWalk) open(n *walkNeck, i int, t float64) float64 {
 	return at
 }
 
-// fits says whether a step is begun with so much room: one in one go when it
+// fits says whether a step is started with so much room: one in one go when it
 // is safe to end, other steps when they likely end, what may be left midway
-// for a turn. A step too long for any evening is begun on a fresh one.
+// for a turn. A step too long for any evening is started on a fresh one.
 func (w *graphWalk) fits(c turn, fresh bool) bool {
 	s := &c.neck.Steps[c.step]
 	need := c.neck.Works[c.step].Estimate.LikelyMin
@@ -133,7 +133,7 @@ func (w *graphWalk) fits(c turn, fresh bool) bool {
 	return need <= c.room || fresh
 }
 
-// part gives the least minutes for which a step is begun that may be left
+// part gives the least minutes for which a step is started that may be left
 // midway: its setup, and half an hour or half of what is left.
 func (c turn) part() float64 {
 	likely := c.neck.Works[c.step].Estimate.LikelyMin
@@ -161,10 +161,10 @@ func ahead(a, b turn) bool {
 func (w *graphWalk) work(c turn, t, end, reserve float64) float64 {
 	n, i := c.neck, c.step
 	s := &n.Steps[i]
-	if n.begun[i] {
+	if n.started[i] {
 		n.resumed[i]++
 	}
-	n.begun[i] = true
+	n.started[i] = true
 	w.dusty = w.dusty || s.Marks.Has(Dusty)
 	need := n.set[i] + n.run[i]
 	room := c.room

@@ -11,8 +11,8 @@ import (
 
 // record is what a shop has logged when it asks for hours and a date.
 type record struct {
-	samples  map[string][]estimate.Sample
-	all      []estimate.Sample
+	pastJobs map[string][]estimate.PastJob
+	all      []estimate.PastJob
 	evenings []Seen
 	days     []jobs.Day // of the evenings
 	worked   []estimate.Worked
@@ -20,7 +20,7 @@ type record struct {
 
 // history lets the shop finish so many necks, two at a time, before day 0.
 func (w *world) history(finish int) *record {
-	h := &record{samples: map[string][]estimate.Sample{}}
+	h := &record{pastJobs: map[string][]estimate.PastJob{}}
 	if finish == 0 {
 		return h
 	}
@@ -38,11 +38,11 @@ func (w *world) history(finish int) *record {
 		}
 		return total
 	}
-	for begun, finished := 0, 0; finished < finish; {
-		for begun < finish && len(bench)-finished < 2 {
+	for started, finished := 0, 0; finished < finish; {
+		for started < finish && len(bench)-finished < 2 {
 			bench = append(bench, w.neck("past", w.IntN(6) == 0))
-			bench[begun].from = day
-			begun++
+			bench[started].from = day
+			started++
 		}
 		before := sum()
 		count := func() (n int) {
@@ -69,10 +69,10 @@ func (w *world) history(finish int) *record {
 				continue
 			}
 			o := w.ops[s.Operation]
-			x := estimate.Sample{Operation: o.Name, Quantity: n.quantities[i], Minutes: n.logged[i], SetupsResumed: n.resumed[i], Necks: []string{n.name},
+			x := estimate.PastJob{Operation: o.Name, Quantity: n.quantities[i], Minutes: n.logged[i], SetupsResumed: n.resumed[i], Necks: []string{n.name},
 				When: w.start.Noon().Add(time.Duration(n.end[i]-float64(day*dayMinutes)) * time.Minute)}
 			x.StandardMin = standardOf(o).Expected(x)
-			h.samples[o.Name] = append(h.samples[o.Name], x)
+			h.pastJobs[o.Name] = append(h.pastJobs[o.Name], x)
 			h.all = append(h.all, x)
 		}
 	}

@@ -26,7 +26,7 @@ func (w *world) ready(necks []*worldNeck, n *worldNeck, i int, at float64) bool 
 			}
 			if at < m.end[j]+e.HandledMin {
 				clamps += e.Clamps
-				if e.Marks.Has(Film) && s.Marks.Has(Dusty) {
+				if e.Marks.Has(Wet) && s.Marks.Has(Dusty) {
 					return false
 				}
 			}
@@ -90,7 +90,7 @@ func (w *world) evening(necks []*worldNeck, from, to, usual, quiet float64) Seen
 		for _, n := range necks {
 			for i := range n.steps {
 				s := &n.steps[i]
-				if !w.ready(necks, n, i, now) || s.Marks.Has(Noisy) && now >= quiet || dusty && s.Marks.Has(Film) {
+				if !w.ready(necks, n, i, now) || s.Marks.Has(Noisy) && now >= quiet || dusty && s.Marks.Has(Wet) {
 					continue
 				}
 				thinks := (n.setup[i] + n.run[i]) * unlogged * math.Exp(w.misjudge*w.NormFloat64())
@@ -102,7 +102,7 @@ func (w *world) evening(necks []*worldNeck, from, to, usual, quiet float64) Seen
 				if s.Marks.Has(Resumable) {
 					fits = fits || until-now >= 20
 				}
-				// What is longer than a whole evening is begun on a fresh one.
+				// What is longer than a whole evening is started on a fresh one.
 				fits = fits || now == from && thinks > until-now
 				if fits {
 					options = append(options, option{n, i})
@@ -140,10 +140,10 @@ func (w *world) evening(necks []*worldNeck, from, to, usual, quiet float64) Seen
 		w.starts = append(w.starts, Choice{own, first == pick})
 		n, i := pick.n, pick.i
 		s := &n.steps[i]
-		if n.begun[i] {
+		if n.started[i] {
 			n.resumed[i]++
 		}
-		n.begun[i] = true
+		n.started[i] = true
 		dusty = dusty || s.Marks.Has(Dusty)
 		until := to + w.between(0, 15) // he stays a little to finish
 		if s.Marks.Has(Noisy) && !s.Marks.Has(NoStop) {

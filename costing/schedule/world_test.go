@@ -42,7 +42,7 @@ type worldNeck struct {
 	steps      []Step
 	quantities []float64
 	setup, run []float64 // still to do
-	begun      []bool
+	started    []bool
 	resumed    []int
 	logged     []float64
 	end        []float64 // minutes from the start of the world, not-a-number while undone
@@ -126,7 +126,7 @@ func (w *world) neck(name string, whole bool) *worldNeck {
 			n.behind[nd.Step] = max(n.behind[nd.Step], n.behind[order.order[k]]+nd.WaitMin+o.SetupMin+o.RunMin*n.quantities[order.order[k]])
 		}
 	}
-	n.begun, n.resumed = make([]bool, len(n.steps)), make([]int, len(n.steps))
+	n.started, n.resumed = make([]bool, len(n.steps)), make([]int, len(n.steps))
 	n.logged, n.end = make([]float64, len(n.steps)), make([]float64, len(n.steps))
 	for i := range n.end {
 		n.end[i] = math.NaN()

@@ -46,7 +46,7 @@ func TestBitBookAlikeGivesTheSamePool(t *testing.T) {
 				judge := func(book jobs.BitBook) string {
 					a := bitlife.NewAdvisor(book, 2.5, money.MustParse("1"))
 					a.Fit = fit
-					v, err := a.Verdict(bit.Code, bitlife.FaceJob{Holes: 6, CutM: 0.09, Damage: money.MustParse("120")})
+					v, err := a.Verdict(bit.Code, bitlife.FaceJob{Holes: 6, CutM: 0.09, TornHoleCost: money.MustParse("120")})
 					if err != nil {
 						t.Fatal(err)
 					}

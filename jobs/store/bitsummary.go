@@ -27,10 +27,10 @@ const BitSummaries = "ix_bit_summaries"
 func (tx *Tx) touch(bucket string, key []byte, docs ...[]byte) error {
 	switch bucket {
 	case Bits.bucket:
-		tx.stale(string(key))
+		tx.dirty(string(key))
 	case Edges.bucket:
 		code, _, _ := bytes.Cut(key, []byte{0})
-		tx.stale(string(code))
+		tx.dirty(string(code))
 	case BitUses.bucket, BitMoves.bucket:
 		for _, raw := range docs {
 			var of struct {
@@ -42,7 +42,7 @@ func (tx *Tx) touch(bucket string, key []byte, docs ...[]byte) error {
 			if err := json.Unmarshal(raw, &of); err != nil {
 				return damaged(bucket, key, err)
 			}
-			tx.stale(of.Bit)
+			tx.dirty(of.Bit)
 		}
 	case Woods.bucket:
 		tx.woods = true
@@ -50,27 +50,27 @@ func (tx *Tx) touch(bucket string, key []byte, docs ...[]byte) error {
 	return nil
 }
 
-func (tx *Tx) stale(code string) {
-	if tx.staleBits == nil {
-		tx.staleBits = map[string]bool{}
+func (tx *Tx) dirty(code string) {
+	if tx.dirtyBits == nil {
+		tx.dirtyBits = map[string]bool{}
 	}
-	tx.staleBits[code] = true
+	tx.dirtyBits[code] = true
 }
 
 // freshen rebuilds the out of date summaries. Who reads summaries, and the end of the
 // transaction, calls it.
 func (tx *Tx) freshen() error {
-	if len(tx.staleBits) == 0 && !tx.woods {
+	if len(tx.dirtyBits) == 0 && !tx.woods {
 		return nil
 	}
 	if tx.woods { // a factor wears every edge
 		cur := tx.bucket(Bits.bucket).Cursor()
 		for k, _ := cur.First(); k != nil; k, _ = cur.Next() {
-			tx.stale(string(k))
+			tx.dirty(string(k))
 		}
 	}
-	codes := jobs.SortedKeys(tx.staleBits)
-	tx.staleBits, tx.woods = nil, false
+	codes := jobs.SortedKeys(tx.dirtyBits)
+	tx.dirtyBits, tx.woods = nil, false
 	woods, err := All(tx, Woods)
 	if err != nil {
 		return err

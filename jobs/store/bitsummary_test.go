@@ -44,7 +44,7 @@ func summariesFollow(t *testing.T, rng *rand.Rand) {
 		switch rng.IntN(8) {
 		case 0:
 			mm := []float64{9.5, 10, 6}[rng.IntN(3)]
-			return Put(tx, Bits, jobs.Bit{Code: code, DiameterMM: mm, DiameterText: "10mm", Point: "brad", Material: "hss", Keep: jobs.BitKeeps()[rng.IntN(2)], RatedM: float64(rng.IntN(3)), Added: start})
+			return Put(tx, Bits, jobs.Bit{Code: code, DiameterMM: mm, DiameterText: "10mm", Point: "brad", Material: "hss", Keep: jobs.BitKeeps()[rng.IntN(2)], ExpectedM: float64(rng.IntN(3)), Added: start})
 		case 1:
 			return Put(tx, Edges, jobs.Edge{Bit: code, No: 1 + rng.IntN(3), Origin: jobs.OriginSharpened, Started: moment()})
 		case 2:

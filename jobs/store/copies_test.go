@@ -111,7 +111,7 @@ func TestEveningCopyIsDueUntilOneIsSound(t *testing.T) {
 	}
 }
 
-// Damage that daily reading does not see stops the copy of the evening;
+// TornHoleCost that daily reading does not see stops the copy of the evening;
 // the next commands say so, until a copy is sound again.
 func TestUnsoundEveningIsTold(t *testing.T) {
 	path := newFile(t)

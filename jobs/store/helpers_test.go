@@ -167,7 +167,7 @@ func grow(t testing.TB, path string, sz size, seed uint64) (last time.Time) {
 			if i >= sz.bits-sz.spare {
 				mm = 10
 			}
-			b := jobs.Bit{Code: bitCode(i), DiameterMM: mm, DiameterText: fmt.Sprintf("%gmm", mm), Point: "brad", Material: "hss", Keep: jobs.KeepShow, Price: money.New(12, 0), NewEdgeCost: money.New(6, 0), RatedM: 2.25, Added: start}
+			b := jobs.Bit{Code: bitCode(i), DiameterMM: mm, DiameterText: fmt.Sprintf("%gmm", mm), Point: "brad", Material: "hss", Keep: jobs.KeepShow, Price: money.New(12, 0), NewEdgeCost: money.New(6, 0), ExpectedM: 2.25, Added: start}
 			if err := Put(tx, Bits, b); err != nil {
 				return err
 			}

@@ -9,7 +9,7 @@ import (
 	"bookmatch/jobs"
 )
 
-// How much of the log the estimates read: with a half-life of eight samples an
+// How much of the log the estimates read: with a half-life of eight past jobs an
 // older one no longer moves them, and a long log must not slow the bench down.
 const ()
 

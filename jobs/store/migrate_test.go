@@ -247,7 +247,7 @@ func planned(t *testing.T, path string, fn func(*Tx) error) {
 	}
 }
 
-// Damage in an old file is told when it is brought up.
+// TornHoleCost in an old file is told when it is brought up.
 func TestDamageBeforeMigratingIsTold(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "shop.db")
 	grow(t, path, small, 4)

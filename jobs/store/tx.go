@@ -31,7 +31,7 @@ type Tx struct {
 	changes []Record
 	at      map[string]int // bucket and key -> place in changes
 	// Bits whose summary no longer says what their records do; woods: all of them.
-	staleBits map[string]bool
+	dirtyBits map[string]bool
 	woods     bool
 	necks     map[string]jobs.Neck
 	buckets   map[string]*bolt.Bucket // found so far

@@ -69,7 +69,7 @@ func (b *Book) bitAdd(ask *BitAddAsk, res *BitResult) error {
 		return err
 	}
 	if ask.Life != "" {
-		if bit.RatedM, err = jobs.ParseLife("life", ask.Life); err != nil {
+		if bit.ExpectedM, err = jobs.ParseLife("life", ask.Life); err != nil {
 			return err
 		}
 	}
@@ -88,7 +88,7 @@ func (b *Book) bitAdd(ask *BitAddAsk, res *BitResult) error {
 
 // warnBit warns when a bit lacks what its verdicts are made of.
 func (b *Book) warnBit(bit jobs.Bit) {
-	if bit.RatedM == 0 {
+	if bit.ExpectedM == 0 {
 		b.Warn(jobs.Warning{Code: "no-life", Text: "No expected life. That of its class is taken, if it is known.", Hint: fmt.Sprintf("bit set %s --life 133", bit.Code)})
 	}
 	if bit.ChangeCost().Sign() == 0 {

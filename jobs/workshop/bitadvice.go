@@ -32,9 +32,9 @@ func (b *Book) AdvisorOn(book jobs.BitBook, fit bool) bitlife.Advisor {
 	return a
 }
 
-// DamageOf is what a torn hole costs on a neck, or on a face with nothing sunk
+// TornHoleOf is what a torn hole costs on a neck, or on a face with nothing sunk
 // in it.
-func (b *Book) DamageOf(n *jobs.Neck) (money.Amount, string, error) {
+func (b *Book) TornHoleOf(n *jobs.Neck) (money.Amount, string, error) {
 	if b.torn == nil {
 		f, err := b.TornFaces()
 		if err != nil {
@@ -57,7 +57,7 @@ func (b *Book) DamageOf(n *jobs.Neck) (money.Amount, string, error) {
 		}
 		f.Sunk = sunk
 	}
-	d, basis := f.Damage()
+	d, basis := f.TornHoleCost()
 	return b.Shop.Currency.Line(d), basis, nil
 }
 
@@ -67,8 +67,8 @@ const HeadstockHoles = 6
 // PlainJob is six holes of the usual depth in hard maple on a face with nothing
 // sunk in it.
 func (b *Book) PlainJob() (bitlife.FaceJob, error) {
-	d, basis, err := b.DamageOf(nil)
-	return bitlife.FaceJob{Holes: HeadstockHoles, CutM: HeadstockHoles * b.Shop.HoleDepthMM / 1000, Damage: d, DamageBasis: basis}, err
+	d, basis, err := b.TornHoleOf(nil)
+	return bitlife.FaceJob{Holes: HeadstockHoles, CutM: HeadstockHoles * b.Shop.HoleDepthMM / 1000, TornHoleCost: d, TornHoleBasis: basis}, err
 }
 
 // NeckJobs gives the drilling of an operation on each neck as a job, with the wood and
@@ -97,7 +97,7 @@ func (b *Book) NeckJobs(operation jobs.Operation, states []jobs.NeckState) ([]bi
 			return nil, err
 		}
 		if !job.Hidden {
-			if job.Damage, job.DamageBasis, err = b.DamageOf(&st.Neck); err != nil {
+			if job.TornHoleCost, job.TornHoleBasis, err = b.TornHoleOf(&st.Neck); err != nil {
 				return nil, err
 			}
 		}
@@ -114,8 +114,8 @@ func SumJobs(work []bitlife.FaceJob) bitlife.FaceJob {
 		all.Holes += j.Holes
 		all.CutM += j.CutM
 		all.Neck += "+" + j.Neck
-		if j.Damage.Cmp(all.Damage) > 0 {
-			all.Damage, all.DamageBasis = j.Damage, j.DamageBasis
+		if j.TornHoleCost.Cmp(all.TornHoleCost) > 0 {
+			all.TornHoleCost, all.TornHoleBasis = j.TornHoleCost, j.TornHoleBasis
 		}
 	}
 	return all

@@ -30,7 +30,7 @@ func (b *Book) bitCompare(_ *BitCompareAsk, res *BitCompareResult) error {
 	if err != nil {
 		return err
 	}
-	types, err := a.Compare(job.Damage, HeadstockHoles)
+	types, err := a.Compare(job.TornHoleCost, HeadstockHoles)
 	if err != nil {
 		return err
 	}

@@ -121,7 +121,7 @@ func (b *Book) bitList(ask *BitListAsk, res *BitsResult) error {
 
 func (b *Book) jobRow(j bitlife.FaceJob) JobRow {
 	return JobRow{Neck: j.Neck, Holes: j.Holes, CutM: roundM(j.CutM), Wear: holesOf(j.CutM), Hidden: j.Hidden,
-		TornHole: b.Shop.Currency.Print(j.Damage), TornHoleWhy: j.DamageBasis}
+		TornHole: b.Shop.Currency.Print(j.TornHoleCost), TornHoleWhy: j.TornHoleBasis}
 }
 
 // curvePoints is the number of steps of a model curve.
@@ -132,7 +132,7 @@ const curvePoints = 40
 func survivalOf(a bitlife.Advisor, bit jobs.Bit) (s Survival, ok bool) {
 	pool := bitlife.PoolFor(bit, 0, a.Book.EdgeAges(a.Lives))
 	life, _ := a.Life(bit.Code)
-	m, err := bitlife.NewEdgeModel(a.Shape, life.RatedM, pool.Own)
+	m, err := bitlife.NewEdgeModel(a.Shape, life.ExpectedM, pool.Own)
 	if err != nil || !m.Known() {
 		return s, false
 	}

@@ -101,7 +101,7 @@ func (b *Book) bitSharpen(ask *BitSharpenAsk, res *BitMoveResult) error {
 		}
 	}
 	if ask.Life != "" {
-		if edge.RatedM, err = jobs.ParseLife("life", ask.Life); err != nil {
+		if edge.ExpectedM, err = jobs.ParseLife("life", ask.Life); err != nil {
 			return err
 		}
 	}

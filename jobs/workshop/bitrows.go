@@ -46,15 +46,15 @@ type LifeRow struct {
 	Event     bool      `json:"event"`
 	Closed    bool      `json:"closed"`
 	// CountsAs is worn out, retired while good, or in use.
-	CountsAs  string     `json:"counts_as"`
-	Cause     string     `json:"cause,omitempty"`
-	End       string     `json:"end,omitempty"`
-	Ended     *time.Time `json:"ended,omitempty"`
-	LastGrade *int       `json:"last_grade"`
-	LastUse   *time.Time `json:"last_use,omitempty"`
-	RatedM    float64    `json:"rated_m,omitempty"`
-	Rated     float64    `json:"rated_holes,omitempty"`
-	Woods     []string   `json:"woods,omitempty"`
+	CountsAs      string     `json:"counts_as"`
+	Cause         string     `json:"cause,omitempty"`
+	End           string     `json:"end,omitempty"`
+	Ended         *time.Time `json:"ended,omitempty"`
+	LastGrade     *int       `json:"last_grade"`
+	LastUse       *time.Time `json:"last_use,omitempty"`
+	ExpectedM     float64    `json:"expected_m,omitempty"`
+	ExpectedHoles float64    `json:"expected_holes,omitempty"`
+	Woods         []string   `json:"woods,omitempty"`
 }
 
 // What a life counts as.
@@ -67,7 +67,7 @@ const (
 func lifeRow(l jobs.EdgeLife) LifeRow {
 	r := LifeRow{Bit: l.Bit, Life: l.Edge, Origin: l.Origin, Since: l.Started, Keep: l.Keep, SizeMM: l.MeasuredMM, Drilled: l.Holes,
 		WearM: roundM(l.WearM), Wear: holesOf(l.WearM), Estimated: holesOf(l.EstimatedM), Possible: holesOf(l.PossibleM), LifeM: roundM(l.LifeM), LifeHoles: holesOf(l.LifeM),
-		Event: l.Event, Closed: l.Closed, CountsAs: InUse, Cause: l.Cause, End: l.End, LastGrade: l.LastGrade, RatedM: roundM(l.RatedM), Rated: holesOf(l.RatedM)}
+		Event: l.Event, Closed: l.Closed, CountsAs: InUse, Cause: l.Cause, End: l.End, LastGrade: l.LastGrade, ExpectedM: roundM(l.ExpectedM), ExpectedHoles: holesOf(l.ExpectedM)}
 	switch {
 	case l.Event:
 		r.CountsAs = WornOut
@@ -86,23 +86,23 @@ func lifeRow(l jobs.EdgeLife) LifeRow {
 // BitRow is a bit with the verdict on it, as lists show it.
 type BitRow struct {
 	bitlife.Verdict
-	Wear         float64      `json:"wear_holes"`
-	RetireAt     *float64     `json:"retire_at_holes"`
-	NextWear     float64      `json:"next_wear_holes"`
-	DiameterMM   float64      `json:"diameter_mm"`
-	DiameterText string       `json:"diameter_text"`
-	Point        string       `json:"point"`
-	Material     string       `json:"material"`
-	Class        string       `json:"class"`
-	MakersLabel  string       `json:"label,omitempty"`
-	Drilled      int          `json:"drilled"` // in the present life
-	Since        time.Time    `json:"since"`
-	Origin       string       `json:"origin"`
-	LastGrade    *int         `json:"last_grade"`
-	LastUse      *time.Time   `json:"last_use,omitempty"`
-	Rated        float64      `json:"rated_holes,omitempty"`
-	Price        money.Amount `json:"price"`
-	Note         string       `json:"note,omitempty"`
+	Wear          float64      `json:"wear_holes"`
+	RetireAt      *float64     `json:"retire_at_holes"`
+	NextWear      float64      `json:"next_wear_holes"`
+	DiameterMM    float64      `json:"diameter_mm"`
+	DiameterText  string       `json:"diameter_text"`
+	Point         string       `json:"point"`
+	Material      string       `json:"material"`
+	Class         string       `json:"class"`
+	MakersLabel   string       `json:"label,omitempty"`
+	Drilled       int          `json:"drilled"` // in the present life
+	Since         time.Time    `json:"since"`
+	Origin        string       `json:"origin"`
+	LastGrade     *int         `json:"last_grade"`
+	LastUse       *time.Time   `json:"last_use,omitempty"`
+	ExpectedHoles float64      `json:"expected_holes,omitempty"`
+	Price         money.Amount `json:"price"`
+	Note          string       `json:"note,omitempty"`
 }
 
 // bitRow puts a verdict and what is known of its bit into a row.
@@ -110,7 +110,7 @@ func (b *Book) bitRow(bit jobs.Bit, life jobs.EdgeLife, v bitlife.Verdict) BitRo
 	v = b.roundVerdict(v)
 	l := lifeRow(life)
 	r := BitRow{Verdict: v, Wear: holesOf(life.WearM + life.PossibleM), NextWear: holesOf(v.Next.CutM), DiameterMM: bit.DiameterMM, DiameterText: bit.DiameterText, Point: bit.Point, Material: bit.Material,
-		Class: bit.Class().String(), MakersLabel: bit.MakersLabel, Drilled: l.Drilled, Since: b.Wall(l.Since), Origin: l.Origin, LastGrade: l.LastGrade, LastUse: l.LastUse, Rated: l.Rated, Price: b.Shop.Currency.Line(bit.Price), Note: bit.Note}
+		Class: bit.Class().String(), MakersLabel: bit.MakersLabel, Drilled: l.Drilled, Since: b.Wall(l.Since), Origin: l.Origin, LastGrade: l.LastGrade, LastUse: l.LastUse, ExpectedHoles: l.ExpectedHoles, Price: b.Shop.Currency.Line(bit.Price), Note: bit.Note}
 	r.RetireAt = rounded(v.RetireAtM, holesOf)
 	return r
 }
@@ -121,7 +121,7 @@ func (b *Book) roundVerdict(v bitlife.Verdict) bitlife.Verdict {
 	v.RetireAtM, v.TestUntilM = rounded(v.RetireAtM, roundM), rounded(v.TestUntilM, roundM)
 	v.Next.CutM = roundM(v.Next.CutM)
 	v.Next.ChanceDull, v.Next.Low, v.Next.High = rounded(v.Next.ChanceDull, roundChance), rounded(v.Next.Low, roundChance), rounded(v.Next.High, roundChance)
-	v.Life.ScaleM, v.Life.RatedM, v.Life.Found = rounded(v.Life.ScaleM, roundM), roundM(v.Life.RatedM), roundChance(v.Life.Found)
+	v.Life.ScaleM, v.Life.ExpectedM, v.Life.Found = rounded(v.Life.ScaleM, roundM), roundM(v.Life.ExpectedM), roundChance(v.Life.Found)
 	if m := v.Life.MLE; m != nil {
 		fit := *m
 		fit.Shape, fit.ScaleM = roundChance(fit.Shape), roundM(fit.ScaleM)
@@ -130,7 +130,7 @@ func (b *Book) roundVerdict(v bitlife.Verdict) bitlife.Verdict {
 		v.Life.MLE = &fit
 	}
 	line := b.Shop.Currency.Line
-	v.Damage, v.Change, v.TestCost, v.TestSaves = line(v.Damage), line(v.Change), line(v.TestCost), line(v.TestSaves)
+	v.TornHoleCost, v.Change, v.TestCost, v.TestSaves = line(v.TornHoleCost), line(v.Change), line(v.TestCost), line(v.TestSaves)
 	return v
 }
 

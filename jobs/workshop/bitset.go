@@ -61,8 +61,8 @@ func (b *Book) bitSet(ask *BitSetAsk, res *BitSetResult) error {
 		}
 	}
 	if ask.Life != nil {
-		if bit.RatedM = 0; *ask.Life != "none" {
-			if bit.RatedM, err = jobs.ParseLife("life", *ask.Life); err != nil {
+		if bit.ExpectedM = 0; *ask.Life != "none" {
+			if bit.ExpectedM, err = jobs.ParseLife("life", *ask.Life); err != nil {
 				return err
 			}
 		}
@@ -80,15 +80,15 @@ func (b *Book) bitSet(ask *BitSetAsk, res *BitSetResult) error {
 	changed("delivery days", jobs.NumberText(float64(old.DeliveryDays)), jobs.NumberText(float64(bit.DeliveryDays)))
 	changed("price", amount(old.Price), amount(bit.Price))
 	changed("new edge", amount(old.NewEdgeCost), amount(bit.NewEdgeCost))
-	changed("expected life", ratedText(old.RatedM), ratedText(bit.RatedM))
+	changed("expected life", expectedText(old.ExpectedM), expectedText(bit.ExpectedM))
 	changed("label", old.MakersLabel, bit.MakersLabel)
 	changed("note", old.Note, bit.Note)
 	if err := store.Put(b.Tx, store.Bits, bit); err != nil {
 		return err
 	}
 	life, err := b.PresentLife(bit.Code)
-	if err == nil && ask.Life != nil && life.RatedM != bit.RatedM {
-		b.Warnf("own-life", "Its present life has an expected life of its own since it was sharpened: %s.", ratedText(life.RatedM))
+	if err == nil && ask.Life != nil && life.ExpectedM != bit.ExpectedM {
+		b.Warnf("own-life", "Its present life has an expected life of its own since it was sharpened: %s.", expectedText(life.ExpectedM))
 	}
 	if err != nil {
 		return err
@@ -105,7 +105,7 @@ func labelOf(s string) (string, error) {
 	return s, nil
 }
 
-func ratedText(m float64) string {
+func expectedText(m float64) string {
 	if m == 0 {
 		return ""
 	}

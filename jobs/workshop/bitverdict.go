@@ -197,10 +197,10 @@ func (b *Book) faceJob(ask *BitVerdictAsk, res *BitVerdictResult) (job bitlife.F
 	job.Hidden = ask.Hidden
 	switch {
 	case ask.TornHole != nil:
-		job.DamageBasis = "as typed"
-		job.Damage, err = amountOf("torn-hole", ask.TornHole)
+		job.TornHoleBasis = "as typed"
+		job.TornHoleCost, err = amountOf("torn-hole", ask.TornHole)
 	case neck == nil && !ask.Hidden:
-		job.Damage, job.DamageBasis, err = b.DamageOf(nil)
+		job.TornHoleCost, job.TornHoleBasis, err = b.TornHoleOf(nil)
 	}
 	return job, wood, err
 }

@@ -75,15 +75,15 @@ func (b *Book) planGate(g *DrillGate, operation jobs.Operation, states []jobs.Ne
 			return err
 		}
 		if ok {
-			plan.Stale = b.Staleness(plan)
+			plan.OutOfDate = b.OutOfDate(plan)
 		}
 		name := st.Neck.Name()
 		var c jobs.Caution
 		switch {
 		case !ok:
 			continue
-		case plan.Stale != "":
-			c = jobs.Caution{Code: "plan", Text: fmt.Sprintf("Plan %s of %s is out of date: %s. Do not use its paper.", plan.Code, name, plan.Stale), Stops: true}
+		case plan.OutOfDate != "":
+			c = jobs.Caution{Code: "plan", Text: fmt.Sprintf("Plan %s of %s is out of date: %s. Do not use its paper.", plan.Code, name, plan.OutOfDate), Stops: true}
 		case plan.Frozen == nil && operation.Drills != "":
 			c = jobs.Caution{Code: "plan", Text: fmt.Sprintf("Plan %s of %s is not frozen.", plan.Code, name), Stops: true}
 		default:
@@ -92,7 +92,7 @@ func (b *Book) planGate(g *DrillGate, operation jobs.Operation, states []jobs.Ne
 		g.Cautions = append(g.Cautions, c)
 		if anyway == "" {
 			next := "layout freeze " + name
-			if plan.Stale != "" {
+			if plan.OutOfDate != "" {
 				next = "layout solve " + name
 			}
 			r := jobs.Refuse("plan", strings.TrimSuffix(c.Text, "."), next, fmt.Sprintf("on %s %s --anyway \"a test piece\"", operation.Name, jobs.NeckNames(states)))

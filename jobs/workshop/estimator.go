@@ -19,14 +19,14 @@ const (
 // Estimator answers for any operation and quantity from the log as the book has
 // it. The past jobs of each operation are read once.
 type Estimator struct {
-	book    *Book
-	pace    *estimate.Pace
-	samples map[string][]estimate.Sample
+	book     *Book
+	pace     *estimate.Pace
+	pastJobs map[string][]estimate.PastJob
 }
 
 // NewEstimator prepares estimates.
 func (b *Book) NewEstimator() *Estimator {
-	return &Estimator{book: b, samples: map[string][]estimate.Sample{}}
+	return &Estimator{book: b, pastJobs: map[string][]estimate.PastJob{}}
 }
 
 // Pace of the shop over all operations, from the newest entries.
@@ -36,28 +36,28 @@ func (x *Estimator) Pace() (estimate.Pace, error) {
 		if err != nil {
 			return estimate.Pace{}, err
 		}
-		samples, err := x.book.samplesOf(entries)
+		pastJobs, err := x.book.pastJobsOf(entries)
 		if err != nil {
 			return estimate.Pace{}, err
 		}
-		p := estimate.ShopPace(samples, estimate.Settings{})
+		p := estimate.ShopPace(pastJobs, estimate.Settings{})
 		x.pace = &p
 	}
 	return *x.pace, nil
 }
 
-// Samples gives the past jobs of an operation, oldest first.
-func (x *Estimator) Samples(operation string) ([]estimate.Sample, error) {
-	if s, ok := x.samples[operation]; ok {
+// PastJobs gives those of an operation, oldest first.
+func (x *Estimator) PastJobs(operation string) ([]estimate.PastJob, error) {
+	if s, ok := x.pastJobs[operation]; ok {
 		return s, nil
 	}
 	entries, err := x.book.OperationEntries(operation)
 	if err != nil {
 		return nil, err
 	}
-	s, err := x.book.samplesOf(entries)
+	s, err := x.book.pastJobsOf(entries)
 	if err == nil {
-		x.samples[operation] = s
+		x.pastJobs[operation] = s
 	}
 	return s, err
 }
@@ -66,7 +66,7 @@ func (x *Estimator) Samples(operation string) ([]estimate.Sample, error) {
 // the zero estimate with its warning.
 func (x *Estimator) Step(operation string, q float64) (estimate.Estimate, error) {
 	operation = jobs.PresentName(operation, x.book.Operations)
-	s, err := x.Samples(operation)
+	s, err := x.PastJobs(operation)
 	if err != nil {
 		return estimate.Estimate{}, err
 	}
@@ -102,15 +102,15 @@ func (b *Book) OperationEntries(operation string) ([]jobs.Entry, error) {
 // samplesOf turns entries into past jobs whose expected time holds the difficulty
 // that their necks' steps were given, so that a hard inlay does not teach that
 // all inlays are slow.
-func (b *Book) samplesOf(entries []jobs.Entry) ([]estimate.Sample, error) {
+func (b *Book) pastJobsOf(entries []jobs.Entry) ([]estimate.PastJob, error) {
 	passes := jobs.Passes(entries, b.Shop, b.Now)
-	out := make([]estimate.Sample, 0, len(passes))
+	out := make([]estimate.PastJob, 0, len(passes))
 	for _, p := range passes {
 		operation, ok := b.Operations[p.Operation]
 		if !ok {
 			continue
 		}
-		s := estimate.SampleOf(p, operation)
+		s := estimate.PastJobOf(p, operation)
 		sum, weight := 0.0, 0.0
 		for _, share := range p.Shares {
 			n, err := b.Neck(share.Neck)

@@ -25,17 +25,17 @@ type LayoutSolveAsk struct {
 type PlanResult struct {
 	Meta
 	layout.Plan
-	NeckName string              `json:"neck_name"`
-	Title    string              `json:"neck_title"`
-	Frozen   *time.Time          `json:"frozen"`
-	Stale    string              `json:"out_of_date"` // which input changed, "" when none did
-	PlanMade time.Time           `json:"plan_made"`
-	Drilling []layout.DrillCount `json:"drilling"`
-	Same     bool                `json:"unchanged,omitempty"` // solving gave the plan that was there
-	Replaces string              `json:"replaces,omitempty"`  // code of the plan whose paper is void now
-	Bits     []SheetBit          `json:"bits,omitempty"`
-	Cautions []string            `json:"cautions,omitempty"`
-	Versions []PlanVersion       `json:"versions,omitempty"`
+	NeckName  string              `json:"neck_name"`
+	Title     string              `json:"neck_title"`
+	Frozen    *time.Time          `json:"frozen"`
+	OutOfDate string              `json:"out_of_date"` // which input changed, "" when none did
+	PlanMade  time.Time           `json:"plan_made"`
+	Drilling  []layout.DrillCount `json:"drilling"`
+	Same      bool                `json:"unchanged,omitempty"` // solving gave the plan that was there
+	Replaces  string              `json:"replaces,omitempty"`  // code of the plan whose paper is void now
+	Bits      []SheetBit          `json:"bits,omitempty"`
+	Cautions  []string            `json:"cautions,omitempty"`
+	Versions  []PlanVersion       `json:"versions,omitempty"`
 }
 
 // SheetBit is the bit for one sort of hole, or why there is none.
@@ -58,7 +58,7 @@ type PlanVersion struct {
 // State is the plan's state in a word or two, for the template and the screen.
 func (r *PlanResult) State() string {
 	switch {
-	case r.Stale != "":
+	case r.OutOfDate != "":
 		return "out of date: do not use this paper"
 	case r.Frozen != nil:
 		return "frozen"
@@ -87,7 +87,7 @@ type CheckPlanResult struct {
 }
 
 // Found says that a check fails or that the plan is out of date.
-func (r *CheckPlanResult) Found() bool { return r.Result == layout.Fail || r.Stale != "" }
+func (r *CheckPlanResult) Found() bool { return r.Result == layout.Fail || r.OutOfDate != "" }
 
 // LayoutDrawAsk asks for the template at true scale. The bars are what the printed
 // 100 mm bars measured: the drawing makes up for the printer.
@@ -212,7 +212,7 @@ func (b *Book) keepSolved(n jobs.Neck, s specText, p layout.Plan, res *PlanResul
 // planResult fills what all results of a plan share.
 func (b *Book) planResult(res *PlanResult, n jobs.Neck, rec jobs.Plan, p layout.Plan) {
 	res.Plan, res.NeckName, res.Title = p, n.Name(), n.Title
-	res.PlanMade, res.Drilling, res.Stale = b.Wall(rec.Made), layout.DrillCounts(p.Holes), b.Staleness(rec)
+	res.PlanMade, res.Drilling, res.OutOfDate = b.Wall(rec.Made), layout.DrillCounts(p.Holes), b.OutOfDate(rec)
 	if rec.Frozen != nil {
 		at := b.Wall(*rec.Frozen)
 		res.Frozen = &at
@@ -259,12 +259,12 @@ func (b *Book) layoutCheck(ask *LayoutCheckAsk, res *CheckPlanResult) error {
 	if err != nil {
 		return err
 	}
-	if ask.Spec != nil && res.Stale == "" {
+	if ask.Spec != nil && res.OutOfDate == "" {
 		s, err := b.rawSpec(ask.SpecAsk, nil)
 		if err != nil {
 			return err
 		}
-		res.Stale = b.StaleAgainst(rec, res.Plan, s.spec)
+		res.OutOfDate = b.OutOfDateAgainst(rec, res.Plan, s.spec)
 	}
 	if res.Findings, res.Unchecked, err = layout.Check(res.Plan); err != nil {
 		return err
@@ -347,8 +347,8 @@ func (b *Book) layoutDraw(ask *LayoutDrawAsk, res *DrawResult) error {
 		return asked
 	}
 	res.BarAcrossMM, res.BarAlongMM = measured(ask.BarAcross, b.Shop.PrinterX), measured(ask.BarAlong, b.Shop.PrinterY)
-	if res.Stale != "" {
-		b.Warn(jobs.Warning{Code: "out-of-date", Text: fmt.Sprintf("Plan %s is out of date: %s.", res.Code, res.Stale), Hint: "layout solve " + n.Name()})
+	if res.OutOfDate != "" {
+		b.Warn(jobs.Warning{Code: "out-of-date", Text: fmt.Sprintf("Plan %s is out of date: %s.", res.Code, res.OutOfDate), Hint: "layout solve " + n.Name()})
 	}
 	return nil
 }
@@ -361,9 +361,9 @@ func (b *Book) layoutFreeze(ask *LayoutFreezeAsk, res *PlanResult) error {
 	if ask.Code != "" && ask.Code != rec.Code {
 		return jobs.Refuse("other-plan", fmt.Sprintf("the paper says %s, the plan is %s. Do not drill from that paper", ask.Code, rec.Code), "layout draw "+n.Name()+" --out "+n.Name()+".pdf")
 	}
-	if res.Stale != "" {
+	if res.OutOfDate != "" {
 		if ask.Anyway == "" {
-			r := jobs.Refuse("out-of-date", fmt.Sprintf("plan %s of %s is out of date: %s", rec.Code, n.Name(), res.Stale), "layout solve "+n.Name(), "layout freeze "+n.Name()+` --anyway "a test head"`)
+			r := jobs.Refuse("out-of-date", fmt.Sprintf("plan %s of %s is out of date: %s", rec.Code, n.Name(), res.OutOfDate), "layout solve "+n.Name(), "layout freeze "+n.Name()+` --anyway "a test head"`)
 			r.Anyway = true
 			return r
 		}

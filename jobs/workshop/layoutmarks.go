@@ -33,9 +33,9 @@ func (a *LayoutMarksAsk) Load(l Loader) error {
 type MarksResult struct {
 	Meta
 	layout.MarksResult
-	NeckName string        `json:"neck_name"`
-	Posts    []layout.Post `json:"posts"`
-	Stale    string        `json:"out_of_date"`
+	NeckName  string        `json:"neck_name"`
+	Posts     []layout.Post `json:"posts"`
+	OutOfDate string        `json:"out_of_date"`
 }
 
 // Found says that the marks do not agree with the plan.
@@ -77,7 +77,7 @@ func (b *Book) layoutMarks(ask *LayoutMarksAsk, res *MarksResult) error {
 	if res.MarksResult, err = layout.CompareMarks(plan.Plan, marks, readings, drilled); err != nil {
 		return specRefusal("marks", err)
 	}
-	res.NeckName, res.Posts, res.Stale = plan.NeckName, plan.Posts, plan.Stale
+	res.NeckName, res.Posts, res.OutOfDate = plan.NeckName, plan.Posts, plan.OutOfDate
 	return nil
 }
 

@@ -154,7 +154,7 @@ func (b *Book) layoutTry(ask *LayoutTryAsk, res *LayoutTryResult) error {
 	}
 	b.planResult(&res.PlanResult, n, rec, p)
 	if res.Base, res.Draft = rec.Code, p.Code != rec.Code; res.Draft {
-		res.Frozen, res.Stale = nil, ""
+		res.Frozen, res.OutOfDate = nil, ""
 	} else {
 		res.Version = rec.Version
 	}

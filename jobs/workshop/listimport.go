@@ -94,7 +94,7 @@ type Brought struct {
 	Create   []Creation `json:"create"`
 	Rejected []Rejected `json:"rejected"`
 	Skipped  int        `json:"skipped,omitempty"` // duplicates left out, as asked
-	Necks    []string   `json:"necks,omitempty"`   // made for samples without one
+	Necks    []string   `json:"necks,omitempty"`   // made for past jobs without one
 }
 
 // Creation is a record that a row becomes.
@@ -126,7 +126,7 @@ func (book *Book) BringIn(as string, rows []BringRow, o BringOptions) (Brought, 
 	case "entries":
 		one = b.entry
 	case "past-jobs":
-		one = b.sample
+		one = b.pastJob
 	case "lots":
 		err, one = b.knowLots(), b.lot
 	case "uses":

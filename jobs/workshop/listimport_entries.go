@@ -11,7 +11,7 @@ import (
 	"bookmatch/jobs/store"
 )
 
-// pastNeck takes samples that belong to no neck of the file.
+// pastNeck takes past jobs that belong to no neck of the file.
 const pastNeck = "PAST"
 
 func (b *bringer) entry(r BringRow) (record, text string, err error) {
@@ -285,8 +285,8 @@ func (b *bringer) overlaps() {
 	}
 }
 
-// sample becomes an entry of a finished pass, logged without a clock.
-func (b *bringer) sample(r BringRow) (record, text string, err error) {
+// pastJob becomes an entry of a finished pass, logged without a clock.
+func (b *bringer) pastJob(r BringRow) (record, text string, err error) {
 	for _, f := range []string{"date", "count", "minutes"} {
 		if _, err := cellOf(r, f); err != nil {
 			return "", "", err
@@ -310,7 +310,7 @@ func (b *bringer) sample(r BringRow) (record, text string, err error) {
 	return b.entry(r)
 }
 
-// past makes the neck for samples without one.
+// past makes the neck for past jobs without one.
 func (b *bringer) past() error {
 	if _, ok := b.necks[pastNeck]; ok {
 		return nil

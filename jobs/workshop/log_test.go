@@ -215,11 +215,11 @@ func TestSamplesHoldDifficulty(t *testing.T) {
 				return err
 			}
 		}
-		samples, err := b.Est().Samples("drill")
-		if err != nil || len(samples) != 2 {
-			t.Fatalf("%d samples, %v", len(samples), err)
+		pastJobs, err := b.Est().PastJobs("drill")
+		if err != nil || len(pastJobs) != 2 {
+			t.Fatalf("%d past jobs, %v", len(pastJobs), err)
 		}
-		plain, hard := samples[0], samples[1]
+		plain, hard := pastJobs[0], pastJobs[1]
 		if plain.Difficulty != 0 || hard.Difficulty != 1.5 || hard.StandardMin <= plain.StandardMin {
 			t.Errorf("plain %+v\nhard %+v", plain, hard)
 		}

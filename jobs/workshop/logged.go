@@ -10,7 +10,7 @@ import (
 )
 
 // loggedTime is the log of the last months with the necks it speaks of, to tell what
-// could have been begun at a moment of it.
+// could have been started at a moment of it.
 type loggedTime struct {
 	*Book
 	first, last jobs.Day
@@ -107,7 +107,7 @@ func (p *loggedTime) room(t, until time.Time) schedule.Evening {
 	return e
 }
 
-// nothing says that no step of any neck could be begun at a moment and fit the
+// nothing says that no step of any neck could be started at a moment and fit the
 // time to the planned end.
 func (p *loggedTime) nothing(t, until time.Time) bool {
 	necks, _ := p.at(t)

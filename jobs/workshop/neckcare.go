@@ -180,7 +180,7 @@ func (b *Book) careSteps(n jobs.Neck, res *NeckCareResult) error {
 	}
 	entries, err := b.NeckEntries(n.Code)
 	for _, e := range b.Settled(entries) {
-		if b.Operations[e.Operation].Mends {
+		if b.Operations[e.Operation].Repair {
 			res.Repairs = append(res.Repairs, CareDate{fmt.Sprintf("repair: %s", e.Cause), b.Shop.Evening(e.From)})
 		}
 	}

@@ -94,7 +94,7 @@ func (b *Book) neckSupplies(in *quote.NeckInput) error {
 }
 
 // neckBits adds up the neck's wear on each edge. The expected life is the rated
-// one of the edge or the bit, else the default of a bit nobody rated.
+// one of the edge or the bit, else the default of a bit without one.
 func (b *Book) neckBits(in *quote.NeckInput) error {
 	uses, err := store.By(b.Tx, store.BitUses, store.BitUsesByNeck, in.Neck.Code)
 	if err != nil || len(uses) == 0 {

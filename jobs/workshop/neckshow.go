@@ -139,13 +139,13 @@ type NeckHours struct {
 
 // NeckPlan is the newest layout plan of a neck.
 type NeckPlan struct {
-	Code    string `json:"code"`
-	Version int    `json:"version"`
-	Mode    string `json:"mode"`
-	Holes   int    `json:"holes"`
-	Drilled int    `json:"drilled"`
-	Frozen  bool   `json:"frozen"`
-	Stale   string `json:"out_of_date,omitempty"` // why
+	Code      string `json:"code"`
+	Version   int    `json:"version"`
+	Mode      string `json:"mode"`
+	Holes     int    `json:"holes"`
+	Drilled   int    `json:"drilled"`
+	Frozen    bool   `json:"frozen"`
+	OutOfDate string `json:"out_of_date,omitempty"` // why
 }
 
 // NeckShow shows one neck.
@@ -351,7 +351,7 @@ func (b *Book) neckPlan(st jobs.NeckState) (*NeckPlan, error) {
 	if err != nil || !ok {
 		return nil, err
 	}
-	out := &NeckPlan{Code: p.Code, Version: p.Version, Mode: p.Mode, Holes: len(p.Holes), Frozen: p.Frozen != nil, Stale: p.Stale}
+	out := &NeckPlan{Code: p.Code, Version: p.Version, Mode: p.Mode, Holes: len(p.Holes), Frozen: p.Frozen != nil, OutOfDate: p.OutOfDate}
 	for _, v := range st.Steps {
 		if b.Operations[v.Operation].Drills == "posts" {
 			out.Drilled += int(v.Counted)

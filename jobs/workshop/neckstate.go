@@ -29,7 +29,7 @@ func (b *Book) met(n jobs.Neck) (out []jobs.Met, err error) {
 		if err != nil {
 			return nil, err
 		}
-		if ok && plan.Frozen != nil && b.Staleness(plan) == "" {
+		if ok && plan.Frozen != nil && b.OutOfDate(plan) == "" {
 			out = append(out, jobs.Met{Operation: freezePlan, At: *plan.Frozen, Ready: *plan.Frozen})
 		}
 	}

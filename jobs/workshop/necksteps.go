@@ -9,7 +9,7 @@ import (
 	"bookmatch/jobs"
 )
 
-// leastLeft is the smallest share that is left of a step that was begun without
+// leastLeft is the smallest share that is left of a step that was started without
 // a count (judgement).
 const leastLeft = 0.25
 

@@ -54,43 +54,43 @@ type OperationReading struct {
 	Yours *Standard `json:"yours"`
 	Used  Standard  `json:"in_use"`
 	// Fitted is set when the log can tell setup from run time.
-	Fitted          *Standard            `json:"fitted,omitempty"`
-	N               int                  `json:"n"`
-	NEffective      float64              `json:"n_effective"`
-	Oldest          jobs.Day             `json:"oldest,omitempty"`
-	Newest          jobs.Day             `json:"newest,omitempty"`
-	Pace            float64              `json:"pace"`
-	PaceLow         float64              `json:"pace_low"`
-	PaceHigh        float64              `json:"pace_high"`
-	Spread          float64              `json:"spread"`
-	Quantity        float64              `json:"quantity"` // that the minutes below are for
-	QuantityText    string               `json:"quantity_text"`
-	LikelyMin       float64              `json:"likely_min"`
-	SafeMin         float64              `json:"safe_min"`
-	AverageMin      float64              `json:"average_min"`
-	LowMin          float64              `json:"low_min"` // 8 in 10 are between low and high
-	HighMin         float64              `json:"high_min"`
-	LargestQuantity float64              `json:"largest_quantity"`
-	Unusual         []estimate.Outlier   `json:"unusual"`
-	Trend           *estimate.Trend      `json:"trend"`
-	Batch           estimate.BatchEffect `json:"batch"`
-	PastJobs        []PastJob            `json:"past_jobs"`
-	FromHere        *time.Time           `json:"from_here"`
-	UnclampMin      float64              `json:"unclamp_min"`
-	CureMin         float64              `json:"cure_min"`
-	Clamps          int                  `json:"clamps"`
-	Marks           []string             `json:"marks"`
-	ReworkChance    float64              `json:"rework_chance"`
-	ScrapChance     float64              `json:"scrap_chance"`
-	Rework          ReworkCount          `json:"rework"`
-	Recipe          []jobs.RecipeLine    `json:"recipe"`
-	Cautions        []string             `json:"cautions,omitempty"`
-	Place           string               `json:"place"`
-	Group           string               `json:"group,omitempty"`
-	Gates           []jobs.Gate          `json:"gates,omitempty"`
-	Basis           string               `json:"basis"`
-	Source          string               `json:"source,omitempty"`
-	Doubts          []string             `json:"doubts,omitempty"`
+	Fitted          *Standard              `json:"fitted,omitempty"`
+	N               int                    `json:"n"`
+	NEffective      float64                `json:"n_effective"`
+	Oldest          jobs.Day               `json:"oldest,omitempty"`
+	Newest          jobs.Day               `json:"newest,omitempty"`
+	Pace            float64                `json:"pace"`
+	PaceLow         float64                `json:"pace_low"`
+	PaceHigh        float64                `json:"pace_high"`
+	Spread          float64                `json:"spread"`
+	Quantity        float64                `json:"quantity"` // that the minutes below are for
+	QuantityText    string                 `json:"quantity_text"`
+	LikelyMin       float64                `json:"likely_min"`
+	SafeMin         float64                `json:"safe_min"`
+	AverageMin      float64                `json:"average_min"`
+	LowMin          float64                `json:"low_min"` // 8 in 10 are between low and high
+	HighMin         float64                `json:"high_min"`
+	LargestQuantity float64                `json:"largest_quantity"`
+	Unusual         []estimate.UnusualTime `json:"unusual"`
+	Trend           *estimate.Trend        `json:"trend"`
+	Batch           estimate.BatchEffect   `json:"batch"`
+	PastJobs        []PastJob              `json:"past_jobs"`
+	FromHere        *time.Time             `json:"from_here"`
+	UnclampMin      float64                `json:"unclamp_min"`
+	CureMin         float64                `json:"cure_min"`
+	Clamps          int                    `json:"clamps"`
+	Marks           []string               `json:"marks"`
+	ReworkChance    float64                `json:"rework_chance"`
+	ScrapChance     float64                `json:"scrap_chance"`
+	Rework          ReworkCount            `json:"rework"`
+	Recipe          []jobs.RecipeLine      `json:"recipe"`
+	Cautions        []string               `json:"cautions,omitempty"`
+	Place           string                 `json:"place"`
+	Group           string                 `json:"group,omitempty"`
+	Gates           []jobs.Gate            `json:"gates,omitempty"`
+	Basis           string                 `json:"basis"`
+	Source          string                 `json:"source,omitempty"`
+	Doubts          []string               `json:"doubts,omitempty"`
 }
 
 // Standard is setup minutes and run minutes per unit.
@@ -170,9 +170,9 @@ func StartingGuess(o jobs.Operation) (jobs.Operation, bool) {
 
 // usualQuantity is the middle one of the past jobs, else what the routes plan,
 // else 1.
-func usualQuantity(o jobs.Operation, samples []estimate.Sample) float64 {
+func usualQuantity(o jobs.Operation, pastJobs []estimate.PastJob) float64 {
 	var qs []float64
-	for _, s := range samples {
+	for _, s := range pastJobs {
 		if s.Counts() {
 			qs = append(qs, s.Quantity/float64(max(len(s.Necks), 1)))
 		}
@@ -194,7 +194,7 @@ func usualQuantity(o jobs.Operation, samples []estimate.Sample) float64 {
 func (b *Book) operationReading(o jobs.Operation, q float64) (OperationReading, error) {
 	r := OperationReading{Operation: o.Name, Title: o.Title, Aliases: append([]string{}, o.Aliases...), Was: o.Was, SetupMin: o.SetupMin, RunMin: o.RunMin, Per: o.Per, Unit: o.Unit(), Own: o.Own,
 		UnclampMin: o.UnclampMin, CureMin: o.CureMin, Clamps: o.Clamps, Marks: o.Marks(), ReworkChance: o.ReworkChance, ScrapChance: o.ScrapChance,
-		Recipe: append([]jobs.RecipeLine{}, o.Recipe...), Cautions: o.Graph().CautionTexts(), Place: string(o.At()), Group: o.Group, Gates: o.Graph().AllGates(), Source: o.Source, Unusual: []estimate.Outlier{}, PastJobs: []PastJob{}}
+		Recipe: append([]jobs.RecipeLine{}, o.Recipe...), Cautions: o.Graph().CautionTexts(), Place: string(o.At()), Group: o.Group, Gates: o.Graph().AllGates(), Source: o.Source, Unusual: []estimate.UnusualTime{}, PastJobs: []PastJob{}}
 	if s, ok := StartingGuess(o); ok {
 		r.Guess = &Standard{s.SetupMin, s.RunMin}
 	}
@@ -205,11 +205,11 @@ func (b *Book) operationReading(o jobs.Operation, q float64) (OperationReading, 
 		from := b.Wall(*o.From)
 		r.FromHere = &from
 	}
-	samples, err := b.Est().Samples(o.Name)
+	pastJobs, err := b.Est().PastJobs(o.Name)
 	if err != nil {
 		return r, err
 	}
-	q = cmp.Or(q, usualQuantity(o, samples))
+	q = cmp.Or(q, usualQuantity(o, pastJobs))
 	est, err := b.Est().Step(o.Name, q)
 	if err != nil {
 		return r, err
@@ -219,16 +219,16 @@ func (b *Book) operationReading(o jobs.Operation, q float64) (OperationReading, 
 	r.Quantity, r.QuantityText, r.LikelyMin, r.SafeMin, r.AverageMin, r.LargestQuantity = q, jobs.UnitText(q, o), jobs.Round2(est.LikelyMin), jobs.Round2(est.SafeMin), jobs.Round2(est.MeanMin), est.LargestQuantity
 	r.LowMin, r.HighMin = jobs.Round2(est.Quantile(0.1)), jobs.Round2(est.Quantile(0.9))
 	r.Trend, r.Basis, r.Doubts = est.Trend, est.Basis, est.Warnings
-	r.Unusual = append(r.Unusual, est.Outliers...)
+	r.Unusual = append(r.Unusual, est.UnusualTimes...)
 	r.Used = Standard{jobs.Round2(o.SetupMin * est.Pace), jobs.Round3(o.RunMin * est.Pace)}
 	if est.N > 0 {
 		r.Oldest, r.Newest = b.Shop.Evening(est.Oldest), b.Shop.Evening(est.Newest)
 	}
-	if fit, ok := estimate.Refit(std, samples); ok {
+	if fit, ok := estimate.Refit(std, pastJobs); ok {
 		r.Fitted = &Standard{jobs.Round2(fit.SetupMin), jobs.Round3(fit.RunMin)}
 	}
-	r.Batch = estimate.Batches(std, samples, est.Pace)
-	for _, s := range samples {
+	r.Batch = estimate.Batches(std, pastJobs, est.Pace)
+	for _, s := range pastJobs {
 		x := PastJob{Evening: s.Evening, Necks: s.Necks, Quantity: s.Quantity, Minutes: jobs.Round2(s.Minutes), Resumed: s.SetupsResumed, Excluded: s.WhyNot()}
 		if want := std.Expected(s); want > 0 && !math.IsInf(s.Minutes/want, 0) {
 			x.Ratio = jobs.Round3(s.Minutes / want)

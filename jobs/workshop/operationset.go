@@ -39,7 +39,7 @@ type OperationFields struct {
 	Noise        *bool    `json:"noise,omitempty" flag:"noise" help:"stops when quiet hours begin"`
 	Dust         *bool    `json:"dust,omitempty" flag:"dusty" help:"not while glue or finish is wet"`
 	NoStop       *bool    `json:"no_stop,omitempty" flag:"no-stop" help:"cannot stop midway"`
-	Mends        *bool    `json:"mends,omitempty" flag:"mends" help:"puts right what was done: always rework, on a finished neck too"`
+	Repair       *bool    `json:"repair,omitempty" flag:"repair" help:"puts right what was done: always rework, on a finished neck too"`
 	Decide       *bool    `json:"decide,omitempty" flag:"decide" help:"a decision, may be made away from the bench"`
 	Wet          *bool    `json:"wet,omitempty" flag:"wet" help:"leaves wet glue or finish that dust would spoil"`
 	Plan         *bool    `json:"plan,omitempty" flag:"plan" help:"works from the layout plan"`
@@ -200,7 +200,7 @@ func (x OperationFields) apply(o jobs.Operation) (jobs.Operation, error) {
 			*f.to = *f.typed
 		}
 	}
-	for _, f := range []struct{ typed, to *bool }{{x.Noise, &o.Noise}, {x.Dust, &o.Dust}, {x.NoStop, &o.NoStop}, {x.Decide, &o.Decide}, {x.Mends, &o.Mends}, {x.Wet, &o.Wet}, {x.Plan, &o.PlanNeed}, {x.Hardware, &o.Hardware}, {x.Machine, &o.Machine}, {x.Daylight, &o.Daylight}, {x.Cold, &o.Cold}} {
+	for _, f := range []struct{ typed, to *bool }{{x.Noise, &o.Noise}, {x.Dust, &o.Dust}, {x.NoStop, &o.NoStop}, {x.Decide, &o.Decide}, {x.Repair, &o.Repair}, {x.Wet, &o.Wet}, {x.Plan, &o.PlanNeed}, {x.Hardware, &o.Hardware}, {x.Machine, &o.Machine}, {x.Daylight, &o.Daylight}, {x.Cold, &o.Cold}} {
 		if f.typed != nil {
 			*f.to = *f.typed
 		}

@@ -17,10 +17,10 @@ func (b *Book) KeepPlan(st jobs.NeckState, p jobs.Plan) (jobs.Plan, error) {
 		return p, err
 	}
 	if ok && last.Code == p.Code {
-		if last.Stale == "" && last.Spec == p.Spec && last.File == p.File && last.SpecSum == p.SpecSum {
+		if last.OutOfDate == "" && last.Spec == p.Spec && last.File == p.File && last.SpecSum == p.SpecSum {
 			return last, nil
 		}
-		last.Stale, last.Spec, last.File, last.SpecSum = "", p.Spec, p.File, p.SpecSum
+		last.OutOfDate, last.Spec, last.File, last.SpecSum = "", p.Spec, p.File, p.SpecSum
 		return last, store.Put(b.Tx, store.Plans, last)
 	}
 	p.Neck, p.Version, p.Made = st.Neck.Code, last.Version+1, b.Now

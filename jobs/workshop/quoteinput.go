@@ -111,7 +111,7 @@ func (b *Book) quoteSteps(in *quote.Input) error {
 			needs = route.Steps[i].When
 		}
 		k := b.Operations[s.Operation]
-		samples, err := est.Samples(k.Name)
+		pastJobs, err := est.PastJobs(k.Name)
 		if err != nil {
 			return err
 		}
@@ -128,7 +128,7 @@ func (b *Book) quoteSteps(in *quote.Input) error {
 		std.RunMin *= difficulty
 		quantity := s.Quantity * together
 		in.Steps = append(in.Steps, quote.Step{Operation: k.Name, Title: cmp.Or(k.Title, k.Name), Per: k.Per, Unit: k.Unit(), Quantity: quantity, Copies: copies, Difficulty: difficulty, Standard: std,
-			Estimate: estimate.ForStep(std, quantity, samples, pace, in.Settings), Rework: k.ReworkChance, Scrap: k.ScrapChance, CureMin: k.CureMin, Decide: k.Decide, Needs: needs})
+			Estimate: estimate.ForStep(std, quantity, pastJobs, pace, in.Settings), Rework: k.ReworkChance, Scrap: k.ScrapChance, CureMin: k.CureMin, Decide: k.Decide, Needs: needs})
 		for _, line := range k.Recipe {
 			u, err := b.quoteSupply(line, k, quantity, copies)
 			if err != nil {
@@ -213,11 +213,11 @@ func (b *Book) quoteWear(in *quote.Input) error {
 			if change.IsZero() {
 				change = bit.Price
 			}
-			if bit.RatedM <= 0 || change.IsZero() || said && !near(bit) {
+			if bit.ExpectedM <= 0 || change.IsZero() || said && !near(bit) {
 				continue
 			}
-			w = quote.Wear{What: "wear of bit " + bit.Code, Operation: k.Name, CutM: perHole * s.Quantity * float64(s.Copies), LifeM: bit.RatedM, Change: change,
-				Basis: fmt.Sprintf("%g holes of %g mm, a fresh edge at %s over its expected life of %g m", s.Quantity*float64(s.Copies), depth, b.Shop.Currency.Print(change), bit.RatedM)}
+			w = quote.Wear{What: "wear of bit " + bit.Code, Operation: k.Name, CutM: perHole * s.Quantity * float64(s.Copies), LifeM: bit.ExpectedM, Change: change,
+				Basis: fmt.Sprintf("%g holes of %g mm, a fresh edge at %s over its expected life of %g m", s.Quantity*float64(s.Copies), depth, b.Shop.Currency.Print(change), bit.ExpectedM)}
 			break
 		}
 		in.Wear = append(in.Wear, w)

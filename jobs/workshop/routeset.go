@@ -122,8 +122,8 @@ func (b *Book) keepRoute(res *RouteResult, r jobs.Route, step string) error {
 		return b.routeRefused(r, step, r.Steps, err)
 	}
 	for _, s := range r.Steps {
-		if b.Operations[s.Operation].Mends {
-			return jobs.Refuse("mends", s.Operation+" puts right what was done, so it has no place of its own on a route", "on "+s.Operation+" NECK --rework wood")
+		if b.Operations[s.Operation].Repair {
+			return jobs.Refuse("repair", s.Operation+" puts right what was done, so it has no place of its own on a route", "on "+s.Operation+" NECK --rework wood")
 		}
 	}
 	if err := b.routeLines(res, r); err != nil {

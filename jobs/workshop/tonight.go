@@ -18,20 +18,20 @@ type TonightAsk struct {
 // TonightResult is the plan of an evening, and why the other necks wait.
 type TonightResult struct {
 	Meta
-	From     time.Time        `json:"from"`
-	Until    time.Time        `json:"until"`
-	EndsBy   time.Time        `json:"ends_by"`
-	Headline string           `json:"headline"`
-	Plan     []TonightLine    `json:"plan"`
-	Short    []TonightShort   `json:"short"` // for 20 minutes
-	Waiting  []TonightWaiting `json:"waiting"`
-	OpenNeck int              `json:"open_necks"`
-	MeanMin  float64          `json:"mean_min"`     // of the plan
-	Unlogged float64          `json:"unlogged"`     // share of an evening that is not logged
-	Points   int              `json:"points"`       // of the plan: evenings gained, weighted by how its dates press
-	Gap      float64          `json:"gap"`          // how far the best plan may be above it
-	Sets     int              `json:"sets_weighed"` // plans that were looked at
-	Quiet    time.Time        `json:"quiet_from"`
+	From      time.Time        `json:"from"`
+	Until     time.Time        `json:"until"`
+	EndsBy    time.Time        `json:"ends_by"`
+	Headline  string           `json:"headline"`
+	Plan      []TonightLine    `json:"plan"`
+	TwentyMin []TonightTwenty  `json:"twenty_min"`
+	Waiting   []TonightWaiting `json:"waiting"`
+	OpenNeck  int              `json:"open_necks"`
+	MeanMin   float64          `json:"mean_min"`     // of the plan
+	Unlogged  float64          `json:"unlogged"`     // share of an evening that is not logged
+	Points    int              `json:"points"`       // of the plan: evenings gained, weighted by how its dates press
+	Gap       float64          `json:"gap"`          // how far the best plan may be above it
+	Sets      int              `json:"sets_weighed"` // plans that were looked at
+	Quiet     time.Time        `json:"quiet_from"`
 }
 
 // TonightLine is one step of the plan, on several necks where they share its
@@ -63,8 +63,8 @@ type TonightLine struct {
 	fromMin, toMin int
 }
 
-// TonightShort is one thing to do with twenty minutes.
-type TonightShort struct {
+// TonightTwenty is one thing to do with twenty minutes.
+type TonightTwenty struct {
 	Operation string  `json:"operation"`
 	Neck      string  `json:"neck"`
 	Name      string  `json:"name"`

@@ -10,8 +10,8 @@ import (
 	"bookmatch/jobs"
 )
 
-// shortMin is the evening that "only 20 minutes" asks about.
-const shortMin = 20
+// twentyMin is the evening that "only 20 minutes" asks about.
+const twentyMin = 20
 
 // overnightMin: a cure that runs on for so long after the evening is left
 // overnight.
@@ -21,7 +21,7 @@ const overnightMin = 60
 func (p *planner) result(res *TonightResult, plan schedule.Proposal, held []TonightWaiting, on jobs.Entry) error {
 	res.From, res.Until = p.Wall(p.from), p.Wall(p.until)
 	res.EndsBy, res.Quiet = p.at(plan.EndMin), p.at(p.evening.NoiseUntil)
-	res.Plan, res.Short, res.Waiting = []TonightLine{}, []TonightShort{}, []TonightWaiting{}
+	res.Plan, res.TwentyMin, res.Waiting = []TonightLine{}, []TonightTwenty{}, []TonightWaiting{}
 	res.OpenNeck = len(p.order)
 	res.Points, res.Gap, res.Sets = plan.Points+plan.FillerPoints, jobs.Round3(plan.Gap), plan.Nodes
 	if p.unlogged > 1 {
@@ -197,8 +197,8 @@ func (p *planner) short(res *TonightResult, plan schedule.Proposal) {
 		s := x.state.Steps[x.stepAt(l.Step)]
 		whole := s.SafeSetupMin + s.SafeRunMin
 		waits := slices.ContainsFunc(s.Needs, func(n schedule.Need) bool { return !x.state.Steps[n.Step].Done })
-		if whole <= shortMin && !l.Errand && !waits && len(res.Short) < 2 {
-			res.Short = append(res.Short, TonightShort{s.Operation, l.Neck, p.name(l.Neck), float64(whole)})
+		if whole <= twentyMin && !l.Errand && !waits && len(res.TwentyMin) < 2 {
+			res.TwentyMin = append(res.TwentyMin, TonightTwenty{s.Operation, l.Neck, p.name(l.Neck), float64(whole)})
 		}
 	}
 }

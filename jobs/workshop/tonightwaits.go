@@ -45,7 +45,7 @@ func (p *planner) reason(w schedule.Waiting, x *plannedNeck, out TonightWaiting)
 		return by + " cures" + when
 	case schedule.AtGate:
 		return w.By
-	case schedule.WetFilm:
+	case schedule.WetRoom:
 		return "no dust while a film is wet"
 	case schedule.NoClamps:
 		return "all clamp sets are in use" + when

@@ -84,9 +84,9 @@ func TestYear(t *testing.T) {
 }
 
 // Evenings a week count from the day the shop began: that of its first record, or of
-// earlier work that was entered afterwards; a year begun in another counts whole.
+// earlier work that was entered afterwards; a year started in another counts whole.
 func TestYearSinceTheShopBegan(t *testing.T) {
-	path := newFile(t) // begun on 6 January 2026
+	path := newFile(t) // started on 6 January 2026
 	do(t, path, start, NeckAdd, &NeckAddAsk{Neck: "N1", Nickname: "ada", Wood: "hard-maple"})
 	days := func(now time.Time, year string) int {
 		t.Helper()

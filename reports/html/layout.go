@@ -6,7 +6,7 @@ import "bookmatch/reports/draw"
 type Layout struct {
 	Code, Name, About string // of the neck
 	State, Plan       string // "draft", "frozen"; the plan's code
-	Stale             string // what became out of date
+	OutOfDate         string // what became out of date
 	Frozen            string // since when, and what that means
 	Path              string // of this screen
 	Strings           []Choice

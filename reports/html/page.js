@@ -272,7 +272,7 @@
           });
           flying = false;
           if (again) { again = false; ask(full); }
-        }).catch(function () { flying = false; answers().forEach(function (to) { to.classList.add("stale"); }); });
+        }).catch(function () { flying = false; answers().forEach(function (to) { to.classList.add("unreached"); }); });
       }
       f.addEventListener("input", function (e) {
         var two = e.target.name && f.querySelectorAll('[name="' + e.target.name + '"], [data-same="' + e.target.name + '"]');

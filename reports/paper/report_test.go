@@ -45,7 +45,7 @@ func count(pages []reporttest.Page, words string) int {
 // Sizes of paper in points: ISO 216 and 8.5 x 11 in.
 func TestReportOnBothPapers(t *testing.T) {
 	for paper, size := range map[reports.Paper][2]float64{reports.A4: {595.28, 841.89}, reports.Letter: {612, 792}} {
-		r := reporttest.Sample()
+		r := reporttest.Example()
 		r.Paper = paper
 		// The face has no Japanese and no emoji; their codes are printed.
 		work := r.Table("Work")
@@ -83,7 +83,7 @@ func TestReportOnBothPapers(t *testing.T) {
 }
 
 func TestReportForCustomer(t *testing.T) {
-	r := reporttest.Sample()
+	r := reporttest.Example()
 	r.ForCustomer, r.Accept = true, "I accept it."
 	pages := written(t, r)
 	for _, hidden := range []string{"how it was counted", "Figures used", "2026, "} {

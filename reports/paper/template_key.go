@@ -4,22 +4,22 @@ import (
 	"bookmatch/reports/draw"
 )
 
-// keyRow is one line of the key: how a line looks and what it is. sample draws it
+// keyRow is one line of the key: how a line looks and what it is. swatch draws it
 // in a box of keySample x 3 mm whose middle is at (x, y) of the surface.
 type keyRow struct {
 	words  string
-	sample func(s draw.Surface, x, y float64)
+	swatch func(s draw.Surface, x, y float64)
 }
 
 const (
-	keySample = 9.0
+	keySwatch = 9.0
 	keyWidth  = 45.9 // of one column
 	keyLine   = 4.0
 )
 
 func straight(look draw.Look) func(draw.Surface, float64, float64) {
 	return func(s draw.Surface, x, y float64) {
-		s.Path(draw.Stroke(x-keySample/2, y, x+keySample/2, y), look)
+		s.Path(draw.Stroke(x-keySwatch/2, y, x+keySwatch/2, y), look)
 	}
 }
 
@@ -28,7 +28,7 @@ func round(look draw.Look) func(draw.Surface, float64, float64) {
 }
 
 func boxed(look draw.Look) func(draw.Surface, float64, float64) {
-	return func(s draw.Surface, x, y float64) { s.Path(draw.Box(x-keySample/2, y-1.5, keySample, 3), look) }
+	return func(s draw.Surface, x, y float64) { s.Path(draw.Box(x-keySwatch/2, y-1.5, keySwatch, 3), look) }
 }
 
 // key lists the lines that this template has, in the words of how they look.
@@ -49,7 +49,7 @@ func (p *plate) key() []keyRow {
 	}
 	if len(p.k.Band) > 0 {
 		rows = append(rows, keyRow{"hatched: posts fit here", func(s draw.Surface, x, y float64) {
-			s.Path(draw.Hatch(draw.Box(x-keySample/2, y-1.5, keySample, 3), 1.2, 45), lookBand)
+			s.Path(draw.Hatch(draw.Box(x-keySwatch/2, y-1.5, keySwatch, 3), 1.2, 45), lookBand)
 		}})
 	}
 	if len(p.k.Keepouts) > 0 {
@@ -75,7 +75,7 @@ func (p *plate) drawKey(x, y, width float64) {
 	label := draw.Type{Points: 8}
 	for i, row := range p.key() {
 		at := p.onPage(x+float64(i%cols)*keyWidth, y-float64(i/cols)*keyLine)
-		row.sample(p.s, at.X+keySample/2, at.Y)
-		p.s.Text(at.X+keySample+2, at.Y+1, draw.Cut(p.s, row.words, label, keyWidth-keySample-3), label)
+		row.swatch(p.s, at.X+keySwatch/2, at.Y)
+		p.s.Text(at.X+keySwatch+2, at.Y+1, draw.Cut(p.s, row.words, label, keyWidth-keySwatch-3), label)
 	}
 }

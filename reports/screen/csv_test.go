@@ -17,7 +17,7 @@ import (
 // RFC 4180, section 2: records end in CRLF, fields with comma, quote or line
 // end are quoted, quotes inside are doubled. Python's csv is the other reader.
 func TestCSV(t *testing.T) {
-	r := reporttest.Sample()
+	r := reporttest.Example()
 	r.Tables()[0].Rows[1].Cells[12] = reports.Text("say \"no\", then\nwait")
 	var b bytes.Buffer
 	if err := CSV(&b, r, ""); err != nil {

@@ -19,7 +19,7 @@ func TestScreenFits(t *testing.T) {
 	for _, width := range []int{200, 120, 80, 60, 40} {
 		for _, color := range []bool{false, true} {
 			var b bytes.Buffer
-			if err := (Screen{Width: width, Colour: color}).Print(&b, reporttest.Sample()); err != nil {
+			if err := (Screen{Width: width, Colour: color}).Print(&b, reporttest.Example()); err != nil {
 				t.Fatal(err)
 			}
 			for _, l := range strings.Split(b.String(), "\n") {
@@ -40,7 +40,7 @@ func TestScreenFits(t *testing.T) {
 // Taking the colours off gives the plain print: nothing is said by colour alone.
 func TestScreenColorAddsNothing(t *testing.T) {
 	var plain, colored bytes.Buffer
-	r := reporttest.Sample()
+	r := reporttest.Example()
 	r.Tables()[0].Rows[0].Cells[9] = reports.Chance(0.9).In(reports.Bad)
 	if err := (Screen{}).Print(&plain, r); err != nil {
 		t.Fatal(err)

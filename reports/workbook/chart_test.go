@@ -14,7 +14,7 @@ import (
 // Every chart has a title, names on both axes, and series that point at
 // numbers. openpyxl and LibreOffice read the file as well.
 func TestWorkbookCharts(t *testing.T) {
-	file := writeBook(t, reporttest.Sample())
+	file := writeBook(t, reporttest.Example())
 	if n := fullCharts(t, file); n != 5 {
 		t.Errorf("%d charts, want 5", n)
 	}

@@ -12,7 +12,7 @@ import (
 )
 
 // The same figures in CSV and the workbook, cell by cell.
-func TestSameFiguresEverywhere(t *testing.T) { sameFigures(t, reporttest.Sample()) }
+func TestSameFiguresEverywhere(t *testing.T) { sameFigures(t, reporttest.Example()) }
 
 func sameFigures(t *testing.T, r reports.Report) {
 	t.Helper()

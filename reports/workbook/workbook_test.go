@@ -22,7 +22,7 @@ import (
 // LibreOffice is an independent reader and calculator: every cached value must
 // be what it reckons from the formulas alone.
 func TestWorkbookRecalculates(t *testing.T) {
-	if n := sameRecalculated(t, writeBook(t, reporttest.Sample())); n < 30 {
+	if n := sameRecalculated(t, writeBook(t, reporttest.Example())); n < 30 {
 		t.Errorf("%d formula cells compared, want 30 at least", n)
 	}
 }
@@ -42,7 +42,7 @@ func TestWorkbookColumnFitsThePaper(t *testing.T) {
 // An input changed in the workbook gives what the program gives for that
 // input: 545 minutes at 40.00 instead of 36.50 an hour, each line rounded.
 func TestWorkbookFollowsInput(t *testing.T) {
-	again := openBook(t, convert(t, stripCache(t, writeBook(t, reporttest.Sample()), map[string]float64{"labour_rate": 40}), "xlsx"))
+	again := openBook(t, convert(t, stripCache(t, writeBook(t, reporttest.Example()), map[string]float64{"labour_rate": 40}), "xlsx"))
 	// 95, 102, 109, 116, 123 min at 40/h: 63.33 + 68.00 + 72.67 + 77.33 + 82.00
 	const want = "363.33"
 	got := cellByText(t, again, "Work", "total", "labour (EUR)")
@@ -79,7 +79,7 @@ func cellByText(t testing.TB, f *excelize.File, sheet, text, header string) stri
 }
 
 func TestWorkbookCells(t *testing.T) {
-	f := openBook(t, writeBook(t, reporttest.Sample()))
+	f := openBook(t, writeBook(t, reporttest.Example()))
 	raw := excelize.Options{RawCellValue: true}
 	// row 4 is the header: title, subtitle, empty row stand above
 	for _, c := range []struct {
@@ -129,7 +129,7 @@ func TestWorkbookSetUp(t *testing.T) {
 		paper reports.Paper
 		code  int
 	}{{reports.A4, 9}, {reports.Letter, 1}} {
-		r := reporttest.Sample()
+		r := reporttest.Example()
 		r.Paper = paper.paper
 		f := openBook(t, writeBook(t, r))
 		want := []string{"Work", "Cost", "Bit-s life", "Weeks", "Inputs", "How counted"}
@@ -194,7 +194,7 @@ func TestWorkbookSetUp(t *testing.T) {
 
 // A file for a customer holds nothing of the shop's own reckoning.
 func TestWorkbookForCustomer(t *testing.T) {
-	r := reporttest.Sample()
+	r := reporttest.Example()
 	r.ForCustomer = true
 	f := openBook(t, writeBook(t, r))
 	for _, n := range f.GetDefinedName() {
@@ -211,10 +211,10 @@ func TestWorkbookForCustomer(t *testing.T) {
 
 func TestWorkbookSameBytes(t *testing.T) {
 	var a, b bytes.Buffer
-	if err := Write(&a, reporttest.Sample()); err != nil {
+	if err := Write(&a, reporttest.Example()); err != nil {
 		t.Fatal(err)
 	}
-	if err := Write(&b, reporttest.Sample()); err != nil {
+	if err := Write(&b, reporttest.Example()); err != nil {
 		t.Fatal(err)
 	}
 	if !bytes.Equal(a.Bytes(), b.Bytes()) {
@@ -233,7 +233,7 @@ print(json.dumps({
  "total": v["Work"]["G10"].value, "date": str(v["Work"]["A5"].value), "instant": str(v["Work"]["D5"].value),
  "text": v["Work"]["B9"].value, "type": v["Work"]["B9"].data_type, "filter": f["Work"].auto_filter.ref,
  "freeze": f["Work"].freeze_panes, "name": f.defined_names["labour_rate"].attr_text,
- "charts": [len(s._charts) for s in f.worksheets]}))`, writeBook(t, reporttest.Sample()))
+ "charts": [len(s._charts) for s in f.worksheets]}))`, writeBook(t, reporttest.Example()))
 	var got map[string]any
 	if err := json.Unmarshal([]byte(out), &got); err != nil {
 		t.Fatalf("%v in %s", err, out)
@@ -255,7 +255,7 @@ print(json.dumps({
 // prints as many pages as the others need in length, no second column of pages, and
 // no hidden sheet.
 func TestWorkbookPrints(t *testing.T) {
-	pdf := convert(t, writeBook(t, reporttest.Sample()), "pdf")
+	pdf := convert(t, writeBook(t, reporttest.Example()), "pdf")
 	b, err := os.ReadFile(pdf)
 	if err != nil {
 		t.Fatal(err)
@@ -265,7 +265,7 @@ func TestWorkbookPrints(t *testing.T) {
 		t.Errorf("%d pages, want 6", pages)
 	}
 	second, err := exec.Command("pdftotext", "-f", "2", "-l", "2", pdf, "-").Output()
-	if want := reporttest.Sample().Tables()[2].Title; err != nil || !strings.Contains(string(second), want) {
+	if want := reporttest.Example().Tables()[2].Title; err != nil || !strings.Contains(string(second), want) {
 		t.Errorf("the second page is not %q (%v):\n%s", want, err, second)
 	}
 }
@@ -290,7 +290,7 @@ func TestWorkbookRefuses(t *testing.T) {
 		},
 	} {
 		t.Run(name, func(t *testing.T) {
-			r := reporttest.Sample()
+			r := reporttest.Example()
 			spoil(&r)
 			if err := Write(new(bytes.Buffer), r); err == nil {
 				t.Error("it was written")
@@ -300,7 +300,7 @@ func TestWorkbookRefuses(t *testing.T) {
 }
 
 func TestEmptyTableIsSaid(t *testing.T) {
-	r := reporttest.Sample()
+	r := reporttest.Example()
 	r.Tables()[2].Rows, r.Tables()[2].Empty = nil, "no edge has been closed yet"
 	file := writeBook(t, r)
 	f := openBook(t, file)
@@ -314,7 +314,7 @@ func TestEmptyTableIsSaid(t *testing.T) {
 
 // Twelve rows of a stream look like twelve rows of a slice.
 func TestStreamEqualsRows(t *testing.T) {
-	slice, stream := reporttest.Sample(), reporttest.Sample()
+	slice, stream := reporttest.Example(), reporttest.Example()
 	rows := stream.Tables()[0].Rows
 	stream.Tables()[0].Rows, stream.Tables()[0].Len = nil, len(rows)
 	stream.Tables()[0].Stream = func(yield func(reports.Row) bool) {

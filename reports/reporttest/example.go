@@ -16,17 +16,17 @@ var Made = time.Date(2026, 3, 29, 19, 12, 0, 0, time.UTC)
 // Note is a text that a spreadsheet would take for a formula.
 const Note = "@home, with a note that is rather long and has to wrap in its column on paper"
 
-// Sample is a report with every kind of cell, live formulas, inputs, charts
+// Example is a report with every kind of cell, live formulas, inputs, charts
 // and text that begins like a formula.
-func Sample() reports.Report {
+func Example() reports.Report {
 	rate, hours := money.MustParse("36.50"), 95*time.Minute
-	r := reports.Report{Name: "sample", Title: "Cost of a sample neck", Subject: "N12 ada & friends", Currency: "EUR", Paper: reports.A4,
+	r := reports.Report{Name: "example", Title: "Cost of an invented neck", Subject: "N12 ada & friends", Currency: "EUR", Paper: reports.A4,
 		Zone: Berlin(), Made: Made, Shop: "Evening bench"}
 	r.Inputs = []reports.Input{
 		{Name: "labour_rate", Label: "own pay per hour", Unit: "EUR/h", Value: reports.Money(rate), Max: 500, Basis: "shop setting"},
 		{Name: "over_head", Label: "overhead per bench hour", Unit: "EUR/h", Value: reports.Money(money.MustParse("7.88")), Max: 500, Basis: "2600 a year over 330 h"},
 	}
-	work := reports.Table{Name: "Work", Title: "Work on the sample neck", Subtitle: "every session, in order",
+	work := reports.Table{Name: "Work", Title: "Work on the invented neck", Subtitle: "every session, in order",
 		Columns: []reports.Column{
 			{Key: "evening", Header: "evening", Kind: reports.KindDate}, {Key: "operation", Header: "operation"},
 			{Key: "from", Header: "from", Kind: reports.KindClock}, {Key: "written", Header: "written", Kind: reports.KindInstant, SheetOnly: true},
@@ -84,7 +84,7 @@ func Sample() reports.Report {
 	return r
 }
 
-// Berlin is the zone of the sample.
+// Berlin is the zone of the example.
 func Berlin() *time.Location {
 	z, err := time.LoadLocation("Europe/Berlin")
 	if err != nil {

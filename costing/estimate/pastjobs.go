@@ -9,9 +9,9 @@ import (
 
 // Sample is one finished first pass of an operation as the estimator sees it: the
 // setup once and the whole quantity, even when the session went over several
-// necks. Stretches of the same pass on several evenings are one sample with
+// necks. Stretches of the same pass on several evenings are one past job with
 // SetupsResumed counting the evenings after the first.
-type Sample struct {
+type PastJob struct {
 	Operation     string
 	Quantity      float64 // units over all its necks
 	SetupsResumed int
@@ -22,17 +22,17 @@ type Sample struct {
 	When          time.Time // end of its last stretch
 	Necks         []string
 	Evening       string // shop day of its last stretch
-	// Excluded says why the sample is shown but does not count, such as
+	// Excluded says why the past job is shown but does not count, such as
 	// "assumed end"; empty when it counts.
 	Excluded string
 }
 
-// Counts says whether the sample may move an estimate: it needs a quantity,
+// Counts says whether the past job may move an estimate: it needs a quantity,
 // more than a minute of work and no reason against it.
-func (x Sample) Counts() bool { return x.WhyNot() == "" }
+func (x PastJob) Counts() bool { return x.WhyNot() == "" }
 
-// WhyNot gives the reason for which the sample does not count, or "".
-func (x Sample) WhyNot() string {
+// WhyNot gives the reason for which the past job does not count, or "".
+func (x PastJob) WhyNot() string {
 	switch {
 	case x.Excluded != "":
 		return x.Excluded
@@ -48,7 +48,7 @@ func (x Sample) WhyNot() string {
 type Pool struct {
 	Centre     float64 `json:"centre"` // m0
 	SD         float64 `json:"sd"`     // what is not known of it
-	N          int     `json:"n"`      // samples behind it
+	N          int     `json:"n"`      // past jobs behind it
 	Operations int     `json:"operations"`
 }
 
@@ -58,22 +58,22 @@ type Pool struct {
 type Pace struct {
 	Factory Pool `json:"factory"`
 	Own     Pool `json:"own"`
-	// Jobs is how many necks the samples come from, after ageing. The good
+	// Jobs is how many necks the past jobs come from, after ageing. The good
 	// and bad days of those few necks are in every operation at once.
 	Jobs float64 `json:"jobs"`
-	// SumSquares and ResidualN are the scatter of the samples about their operations
+	// SumSquares and ResidualN are the scatter of the past jobs about their operations
 	// and of the operations about the shop, and the degrees of freedom behind it.
 	SumSquares float64 `json:"sum_squares"`
 	ResidualN  float64 `json:"residual_n"`
 }
 
 // OperationsAlike is how alike the spreads of different operations are taken to be: as
-// if the spread of the shop said as much of an operation's as so many samples of it
+// if the spread of the shop said as much of an operation's as so many past jobs of it
 // (judgement: operations differ by some 15 % in spread).
 const OperationsAlike = 24
 
-// spreadPrior gives the variance that an operation's own samples are weighed with,
-// and its weight. With no samples of other operations these are Spread^2 and
+// spreadPrior gives the variance that an operation's own past jobs are weighed with,
+// and its weight. With no past jobs of other operations these are Spread^2 and
 // PriorN; the other operations (the shop's scatter less this operation's own) then move
 // the variance and raise the weight towards OperationsAlike:
 //
@@ -125,15 +125,15 @@ func (p Pace) For(own bool) Pool {
 	return p.Factory
 }
 
-// ShopPace pools the samples of all operations. Each operation speaks with its mean,
+// ShopPace pools the past jobs of all operations. Each operation speaks with its mean,
 // weighing n/(n+k0) as its own deviation from the shop allows, and the sum is
-// shrunk to no difference by a prior of standard deviation PaceSD. Samples
-// need StandardMin. The zero Pace is the pace of a shop without samples.
-func ShopPace(samples []Sample, set Settings) Pace {
+// shrunk to no difference by a prior of standard deviation PaceSD. Past jobs
+// need StandardMin. The zero Pace is the pace of a shop without past jobs.
+func ShopPace(pastJobs []PastJob, set Settings) Pace {
 	set = set.WithDefaults()
-	factory, own := make([]*Sample, 0, len(samples)), []*Sample(nil)
-	for i := range samples {
-		s := &samples[i]
+	factory, own := make([]*PastJob, 0, len(pastJobs)), []*PastJob(nil)
+	for i := range pastJobs {
+		s := &pastJobs[i]
 		if !s.Counts() || s.StandardMin <= 0 {
 			continue
 		}
@@ -143,15 +143,15 @@ func ShopPace(samples []Sample, set Settings) Pace {
 			factory = append(factory, s)
 		}
 	}
-	p := Pace{Jobs: jobsBehind(samples, set)}
+	p := Pace{Jobs: jobsBehind(pastJobs, set)}
 	p.Factory = p.pool(factory, set.WeightFactory, set)
 	p.Own = p.pool(own, set.WeightOwn, set)
 	return p
 }
 
-func (pace *Pace) pool(samples []*Sample, k0 float64, set Settings) Pool {
-	byOperation := map[string][]*Sample{}
-	for _, s := range samples {
+func (pace *Pace) pool(pastJobs []*PastJob, k0 float64, set Settings) Pool {
+	byOperation := map[string][]*PastJob{}
+	for _, s := range pastJobs {
 		byOperation[s.Operation] = append(byOperation[s.Operation], s)
 	}
 	names := make([]string, 0, len(byOperation))
@@ -193,12 +193,12 @@ func paceVariance(k0 float64, set Settings) (shop, operation float64) {
 	return whole * share, whole * (1 - share)
 }
 
-// jobsBehind counts the necks that the samples come from, the newest weighing
-// 1 and older ones less, as samples do.
-func jobsBehind(samples []Sample, set Settings) float64 {
+// jobsBehind counts the necks that the past jobs come from, the newest weighing
+// 1 and older ones less, as past jobs do.
+func jobsBehind(pastJobs []PastJob, set Settings) float64 {
 	last := map[string]time.Time{}
-	for i := range samples {
-		s := &samples[i]
+	for i := range pastJobs {
+		s := &pastJobs[i]
 		if !s.Counts() {
 			continue
 		}
@@ -215,28 +215,28 @@ func jobsBehind(samples []Sample, set Settings) float64 {
 	return n
 }
 
-// pointers lends samples without copying them.
-func pointers(samples []Sample) []*Sample {
-	out := make([]*Sample, len(samples))
-	for i := range samples {
-		out[i] = &samples[i]
+// pointers lends past jobs without copying them.
+func pointers(pastJobs []PastJob) []*PastJob {
+	out := make([]*PastJob, len(pastJobs))
+	for i := range pastJobs {
+		out[i] = &pastJobs[i]
 	}
 	return out
 }
 
-// ratio is a sample on the log scale.
+// ratio is a past job on the log scale.
 type ratio struct {
-	sample  *Sample
+	pastJob *PastJob
 	y       float64 // ln(actual / e(q)), clamped
 	raw     float64 // actual / e(q)
 	clamped bool
 	weight  float64
 }
 
-// ratios gives the samples that count, newest first, with their weights.
-func ratios(std Standard, samples []*Sample, set Settings) []ratio {
-	rs := make([]ratio, 0, len(samples))
-	for _, s := range samples {
+// ratios gives the past jobs that count, newest first, with their weights.
+func ratios(std Standard, pastJobs []*PastJob, set Settings) []ratio {
+	rs := make([]ratio, 0, len(pastJobs))
+	for _, s := range pastJobs {
 		if !s.Counts() {
 			continue
 		}
@@ -247,7 +247,7 @@ func ratios(std Standard, samples []*Sample, set Settings) []ratio {
 		if expected <= 0 {
 			continue
 		}
-		r := ratio{sample: s, raw: s.Minutes / expected}
+		r := ratio{pastJob: s, raw: s.Minutes / expected}
 		limit := math.Log(set.Clamp)
 		r.y = math.Log(r.raw)
 		if math.Abs(r.y) > limit {
@@ -255,7 +255,7 @@ func ratios(std Standard, samples []*Sample, set Settings) []ratio {
 		}
 		rs = append(rs, r)
 	}
-	slices.SortStableFunc(rs, func(a, b ratio) int { return b.sample.When.Compare(a.sample.When) })
+	slices.SortStableFunc(rs, func(a, b ratio) int { return b.pastJob.When.Compare(a.pastJob.When) })
 	for i := range rs {
 		rs[i].weight = set.age(i)
 	}
@@ -271,7 +271,7 @@ func roundedTo(rs []ratio) float64 {
 	for _, step := range []float64{15, 5} {
 		all := true
 		for _, r := range rs {
-			all = all && math.Mod(r.sample.Minutes, step) == 0
+			all = all && math.Mod(r.pastJob.Minutes, step) == 0
 		}
 		if all {
 			return step
@@ -283,7 +283,7 @@ func roundedTo(rs []ratio) float64 {
 func median(rs []ratio) float64 {
 	m := make([]float64, len(rs))
 	for i, r := range rs {
-		m[i] = r.sample.Minutes
+		m[i] = r.pastJob.Minutes
 	}
 	sort.Float64s(m)
 	if len(m)%2 == 1 {

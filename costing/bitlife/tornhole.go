@@ -28,10 +28,10 @@ type TornFace struct {
 	Sunk      money.Amount
 }
 
-// Damage is what a torn hole is expected to cost on that face: chance of repair
+// TornHoleCost is what a torn hole is expected to cost on that face: chance of repair
 // x repair + chance of scrap x what is sunk, with its basis in words. Minutes
 // and chance start from the defaults and give way to the history.
-func (f TornFace) Damage() (money.Amount, string) {
+func (f TornFace) TornHoleCost() (money.Amount, string) {
 	total := repairPrior * float64(RepairMinutes)
 	for _, m := range f.RepairMin {
 		total += m
@@ -41,7 +41,7 @@ func (f TornFace) Damage() (money.Amount, string) {
 	repair := f.PerHour.Times(time.Duration(minutes*60) * time.Second)
 	scrap := decimal.NewFromFloat((ScrapShare*scrapPrior + float64(f.Scrapped)) / float64(scrapPrior+n+f.Scrapped)).Round(3)
 	one := decimal.NewFromInt(1)
-	damage := repair.Mul(one.Sub(scrap)).Add(f.Sunk.Mul(scrap))
+	tornHole := repair.Mul(one.Sub(scrap)).Add(f.Sunk.Mul(scrap))
 	share, _ := scrap.Float64()
 	basis := fmt.Sprintf("%.0f min of repair, a %s chance to lose the headstock", minutes, Percent(share))
 	if f.Sunk.Sign() > 0 {
@@ -50,5 +50,5 @@ func (f TornFace) Damage() (money.Amount, string) {
 	if n+f.Scrapped > 0 {
 		basis += fmt.Sprintf(" (on record: repairs %d, lost %d)", n, f.Scrapped)
 	}
-	return damage.Round(2), basis
+	return tornHole.Round(2), basis
 }

@@ -44,22 +44,22 @@ func (b *Book) WithPieces(s layout.Spec) (layout.Spec, error) {
 	return s, nil
 }
 
-// Staleness says which input of a plan changed since it was solved, "" when none
+// OutOfDate says which input of a plan changed since it was solved, "" when none
 // did. It compares the stored spec with the pieces of the stock as they are
 // measured now.
-func (b *Book) Staleness(p jobs.Plan) string {
-	if p.Stale != "" {
-		return p.Stale
+func (b *Book) OutOfDate(p jobs.Plan) string {
+	if p.OutOfDate != "" {
+		return p.OutOfDate
 	}
 	solved, err := SolvedOf(p)
 	if err != nil {
 		return err.Error()
 	}
-	return b.StaleAgainst(p, solved, solved.Spec)
+	return b.OutOfDateAgainst(p, solved, solved.Spec)
 }
 
-// StaleAgainst says how a spec differs from the one that a plan was solved from.
-func (b *Book) StaleAgainst(p jobs.Plan, solved layout.Plan, now layout.Spec) string {
+// OutOfDateAgainst says how a spec differs from the one that a plan was solved from.
+func (b *Book) OutOfDateAgainst(p jobs.Plan, solved layout.Plan, now layout.Spec) string {
 	now, err := b.WithPieces(now)
 	if err != nil {
 		return err.Error()

@@ -33,12 +33,14 @@ func TestTapsAreWords(t *testing.T) {
 	for seed := range games {
 		t.Run(fmt.Sprint("seed ", seed), func(t *testing.T) {
 			t.Parallel()
-			once := tapGame(t, seed, 1)
 			twice := tapGame(t, seed, 2)
-			if diff := cmp.Diff(once.tapped, once.typed); diff != "" {
-				t.Errorf("taps (-) and words (+) differ after %v:\n%s", once.words, diff)
+			if diff := cmp.Diff(twice.tapped, twice.typed); diff != "" {
+				t.Errorf("taps sent twice (-) and words (+) differ after %v:\n%s", twice.words, diff)
 			}
-			if diff := cmp.Diff(once.tapped, twice.tapped); diff != "" {
+			if seed%10 != 0 {
+				return // sent once is less: one game in ten will do
+			}
+			if diff := cmp.Diff(tapGame(t, seed, 1).tapped, twice.tapped); diff != "" {
 				t.Errorf("sent once (-) and twice (+) differ:\n%s", diff)
 			}
 		})
@@ -84,7 +86,7 @@ func tapGame(t *testing.T, seed uint64, times int) game {
 		newest = h.Changes[0].Seq
 		line := workshop.WordsOf(h.Changes[0].Verb, h.Changes[0].Ask)
 		out.words = append(out.words, line)
-		if times == 1 {
+		if times > 1 {
 			typeLine(t, typed, line)
 		}
 	}

@@ -14,7 +14,7 @@ func TestMain(m *testing.M) {
 		"bookmatch-ask": askOnce,
 		"bookmatch": func() {
 			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
-			code := typedAnew(ctx, os.Args[1:])
+			code := typedAgain(ctx, os.Args[1:])
 			stop()
 			os.Exit(code)
 		},
@@ -22,7 +22,7 @@ func TestMain(m *testing.M) {
 }
 
 // TestScripts plays every script of testdata/script: one behaviour each, typed
-// as a person would. UPDATE_GOLDEN=1 writes what is compared anew.
+// as a person would. UPDATE_GOLDEN=1 writes what is compared again.
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir:                 "../../testdata/script",

@@ -142,7 +142,7 @@ func wrap(s string, width int, whole bool) []string {
 	}
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(s) {
+	for _, word := range together(strings.Fields(s)) {
 		switch {
 		case line == "":
 			line = word
@@ -162,4 +162,28 @@ func wrap(s string, width int, whole bool) []string {
 		}
 	}
 	return append(lines, line)
+}
+
+// together joins a number with the unit behind it, and a currency with its amount: a
+// line does not end between the two.
+func together(words []string) []string {
+	out := words[:0:0]
+	for _, w := range words {
+		if n := len(out) - 1; n >= 0 && (isDigit(out[n][len(out[n])-1]) && units[strings.TrimRight(w, ".,:;)")] || isCurrency(out[n]) && isDigit(w[0])) {
+			out[n] += " " + w
+			continue
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
+var units = map[string]bool{"%": true, "mm": true, "cm": true, "cm2": true, "m": true, "min": true, "h": true, "ml": true, "g": true, "kg": true, "in": true}
+
+func isDigit(c byte) bool { return c >= '0' && c <= '9' }
+
+// isCurrency says that a word is three capitals, such as EUR (ISO 4217).
+func isCurrency(w string) bool {
+	w = strings.TrimLeft(w, "(")
+	return len(w) == 3 && strings.ToUpper(w) == w && strings.ToLower(w) != w
 }

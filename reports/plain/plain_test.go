@@ -83,6 +83,9 @@ func TestWrapAtHyphen(t *testing.T) {
 		{"a-longwordwithouthyphens", 12, []string{"a-longwordwi", "thouthyphens"}},
 		{"dee+zed+yen", 10, []string{"dee+zed+", "yen"}},
 		{"thickness-head", 18, []string{"thickness-head"}},
+		{"a risk of 3 % (1 to 12 %).", 12, []string{"a risk of", "3 % (1 to", "12 %)."}},
+		{"it costs EUR 14.00.", 14, []string{"it costs", "EUR 14.00."}},
+		{"cut 112 mm, then 3 in a row", 7, []string{"cut", "112 mm,", "then", "3 in a", "row"}},
 	} {
 		if d := cmp.Diff(c.want, Wrap(c.in, c.width)); d != "" {
 			t.Errorf("%s in %d (-want +got)\n%s", c.in, c.width, d)

@@ -130,7 +130,9 @@ func (p *printer) top(r reports.Report) {
 		p.heading(r.Title, r.Subject)
 	}
 	for _, c := range r.Cautions {
-		p.text("! " + c)
+		for _, l := range plain.Lines(plain.Clean(c), p.s.Width-2) {
+			p.line("! " + l)
+		}
 	}
 }
 

@@ -122,7 +122,7 @@ func (b *Book) runningNow(e jobs.Entry) (*RunningNow, error) {
 	}
 	row, o := b.Row(e), b.Operations[e.Operation]
 	r := &RunningNow{Entry: e.ID, Operation: e.Operation, Necks: row.Necks, From: row.From, ElapsedMin: row.ElapsedMin, LikelyMin: jobs.Round2(est.LikelyMin), SafeMin: jobs.Round2(est.SafeMin),
-		Away: row.Away, Planned: jobs.UnitText(q, o), Count: q, Unit: o.Unit(), Bit: e.Bit, Drills: o.Drills != "", Backed: o.Drills != "", Setup: o.SetupMin > 0 && e.Go == nil, Cautions: cautionsOf(o)}
+		Away: row.Away, Planned: jobs.UnitText(q, o), Count: q, Unit: o.Unit(), Bit: e.Bit, Drills: o.Drills != "", Backed: o.Drills != "", Setup: o.SetupMin > 0 && e.Go == nil, Cautions: withLabels(o.Graph().CautionTexts())}
 	for _, st := range states {
 		r.Backed = r.Backed && slices.ContainsFunc(st.Steps, func(v jobs.StepView) bool { return v.Operation == fitBacking && v.DoneAt != nil })
 		if !o.PlanNeed && o.Drills == "" {

@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"fmt"
+	"slices"
 
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
@@ -74,7 +75,7 @@ func (b *Book) on(ask *OnAsk, res *OnResult) error {
 		return err
 	}
 	entry.Bit = gate.Bit
-	again, err := b.saidTonight(operation.Name)
+	texts, err := b.cautionsNow(operation)
 	if err != nil {
 		return err
 	}
@@ -101,9 +102,7 @@ func (b *Book) on(ask *OnAsk, res *OnResult) error {
 	}
 	res.Basis = est.Basis
 	res.Bit, res.Verdict, res.VerdictText, res.Plans = gate.Bit, gate.Verdict, gate.Text, gate.Plans
-	if !again {
-		res.Cautions = cautionsOf(operation)
-	}
+	res.Cautions = texts
 	if started.ClockBack {
 		b.Warnf("clock-back", "The clock is behind the last record. Started where that one ended, %s.", b.Clock(started.From))
 	}
@@ -172,11 +171,38 @@ func (b *Book) byWhom(id uint64) string {
 	return ""
 }
 
-// saidTonight says whether the operation was worked this evening already, so
-// that its caution was shown.
-func (b *Book) saidTonight(operation string) (bool, error) {
-	last, err := store.Latest(b.Tx, store.Entries, store.EntriesByOperation, operation, 1)
-	return err == nil && len(last) == 1 && b.Shop.Evening(last[0].From) == b.Tonight(), err
+// labelsFirst is said below the first caution of an evening.
+const labelsFirst = "Labels, manuals and local rules come first."
+
+// cautionsNow gives the cautions of an operation that starts: none when it was worked
+// this evening already, and with the first of the evening what comes before them.
+func (b *Book) cautionsNow(o jobs.Operation) ([]string, error) {
+	texts := o.Graph().CautionTexts()
+	last, err := b.LatestEntries(50)
+	if err != nil || len(texts) == 0 {
+		return nil, err
+	}
+	first := true
+	for _, e := range last {
+		if b.Shop.Evening(e.From) != b.Tonight() {
+			continue
+		}
+		if e.Operation == o.Name {
+			return nil, nil
+		}
+		first = first && len(b.Operations[e.Operation].Graph().CautionTexts()) == 0
+	}
+	if first {
+		return withLabels(texts), nil
+	}
+	return texts, nil
+}
+
+func withLabels(texts []string) []string {
+	if len(texts) == 0 {
+		return nil
+	}
+	return append(slices.Clone(texts), labelsFirst)
 }
 
 // PlannedOf is what is left to do on the steps of an entry.

@@ -68,13 +68,3 @@ func parsePause(text string) (may bool, hours float64, err error) {
 		return true, n, nil
 	}
 }
-
-// cautionsOf gives at most two cautions of an operation. The last says what goes
-// before them.
-func cautionsOf(o jobs.Operation) []string {
-	out := slices.Clone(o.Graph().CautionTexts())
-	if n := len(out); n > 0 {
-		out[n-1] += " Follow the label, the manual and local rules."
-	}
-	return out
-}

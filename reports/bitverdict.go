@@ -31,18 +31,34 @@ func oneVerdict(r *workshop.BitVerdictResult, v workshop.VerdictRow) Report {
 	if x := v.Drilling.Reaction; x != "" {
 		out.Cautions, narrow.Cautions = append(out.Cautions, x), append(narrow.Cautions, x)
 	}
-	more, less := "The sums: --why", "--why"
-	if len(r.Assumed) > 0 {
-		more = fmt.Sprintf("Assumed: %s. For your plan: --neck NECK. %s", strings.Join(r.Assumed, ", "), more)
-		less = fmt.Sprintf("Assumed: %s. --neck NECK, %s", strings.ReplaceAll(strings.Join(r.Assumed, ", "), " deep", ""), less)
+	more, less, next := "The sums: --why", "--why", verdictNext(v)
+	switch {
+	case len(r.Assumed) > 0:
+		out.Notes = []string{fmt.Sprintf("Assumed: %s. For your plan: --neck NECK. %s", strings.Join(r.Assumed, ", "), more)}
+		narrow.Notes = []string{fmt.Sprintf("Assumed: %s. --neck NECK, %s", strings.ReplaceAll(strings.Join(r.Assumed, ", "), " deep", ""), less)}
+	case next != "":
+		out.Next, narrow.Next = []string{next, more}, []string{next, less}
+	default:
+		out.Notes, narrow.Notes = []string{more}, []string{less}
 	}
-	out.Notes, narrow.Notes = []string{more}, []string{less}
 	reasons := verdictReasons(r, v)
 	out.Narrow, out.Reasons = &narrow, &reasons
 	return out
 }
 
-// verdictLines gives what is said below a verdict, indented by two.
+// verdictNext is what makes a bit that is not ready good for these holes.
+func verdictNext(v workshop.VerdictRow) string {
+	switch v.Label() {
+	case bitlife.VerdictTest, bitlife.VerdictNoRecord:
+		return "bit test " + v.Bit
+	case bitlife.VerdictRetire, "general only":
+		return "bit sharpen " + v.Bit
+	}
+	return ""
+}
+
+// verdictLines gives what is said below a verdict, indented by two. On a narrow screen
+// it is one paragraph.
 func verdictLines(r *workshop.BitVerdictResult, v workshop.VerdictRow, wide bool) []string {
 	var text []string
 	cur := money.Currency(r.Currency)
@@ -62,11 +78,7 @@ func verdictLines(r *workshop.BitVerdictResult, v workshop.VerdictRow, wide bool
 			text = append(text, fmt.Sprintf("A torn hole costs %s %s.", cur, cur.Print(v.TornHoleCost)))
 		}
 	}
-	out := []string{}
-	if len(text) > 0 {
-		out = append(out, "  "+strings.Join(text, " "))
-	}
-	wear := fmt.Sprintf("  Wear is %s %s.", holesText(v.Wear), sinceText(v.BitRow))
+	wear := fmt.Sprintf("Wear is %s %s.", holesText(v.Wear), sinceText(v.BitRow))
 	if v.RetireAt != nil && v.Keep == jobs.KeepShow {
 		from := " from show holes"
 		if !wide {
@@ -74,7 +86,10 @@ func verdictLines(r *workshop.BitVerdictResult, v workshop.VerdictRow, wide bool
 		}
 		wear += fmt.Sprintf(" Retire it%s at %s.", from, wholeHoles(*v.RetireAt))
 	}
-	return append(out, wear)
+	if !wide || len(text) == 0 {
+		return []string{"  " + strings.Join(append(text, wear), " ")}
+	}
+	return []string{"  " + strings.Join(text, " "), "  " + wear}
 }
 
 // leadsWithReason says that the first reason is not said by the risk and the wear.

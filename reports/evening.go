@@ -1,7 +1,9 @@
 package reports
 
 import (
+	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -47,14 +49,32 @@ func eveningHead(r *workshop.EveningResult) []string {
 		return []string{fmt.Sprintf("Nothing was logged, %s.", daysText(r.Evening, r.To))}
 	}
 	var parts []string
-	for _, n := range r.Necks {
-		parts = append(parts, n.Name+" "+SpanText(spanOf(n.TotalMin)))
+	for i, min := range addUp(r.TotalMin, r.Necks) {
+		parts = append(parts, r.Necks[i].Name+" "+SpanText(spanOf(min)))
 	}
 	if len(parts) > 6 {
 		parts = append(parts[:6], fmt.Sprintf("and %d more necks", len(parts)-6))
 	}
 	head := fmt.Sprintf("%s: %s, %s.", daysText(r.Evening, r.To), SpanText(spanOf(r.TotalMin)), entriesText(len(r.Entries)))
 	return []string{head, strings.Join(parts, ", ") + "."}
+}
+
+// addUp gives the whole minutes of each neck, so that they add up to those of the
+// evening: each rounded down, and what is left goes to the largest remainders.
+func addUp(total float64, necks []workshop.NeckSum) []float64 {
+	out, order := make([]float64, len(necks)), make([]int, len(necks))
+	left := math.Round(total)
+	for i, n := range necks {
+		out[i], order[i] = math.Floor(n.TotalMin), i
+		left -= out[i]
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return cmp.Compare(necks[b].TotalMin-out[b], necks[a].TotalMin-out[a])
+	})
+	for _, i := range order[:min(len(order), max(0, int(left)))] {
+		out[i]++
+	}
+	return out
 }
 
 // eveningNotes say how long the evening was, and how much of evenings is not

@@ -11,16 +11,17 @@ import (
 )
 
 // lastUses is how many of the newest uses the first screen of a bit shows.
-const lastUses = 6
+const lastUses = 4
 
 // Bit is one bit: the verdict, its life as a bar, each life, its holes and rims.
 func Bit(r *workshop.BitShowResult) Report {
 	out := Of(r, "bit-"+strings.ToLower(r.Bit), "Bit "+r.Record.Label())
 	v := r.Verdict
-	out.Headline = []string{fmt.Sprintf("%s %s, kept for %s: %s.", r.Record.Label(), v.VerdictText, jobs.KeepText(v.Keep), wearText(v))}
+	kept := fmt.Sprintf("Kept for %s.", jobs.KeepText(v.Keep))
 	if v.Next.ChanceDull != nil {
-		out.Headline = append(out.Headline, fmt.Sprintf("Risk in %d holes %s.", v.Next.Holes, riskText(v.Verdict)))
+		kept += fmt.Sprintf(" Risk in %d holes %s.", v.Next.Holes, riskText(v.Verdict))
 	}
+	out.Headline = []string{fmt.Sprintf("%s %s: %s.", r.Record.Label(), v.VerdictText, wearText(v)), kept}
 	out.Sections = append(out.Sections, Section{Drawing: lifeBar(v)})
 	lives, uses := livesTable(r.Lives, out), usesTable(r.Uses, r.Bit, out)
 	lives.Subtitle = r.Record.Class().String()

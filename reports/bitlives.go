@@ -32,9 +32,9 @@ func livesTable(lives []lifeRow, r Report) Table {
 		{Column{Key: "estimated_holes", Header: "guessed", Unit: "holes", Kind: KindNumber, Digits: NoDigits, SheetOnly: true}, func(l lifeRow) Cell { return Number(l.Estimated) }},
 		{Column{Key: "possible_holes", Header: "possible", Unit: "holes", Kind: KindNumber, Digits: NoDigits, SheetOnly: true}, func(l lifeRow) Cell { return Number(l.Possible) }},
 		{Column{Key: "life_holes", Header: "good to", Unit: "holes", Kind: KindNumber, Digits: NoDigits, Max: 8}, func(l lifeRow) Cell { return Number(l.LifeHoles) }},
-		{Column{Key: "counts_as", Header: "counts as", Max: 10}, func(l lifeRow) Cell { return Text(l.CountsAs) }},
+		{Column{Key: "counts_as", Header: "counts as", Max: 10, At: Full | Why}, func(l lifeRow) Cell { return Text(l.CountsAs) }},
 		{Column{Key: "ended", Header: "ended", Kind: KindDate, SheetOnly: true}, func(l lifeRow) Cell { return Maybe(l.Ended, day) }},
-		{Column{Key: "end", Header: "how it ended", Max: 24, Width: 40}, func(l lifeRow) Cell { return Text(l.End) }},
+		{Column{Key: "end", Header: "ended by", Max: 24, Width: 40}, func(l lifeRow) Cell { return Text(l.End) }},
 		{Column{Key: "woods", Header: "woods", SheetOnly: true, Width: 30}, func(l lifeRow) Cell { return Text(strings.Join(l.Woods, ", ")) }},
 	})
 }
@@ -57,8 +57,8 @@ func usesTable(uses []useRow, code string, r Report) Table {
 		{Column{Key: "life", Header: "life", Kind: KindCount, SheetOnly: true}, func(u useRow) Cell { return known(u, Count(u.Life)) }},
 		{Column{Key: "neck", Header: "neck", Max: 6}, func(u useRow) Cell { return Text(u.Neck) }},
 		{Column{Key: "holes", Header: "holes", Kind: KindCount}, func(u useRow) Cell { return Count(u.Holes) }},
-		{Column{Key: "wood", Header: "wood", Max: 11}, func(u useRow) Cell { return Text(strings.Join(u.Woods, "+")) }},
-		{Column{Key: "backing", Header: "backing", Max: 7}, func(u useRow) Cell { return Text(u.Backing) }},
+		{Column{Key: "wood", Header: "wood", Max: 11, At: Full | Why}, func(u useRow) Cell { return Text(strings.Join(u.Woods, "+")) }},
+		{Column{Key: "backing", Header: "backing", Max: 7, At: Full | Why}, func(u useRow) Cell { return Text(u.Backing) }},
 		{Column{Key: "wear_holes", Header: "wear", Kind: KindNumber, Digits: NoDigits}, func(u useRow) Cell { return known(u, Number(u.WearAfter)) }},
 		{Column{Key: "grade_in", Header: "rim in", Kind: KindCount, Max: 4}, func(u useRow) Cell { return gradeCell(u.GradeIn) }},
 		{Column{Key: "grade_out", Header: "rim out", Kind: KindCount, Max: 4}, func(u useRow) Cell { return gradeCell(u.GradeOut) }},

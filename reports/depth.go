@@ -23,8 +23,8 @@ func (d Depth) In(asked Depth) bool { return d == 0 || d&asked != 0 }
 const firstNotes = 3
 
 // At gives the report at a depth: the sections that belong there and, in their
-// tables, the columns that do. Without Full and Why at most three notes stay. The
-// report itself stays as it is.
+// tables, the columns that do. Without Full and Why at most three notes stay; the first
+// screen has three with those of its sections. The report itself stays as it is.
 func (r Report) At(d Depth) Report {
 	if d&Why != 0 && d&Full == 0 && r.Reasons != nil {
 		return r.Reasons.At(d)
@@ -33,6 +33,17 @@ func (r Report) At(d Depth) Report {
 		narrow := r.Narrow.At(d)
 		r.Narrow = &narrow
 	}
+	if d&(Full|Why) == 0 && len(r.Notes) > firstNotes {
+		r.Notes = r.Notes[:firstNotes]
+	}
+	room := firstNotes - len(r.Notes)
+	brief := func(notes []string) []string {
+		if d == First {
+			notes = notes[:min(room, len(notes))]
+			room -= len(notes)
+		}
+		return notes
+	}
 	kept := make([]Section, 0, len(r.Sections))
 	for _, s := range r.Sections {
 		if !s.At.In(d) {
@@ -40,14 +51,15 @@ func (r Report) At(d Depth) Report {
 		}
 		if s.Table != nil {
 			t := s.Table.at(d)
+			t.Notes = brief(t.Notes)
 			s.Table = &t
 		}
-		kept = append(kept, s)
+		s.Notes = brief(s.Notes)
+		if s.Table != nil || s.Drawing != nil || len(s.Notes) > 0 {
+			kept = append(kept, s)
+		}
 	}
 	r.Sections = kept
-	if d&(Full|Why) == 0 && len(r.Notes) > firstNotes {
-		r.Notes = r.Notes[:firstNotes]
-	}
 	return r
 }
 

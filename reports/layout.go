@@ -61,7 +61,6 @@ func Solved(r *workshop.PlanResult) Report {
 	if len(long) > 0 {
 		posts.Note("First post to last: %s.", strings.Join(long, ", "))
 	}
-	posts.Note("x from the centre line, y from the fretboard end.")
 	out.Add(posts)
 	if f, ok := leastRoom(r.Findings); ok {
 		out.Sections = append(out.Sections, Section{At: First | Full, Notes: []string{fmt.Sprintf("Least room: %s, %s. %s.", f.Check, f.Where, upper(f.Text))}})
@@ -73,6 +72,13 @@ func Solved(r *workshop.PlanResult) Report {
 // MoveTried shows what a plan would be with posts moved, and where a post fits.
 func MoveTried(r *workshop.LayoutTryResult) Report {
 	out := Solved(&r.PlanResult)
+	for i, x := range out.Sections { // a move changes neither
+		if x.Title != "" {
+			out.Sections[i].At = Full | Why
+		} else if x.Table != nil {
+			x.Table.Notes = nil
+		}
+	}
 	name := r.NeckName
 	out.Headline = []string{fmt.Sprintf("Plan %s of %s: %s.", r.Base, name, checksText(r.Findings))}
 	out.Next = []string{"layout move " + name + " 2=65.7"}
@@ -210,12 +216,11 @@ func DrillingSheet(r *workshop.PlanResult) Report {
 		bits[b.Drills] = b.Bit
 	}
 	var rows []sheetHole
-	pilots := false
 	for i, q := range r.Holes {
 		h := sheetHole{Hole: q, no: i + 1, bit: bits[jobs.DrillsPosts]}
 		post, _ := r.PostOf(q.String)
 		if q.Kind == "pilot" {
-			pilots, h.bit = true, bits[jobs.DrillsHidden]
+			h.bit = bits[jobs.DrillsHidden]
 		} else {
 			h.edge = post.EdgeMM
 		}
@@ -238,20 +243,23 @@ func DrillingSheet(r *workshop.PlanResult) Report {
 		{Column{Key: "backing_mm", Header: "into backing", Unit: "mm", Kind: KindMM, Digits: 1, SheetOnly: true}, func(h sheetHole) Cell { return MM(h.BackingMM) }},
 		{Column{Key: "bit", Header: "bit", SheetOnly: true}, func(h sheetHole) Cell { return Text(h.bit) }},
 	})
-	for _, c := range r.Drilling {
-		holes.Note("%s of %s mm from the %s, %.0f mm of cut in all.", jobs.CountText(c.Holes, c.Kind+" hole"), jobs.NumberText(c.DiameterMM), c.From, c.CutMM)
-	}
-	holes.Note("Bit for the post holes: %s.", bits[jobs.DrillsPosts])
-	if pilots {
-		holes.Note("Bit for the pilots: %s.", bits[jobs.DrillsHidden])
-	}
+	holes.Note("A paper is of this plan only if it says %s. Both of its bars are 100.0 mm.", r.Code)
 	if len(r.Holes) > 0 && r.Holes[0].Assumed {
 		holes.Note("Assumed depth. Set the stack in the spec, or the thickness of the neck.")
 	}
 	if len(r.Holes) > 0 && r.Holes[0].BackingMM > 0 {
 		holes.Note("Stick the backing on tight. Through holes go %s mm into it.", jobs.NumberText(r.Holes[0].BackingMM))
 	}
-	holes.Note("A paper is of this plan only if it says %s. Both of its bars are 100.0 mm.", r.Code)
+	for _, c := range r.Drilling {
+		bit := bits[jobs.DrillsPosts]
+		if c.Kind == "pilot" {
+			bit = bits[jobs.DrillsHidden]
+		}
+		if bit != "" {
+			bit = " Bit: " + bit + "."
+		}
+		holes.Note("%s of %s mm from the %s, %.0f mm of cut in all.%s", jobs.CountText(c.Holes, c.Kind+" hole"), jobs.NumberText(c.DiameterMM), c.From, c.CutMM, bit)
+	}
 	out.Cautions = append(slices.Clone(r.Cautions), "Product labels, the machine's manual and local rules come first.")
 	out.Add(holes)
 	posts, checks := postTable(r.Posts, Table{Name: "posts", Title: "Posts"}), checkTable(r.Findings)
@@ -276,14 +284,23 @@ func DrillingSheet(r *workshop.PlanResult) Report {
 
 func checkTable(findings []layout.Finding) Table {
 	type row = layout.Finding
-	t := Build(Table{Name: "checks", Title: "Checks"}, findings, []Col[row]{
+	cols := []Col[row]{
 		{Column{Key: "check", Header: "check", Max: 18}, func(f row) Cell { return Text(f.Check) }},
 		{Column{Key: "result", Header: "result"}, func(f row) Cell { return Text(f.Result).When(f.Result == layout.Fail, Bad) }},
-		{Column{Key: "where", Header: "where", Max: 16}, func(f row) Cell { return Text(f.Where) }},
+		{Column{Key: "where", Header: "where", Max: 34}, func(f row) Cell { return Text(f.Where) }},
 		oneMM("clearance_mm", "left", func(f row) Cell { return MM(f.ClearanceMM) }),
-		{Column{Key: "text", Header: "what", Max: 36}, func(f row) Cell { return Text(f.Text) }},
-	})
-	t.Note("Left: what remains before the limit. Below zero: beyond it. A check that passes shows its nearest place.")
+		{Column{Key: "text", Header: "what", Max: 36, At: Full | Why}, func(f row) Cell { return Text(f.Text) }},
+	}
+	if failing(findings) > 0 {
+		cols = append(cols, Col[row]{Column{Key: "text", Header: "what", Max: 36, At: First}, func(f row) Cell {
+			if f.Result == layout.Fail {
+				return Text(f.Text)
+			}
+			return Cell{}
+		}})
+	}
+	t := Build(Table{Name: "checks", Title: "Checks"}, findings, cols)
+	t.Note("Left: what remains before the limit, at the nearest place. Below zero: beyond.")
 	return t
 }
 
@@ -299,7 +316,7 @@ func PlanChecks(r *workshop.CheckPlanResult) Report {
 	t.Title = ""
 	out.Add(t)
 	out.Sections = append(out.Sections, unchecked(r.Unchecked))
-	out.Sections = append(out.Sections, Section{Notes: r.Notes})
+	out.Sections = append(out.Sections, Section{At: Full | Why, Notes: r.Notes})
 	return out
 }
 

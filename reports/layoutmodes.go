@@ -36,38 +36,44 @@ func Compared(c *workshop.CompareResult) Report {
 		{Column{Key: "cost", Header: "cost", Kind: KindNumber, Digits: 1}, func(m modeRow) Cell { return Maybe(m.Cost, Number) }},
 		{Column{Key: "worst", Header: "checks"}, func(m modeRow) Cell { return Text(m.worst) }},
 	})
+	var said Pairs
 	for _, m := range c.Modes {
-		if m.Error != "" {
-			t.Note("%s: %s", m.Mode, m.Error)
-		}
+		said.Add(m.Mode, m.Error)
 	}
 	t.Note("Cost: squared pitch and edge errors, each over its tolerance. Balanced has the least for its first post; even-edge moves the first post too.")
 	for _, e := range c.Edges {
-		edgeNotes(&t, e)
+		said.Add(upper(e.Side)+" row", edgeText(e))
+		t.Note("%s row: spacing %.2f and pitch %.1f suit an edge of %.1f degrees to the strings. Each post moves %.1f mm along its string, %.1f times what the edge is off.",
+			upper(e.Side), e.SpacingMM, e.PitchMM, e.AngleDeg, e.AlongMM, e.Amplify)
+	}
+	for _, e := range c.Edges {
+		if e.LeastPitchMM > 0 {
+			t.Note("%s row: the least pitch of %.1f mm allows an edge of at most %.1f degrees.", upper(e.Side), e.LeastPitchMM, e.SteepestDeg)
+		}
 	}
 	t.Notes = append(t.Notes, c.Notes...)
 	out.Add(t)
+	if len(said) > 0 {
+		out.Sections = append(out.Sections, Section{Drawing: said})
+	}
 	return out
 }
 
-// edgeNotes says how the edge, the pitch and the spacing of a row go together.
-func edgeNotes(t *Table, e layout.EdgeRelation) {
-	row := upper(e.Side) + " row"
-	t.Note("%s: spacing %.2f and pitch %.1f suit an edge of %.1f degrees to the strings. Each post moves %.1f mm along its string, %.1f times what the edge is off.",
-		row, e.SpacingMM, e.PitchMM, e.AngleDeg, e.AlongMM, e.Amplify)
+// edgeText says which pitch suits the drawn edge of a row, and which edge would make
+// all even.
+func edgeText(e layout.EdgeRelation) string {
+	var text []string
 	if e.DrawnDeg != nil && e.DrawnPitchMM != nil {
-		t.Note("%s: the drawn edge is at %.1f degrees. A pitch of %.1f mm suits it.", row, *e.DrawnDeg, *e.DrawnPitchMM)
-	}
-	if e.LeastPitchMM > 0 {
-		t.Note("%s: the least pitch of %.1f mm allows an edge of at most %.1f degrees.", row, e.LeastPitchMM, e.SteepestDeg)
+		text = append(text, fmt.Sprintf("the drawn edge is at %.1f degrees. A pitch of %.1f mm suits it.", *e.DrawnDeg, *e.DrawnPitchMM))
 	}
 	if l := e.Even; l != nil {
 		var cuts []string
 		for _, k := range l.Cuts {
 			cuts = append(cuts, fmt.Sprintf("string %d %s", k.String, cutText(k.CutMM)))
 		}
-		t.Note("%s: an edge from (%.1f, %.1f) to (%.1f, %.1f) makes all even. Take off, in mm: %s. Below zero: wood is missing.", row, l.X0, l.Y0, l.X1, l.Y1, strings.Join(cuts, ", "))
+		text = append(text, fmt.Sprintf("An edge from (%.1f, %.1f) to (%.1f, %.1f) makes all even. Take off, in mm: %s. Below zero: wood is missing.", l.X0, l.Y0, l.X1, l.Y1, strings.Join(cuts, ", ")))
 	}
+	return strings.Join(text, " ")
 }
 
 // noMinus takes the sign off what rounds to nothing in hundredths.
@@ -145,10 +151,18 @@ func Marks(m *workshop.MarksResult) Report {
 	t.Note("Best fit: turned %.2f degrees, moved %.2f mm across and %.2f mm along, then %.2f mm off on average (rms).", noMinus(m.TurnDeg), noMinus(m.ShiftXMM), noMinus(m.ShiftYMM), m.RmsMM)
 	t.Note("From the datum: worst %.2f mm (limit %s mm), across the strings %.2f mm (limit %s mm).", m.DatumWorst, jobs.NumberText(m.DatumMM), m.DatumAcross, jobs.NumberText(m.FitMM))
 	t.Notes = append(t.Notes, m.Notes...)
-	for _, a := range m.Advice {
-		t.Note("%s.", upper(a))
+	var more Pairs
+	for i, a := range m.Advice {
+		if a = upper(a) + "."; i == 0 {
+			out.Headline = append(out.Headline, a)
+			continue
+		}
+		more.Add("", a)
 	}
 	out.Add(t)
+	if len(more) > 0 {
+		out.Sections = append(out.Sections, Section{Drawing: more})
+	}
 	out.Count("off", "what is left of each hole after the best turn and move of all of them; scale is shown apart and excuses nothing")
 	out.Count("from datum", "against the plan, measured from the fretboard end and the centre line: a good shape in the wrong place still kinks every string")
 	return out

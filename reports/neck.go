@@ -69,15 +69,15 @@ func NeckShow(r *workshop.NeckShowResult) Report {
 		left := leftSteps(r)
 		room := screenLines - fixedLines - linesOf(out.Headline) - len(groups.Rows) - linesOf(about[:min(len(about), firstNotes)]) - linesOf([]string{"Next: " + strings.Join(neckNext(r), "   ")})
 		if len(r.Notes) > 0 {
-			room -= 1 + linesOf(noteSections(r)[0].Notes)
+			room -= 1 + strings.Count(noteSections(r)[0].Drawing.Text(narrow), "\n") + 1
 		}
 		shown := len(fitSteps(left, room, r.Made))
 		if t := nextTable(r, left[:shown]); shown > 0 {
 			out.Sections = append(out.Sections, Section{At: First, Table: &t})
 		}
 		if hidden := left[shown:]; len(hidden) > 0 {
-			more := []string{groupsText(hidden, r.Progress.Done) + " Last: " + left[len(left)-1].Operation + "."}
-			out.Sections = append(out.Sections, Section{At: First, Close: true, Notes: more})
+			more := Pairs{{"", groupsText(hidden, r.Progress.Done) + " Last: " + left[len(left)-1].Operation + "."}}
+			out.Sections = append(out.Sections, Section{At: First, Close: true, Drawing: more})
 		}
 	}
 	if len(r.Cost.Lines) > 0 {
@@ -343,17 +343,18 @@ func aboutNeck(r *workshop.NeckShowResult) []string {
 
 // noteSections are the newest notes for the screen and all of them for the report.
 func noteSections(r *workshop.NeckShowResult) []Section {
-	var all, newest []string
+	var all []string
+	var newest Pairs
 	for i, n := range r.Notes {
 		all = append(all, n.At.Format("2 Jan 2006")+": "+remarkText(n, n.Photo))
 		if i >= len(r.Notes)-nextNotes {
-			newest = append(newest, n.At.Format("2 Jan 2006")+": "+remarkText(n, filepath.Base(n.Photo)))
+			newest.Add("", n.At.Format("2 Jan 2006")+": "+remarkText(n, filepath.Base(n.Photo)))
 		}
 	}
 	if n := len(all) - nextNotes; n > 0 {
-		newest[0] += fmt.Sprintf(" (%d older: --why)", n)
+		newest[0].Text += fmt.Sprintf(" (%d older: --why)", n)
 	}
-	return []Section{{At: First, Notes: newest}, {At: Full | Why | Steps, Title: "Notes", Notes: all}}
+	return []Section{{At: First, Drawing: newest}, {At: Full | Why | Steps, Title: "Notes", Notes: all}}
 }
 
 // remarkText is a note with the name of its photo.

@@ -32,7 +32,7 @@ func QuoteReviewed(r *workshop.QuoteReviewResult) Report {
 	steps := reviewSteps(rv)
 	out.Sections = []Section{{Table: ptr(reviewReasons(rv, cur))}, {At: Full | Why | Steps, Table: &steps}}
 	if rv.OwnHours > 0 {
-		out.Notes = append(out.Notes, fmt.Sprintf("Your own estimate was %.1f h.", rv.OwnHours))
+		out.Headline[2] += fmt.Sprintf(" Your own estimate: %.1f h.", rv.OwnHours)
 	}
 	out.Notes = append(out.Notes, rv.Notes...)
 	out.Next = []string{"quote review " + rv.Quote + " --steps"}

@@ -5,28 +5,32 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
 
 	"bookmatch/cmd/words"
+	"bookmatch/reports"
 	"bookmatch/reports/plain"
 )
 
 // Every screen of the demo at 60, 80 and 120 columns: no line is wider than the
-// terminal. From 80 on, tonight takes 8 lines, a verdict 6 and every other first screen
-// 24, but for lists, routes, reports and settings, which take a line an item.
+// terminal, tonight takes 8 lines and a verdict 6, and no more than three notes follow.
+// From 80 columns on every other first screen takes 24, but for what has a line an item:
+// lists, routes, reports, settings, a spec, the uses of a lot.
 func TestScreensFit(t *testing.T) {
 	t.Parallel()
 	long := func(path, line string) bool {
 		noun, verb, _ := strings.Cut(path, " ")
-		return noun == "report" || verb == "list" || strings.HasPrefix(path, "route show") || path == "shop show" || path == "data history" || path == "layout begin" || path == "layout check" ||
-			strings.Contains(line, "--") && !strings.HasPrefix(path, "tonight") && !strings.HasPrefix(path, "bit verdict") && path != "quote try" || path == "supply lot" || path == "bit show" || path == "quote review"
+		items := map[string]bool{"route show": true, "shop show": true, "data history": true, "layout begin": true, "supply lot": true}
+		return noun == "report" || verb == "list" || items[path] || strings.Contains(line, "--all")
 	}
 	widths := []int{60, 80, 120}
 	if os.Getenv("CI") == "" {
-		widths = widths[:1] // all of them are for CI
+		widths = widths[:2] // all of them are for CI
 	}
 	for _, columns := range widths {
 		d := newDemoShop(t)
@@ -38,27 +42,77 @@ func TestScreensFit(t *testing.T) {
 				}
 				typed := append(strings.Fields(path), d.line(line)...)
 				text := strings.Split(strings.TrimRight(d.say(typed...), "\n"), "\n")
-				for _, l := range text {
+				for i, l := range text {
 					if w := plain.Width(l); w > columns && path != "layout begin" { // a file is shown as it is
 						t.Errorf("%v at %d columns has a line of %d: %s", typed, columns, w, l)
 					}
+					if i > 0 && parted.MatchString(text[i-1]+"\n"+l) {
+						t.Errorf("%v at %d columns parts a number from its unit: %s / %s", typed, columns, text[i-1], l)
+					}
+				}
+				if strings.Contains(line, "--why") {
+					continue
+				}
+				if n := notes(d.shown); n > 3 && !strings.HasPrefix(path, "report ") {
+					t.Errorf("%v at %d columns has %d notes", typed, columns, n)
 				}
 				most := 24
 				switch {
-				case strings.Contains(line, "--why"):
-					continue
 				case path == "tonight":
 					most = 8
 				case path == "bit verdict" && strings.HasPrefix(line, "S"):
 					most = 6
-				case long(path, line):
+				case long(path, line) || columns < 80:
 					continue
 				}
-				if columns >= 80 && len(text) > most {
+				if len(text) > most {
 					t.Errorf("%s at %d columns takes %d lines, %d wanted:\n%s", fmt.Sprint(typed), columns, len(text), most, strings.Join(text, "\n"))
 				}
 			}
 		}
+	}
+}
+
+// parted is a line of running text that ends in a number and goes on with its unit.
+var parted = regexp.MustCompile(`[a-z] [\d.]+\n *(%|mm|ml|min|h)([ .,;:)]|$)`)
+
+func notes(r reports.Report) int {
+	n := len(r.Notes)
+	for _, s := range r.Sections {
+		if n += len(s.Notes); s.Table != nil {
+			n += len(s.Table.Notes)
+		}
+	}
+	return n
+}
+
+// The minutes of the necks add up to those of the evening on every evening of the demo.
+func TestEveningsAddUp(t *testing.T) {
+	d := newDemoShop(t)
+	span := regexp.MustCompile(`(?:(\d+) h)?(?: ?(\d+) min)?`)
+	minutes := func(text string) (n int) {
+		for _, m := range span.FindAllStringSubmatch(text, -1) {
+			h, _ := strconv.Atoi(m[1])
+			min, _ := strconv.Atoi(m[2])
+			n += 60*h + min
+		}
+		return n
+	}
+	seen := 0
+	for day := demoNow.AddDate(-1, 0, 0); day.Before(demoNow); day = day.AddDate(0, 0, 1) {
+		if w := day.Weekday(); w != time.Tuesday && w != time.Thursday {
+			continue
+		}
+		head := strings.SplitN(d.say("evening", "show", day.Format(time.DateOnly)), "\n", 3)
+		if strings.HasPrefix(head[0], "Nothing") {
+			continue
+		}
+		if seen++; minutes(head[0]) != minutes(head[1]) {
+			t.Errorf("%s but %s", head[0], head[1])
+		}
+	}
+	if seen < 50 {
+		t.Errorf("%d evenings only", seen)
 	}
 }
 

@@ -28,13 +28,13 @@ func many(term, colorterm string) bool {
 
 // The codes of ECMA-48, 8.3.117 (select graphic rendition), with the colours of
 // ISO/IEC 8613-6 (38;5;n) out of the usual table of 256. Their contrast on white
-// and on black is 4.7 and 4.5 (good), 4.7 and 4.5 (watch), 5.4 and 3.9 (bad), 4.5
-// and 4.6 (dim) by WCAG 2.2; bad is bold as well, so that large text's 3 holds.
+// and on black is 4.53 and 4.63 (good), 4.71 and 4.46 (watch), 5.4 and 3.9 (bad), 4.54
+// and 4.62 (dim) by WCAG 2.2. What is below 4.5 is bold.
 const (
 	bold  = "1"
 	light = "2"
-	good  = "38;5;28"
-	watch = "38;5;130"
+	good  = "38;5;29"
+	watch = "1;38;5;130"
 	bad   = "1;38;5;160"
 	dim   = "38;5;243"
 )
@@ -60,19 +60,13 @@ func (s Screen) faint(words string, width int) string {
 
 // paint gives words the colour of a tone, in bold when strong.
 func (s Screen) paint(words string, tone reports.Tone, strong bool) string {
-	code := ""
-	if strong {
-		code = bold
+	code := map[reports.Tone]string{reports.Good: good, reports.Careful: watch, reports.Bad: bad}[tone]
+	if s.Few {
+		code = ""
+		strong = strong || tone == reports.Careful || tone == reports.Bad
 	}
-	switch {
-	case tone == reports.Calm:
-	case s.Few && tone != reports.Good:
-		code = bold
-	case s.Few:
-	case tone == reports.Bad:
-		code = bad
-	default:
-		code = strings.TrimPrefix(code+";"+map[reports.Tone]string{reports.Good: good, reports.Careful: watch}[tone], ";")
+	if strong && !strings.HasPrefix(code, bold) {
+		code = strings.TrimSuffix(bold+";"+code, ";")
 	}
 	return s.code(words, code)
 }

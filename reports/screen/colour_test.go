@@ -2,6 +2,8 @@ package screen
 
 import (
 	"bytes"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -41,9 +43,9 @@ func TestPaint(t *testing.T) {
 		strong bool
 		want   string
 	}{
-		{"good", Screen{Colour: true}, reports.Good, false, "\x1b[38;5;28mx\x1b[0m"},
-		{"good and strong", Screen{Colour: true}, reports.Good, true, "\x1b[1;38;5;28mx\x1b[0m"},
-		{"watch", Screen{Colour: true}, reports.Careful, false, "\x1b[38;5;130mx\x1b[0m"},
+		{"good", Screen{Colour: true}, reports.Good, false, "\x1b[38;5;29mx\x1b[0m"},
+		{"good and strong", Screen{Colour: true}, reports.Good, true, "\x1b[1;38;5;29mx\x1b[0m"},
+		{"watch", Screen{Colour: true}, reports.Careful, false, "\x1b[1;38;5;130mx\x1b[0m"},
 		{"bad", Screen{Colour: true}, reports.Bad, true, "\x1b[1;38;5;160mx\x1b[0m"},
 		{"calm", Screen{Colour: true}, reports.Calm, false, "x"},
 		{"strong", Screen{Colour: true}, reports.Calm, true, "\x1b[1mx\x1b[0m"},
@@ -57,16 +59,28 @@ func TestPaint(t *testing.T) {
 	}
 }
 
-// The contrasts of the comment, worked anew by the formula of WCAG 2.2 (relative
-// luminance) from the colours that the table of 256 gives these numbers: a cube
-// of six steps 0, 95, 135, 175, 215, 255 from 16 on, then greys 8 + 10 n from 232
-// on (common practice, from memory).
+// Every colour that is written has a contrast of 4.5 on white and on black by the formula
+// of WCAG 2.2 (relative luminance), or is bold; every tone comes with a word. The table of
+// 256 gives a number its colour: a cube of six steps 0, 95, 135, 175, 215, 255 from 16 on,
+// then greys 8 + 10 n from 232 on (common practice, from memory).
 func TestContrast(t *testing.T) {
-	for code, want := range map[int][2]float64{28: {4.7, 4.5}, 130: {4.7, 4.5}, 160: {5.4, 3.9}, 243: {4.5, 4.6}} {
-		l := luminance(code)
-		white, black := 1.05/(l+0.05), (l+0.05)/0.05
-		if diff(white, want[0]) > 0.06 || diff(black, want[1]) > 0.06 {
-			t.Errorf("colour %d: %.2f on white and %.2f on black, want %v", code, white, black, want)
+	s := Screen{Colour: true}
+	written := s.dim("x")
+	for _, tone := range []reports.Tone{reports.Good, reports.Careful, reports.Bad} {
+		written += s.paint("x", tone, false) + s.paint("x", tone, true)
+	}
+	codes := regexp.MustCompile("\x1b\\[(1;)?38;5;(\\d+)m").FindAllStringSubmatch(written, -1)
+	if len(codes) != 7 {
+		t.Fatalf("%d colours in %q", len(codes), written)
+	}
+	for _, c := range codes {
+		n, err := strconv.Atoi(c[2])
+		if err != nil {
+			t.Fatal(err)
+		}
+		l := luminance(n)
+		if least := min(1.05/(l+0.05), (l+0.05)/0.05); least < 4.5 && (c[1] == "" || least < 3) {
+			t.Errorf("colour %d has a contrast of %.3f", n, least)
 		}
 	}
 }

@@ -25,7 +25,7 @@ const (
 )
 
 // ExitTable says them in one line, for the help.
-const ExitTable = `exit codes: 0 done, 1 failure, 2 wrong usage, 3 conflicts with the records, 4 a check found problems`
+const ExitTable = `Exit codes: 0 done, 1 failure, 2 wrong usage, 3 conflict, 4 problems found.`
 
 var codes = map[jobs.RefusalClass]int{jobs.Missing: ExitFailure, jobs.Invalid: ExitUsage, jobs.Conflict: ExitConflict, jobs.Damaged: ExitFound}
 

@@ -35,7 +35,7 @@ func Solved(r *workshop.PlanResult) Report {
 	out.Subject = ""
 	name := r.NeckName
 	next := "Draw it, then freeze it."
-	out.Next = []string{"layout draw " + name + " --out " + name + ".pdf, then layout freeze " + name, "layout check " + name, "layout compare " + name}
+	out.Next = []string{"layout draw " + name + " --out " + name + ".pdf, then layout freeze " + name, "layout compare " + name}
 	if n := failing(r.Findings); n > 0 {
 		next = "Change the spec, then solve again."
 		out.Next = []string{"layout check " + name, "layout compare " + name}
@@ -65,20 +65,17 @@ func Solved(r *workshop.PlanResult) Report {
 	if f, ok := leastRoom(r.Findings); ok {
 		out.Sections = append(out.Sections, Section{At: First | Full, Notes: []string{fmt.Sprintf("Least room: %s, %s. %s.", f.Check, f.Where, upper(f.Text))}})
 	}
-	out.Sections = append(out.Sections, unchecked(r.Unchecked), Section{At: First | Full | Why, Close: true, Notes: r.Notes})
+	missing := unchecked(r.Unchecked)
+	if len(r.ByHand) > 0 { // said when it was solved
+		missing.At = Full | Why
+	}
+	out.Sections = append(out.Sections, missing, Section{At: First | Full | Why, Close: true, Notes: r.Notes})
 	return out
 }
 
 // MoveTried shows what a plan would be with posts moved, and where a post fits.
 func MoveTried(r *workshop.LayoutTryResult) Report {
 	out := Solved(&r.PlanResult)
-	for i, x := range out.Sections { // a move changes neither
-		if x.Title != "" {
-			out.Sections[i].At = Full | Why
-		} else if x.Table != nil {
-			x.Table.Notes = nil
-		}
-	}
 	name := r.NeckName
 	out.Headline = []string{fmt.Sprintf("Plan %s of %s: %s.", r.Base, name, checksText(r.Findings))}
 	out.Next = []string{"layout move " + name + " 2=65.7"}

@@ -2,6 +2,7 @@ package reports
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"bookmatch/jobs"
@@ -103,12 +104,18 @@ func QuoteCompared(r *workshop.QuoteReviseResult) Report {
 	out := Of(r, "revisions-"+r.Is.Quote, title)
 	out.Headline = quoteHeadline(r.Is, string(out.Currency))
 	type row = workshop.RevisionRow
-	out.Add(Build(Table{Name: "revisions"}, r.Rows, []Col[row]{
+	cols := []Col[row]{
 		{Column{Key: "what", Header: "what", Max: 26, Width: 30}, func(x row) Cell { return Text(x.What) }},
 		{Column{Key: "was", Header: fmt.Sprintf("revision %d", r.Was.Revision)}, func(x row) Cell { return Text(x.Was) }},
 		{Column{Key: "is", Header: fmt.Sprintf("revision %d", r.Is.Revision)}, func(x row) Cell { return Text(x.Is) }},
 		{Column{Key: "change", Header: "change"}, func(x row) Cell { return Text(x.Change) }},
-	}))
+	}
+	moved := slices.DeleteFunc(slices.Clone(r.Rows), func(x row) bool { return x.Change == workshop.Same })
+	few, all := Build(Table{Name: "moved", Empty: "No figure has changed."}, moved, cols), Build(Table{Name: "revisions"}, r.Rows, cols)
+	if n := len(r.Rows) - len(moved); n > 0 && len(moved) > 0 {
+		few.Note("%s the same.", jobs.CountText(n, "figure"))
+	}
+	out.Sections = []Section{{At: First, Table: &few}, {At: Full | Why, Table: &all}}
 	out.Next = []string{"quote send " + r.Is.Quote}
 	return out
 }

@@ -130,11 +130,11 @@ func QuoteOrder(r *workshop.QuoteResult) Report {
 		fmt.Sprintf("Cost %s and margin %s: net %s, tax %s %% %s. New total %s %s with tax, %s without this change.", cur.Print(c.Cost), cur.Print(c.Net.Sub(c.Cost)), cur.Print(c.Net), p.TaxPercent, cur.Print(c.Tax), cur, cur.Print(p.After), cur.Print(p.Before))}
 	type line = jobs.QuoteLine
 	out.Add(Build(Table{Name: "change", Empty: "nothing in the quote depends on it"}, c.Lines, []Col[line]{
-		{Column{Key: "what", Header: "what", Max: 26, Width: 40}, func(l line) Cell { return Text(l.What) }},
+		{Column{Key: "what", Header: "what", Max: 34, Width: 40}, func(l line) Cell { return Text(l.What) }},
 		{Column{Key: "quantity", Header: "quantity", Kind: KindQuantity, Digits: 3}, func(l line) Cell { return Quantity(l.Quantity) }},
 		{Column{Key: "unit", Header: "unit"}, func(l line) Cell { return Text(l.Unit) }},
 		{Column{Key: "amount", Header: "amount", Unit: string(cur), Kind: KindMoney, Sum: true}, func(l line) Cell { return Money(l.Amount) }},
-		{Column{Key: "basis", Header: "basis", Max: 30, Width: 50}, func(l line) Cell { return Text(l.Basis) }},
+		{Column{Key: "basis", Header: "basis", Max: 30, Width: 50, At: Full | Why}, func(l line) Cell { return Text(l.Basis) }},
 	}))
 	undo := ""
 	if c.Undo.Sign() > 0 {

@@ -40,7 +40,7 @@ func ownEstimate(e *words.Env, shop *workshop.Workshop, asked workshop.Ask) erro
 	if _, err := shop.Do(workshop.QuoteShow, &workshop.QuoteShowAsk{Quote: ask.Quote}); !errors.Is(err, jobs.ErrNotFound) {
 		return nil
 	}
-	fmt.Fprint(e.ErrOut, "bookmatch: your own estimate in hours, before you see a figure (Enter for none): ")
+	fmt.Fprint(e.ErrOut, "bookmatch: your own estimate in hours (Enter for none): ")
 	line, _ := bufio.NewReader(e.In).ReadString('\n')
 	if line = strings.TrimSpace(line); line == "" {
 		return nil

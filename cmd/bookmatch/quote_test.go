@@ -246,10 +246,10 @@ func TestQuoteAsksForAnEstimateOnce(t *testing.T) {
 		}
 		return errOut.String()
 	}
-	if got := ask("12\n"); !strings.Contains(got, "before you see a figure") {
+	if got := ask("12\n"); !strings.Contains(got, "Enter for none") {
 		t.Errorf("not asked: %q", got)
 	}
-	if got := ask("99\n"); strings.Contains(got, "before you see a figure") {
+	if got := ask("99\n"); strings.Contains(got, "Enter for none") {
 		t.Errorf("asked again: %q", got)
 	}
 	var q struct {

@@ -53,6 +53,9 @@ func TestScreensFit(t *testing.T) {
 				if strings.Contains(line, "--why") {
 					continue
 				}
+				if model.MatchString(text[0]) {
+					t.Errorf("%v begins with a word of the models: %s", typed, text[0])
+				}
 				if n := notes(d.shown); n > 3 && !strings.HasPrefix(path, "report ") {
 					t.Errorf("%v at %d columns has %d notes", typed, columns, n)
 				}
@@ -76,6 +79,9 @@ func TestScreensFit(t *testing.T) {
 // parted is a line of running text that ends in a number and goes on with its unit.
 var parted = regexp.MustCompile(`[a-z] [\d.]+\n *(%|mm|ml|min|h)([ .,;:)]|$)`)
 
+// model is what no first line has.
+var model = regexp.MustCompile(`P50|P80|P90|Weibull|\bshape\b|log scale|median`)
+
 func notes(r reports.Report) int {
 	n := len(r.Notes)
 	for _, s := range r.Sections {
@@ -84,6 +90,58 @@ func notes(r reports.Report) int {
 		}
 	}
 	return n
+}
+
+// What a command says of a change fits the terminal too. A bench word says what happened
+// in three lines of 80 columns, besides its notes and cautions; each caution takes two.
+func TestEchoesFit(t *testing.T) {
+	t.Parallel()
+	bench := map[string]bool{}
+	for _, c := range words.Bench() {
+		bench[c.Path] = true
+	}
+	for _, columns := range []int{60, 80} {
+		s := newSmallShop(t)
+		for _, line := range writing() {
+			s.now = s.now.Add(2 * time.Minute)
+			var out, noise bytes.Buffer
+			e := &words.Env{In: strings.NewReader(""), Out: &out, ErrOut: &noise, Columns: columns, Now: func() time.Time { return s.now }, Getenv: func(k string) string {
+				return map[string]string{"NO_COLOR": "1"}[k]
+			}}
+			typed := split(strings.ReplaceAll(line, "DIR", s.dir))
+			if code := run(t.Context(), append([]string{"--file", s.file}, typed...), e); code != 0 {
+				t.Fatalf("%s: exit %d: %s", line, code, noise.String())
+			}
+			said, caution := 0, 0
+			asked := strings.ReplaceAll(noise.String(), "(Enter for none): ", "(Enter for none):\n") // a terminal shows the Enter
+			for l := range strings.Lines(out.String() + asked) {
+				l = strings.TrimRight(l, "\n")
+				// A line to type stays whole, so that it can be copied.
+				if w := plain.Width(l); w > columns && !strings.HasPrefix(l, "  Type: ") {
+					t.Errorf("%s at %d columns has a line of %d: %s", line, columns, w, l)
+				}
+				if !strings.HasPrefix(l, "!") {
+					caution = 0
+				} else if caution++; strings.HasSuffix(l, ".") && caution > 2 {
+					t.Errorf("%s at %d columns has a caution of %d lines, to %s", line, columns, caution, l)
+				} else if strings.HasSuffix(l, ".") {
+					caution = 0
+				}
+			}
+			for l := range strings.Lines(out.String()) {
+				if !strings.HasPrefix(l, "!") {
+					said++
+				}
+			}
+			most := 24
+			if bench[typed[0]] {
+				most = 3
+			}
+			if columns >= 80 && said > most {
+				t.Errorf("%s at %d columns says %d lines:\n%s", line, columns, said, out.String())
+			}
+		}
+	}
 }
 
 // The minutes of the necks add up to those of the evening on every evening of the demo.

@@ -54,7 +54,7 @@ func (e *Env) Fail(err error, asJSON bool) int {
 	if strings.Contains(why, "mm") {
 		why = reports.InText(e.units(), why)
 	}
-	fmt.Fprintln(e.ErrOut, "bookmatch: "+plain.Clean(r.What+": "+why)+".")
+	e.say(e.ErrOut, "", "bookmatch: "+r.What+": "+why+".")
 	for i, l := range lines {
 		word := "  Type: "
 		if i > 0 {
@@ -103,7 +103,7 @@ func (e *Env) path() (out []string) {
 
 // Warn writes a warning to stderr: what, and what to type.
 func (e *Env) Warn(w jobs.Warning) {
-	fmt.Fprintln(e.ErrOut, "bookmatch: "+plain.Clean(w.Text))
+	e.say(e.ErrOut, "", "bookmatch: "+w.Text)
 	if w.Hint != "" {
 		fmt.Fprintln(e.ErrOut, "  Type: "+plain.Clean(w.Hint))
 	}

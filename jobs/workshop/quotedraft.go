@@ -38,6 +38,9 @@ type QuoteReviseResult struct {
 	Rows []RevisionRow `json:"rows"`
 }
 
+// Same is the change of a figure that has none.
+const Same = "same"
+
 // RevisionRow is one figure of two revisions in words, with its difference:
 // "same" where there is none.
 type RevisionRow struct {
@@ -181,7 +184,7 @@ func (b *Book) quoteRevise(ask *QuoteReviseAsk, res *QuoteReviseResult) error {
 func compare(was, is *QuoteFigures, cur money.Currency) (rows []RevisionRow) {
 	add := func(what, a, b, change string, same bool) {
 		if same {
-			change = "same"
+			change = Same
 		}
 		rows = append(rows, RevisionRow{what, a, b, change})
 	}

@@ -9,14 +9,14 @@ import (
 
 // For gives the screen of an output. Only a terminal is one: everything else
 // gets 80 columns of plain characters. NO_COLOR with any value turns colour off
-// (no-color.org), and so does TERM=dumb, which also asks for plain bars. width
-// is what the terminal says, 0 when it does not.
+// (no-color.org), and so does a TERM that is dumb or not set, which also asks for
+// plain bars. width is what the terminal says, 0 when it does not.
 func For(isTerminal bool, width int, getenv func(string) string) Screen {
 	if !isTerminal {
 		return Screen{}
 	}
 	term := getenv("TERM")
-	dumb := term == "dumb"
+	dumb := term == "dumb" || term == ""
 	return Screen{Width: width, Colour: !dumb && getenv("NO_COLOR") == "", Few: !many(term, getenv("COLORTERM")), Blocks: !dumb}
 }
 

@@ -23,6 +23,8 @@ func TestFor(t *testing.T) {
 		{"colours said apart", true, map[string]string{"TERM": "ansi", "COLORTERM": "truecolor"}, Screen{Width: 100, Colour: true, Blocks: true}},
 		{"sixteen colours", true, map[string]string{"TERM": "linux"}, Screen{Width: 100, Colour: true, Few: true, Blocks: true}},
 		{"no colour wanted", true, map[string]string{"TERM": "xterm-256color", "NO_COLOR": "1"}, Screen{Width: 100, Blocks: true}},
+		{"xterm", true, map[string]string{"TERM": "xterm"}, Screen{Width: 100, Colour: true, Few: true, Blocks: true}},
+		{"TERM not set", true, nil, Screen{Width: 100, Few: true}},
 		{"dumb", true, map[string]string{"TERM": "dumb"}, Screen{Width: 100, Few: true}},
 		{"a pipe", false, map[string]string{"TERM": "xterm-256color"}, Screen{}},
 	} {

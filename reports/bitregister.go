@@ -88,7 +88,7 @@ func register(r *workshop.BitsResult) Table {
 		}
 	}
 	if len(r.Bits) > 0 {
-		t.Note("For %d holes where a torn hole costs %s. A neck has its own: bit verdict --neck NECK", r.Job.Holes, r.Job.TornHole)
+		t.Note("For %d holes where a torn hole costs %s %s. For a neck: bit verdict --neck NECK", r.Job.Holes, r.Currency, r.Job.TornHole)
 		t.Note("Last rim empty: not looked at, which is not clean.")
 	}
 	return Build(t, r.Bits, []Col[bitRow]{

@@ -2,6 +2,7 @@ package reports
 
 import (
 	"fmt"
+	"strings"
 
 	"bookmatch/jobs"
 	"bookmatch/jobs/workshop"
@@ -40,9 +41,9 @@ func WoodCard(r *workshop.WoodResult) Report {
 	out := Report{Name: "wood", Title: w.Name, Made: r.Made, Headline: []string{woodLine(w),
 		fmt.Sprintf("Abrasion %s (hard maple = 1): %s.", jobs.NumberText(w.Abrasion), w.Source),
 		fmt.Sprintf("A sharp bit with a tight backing leaves rim grade %d.", w.TearOut)}}
-	for _, line := range []struct{ name, text string }{{"Dust", w.Dust}, {"Your note", w.Reaction}, {"Trade", w.TradeControl}} {
+	for _, line := range []struct{ name, text string }{{"", w.Dust}, {"Your note: ", w.Reaction}, {"Trade: ", w.TradeControl}} {
 		if line.text != "" {
-			out.Cautions = append(out.Cautions, line.name+": "+line.text)
+			out.Cautions = append(out.Cautions, upper(line.name+strings.TrimRight(line.text, "."))+".")
 		}
 	}
 	return out

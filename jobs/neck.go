@@ -57,7 +57,8 @@ type Step struct {
 	After      []Need  `json:"after,omitempty"` // steps that it waits for, by name
 	Quantity   float64 `json:"quantity"`        // in the unit of the operation
 	Difficulty float64 `json:"difficulty,omitempty"`
-	Skip       string  `json:"skip,omitempty"` // why it is skipped
+	Window     *Window `json:"window,omitempty"` // of a copy: how soon after the one before
+	Skip       string  `json:"skip,omitempty"`   // why it is skipped
 	Note       string  `json:"note,omitempty"`
 }
 
@@ -158,7 +159,7 @@ func PlanSteps(route Route, operations map[string]Operation, quantities map[stri
 	}
 	var steps []Step
 	for _, s := range route.Steps.Without(func(s GraphStep) bool { return quantity(s) <= 0 }).Unfold(all) {
-		steps = append(steps, Step{No: len(steps) + 1, Name: s.Name, Operation: s.Operation, After: s.After, Quantity: quantity(s)})
+		steps = append(steps, Step{No: len(steps) + 1, Name: s.Name, Operation: s.Operation, After: s.After, Quantity: quantity(s), Window: s.Window})
 	}
 	return steps, all, nil
 }

@@ -32,6 +32,7 @@ type StepView struct {
 	Assumed bool
 	Cold    bool
 	Met     bool   // done by a record, not by an entry
+	Scuff   bool   // the window after the copy before is over: the surface is scuffed first
 	Before  *Step  // first step it needs that is not done
 	Waits   []Wait // all that it waits for
 	Needs   []string
@@ -99,7 +100,24 @@ func Derive(n Neck, entries []Entry, operations map[string]Operation, shop Shop,
 	}
 	st.Steps = views
 	st.order(operations, met, now)
+	for i, v := range st.Steps {
+		st.Steps[i].Scuff = v.DoneAt == nil && st.windowIsOver(v.Step, now)
+	}
 	return st
+}
+
+// windowIsOver says that the copy before a step was done longer ago than the window of
+// the step allows.
+func (st NeckState) windowIsOver(s Step, now time.Time) bool {
+	if s.Window == nil {
+		return false
+	}
+	last := time.Duration(s.Window.ToH * float64(time.Hour))
+	return slices.ContainsFunc(s.After, func(n Need) bool {
+		return slices.ContainsFunc(st.Steps, func(v StepView) bool {
+			return v.Name == n.Step && v.Operation == s.Operation && v.DoneAt != nil && now.Sub(*v.DoneAt) > last
+		})
+	})
 }
 
 func (v *StepView) add(e Entry, share Share, part time.Duration, operation Operation, shop Shop, now time.Time) {

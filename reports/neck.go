@@ -290,6 +290,8 @@ func stateText(s workshop.NeckStep, now time.Time) string {
 		return "waits for " + s.Gate.Wants()
 	case s.State == jobs.Waiting && len(s.WaitsFor) > 0:
 		return "waits for " + s.WaitsFor[0]
+	case s.Scuff:
+		text += ", scuff it first"
 	case s.State != jobs.Done && s.CureH > 0 && s.Errand:
 		text += ", then a lead time of " + jobs.CountText(int(s.CureH/24), "day")
 	case s.State != jobs.Done && s.CureH > 0:

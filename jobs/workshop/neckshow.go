@@ -105,6 +105,7 @@ type NeckStep struct {
 	CureH        float64        `json:"cure_h,omitempty"`
 	DoneAt       *time.Time     `json:"done_at,omitempty"`
 	ReadyAt      *time.Time     `json:"ready_at,omitempty"`
+	Scuff        bool           `json:"scuff,omitempty"`   // too long after the coat before: scuff it first
 	Assumed      bool           `json:"assumed,omitempty"` // an end in it was not clocked
 	Difficulty   float64        `json:"difficulty,omitempty"`
 	Skip         string         `json:"skip,omitempty"`
@@ -222,7 +223,7 @@ func (b *Book) neckSteps(st jobs.NeckState) ([]NeckStep, error) {
 		}
 		s := NeckStep{Step: v.No, Operation: v.Operation, State: v.State, Quantity: v.Quantity, Unit: k.Unit(), QuantityText: jobs.UnitText(v.Quantity, k), Needs: []int{},
 			SetupMin: jobs.Round2(k.SetupMin), RunMin: jobs.Round2(k.RunMin * v.Quantity), LikelyMin: jobs.Round2(t.likely), SafeMin: jobs.Round2(t.safe), CureH: jobs.Round2(k.CureMin / 60),
-			ActualMin: jobs.Round2(v.Actual.Minutes()), ReworkMin: jobs.Round2(v.Rework.Minutes()), Assumed: v.Assumed, Difficulty: v.Difficulty, Skip: v.Skip, Basis: t.basis, Note: v.Note}
+			ActualMin: jobs.Round2(v.Actual.Minutes()), ReworkMin: jobs.Round2(v.Rework.Minutes()), Scuff: v.Scuff, Assumed: v.Assumed, Difficulty: v.Difficulty, Skip: v.Skip, Basis: t.basis, Note: v.Note}
 		s.Errand, s.Group, s.Order, s.After, s.WaitsFor = k.Decide, k.Group, order[v.No], append([]string{}, v.Needs...), []string{}
 		for _, text := range v.Needs {
 			if need, err := jobs.ParseNeed(text); err == nil {

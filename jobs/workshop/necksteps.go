@@ -50,7 +50,8 @@ func (b *Book) planSteps(st jobs.NeckState, from time.Time) ([]schedule.Step, []
 }
 
 // stepLeft estimates what is left of a step, and gives its quantity. Work that
-// was logged without a count takes its time off, but never all of it.
+// was logged without a count takes its time off, but never all of it. A copy whose window
+// is over takes its setup once more, for scuffing.
 func (b *Book) stepLeft(v jobs.StepView, o jobs.Operation) (estimate.Estimate, float64, error) {
 	left := v.Quantity
 	if v.Counted > 0 && v.Counted < left {
@@ -58,6 +59,9 @@ func (b *Book) stepLeft(v jobs.StepView, o jobs.Operation) (estimate.Estimate, f
 	}
 	est, err := b.Est().Step(o.Name, left)
 	est = est.Times(v.Difficulty)
+	if v.Scuff {
+		est = scuffed(est, o, left)
+	}
 	if v.DoneAt == nil && v.Counted == 0 && v.Actual > 0 && est.MeanMin > 0 {
 		share := max(1-v.Actual.Minutes()/est.MeanMin, leastLeft)
 		if rest := left * share; left > 1 {
@@ -66,6 +70,14 @@ func (b *Book) stepLeft(v jobs.StepView, o jobs.Operation) (estimate.Estimate, f
 		left, est = left*share, est.Times(share)
 	}
 	return est, left, err
+}
+
+// scuffed adds the setup of an operation to an estimate once more.
+func scuffed(e estimate.Estimate, o jobs.Operation, quantity float64) estimate.Estimate {
+	if all := o.SetupMin + o.BenchWaitMin + o.RunMin*quantity; all > 0 {
+		return e.Times(1 + o.SetupMin/all)
+	}
+	return e
 }
 
 // minutesFor parts an estimate in setup and run, as its standard does.

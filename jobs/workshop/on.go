@@ -88,6 +88,9 @@ func (b *Book) on(ask *OnAsk, res *OnResult) error {
 	if err != nil {
 		b.Warnf("no-estimate", "No time can be estimated: %v.", err)
 	}
+	if b.warnOfScuffing(entry, start.Necks) {
+		est = scuffed(est, operation, q)
+	}
 	started, ended, err := b.ClockIn(entry)
 	if err != nil {
 		return err
@@ -169,6 +172,19 @@ func (b *Book) byWhom(id uint64) string {
 		}
 	}
 	return ""
+}
+
+// warnOfScuffing says where the window after the copy before a step is over.
+func (b *Book) warnOfScuffing(e jobs.Entry, necks []jobs.NeckState) (scuff bool) {
+	for _, s := range e.Shares {
+		for _, st := range necks {
+			if v, ok := st.View(s.Step); ok && st.Neck.Code == s.Neck && v.Scuff {
+				scuff = true
+				b.Warnf("scuff", "More than %s h since the %s before on %s: scuff it first. Its setup counts again.", jobs.NumberText(v.Window.ToH), e.Operation, st.Neck.Name())
+			}
+		}
+	}
+	return scuff
 }
 
 // labelsFirst is said below the first caution of an evening.

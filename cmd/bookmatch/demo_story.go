@@ -197,6 +197,8 @@ func (s *story) arrivals(day jobs.Day) {
 	switch day {
 	case "2025-10-21", "2026-03-17", "2026-08-18":
 		s.stock(day, map[jobs.Day]int{"2025-10-21": 2, "2026-03-17": 3, "2026-08-18": 4}[day])
+	case "2026-08-11":
+		p.must("shopping", "order", "ca-glue", "--quantity", "50")
 	case "2026-06-16":
 		p.must("supply", "count", "wood-glue", "610", "--why", "stock count before the summer")
 	case "2026-09-03":

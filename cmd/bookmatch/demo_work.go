@@ -151,10 +151,11 @@ func (s *story) plan(n jobs.Neck) {
 // close leaves the desk as the demo shows it: two quotes.
 func (s *story) close() {
 	p := s.p
+	p.must("spent", "25", "repair", "teal", "--rework", "wood", "--payer", "shop", "--on", "2026-05-21", "--note", "a dent behind the nut, steamed out")
 	p.must("neck", "note", "finch", "two voids at the fifth fret, filled with dust and thin glue")
 	p.must("neck", "set", "curlew", "--title", "six in line, walnut face, satin")
 	p.must("piece", "add", "V1", "--wood", "walnut", "--thickness", "1/32in", "--length", "8 1/2in", "--width", "3 3/8in", "--price", "4.00")
-	p.must("quote", "draft", "Q4", "--title", "six in line, 25 1/2 in scale", "--route", "headstock", "--for", "S. Wickenden", "--quantity", "holes=6", "--margin", "25", "--wood", "hard-maple", "--part", "tuners=62.50", "--layout", "kite")
+	p.must("quote", "draft", "Q4", "--title", "six in line, 25 1/2 in scale", "--spec", "nut 1 11/16 in wide, face 5/8 in thick", "--spec", "six post holes of 25/64 in", "--route", "headstock", "--for", "S. Wickenden", "--quantity", "holes=6", "--margin", "25", "--wood", "hard-maple", "--part", "tuners=62.50", "--layout", "kite")
 	p.must("quote", "send", "Q4")
 	p.must("quote", "draft", "Q5", "--route", "headstock", "--for", "R. Thistlewood", "--quantity", "inlay=14", "--quantity", "holes=6", "--quantity", "coats=3", "--margin", "25", "--wood", "hard-maple", "--part", "tuners=84.00", "--due", "2027-03-31", "--layout", "finch")
 	p.must("customer", "set", "S. Wickenden", "--address", "Alder Court 15, 00418 Upper Marsh")

@@ -19,7 +19,7 @@ const (
 // and days, and what has to be undone for it.
 type ChangeOrder struct {
 	No      int         `json:"change"`
-	What    string      `json:"what"`
+	What    string      `json:"what" own:"words"`
 	AskedBy string      `json:"asked_by"`
 	Asked   Day         `json:"asked"`
 	Status  OrderStatus `json:"status"`

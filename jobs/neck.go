@@ -32,8 +32,8 @@ type Neck struct {
 	Status     Status             `json:"status"`
 	Due        Day                `json:"due,omitempty"`
 	Added      time.Time          `json:"added"`
-	Closed     *time.Time         `json:"closed,omitempty"` // when finished or scrapped
-	Why        string             `json:"why,omitempty"`    // of hold or scrap
+	Closed     *time.Time         `json:"closed,omitempty"`          // when finished or scrapped
+	Why        string             `json:"why,omitempty" own:"words"` // of hold or scrap
 	Steps      []Step             `json:"steps"`
 	Quantities map[string]float64 `json:"quantities"` // by what they count
 	HeadMM     float64            `json:"head_mm,omitempty"`

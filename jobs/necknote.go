@@ -12,7 +12,7 @@ const MaxNote = 500
 // The file stays where it is.
 type NeckNote struct {
 	At    time.Time `json:"at"`
-	Text  string    `json:"text,omitempty"`
+	Text  string    `json:"text,omitempty" own:"words"`
 	Photo string    `json:"photo,omitempty"`
 }
 

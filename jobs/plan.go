@@ -25,7 +25,7 @@ type Plan struct {
 	// Others are the further holes: wider steps of the post holes, pilots.
 	Others []PlanHole `json:"others,omitempty"`
 	// Why is the reason given for freezing a plan whose checks fail.
-	Why string `json:"why,omitempty"`
+	Why string `json:"why,omitempty" own:"words"`
 }
 
 // PlanHole is one hole to drill: string number (1 = lowest bass), diameter and

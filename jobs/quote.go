@@ -34,7 +34,7 @@ type Quote struct {
 	DepositOn Day           `json:"deposit_on,omitempty"`
 	Accepted  Day           `json:"accepted,omitempty"`
 	Declined  Day           `json:"declined,omitempty"`
-	Why       string        `json:"why,omitempty"`
+	Why       string        `json:"why,omitempty" own:"words"`
 	Necks     []string      `json:"necks,omitempty"` // codes, once accepted
 	Changes   []ChangeOrder `json:"changes,omitempty"`
 	// OwnHours is the builder's own estimate before any figure was shown. It is

@@ -43,6 +43,7 @@ type Report struct {
 	Shop string
 	// Font is the file of the shop's own font for papers; may be empty.
 	Font string
+	own  []string // the builder's own words with lengths in them, never rewritten
 	// Reasons takes the place of the screen where --why is asked for. Nil leaves the
 	// screen and adds the sections that belong there.
 	Reasons *Report

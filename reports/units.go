@@ -23,6 +23,9 @@ import (
 // stays.
 var lengths = regexp.MustCompile(`(^|[^\w.])([-+]?\d+(?:\.\d+)?)((?:(?: to | x | and |, |-)[-+]?\d+(?:\.\d+)?)*) ?mm\b`)
 
+// quoted are words that the builder typed.
+var quoted = regexp.MustCompile(`"[^"]*"`)
+
 // asTyped are texts that speak of millimetres in a file.
 var asTyped = regexp.MustCompile(`_mm [-+\d]|in mm\b|100(?:\.0)? mm`)
 
@@ -30,10 +33,18 @@ var asTyped = regexp.MustCompile(`_mm [-+\d]|in mm\b|100(?:\.0)? mm`)
 func Metric(units string) bool { return units != jobs.Inches }
 
 // InText gives a sentence with its lengths in the shop's unit. What comes after
-// "Type:" is left as it is typed.
-func InText(units, text string) string {
-	if Metric(units) || asTyped.MatchString(text) {
+// "Type:" is left as it is typed, and so are the builder's own words and what is quoted.
+func InText(units, text string, own ...string) string {
+	if Metric(units) || !strings.Contains(text, "mm") || asTyped.MatchString(text) {
 		return text
+	}
+	for _, w := range own {
+		if before, after, found := strings.Cut(text, w); found && lengths.MatchString(w) {
+			return InText(units, before, own...) + w + InText(units, after, own...)
+		}
+	}
+	if i := quoted.FindStringIndex(text); i != nil {
+		return InText(units, text[:i[0]]) + text[i[0]:i[1]] + InText(units, text[i[1]:])
 	}
 	text, typed, found := strings.Cut(text, " Type: ")
 	text = lengths.ReplaceAllStringFunc(text, func(s string) string {
@@ -103,7 +114,7 @@ func (r Report) In(units string) Report {
 	if Metric(units) {
 		return r
 	}
-	say := func(s string) string { return InText(units, s) }
+	say := func(s string) string { return InText(units, s, r.own...) }
 	all := func(list []string) []string {
 		out := slices.Clone(list)
 		for i := range out {
@@ -121,7 +132,7 @@ func (r Report) In(units string) Report {
 		s := &r.Sections[i]
 		s.Title, s.Notes = say(s.Title), all(s.Notes)
 		if s.Table != nil {
-			t := inInches(*s.Table)
+			t := inInches(*s.Table, say)
 			s.Table = &t
 		}
 		switch d := s.Drawing.(type) {
@@ -133,16 +144,16 @@ func (r Report) In(units string) Report {
 			}
 			s.Drawing = p
 		case Picture:
-			s.Drawing = inchPicture{d}
+			s.Drawing = inchPicture{d, say}
 		default:
-			s.Drawing = inchDrawing{d}
+			s.Drawing = inchDrawing{d, say}
 		}
 	}
 	if lay := r.Leaves; lay != nil {
 		r.Leaves = func(measure draw.Surface) []Leaf {
 			all := lay(measure)
 			for i, l := range all {
-				all[i].Draw = func(s draw.Surface) { l.Draw(inchSurface{s}) }
+				all[i].Draw = func(s draw.Surface) { l.Draw(inchSurface{s, say}) }
 			}
 			return all
 		}
@@ -156,8 +167,7 @@ func (r Report) In(units string) Report {
 	return r
 }
 
-func inInches(t Table) Table {
-	say := func(s string) string { return InText(jobs.Inches, s) }
+func inInches(t Table, say func(string) string) Table {
 	t.Title, t.Subtitle, t.Empty = say(t.Title), say(t.Subtitle), say(t.Empty)
 	t.Notes = slices.Clone(t.Notes)
 	for i := range t.Notes {
@@ -193,20 +203,29 @@ func inInches(t Table) Table {
 }
 
 // inchDrawing is a drawing of characters that reads in inches.
-type inchDrawing struct{ Drawing }
+type inchDrawing struct {
+	Drawing
+	say func(string) string
+}
 
-func (d inchDrawing) Text(width int) string { return InText(jobs.Inches, d.Drawing.Text(width)) }
+func (d inchDrawing) Text(width int) string { return d.say(d.Drawing.Text(width)) }
 
 // inchPicture is a picture whose words read in inches. Its lines are true to scale
 // as they are.
-type inchPicture struct{ Picture }
+type inchPicture struct {
+	Picture
+	say func(string) string
+}
 
-func (p inchPicture) Text(width int) string { return InText(jobs.Inches, p.Picture.Text(width)) }
+func (p inchPicture) Text(width int) string { return p.say(p.Picture.Text(width)) }
 
-func (p inchPicture) Draw(s draw.Surface) { p.Picture.Draw(inchSurface{s}) }
+func (p inchPicture) Draw(s draw.Surface) { p.Picture.Draw(inchSurface{s, p.say}) }
 
-type inchSurface struct{ draw.Surface }
+type inchSurface struct {
+	draw.Surface
+	say func(string) string
+}
 
 func (s inchSurface) Text(x, y float64, words string, t draw.Type) {
-	s.Surface.Text(x, y, InText(jobs.Inches, words), t)
+	s.Surface.Text(x, y, s.say(words), t)
 }

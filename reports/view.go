@@ -2,6 +2,7 @@ package reports
 
 import (
 	"bookmatch/costing/money"
+	"bookmatch/jobs"
 	"bookmatch/jobs/workshop"
 )
 
@@ -15,5 +16,11 @@ func Of(r workshop.Result, name, title string) Report {
 // View makes a view of one result type fit for every result. A result of another
 // type is a fault of the program and panics.
 func View[R workshop.Result](f func(R) Report) func(workshop.Result) Report {
-	return func(r workshop.Result) Report { return f(r.(R)) }
+	return func(r workshop.Result) Report {
+		out := f(r.(R))
+		if workshop.MetaOf(r).Units == jobs.Inches {
+			out.own = OwnWords(r)
+		}
+		return out
+	}
 }

@@ -22,7 +22,7 @@ func (p Program) show(e *Env, cmd Command, c *cli.Context, res workshop.Result) 
 	if cmd.Verb.Writes() || cmd.Paper || c.Bool("json") {
 		for _, w := range m.Warnings {
 			if !c.Bool("json") {
-				w.Text = reports.InText(m.Units, w.Text)
+				w.Text = reports.InText(m.Units, w.Text, reports.OwnWords(res)...)
 				e.Warn(w)
 			}
 		}

@@ -52,7 +52,7 @@ func (e *Env) Fail(err error, asJSON bool) int {
 	}
 	why := strings.TrimRight(strings.ReplaceAll(strings.TrimSpace(r.Why), "\n", ". "), ".")
 	if strings.Contains(why, "mm") {
-		why = reports.InText(e.units(), why)
+		why = reports.InText(e.units(), why, e.Args...)
 	}
 	e.say(e.ErrOut, "", "bookmatch: "+r.What+": "+why+".")
 	for i, l := range lines {

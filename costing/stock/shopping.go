@@ -29,6 +29,14 @@ type Item struct {
 	Type     string       `json:"type"` // the command that comes next
 }
 
+// OwnWords gives the name of a part, which the builder wrote.
+func (i Item) OwnWords() []string {
+	if strings.HasPrefix(i.Code, "part ") {
+		return []string{i.What}
+	}
+	return nil
+}
+
 // ShoppingDays is how far ahead the list looks: what must be ordered later than
 // that is left for another day (our guess).
 const ShoppingDays = 42

@@ -65,8 +65,8 @@ type Change struct {
 	Verb string    `json:"verb,omitempty"`
 	// Ask is what the verb was asked, as JSON, without folder names of this machine.
 	Ask json.RawMessage `json:"ask,omitempty"`
-	By  string          `json:"by,omitempty"`  // who or which device asked
-	Why string          `json:"why,omitempty"` // the reason given for a correction
+	By  string          `json:"by,omitempty"`              // who or which device asked
+	Why string          `json:"why,omitempty" own:"words"` // the reason given for a correction
 
 	Undoes  uint64   `json:"undoes,omitempty"` // this change takes that one back
 	Redoes  uint64   `json:"redoes,omitempty"` // this change brings that one in again

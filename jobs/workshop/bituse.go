@@ -43,7 +43,7 @@ type BitUseResult struct {
 	// Says is what the rims say of the bit: clean, dull, struck, or not seen. Why
 	// says by what.
 	Says   string  `json:"says"`
-	Why    string  `json:"why,omitempty"`
+	Why    string  `json:"why,omitempty" own:"words"`
 	Life   LifeRow `json:"life"`
 	Before float64 `json:"age_before_m"`
 }

@@ -17,7 +17,7 @@ type PastChange struct {
 	Verb   string          `json:"verb"`
 	Ask    json.RawMessage `json:"ask,omitempty"`
 	By     string          `json:"by,omitempty"`
-	Why    string          `json:"why,omitempty"`
+	Why    string          `json:"why,omitempty" own:"words"`
 	What   []string        `json:"what"`
 }
 

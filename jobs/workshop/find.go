@@ -19,7 +19,7 @@ type FindAsk struct {
 // FindResult is where the text is. Capitals do not matter.
 type FindResult struct {
 	Meta
-	Text string `json:"text"`
+	Text string `json:"text" own:"words"`
 	Hits []Hit  `json:"hits"`
 }
 
@@ -29,7 +29,7 @@ type Hit struct {
 	What string `json:"what"`
 	Code string `json:"code"`
 	Neck string `json:"neck"`
-	Text string `json:"text"`
+	Text string `json:"text" own:"words"`
 	Type string `json:"type"`
 }
 

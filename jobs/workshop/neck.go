@@ -34,7 +34,7 @@ type NeckResult struct {
 	Steps      int                `json:"steps"`
 	Left       int                `json:"steps_left"`
 	Next       string             `json:"next,omitempty"` // operation
-	Why        string             `json:"why,omitempty"`
+	Why        string             `json:"why,omitempty" own:"words"`
 	Sale       *jobs.Sale         `json:"sale,omitempty"`
 	Changed    []Change           `json:"changed,omitempty"`
 }

@@ -116,7 +116,7 @@ type QueueRow struct {
 	Nickname  string         `json:"nickname"`
 	Customer  string         `json:"customer"` // initials, "stock" for nobody
 	Status    jobs.Status    `json:"status"`
-	Why       string         `json:"why,omitempty"` // of a hold
+	Why       string         `json:"why,omitempty" own:"words"` // of a hold
 	Next      string         `json:"next"`
 	State     jobs.StepState `json:"next_state,omitempty"`
 	ReadyAt   *time.Time     `json:"next_ready_at,omitempty"`

@@ -14,7 +14,7 @@ import (
 // of its photo is not where it was.
 type NeckRemark struct {
 	At      time.Time `json:"at"`
-	Text    string    `json:"text"`
+	Text    string    `json:"text" own:"words"`
 	Photo   string    `json:"photo,omitempty"`
 	Missing bool      `json:"missing,omitempty"`
 }

@@ -25,7 +25,7 @@ type NeckShowResult struct {
 	NeckHead
 	Veneer   string         `json:"veneer,omitempty"`
 	Route    string         `json:"route"`
-	Why      string         `json:"why,omitempty"` // of a hold or a scrapping
+	Why      string         `json:"why,omitempty" own:"words"` // of a hold or a scrapping
 	Starts   jobs.Day       `json:"starts,omitempty"`
 	Added    time.Time      `json:"added"`
 	Closed   *time.Time     `json:"closed,omitempty"`

@@ -33,7 +33,7 @@ type QuoteDeclineResult struct {
 	Status   jobs.QuoteStatus `json:"status"`
 	Customer string           `json:"customer"`
 	Declined jobs.Day         `json:"declined"`
-	Why      string           `json:"why,omitempty"`
+	Why      string           `json:"why,omitempty" own:"words"`
 }
 
 // QuoteSend freezes a quote, QuoteDecline closes one.

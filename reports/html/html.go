@@ -143,7 +143,7 @@ func readIn(units string, v reflect.Value) {
 		}
 	case reflect.Struct:
 		for i := range v.NumField() {
-			if name := v.Type().Field(i).Name; name != "Form" && name != "Value" {
+			if f := v.Type().Field(i); f.Name != "Form" && f.Name != "Value" && f.Tag.Get("own") == "" {
 				readIn(units, v.Field(i))
 			}
 		}

@@ -101,27 +101,31 @@ type NeckLine struct {
 
 // Neck is one neck.
 type Neck struct {
-	Code, Name, About string
-	Due, Plan         string
-	Over, State       string // a small line, and the large one
-	Bar               draw.Picture
-	Under             string
-	Next              *Line
-	Also              []Line // what else is ready
-	Progress          string
-	Strip             draw.Picture
-	Left              []string // steps to come
-	Head              draw.Picture
-	Cost, CostLine    string // for a desk alone
-	Notes             []Note
-	Entries           []string
-	Form              string // of a note
-	Layout            string // path of its layout, for a desk alone
-	Closed            bool
+	Code, Name     string
+	About          string `own:"words"`
+	Due, Plan      string
+	Over, State    string // a small line, and the large one
+	Bar            draw.Picture
+	Under          string
+	Next           *Line
+	Also           []Line // what else is ready
+	Progress       string
+	Strip          draw.Picture
+	Left           []string // steps to come
+	Head           draw.Picture
+	Cost, CostLine string // for a desk alone
+	Notes          []Note
+	Entries        []string
+	Form           string // of a note
+	Layout         string // path of its layout, for a desk alone
+	Closed         bool
 }
 
 // Note is a remark of a day.
-type Note struct{ Day, Text string }
+type Note struct {
+	Day  string
+	Text string `own:"words"`
+}
 
 // Bits is the list of bits.
 type Bits struct {
@@ -264,7 +268,8 @@ type WeekDay struct {
 type Logged struct {
 	ID                      uint64
 	Operation, Names, About string
-	From, To, Count, Note   string
+	From, To, Count         string
+	Note                    string `own:"words"`
 	Form, Evening, Desk     string
 	Reasons                 []string // for amending it
 	Seen                    uint64
@@ -283,7 +288,11 @@ type Device struct{ Name, Kind, Seen string }
 type Quotes struct{ Quotes []QuoteLine }
 
 // QuoteLine is one quote of the list.
-type QuoteLine struct{ Code, About, Price, Date string }
+type QuoteLine struct {
+	Code        string
+	About       string `own:"words"`
+	Price, Date string
+}
 
 // Quote is a quote with what can be pushed.
 type Quote struct {

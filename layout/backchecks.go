@@ -19,10 +19,10 @@ func checkBodies(c *checker) {
 			kind = "bodies of the two rows"
 		}
 		if gap < 0 {
-			c.see(pair(a, b), gap, tightMM, "the %s overlap by %.1f mm", kind, -gap)
+			c.see(pair(a, b), gap, tightMM, "the %s overlap by %s mm", kind, tenth(-gap))
 			return
 		}
-		c.see(pair(a, b), gap, tightMM, "%.1f mm between %s", gap, kind)
+		c.see(pair(a, b), gap, tightMM, "%s mm between %s", tenth(gap), kind)
 	})
 }
 
@@ -60,10 +60,10 @@ func checkBodiesEdge(c *checker) {
 	for i, p := range c.posts {
 		least := c.s.outline.leastAlong(c.spec.Tuner.bodyBox(at(p), c.dirs[i]))
 		if least < 0 {
-			c.see(str(p), least, tightMM, "the body is %.1f mm over the edge", -least)
+			c.see(str(p), least, tightMM, "the body is %s mm over the edge", tenth(-least))
 			continue
 		}
-		c.see(str(p), least, tightMM, "%.1f mm from the body to the edge", least)
+		c.see(str(p), least, tightMM, "%s mm from the body to the edge", tenth(least))
 	}
 }
 
@@ -84,7 +84,7 @@ func checkShafts(c *checker) {
 			}
 		}
 		clear := t.ShaftMM - far - buttonClearMM
-		c.see(str(p), clear, tightMM, "the edge is %.1f mm out along the shaft, the button at %s mm; leave %s mm between", far, trimMM(t.ShaftMM), trimMM(buttonClearMM))
+		c.see(str(p), clear, tightMM, "the edge is %s mm out along the shaft, the button at %s mm; leave %s mm between", tenth(far), length(t.ShaftMM), length(buttonClearMM))
 	}
 }
 
@@ -124,7 +124,7 @@ func checkButtons(c *checker) {
 	t := c.spec.Tuner
 	c.pairs(func(a, b Post, i, j int) {
 		gap := polyGap(t.buttonBox(at(a), c.dirs[i]), t.buttonBox(at(b), c.dirs[j]))
-		c.see(pair(a, b), gap-1, tightMM, "%.1f mm between the turning buttons, 1 mm wanted", gap)
+		c.see(pair(a, b), gap-1, tightMM, "%s mm between the turning buttons, 1 mm wanted", tenth(gap))
 	})
 	if c.s.outline == nil || !c.s.outline.closed {
 		return
@@ -138,7 +138,7 @@ func checkButtons(c *checker) {
 				least = math.Min(least, -c.s.outline.signed(q))
 			}
 		}
-		c.see(str(p), least-1, tightMM, "%.1f mm between the turning button and the head, 1 mm wanted", least)
+		c.see(str(p), least-1, tightMM, "%s mm between the turning button and the head, 1 mm wanted", tenth(least))
 	}
 }
 
@@ -163,12 +163,12 @@ func checkScrews(c *checker) {
 		where := fmt.Sprintf("screw %d of string %d", i%len(t.ScrewsMM)+1, s.str)
 		if c.s.outline != nil {
 			wall := c.s.outline.signed(s.at) - s.r
-			c.see(where, wall-2, tightMM, "%.1f mm of wood between pilot and edge, 2 mm wanted", wall)
+			c.see(where, wall-2, tightMM, "%s mm of wood between pilot and edge, 2 mm wanted", tenth(wall))
 		}
 		for _, h := range all {
 			if d := r2.Norm(r2.Sub(h.at, s.at)); d > 1e-9 {
 				wall := d - h.r - s.r
-				c.see(where, wall-1, tightMM, "%.1f mm of wood to a hole of string %d, 1 mm wanted", wall, h.str)
+				c.see(where, wall-1, tightMM, "%s mm of wood to a hole of string %d, 1 mm wanted", tenth(wall), h.str)
 			}
 		}
 	}

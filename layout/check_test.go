@@ -68,7 +68,7 @@ func TestEveryCheckRuns(t *testing.T) {
 			t.Errorf("%+v", f)
 		}
 	}
-	again, _, err := Check(p)
+	again, _, _, err := Check(p)
 	if err != nil || len(again) != len(p.Findings) {
 		t.Errorf("checking the plan again finds %d, not %d (%v)", len(again), len(p.Findings), err)
 	}

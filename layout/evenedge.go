@@ -35,7 +35,7 @@ func (s *solver) evenEdge(r row) (placing, error) {
 		return p, err
 	}
 	if d := p.at[0].Y - r.FirstMM; math.Abs(d) > 0.005 {
-		p.notes = append(p.notes, fmt.Sprintf("%s row: the first post moved from %s to %s mm, to be %s mm from the edge.", capital(r.Side), trimMM(r.FirstMM), trimMM(p.at[0].Y), trimMM(e)))
+		p.notes = append(p.notes, fmt.Sprintf("%s row: the first post moved from %s to %s mm, to be %s mm from the edge.", capital(r.Side), length(r.FirstMM), length(p.at[0].Y), length(e)))
 	}
 	return p, nil
 }
@@ -78,9 +78,9 @@ func (s *solver) atEdges(r row, want, near []float64) (placing, error) {
 		p.at = append(p.at, t.at(ys[pick]))
 		for k, y := range ys {
 			if k < pick && math.IsNaN(near[i]) {
-				p.notes = append(p.notes, fmt.Sprintf("%s row: string %d is also %s mm from the edge at y %s, too near to the post before.", capital(r.Side), t.String, trimMM(want[i]), trimMM(y)))
+				p.notes = append(p.notes, fmt.Sprintf("%s row: string %d is also %s mm from the edge at y %s, too near to the post before.", capital(r.Side), t.String, length(want[i]), length(y)))
 			} else if k == pick+1 {
-				p.notes = append(p.notes, fmt.Sprintf("%s row: string %d is also %s mm from the edge further out, at y %s.", capital(r.Side), t.String, trimMM(want[i]), trimMM(y)))
+				p.notes = append(p.notes, fmt.Sprintf("%s row: string %d is also %s mm from the edge further out, at y %s.", capital(r.Side), t.String, length(want[i]), length(y)))
 			}
 		}
 	}

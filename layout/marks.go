@@ -47,6 +47,7 @@ type MarksResult struct {
 	Mirrored    bool       `json:"mirrored"` // the marks look measured from the back
 	Missing     []int      `json:"missing"`  // planned holes without a mark
 	Notes       []string   `json:"notes"`
+	Inches      Inches     `json:"-"` // its advice in inches
 	Advice      []string   `json:"advice"`
 }
 
@@ -130,7 +131,8 @@ func CompareMarks(p Plan, marks []Mark, readings []Reading, drilled bool) (Marks
 	out.DatumPass = out.DatumWorst <= out.DatumMM+1e-9 && out.DatumAcross <= out.FitMM+1e-9
 	out.Pass = out.WorstMM <= out.FitMM+1e-9 && out.DatumPass && !out.Mirrored
 	out.Notes = marksNotes(out)
-	out.Advice = advice(out)
+	out.Inches = Inches{}
+	out.Advice = out.Inches.keep(advice(out)...)
 	return out, nil
 }
 
@@ -215,21 +217,21 @@ func advice(m MarksResult) []string {
 		return []string{"do not drill: measure again from the face, with bass on the left"}
 	case m.Drilled && !shapeOK:
 		return []string{
-			fmt.Sprintf("hole %d is %.1f mm off: see if a larger ferrule hides it", m.WorstHole, m.WorstMM),
+			fmt.Sprintf("hole %d is %s mm off: see if a larger ferrule hides it", m.WorstHole, tenth(m.WorstMM)),
 			"or plug it with the grain and drill again from the plan (rework, cause: marking)",
 			"or solve the row again round the hole as it is",
 			"or accept it, with a kink in its string",
 		}
 	case m.Drilled:
 		return []string{
-			fmt.Sprintf("the row is true but sits up to %.1f mm from its place: check the kinks before the tuners go on", m.DatumWorst),
+			fmt.Sprintf("the row is true but sits up to %s mm from its place: check the kinks before the tuners go on", tenth(m.DatumWorst)),
 			"larger ferrules or a nut cut to suit can take up a little; else plug and drill again",
 		}
 	case !shapeOK:
-		return []string{fmt.Sprintf("do not drill: prick hole %d again (%.1f mm off) and measure once more", m.WorstHole, m.WorstMM), "measure the printed bars too, if more than one mark is off"}
+		return []string{fmt.Sprintf("do not drill: prick hole %d again (%s mm off) and measure once more", m.WorstHole, tenth(m.WorstMM)), "measure the printed bars too, if more than one mark is off"}
 	}
 	return []string{
-		fmt.Sprintf("do not drill: the marks have the right shape but are turned %.1f degrees and shifted %.1f, %.1f mm", m.TurnDeg, m.ShiftXMM, m.ShiftYMM),
+		fmt.Sprintf("do not drill: the marks have the right shape but are turned %.1f degrees and shifted %s, %s mm", m.TurnDeg, tenth(m.ShiftXMM), tenth(m.ShiftYMM)),
 		"lay the template again to the fretboard end and the centre line and prick afresh",
 	}
 }

@@ -9,9 +9,10 @@ import (
 
 // Comparison lays the four modes side by side.
 type Comparison struct {
-	Modes []ModeSum      `json:"modes"`
-	Edges []EdgeRelation `json:"edges"` // one for each row with two posts or more
-	Notes []string       `json:"notes"`
+	Modes  []ModeSum      `json:"modes"`
+	Edges  []EdgeRelation `json:"edges"` // one for each row with two posts or more
+	Notes  []string       `json:"notes"`
+	Inches Inches         `json:"-"` // them in inches
 }
 
 // ModeSum is one mode's outcome; Error says why it has none.
@@ -119,7 +120,8 @@ func Compare(spec Spec) (Comparison, error) {
 			c.Edges = append(c.Edges, s.relation(r))
 		}
 	}
-	c.Notes = s.assumed()
+	c.Inches = Inches{}
+	c.Notes = c.Inches.keep(s.assumed()...)
 	return c, nil
 }
 

@@ -41,15 +41,20 @@ func (p Plan) Moved(moves []Move) (Plan, error) {
 	old := p.ByHand
 	p.ByHand = mergeMoves(old, moves)
 	p.Posts = s.pushed(p.Posts, p.ByHand)
+	return s.worked(m, p, movedNotes(p.ByHand, from)), nil
+}
+
+// movedNotes says which posts were moved by hand, and how far from where they were.
+func movedNotes(moves []Move, from map[int]float64) []string {
 	var notes []string
-	for _, v := range p.ByHand {
-		text := fmt.Sprintf("String %d is moved by hand to %s mm from the fretboard end", v.String, tenths(v.YMM))
+	for _, v := range moves {
+		text := fmt.Sprintf("String %d is moved by hand to %s mm from the fretboard end", v.String, tenthsOf(v.YMM))
 		if y, now := from[v.String]; now && math.Abs(y-v.YMM) >= 0.05 {
-			text += fmt.Sprintf(", %s mm from where it was", tenths(math.Abs(y-v.YMM)))
+			text += fmt.Sprintf(", %s mm from where it was", tenthsOf(math.Abs(y-v.YMM)))
 		}
 		notes = append(notes, text+".")
 	}
-	return s.worked(m, p, notes), nil
+	return notes
 }
 
 // mergeMoves puts newer moves over older ones, in the order of the strings.
@@ -109,7 +114,7 @@ func Reach(p Plan, str int, lo, hi float64) ([]Span, error) {
 		q := p
 		q.Posts = s.pushed(p.Posts, []Move{{str, y}})
 		out := map[string]float64{}
-		findings, _ := s.check(q)
+		findings, _ := s.check(q, Inches{})
 		for _, f := range findings {
 			if f.Result == Fail {
 				out[f.Check+" "+f.Where] = f.ClearanceMM

@@ -19,7 +19,7 @@ func (s *solver) gaveWay(m mode, p Plan) []string {
 		}
 		gave := ""
 		if m.givesString && r.OffMaxMM > 0 {
-			gave = fmt.Sprintf("posts up to %s mm off their strings", tenths(r.OffMaxMM))
+			gave = fmt.Sprintf("posts up to %s mm off their strings", tenthsOf(r.OffMaxMM))
 		}
 		if r.EdgeMinMM != nil && (m.givesEdge || len(p.ByHand) > 0) {
 			gave = join(gave, "edge "+fromTo(*r.EdgeMinMM, *r.EdgeMaxMM))
@@ -61,7 +61,7 @@ func (s *solver) assumed() []string {
 	var notes []string
 	add := func(format string, args ...any) { notes = append(notes, fmt.Sprintf(format, args...)) }
 	if s.spec.Pull.Along == AlongString {
-		add("Strings follow their own lines (bridge span %s mm).", trimMM(s.spec.Pull.BridgeSpanMM))
+		add("Strings follow their own lines (bridge span %s mm).", length(s.spec.Pull.BridgeSpanMM))
 	} else if s.spec.Nut.SlantDeg != 0 {
 		add("The nut is slanted %s degrees and the strings leave it square. On a real neck they follow their own lines: add pull.bridge_span_mm and pull.scale_mm.", trimMM(s.spec.Nut.SlantDeg))
 	}
@@ -73,7 +73,7 @@ func (s *solver) assumed() []string {
 	}
 	if s.spec.Outline.View == "plan" {
 		tip := s.outline.TipMM()
-		add("The outline is a plan view: tilted %s degrees it was %s mm short at the tip, corrected here.", trimMM(s.spec.Head.TiltDeg), tenths(tip*(1-math.Cos(radians(s.spec.Head.TiltDeg)))))
+		add("The outline is a plan view: tilted %s degrees it was %s mm short at the tip, corrected here.", trimMM(s.spec.Head.TiltDeg), tenthsOf(tip*(1-math.Cos(radians(s.spec.Head.TiltDeg)))))
 	}
 	if s.outline != nil && s.outline.Ignored > 0 {
 		add("The drawing has %d more shapes. The largest is the outline.", s.outline.Ignored)
@@ -82,15 +82,14 @@ func (s *solver) assumed() []string {
 		add("The outline is open: edge distances are to the line as drawn, on either side.")
 	}
 	if s.spec.Stack.CoreMM == 0 && len(s.spec.Stack.CoreAt) == 0 {
-		add("Assumed: headstock %s mm thick. Add stack.core_mm.", trimMM(defaultThicknessMM))
+		add("Assumed: headstock %s mm thick. Add stack.core_mm.", length(defaultThicknessMM))
 	}
 	return notes
 }
 
 func fromTo(lo, hi float64) string {
-	a, b := tenths(lo), tenths(hi)
-	if a == b {
-		return a + " mm"
+	if tenths(lo) == tenths(hi) {
+		return tenthsOf(lo) + " mm"
 	}
-	return a + " to " + b + " mm"
+	return tenthsOf(lo) + " to " + tenthsOf(hi) + " mm"
 }

@@ -15,6 +15,7 @@ type Plan struct {
 	// Unchecked is what the spec does not say enough for.
 	Unchecked []Unchecked `json:"unchecked"`
 	Notes     []string    `json:"notes"` // what gave way, what was assumed
+	Inches    Inches      `json:"-"`     // its texts in inches
 	Spec      Spec        `json:"spec"`
 }
 

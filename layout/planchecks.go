@@ -3,6 +3,8 @@ package layout
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -84,30 +86,38 @@ const tightMM = 0.25
 // checker collects what one check sees: every place that is tight or fails,
 // and otherwise the one place that comes nearest to the limit.
 type checker struct {
-	s     *solver
-	spec  Spec
-	posts []Post
-	name  string
-	bad   []Finding
-	best  *Finding
-	dirs  []r2.Vec // to the buttons
-	lines []stringLine
+	inches Inches
+	s      *solver
+	spec   Spec
+	posts  []Post
+	name   string
+	bad    []Finding
+	best   *Finding
+	dirs   []r2.Vec // to the buttons
+	lines  []stringLine
 }
 
 // Check runs the table of checks over a plan, as Solve does; a stored or
 // hand-changed plan can be checked again. Unchecked is what the spec does not say
 // enough for.
-func Check(p Plan) (findings []Finding, unchecked []Unchecked, err error) {
+func Check(p Plan) (findings []Finding, unchecked []Unchecked, inches Inches, err error) {
 	s, err := newSolver(p.Spec.withDefaults())
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
-	findings, unchecked = s.check(p)
-	return findings, unchecked, nil
+	inches = Inches{}
+	findings, unchecked = s.check(p, inches)
+	if m, err := modeOf(p.Mode); err == nil {
+		inches.keep(slices.Concat(s.gaveWay(m, p), s.assumed())...)
+		for _, text := range movedNotes(p.ByHand, nil) { // where it was is not kept
+			inches.keep(strings.TrimSuffix(text, "."))
+		}
+	}
+	return findings, unchecked, inches, nil
 }
 
-func (s *solver) check(p Plan) (findings []Finding, unchecked []Unchecked) {
-	c := &checker{s: s, spec: s.spec, posts: p.Posts, lines: s.spec.lines()}
+func (s *solver) check(p Plan, inches Inches) (findings []Finding, unchecked []Unchecked) {
+	c := &checker{inches: inches, s: s, spec: s.spec, posts: p.Posts, lines: s.spec.lines()}
 	for i := range p.Posts {
 		c.dirs = append(c.dirs, s.spec.buttonDir(p.Posts, i, s.outline))
 	}
@@ -137,7 +147,7 @@ func (c *checker) seeAs(result, where string, clear float64, format string, args
 	if math.IsNaN(clear) || math.IsInf(clear, 0) {
 		return
 	}
-	f := Finding{Check: c.name, Result: result, Where: where, ClearanceMM: micro(clear), Text: fmt.Sprintf(format, args...)}
+	f := Finding{Check: c.name, Result: result, Where: where, ClearanceMM: micro(clear), Text: c.inches.keep(fmt.Sprintf(format, args...))[0]}
 	if result != Pass {
 		c.bad = append(c.bad, f)
 	} else if c.best == nil || clear < c.best.ClearanceMM {
@@ -156,16 +166,16 @@ func checkEdgeBand(c *checker) {
 	for _, p := range c.posts {
 		clear, limit := math.Inf(1), ""
 		if e.MinMM > 0 {
-			clear, limit = *p.EdgeMM-e.MinMM, trimMM(e.MinMM)+" mm (edge.min_mm)"
+			clear, limit = *p.EdgeMM-e.MinMM, length(e.MinMM)+" mm (edge.min_mm)"
 		}
 		if e.MaxMM > 0 && e.MaxMM-*p.EdgeMM < clear {
-			clear, limit = e.MaxMM-*p.EdgeMM, trimMM(e.MaxMM)+" mm (edge.max_mm)"
+			clear, limit = e.MaxMM-*p.EdgeMM, length(e.MaxMM)+" mm (edge.max_mm)"
 		}
 		help := ""
 		if clear < -1e-6 && p.Place == 1 {
 			help = c.firstHelp(p)
 		}
-		c.see(str(p), clear, tightMM, "%.1f mm to the edge (%s), limit %s%s", *p.EdgeMM, p.EdgePart, limit, help)
+		c.see(str(p), clear, tightMM, "%s mm to the edge (%s), limit %s%s", tenth(*p.EdgeMM), p.EdgePart, limit, help)
 	}
 }
 
@@ -193,7 +203,7 @@ func checkWallToEdge(c *checker) {
 	r := c.spec.Tuner.holeRadiusMM()
 	for _, p := range c.posts {
 		wall := *p.EdgeMM - r
-		c.see(str(p), wall-c.spec.Edge.WallMM, tightMM, "%.1f mm of wood between hole and edge (%s)", wall, p.EdgePart)
+		c.see(str(p), wall-c.spec.Edge.WallMM, tightMM, "%s mm of wood between hole and edge (%s)", tenth(wall), p.EdgePart)
 	}
 }
 
@@ -210,14 +220,14 @@ func checkWallBetween(c *checker) {
 	d := 2 * c.spec.Tuner.holeRadiusMM()
 	c.pairs(func(a, b Post, _, _ int) {
 		wall := r2.Norm(r2.Sub(at(a), at(b))) - d
-		c.see(pair(a, b), wall-c.spec.Edge.WallMM, tightMM, "%.1f mm of wood between the holes", wall)
+		c.see(pair(a, b), wall-c.spec.Edge.WallMM, tightMM, "%s mm of wood between the holes", tenth(wall))
 	})
 }
 
 func checkPitch(c *checker) {
 	for _, p := range c.posts {
 		if p.PitchMM != nil {
-			c.see(str(p), *p.PitchMM-c.spec.Edge.PitchMinMM, tightMM, "pitch %.1f mm, least %s mm", *p.PitchMM, trimMM(c.spec.Edge.PitchMinMM))
+			c.see(str(p), *p.PitchMM-c.spec.Edge.PitchMinMM, tightMM, "pitch %s mm, least %s mm", tenth(*p.PitchMM), length(c.spec.Edge.PitchMinMM))
 		}
 	}
 }
@@ -225,16 +235,16 @@ func checkPitch(c *checker) {
 func checkFlanges(c *checker) {
 	f := c.spec.Tuner.FlangeMM
 	if cover := (f - 2*c.spec.Tuner.holeRadiusMM()) / 2; cover < 1 {
-		c.see("every post", cover-1, 0, "the flange covers %.1f mm round the hole; a chip of 1 mm would show", cover)
+		c.see("every post", cover-1, 0, "the flange covers %s mm round the hole; a chip of 1 mm would show", tenth(cover))
 	}
 	if c.s.outline != nil {
 		for _, p := range c.posts {
-			c.see(str(p), *p.EdgeMM-f/2, 0.5, "%.1f mm from the flange to the edge (%s)", *p.EdgeMM-f/2, p.EdgePart)
+			c.see(str(p), *p.EdgeMM-f/2, 0.5, "%s mm from the flange to the edge (%s)", tenth(*p.EdgeMM-f/2), p.EdgePart)
 		}
 	}
 	c.pairs(func(a, b Post, _, _ int) {
 		gap := r2.Norm(r2.Sub(at(a), at(b))) - f
-		c.see(pair(a, b), gap, 0.5, "%.1f mm between the flanges", gap)
+		c.see(pair(a, b), gap, 0.5, "%s mm between the flanges", tenth(gap))
 	})
 }
 
@@ -248,10 +258,10 @@ func checkKeepouts(c *checker) {
 				if rim < glueNearMM {
 					result = Tight
 				}
-				c.seeAs(result, str(p), rim-glueNearMM, "%.1f mm from the hole's rim to %s (a glue line)", rim, k.Name)
+				c.seeAs(result, str(p), rim-glueNearMM, "%s mm from the hole's rim to %s (a glue line)", tenth(rim), k.Name)
 				continue
 			}
-			c.see(str(p), rim-k.ClearMM, tightMM, "%.1f mm from the hole's rim to %s, %s mm asked", rim, k.Name, trimMM(k.ClearMM))
+			c.see(str(p), rim-k.ClearMM, tightMM, "%s mm from the hole's rim to %s, %s mm asked", tenth(rim), k.Name, length(k.ClearMM))
 		}
 	}
 }
@@ -268,7 +278,7 @@ func checkStringsPast(c *checker) {
 			d := r2.Norm(r2.Sub(at(other), footOnLine(at(other), l.At, meets)))
 			clear := d - postR - l.RadiusMM - stringClearMM
 			c.see(fmt.Sprintf("string %d past the post of string %d", own.String, other.String), clear, tightMM,
-				"%.1f mm between string and post, %s mm wanted", d-postR-l.RadiusMM, trimMM(stringClearMM))
+				"%s mm between string and post, %s mm wanted", tenth(d-postR-l.RadiusMM), length(stringClearMM))
 		}
 	})
 }
@@ -297,7 +307,7 @@ func checkKink(c *checker) {
 			tol = lateralNearMM
 		}
 		deg := KinkDeg(p.OffStringMM, c.fromNut(p))
-		c.see(str(p), tol-math.Abs(p.OffStringMM), 0.05, "%.2f mm off its string, a kink of %.2f degrees", math.Abs(p.OffStringMM), deg)
+		c.see(str(p), tol-math.Abs(p.OffStringMM), 0.05, "%s mm off its string, a kink of %.2f degrees", exact(fmt.Sprintf("%.2f", math.Abs(p.OffStringMM)), math.Abs(p.OffStringMM)), deg)
 	}
 }
 
@@ -353,7 +363,7 @@ func checkStack(c *checker) {
 		if !ok {
 			return
 		}
-		c.seeAs(sum.Result, str(p), sum.ClearanceMM, "%s", sum.Text)
+		c.seeAs(sum.Result, str(p), sum.ClearanceMM, "%s", sum.told)
 	}
 	// One line for all posts when they say the same.
 	if len(c.bad) == len(c.posts) && len(c.spec.Stack.CoreAt) == 0 && len(c.bad) > 1 {

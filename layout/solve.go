@@ -78,14 +78,14 @@ func (s *solver) plan(m mode) (Plan, error) {
 
 // worked fills what follows from a plan's posts: rows, holes, findings, notes, code.
 func (s *solver) worked(m mode, p Plan, notes []string) Plan {
-	p.Rows, p.Findings, p.Unchecked, p.Notes = []RowSum{}, []Finding{}, []Unchecked{}, append([]string{}, notes...)
+	p.Rows, p.Findings, p.Unchecked, p.Notes = []RowSum{}, []Finding{}, []Unchecked{}, []string{}
+	p.Inches = Inches{}
 	for _, r := range s.rows {
 		p.Rows = append(p.Rows, s.rowSum(r.Side, p.Posts))
 	}
-	p.Notes = append(p.Notes, s.gaveWay(m, p)...)
-	p.Notes = append(p.Notes, s.assumed()...)
+	p.Notes = p.Inches.keep(slices.Concat(notes, s.gaveWay(m, p), s.assumed())...)
 	p.Holes = holes(s.spec, p.Posts)
-	findings, unchecked := s.check(p)
+	findings, unchecked := s.check(p, p.Inches)
 	p.Findings = append(p.Findings, findings...)
 	p.Unchecked = append(p.Unchecked, unchecked...)
 	p.Code = planCode(p)

@@ -192,6 +192,7 @@ type StackSum struct {
 	CoreMostMM  float64    `json:"core_most_mm"`
 	TakeOffMM   float64    `json:"take_off_mm"` // from the core; negative: it is too thin
 	Text        string     `json:"text"`
+	told        string     // it with its lengths marked
 	Steps       []StackRow `json:"steps"`
 }
 
@@ -253,7 +254,8 @@ func StackOf(k Stack, t Tuner, ys []float64) (StackSum, bool) {
 	case lo < t.ClampLeast+k.MarginMM-1e-9:
 		out.TakeOffMM = micro(lo - (t.ClampLeast + k.MarginMM))
 	}
-	out.Text = stackText(k, out)
+	out.told = stackText(k, out)
+	out.Text = plainText(out.told)
 	return out, true
 }
 

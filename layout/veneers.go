@@ -8,16 +8,16 @@ func stackText(k Stack, s StackSum) string {
 	for _, m := range k.Measured {
 		glued = glued || stageIndex(m.Stage) >= stageIndex("back-glued")
 	}
-	head := fmt.Sprintf("finished %.1f mm, the tuners clamp %s to %s", s.FinishedMM, trimMM(s.ClampLeast), trimMM(s.ClampMost))
+	head := fmt.Sprintf("finished %s mm, the tuners clamp %s to %s", tenth(s.FinishedMM), length(s.ClampLeast), length(s.ClampMost))
 	switch {
 	case s.TakeOffMM > 0 && !glued:
-		return fmt.Sprintf("%s: take %.1f mm off the core before the back veneer goes on (core target %.1f to %.1f mm)", head, s.TakeOffMM, s.CoreLeastMM, s.CoreMostMM)
+		return fmt.Sprintf("%s: take %s mm off the core before the back veneer goes on (core target %s to %s mm)", head, tenth(s.TakeOffMM), tenth(s.CoreLeastMM), tenth(s.CoreMostMM))
 	case s.TakeOffMM > 0:
-		return fmt.Sprintf("%s: %.1f mm too thick and the back is glued on; only the veneers are left to sand", head, s.TakeOffMM)
+		return fmt.Sprintf("%s: %s mm too thick and the back is glued on; only the veneers are left to sand", head, tenth(s.TakeOffMM))
 	case s.TakeOffMM < 0:
-		return fmt.Sprintf("%s: %.1f mm too thin; a thicker veneer, or washers under the tuners", head, -s.TakeOffMM)
+		return fmt.Sprintf("%s: %s mm too thin; a thicker veneer, or washers under the tuners", head, tenth(-s.TakeOffMM))
 	}
-	return fmt.Sprintf("%s: it fits (core target %.1f to %.1f mm)", head, s.CoreLeastMM, s.CoreMostMM)
+	return fmt.Sprintf("%s: it fits (core target %s to %s mm)", head, tenth(s.CoreLeastMM), tenth(s.CoreMostMM))
 }
 
 // Veneer is a veneer that could go on, with its measured thickness.

@@ -55,7 +55,7 @@ func Solved(r *workshop.PlanResult) Report {
 	var long []string
 	for _, row := range r.Rows {
 		if row.Posts > 1 {
-			long = append(long, fmt.Sprintf("%.1f mm on the %s side", row.EndToEndMM, row.Side))
+			long = append(long, fmt.Sprintf("%s on the %s side", unitsOf(r).length("%.1f", row.EndToEndMM), row.Side))
 		}
 	}
 	if len(long) > 0 {
@@ -91,21 +91,21 @@ func MoveTried(r *workshop.LayoutTryResult) Report {
 		}
 	}
 	if t := r.Track; t != nil {
-		out.Headline = append(out.Headline, trackText(*t))
+		out.Headline = append(out.Headline, trackText(*t, unitsOf(r)))
 	}
 	return out
 }
 
 // trackText says where a post fits.
-func trackText(t workshop.PostTrack) string {
+func trackText(t workshop.PostTrack, u units) string {
 	if len(t.Free) == 0 {
-		return fmt.Sprintf("String %d fits nowhere from %.1f to %.1f mm: a check fails.", t.String, t.FromMM, t.ToMM)
+		return fmt.Sprintf("String %d fits nowhere from %s to %s %s: a check fails.", t.String, u.figure("%.1f", t.FromMM), u.figure("%.1f", t.ToMM), u.name())
 	}
 	var free []string
 	for _, s := range t.Free {
-		free = append(free, fmt.Sprintf("from %.1f to %.1f", s.FromMM, s.ToMM))
+		free = append(free, fmt.Sprintf("from %s to %s", u.figure("%.1f", s.FromMM), u.figure("%.1f", s.ToMM)))
 	}
-	return fmt.Sprintf("String %d fits %s mm from the fretboard end.", t.String, strings.Join(free, " or "))
+	return fmt.Sprintf("String %d fits %s %s from the fretboard end.", t.String, strings.Join(free, " or "), u.name())
 }
 
 // checksText says how many checks pass: "all 12 checks pass".
@@ -240,12 +240,13 @@ func DrillingSheet(r *workshop.PlanResult) Report {
 		{Column{Key: "backing_mm", Header: "into backing", Unit: "mm", Kind: KindMM, Digits: 1, SheetOnly: true}, func(h sheetHole) Cell { return MM(h.BackingMM) }},
 		{Column{Key: "bit", Header: "bit", SheetOnly: true}, func(h sheetHole) Cell { return Text(h.bit) }},
 	})
+	u := unitsOf(r)
 	holes.Note("A paper is of this plan only if it says %s. Both of its bars are 100.0 mm.", r.Code)
 	if len(r.Holes) > 0 && r.Holes[0].Assumed {
 		holes.Note("Assumed depth. Set the stack in the spec, or the thickness of the neck.")
 	}
 	if len(r.Holes) > 0 && r.Holes[0].BackingMM > 0 {
-		holes.Note("Stick the backing on tight. Through holes go %s mm into it.", jobs.NumberText(r.Holes[0].BackingMM))
+		holes.Note("Stick the backing on tight. Through holes go %s into it.", u.length("", r.Holes[0].BackingMM))
 	}
 	for _, c := range r.Drilling {
 		bit := bits[jobs.DrillsPosts]
@@ -255,7 +256,7 @@ func DrillingSheet(r *workshop.PlanResult) Report {
 		if bit != "" {
 			bit = " Bit: " + bit + "."
 		}
-		holes.Note("%s of %s mm from the %s, %.0f mm of cut in all.%s", jobs.CountText(c.Holes, c.Kind+" hole"), jobs.NumberText(c.DiameterMM), c.From, c.CutMM, bit)
+		holes.Note("%s of %s from the %s, %s of cut in all.%s", jobs.CountText(c.Holes, c.Kind+" hole"), u.length("", c.DiameterMM), c.From, u.length("%.0f", c.CutMM), bit)
 	}
 	out.Cautions = append(slices.Clone(r.Cautions), "Product labels, the machine's manual and local rules come first.")
 	out.Add(holes)

@@ -5,7 +5,6 @@ import (
 	"math"
 	"strings"
 
-	"bookmatch/jobs"
 	"bookmatch/jobs/workshop"
 	"bookmatch/layout"
 )
@@ -37,18 +36,19 @@ func Compared(c *workshop.CompareResult) Report {
 		{Column{Key: "worst", Header: "checks"}, func(m modeRow) Cell { return Text(m.worst) }},
 	})
 	var said Pairs
+	u := unitsOf(c)
 	for _, m := range c.Modes {
 		said.Add(m.Mode, m.Error)
 	}
 	t.Note("Cost: squared pitch and edge errors, each over its tolerance. Balanced has the least for its first post; even-edge moves the first post too.")
 	for _, e := range c.Edges {
-		said.Add(upper(e.Side)+" row", edgeText(e))
-		t.Note("%s row: spacing %.2f and pitch %.1f suit an edge of %.1f degrees to the strings. Each post moves %.1f mm along its string, %.1f times what the edge is off.",
-			upper(e.Side), e.SpacingMM, e.PitchMM, e.AngleDeg, e.AlongMM, e.Amplify)
+		said.Add(upper(e.Side)+" row", edgeText(u, e))
+		t.Note("%s row: spacing %s and pitch %s suit an edge of %.1f degrees to the strings. Each post moves %s along its string, %.1f times what the edge is off.",
+			upper(e.Side), u.figure("%.2f", e.SpacingMM), u.figure("%.1f", e.PitchMM), e.AngleDeg, u.length("%.1f", e.AlongMM), e.Amplify)
 	}
 	for _, e := range c.Edges {
 		if e.LeastPitchMM > 0 {
-			t.Note("%s row: the least pitch of %.1f mm allows an edge of at most %.1f degrees.", upper(e.Side), e.LeastPitchMM, e.SteepestDeg)
+			t.Note("%s row: the least pitch of %s allows an edge of at most %.1f degrees.", upper(e.Side), u.length("%.1f", e.LeastPitchMM), e.SteepestDeg)
 		}
 	}
 	t.Notes = append(t.Notes, c.Notes...)
@@ -61,17 +61,18 @@ func Compared(c *workshop.CompareResult) Report {
 
 // edgeText says which pitch suits the drawn edge of a row, and which edge would make
 // all even.
-func edgeText(e layout.EdgeRelation) string {
+func edgeText(u units, e layout.EdgeRelation) string {
 	var text []string
 	if e.DrawnDeg != nil && e.DrawnPitchMM != nil {
-		text = append(text, fmt.Sprintf("the drawn edge is at %.1f degrees. A pitch of %.1f mm suits it.", *e.DrawnDeg, *e.DrawnPitchMM))
+		text = append(text, fmt.Sprintf("the drawn edge is at %.1f degrees. A pitch of %s suits it.", *e.DrawnDeg, u.length("%.1f", *e.DrawnPitchMM)))
 	}
 	if l := e.Even; l != nil {
+		place := func(mm float64) string { return u.figure("%.1f", mm) }
 		var cuts []string
 		for _, k := range l.Cuts {
-			cuts = append(cuts, fmt.Sprintf("string %d %s", k.String, cutText(k.CutMM)))
+			cuts = append(cuts, fmt.Sprintf("string %d %s", k.String, cutText(u, k.CutMM)))
 		}
-		text = append(text, fmt.Sprintf("An edge from (%.1f, %.1f) to (%.1f, %.1f) makes all even. Take off, in mm: %s. Below zero: wood is missing.", l.X0, l.Y0, l.X1, l.Y1, strings.Join(cuts, ", ")))
+		text = append(text, fmt.Sprintf("An edge from (%s, %s) to (%s, %s) makes all even. Take off, in %s: %s. Below zero: wood is missing.", place(l.X0), place(l.Y0), place(l.X1), place(l.Y1), map[string]string{"mm": "mm", "in": "inches"}[u.name()], strings.Join(cuts, ", ")))
 	}
 	return strings.Join(text, " ")
 }
@@ -85,11 +86,11 @@ func noMinus(v float64) float64 {
 }
 
 // cutText is wood to take off or missing, to a tenth.
-func cutText(mm float64) string {
+func cutText(u units, mm float64) string {
 	if math.Abs(mm) < 0.05 {
 		return "none"
 	}
-	return fmt.Sprintf("%+.1f", mm)
+	return u.figure("%+.1f", mm)
 }
 
 // markRow is one hole with its place in the plan.
@@ -109,8 +110,9 @@ func Marks(m *workshop.MarksResult) Report {
 	if m.Drilled {
 		stage = "drilled"
 	}
+	u := unitsOf(m)
 	out := Of(m, "hole-check", fmt.Sprintf("Hole check of %s, %s, plan %s", m.NeckName, stage, m.Code))
-	out.Headline = []string{fmt.Sprintf("%s: %s. Worst hole %d: %.2f mm off (limit %s mm).", out.Title, verdict, m.WorstHole, m.WorstMM, jobs.NumberText(m.FitMM))}
+	out.Headline = []string{fmt.Sprintf("%s: %s. Worst hole %d: %s off (limit %s).", out.Title, verdict, m.WorstHole, u.length("%.2f", m.WorstMM), u.length("", m.FitMM))}
 	if m.OutOfDate != "" {
 		out.Headline = append(out.Headline, "The plan is out of date: "+m.OutOfDate+".")
 	}
@@ -148,8 +150,8 @@ func Marks(m *workshop.MarksResult) Report {
 	})
 	t.Charts = []Chart{{Kind: ChartColumns, Title: "How far each hole is off", X: "hole", XTitle: "hole (string number, 1 the lowest)", YTitle: "off (mm)",
 		Series: []Series{{Name: "along its string", Y: "along_mm"}, {Name: "across its string", Y: "across_mm"}, {Name: "from the datum", Y: "datum_residual_mm"}}}}
-	t.Note("Best fit: turned %.2f degrees, moved %.2f mm across and %.2f mm along, then %.2f mm off on average (rms).", noMinus(m.TurnDeg), noMinus(m.ShiftXMM), noMinus(m.ShiftYMM), m.RmsMM)
-	t.Note("From the datum: worst %.2f mm (limit %s mm), across the strings %.2f mm (limit %s mm).", m.DatumWorst, jobs.NumberText(m.DatumMM), m.DatumAcross, jobs.NumberText(m.FitMM))
+	t.Note("Best fit: turned %.2f degrees, moved %s across and %s along, then %s off on average (rms).", noMinus(m.TurnDeg), u.length("%.2f", noMinus(m.ShiftXMM)), u.length("%.2f", noMinus(m.ShiftYMM)), u.length("%.2f", m.RmsMM))
+	t.Note("From the datum: worst %s (limit %s), across the strings %s (limit %s).", u.length("%.2f", m.DatumWorst), u.length("", m.DatumMM), u.length("%.2f", m.DatumAcross), u.length("", m.FitMM))
 	t.Notes = append(t.Notes, m.Notes...)
 	var more Pairs
 	for i, a := range m.Advice {

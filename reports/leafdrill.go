@@ -50,7 +50,7 @@ func drillHead(p *pen, r *workshop.PlanResult) {
 		title += ", " + r.Title
 	}
 	p.fit(0, 36, 84, title, bold(bodyType))
-	p.fit(0, 41, 84, fmt.Sprintf("%s from the %s, %.1f mm", jobs.CountText(n, "post hole"), post.From, post.DiameterMM), bodyType)
+	p.fit(0, 41, 84, fmt.Sprintf("%s from the %s, %s", jobs.CountText(n, "post hole"), post.From, unitsOf(r).length("%.1f", post.DiameterMM)), bodyType)
 	const x, y, w, h = 92, 12.5, 83, 31
 	p.box(x, y, w, h, draw.Look{Stroke: draw.Black, Width: 1})
 	middle := noteType
@@ -103,7 +103,8 @@ func drillSettings(r *workshop.PlanResult) block {
 			bit, lines = "no bit", []string{b.Bit}
 		}
 	}
-	depth := fmt.Sprintf("%.1f mm of wood + %.1f mm of backing", post.DepthMM, post.BackingMM)
+	u := unitsOf(r)
+	depth := fmt.Sprintf("%s of wood + %s of backing", u.length("%.1f", post.DepthMM), u.length("%.1f", post.BackingMM))
 	if !post.Through {
 		depth = "not through"
 	}
@@ -113,7 +114,7 @@ func drillSettings(r *workshop.PlanResult) block {
 	var others []string
 	for _, c := range r.Drilling {
 		if c.Kind != "post" || c.DiameterMM != post.DiameterMM || c.From != post.From {
-			others = append(others, fmt.Sprintf("%s of %.1f mm from the %s", jobs.CountText(c.Holes, c.Kind+" hole"), c.DiameterMM, c.From))
+			others = append(others, fmt.Sprintf("%s of %s from the %s", jobs.CountText(c.Holes, c.Kind+" hole"), u.length("%.1f", c.DiameterMM), c.From))
 		}
 	}
 	high := 28.0
@@ -122,7 +123,7 @@ func drillSettings(r *workshop.PlanResult) block {
 	}
 	return block{high: high, draw: func(p *pen, y float64) {
 		bigFigure(p, 0, y, 56, "bit", bit, lines...)
-		bigFigure(p, 60, y, 56, "depth stop", fmt.Sprintf("%.1f mm", post.CutMM()), depth)
+		bigFigure(p, 60, y, 56, "depth stop", u.length("%.1f", post.CutMM()), depth)
 		bigFigure(p, 120, y, p.room-120, "spindle", speed, under...)
 		if len(others) > 0 {
 			p.fit(0, y+28, p.room, "Also: "+strings.Join(others, "; ")+". Depths are in the table.", draw.Type{Points: 9})

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"bookmatch/jobs/workshop"
+	"bookmatch/layout"
 )
 
 // builders are the keys of what a builder writes in his own words. Other fields that
@@ -64,4 +65,15 @@ func ownWords(v reflect.Value, own bool, found map[string]bool) {
 			ownWords(v.Elem(), own, found)
 		}
 	}
+}
+
+// planTexts gives the texts of a result's plan in inches.
+func planTexts(r workshop.Result) layout.Inches {
+	v := reflect.ValueOf(r).Elem().FieldByName("Inches")
+	if v.IsValid() {
+		if x, ok := v.Interface().(layout.Inches); ok {
+			return x
+		}
+	}
+	return nil
 }

@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"bookmatch/layout"
 	"fmt"
 	"regexp"
 	"time"
@@ -42,8 +43,9 @@ type Report struct {
 	// Shop is the author in the document properties; may be empty.
 	Shop string
 	// Font is the file of the shop's own font for papers; may be empty.
-	Font string
-	own  []string // the builder's own words with lengths in them, never rewritten
+	Font   string
+	inches layout.Inches // texts of a plan, from its exact values
+	own    []string      // the builder's own words with lengths in them, never rewritten
 	// Reasons takes the place of the screen where --why is asked for. Nil leaves the
 	// screen and adds the sections that belong there.
 	Reasons *Report

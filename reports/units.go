@@ -1,13 +1,16 @@
 package reports
 
 import (
-	"math"
+	"fmt"
+	"maps"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
 
 	"bookmatch/jobs"
+	"bookmatch/jobs/workshop"
+	"bookmatch/layout"
 	"bookmatch/reports/draw"
 
 	"github.com/shopspring/decimal"
@@ -66,45 +69,76 @@ func InText(units, text string, own ...string) string {
 	return text
 }
 
+// exact gives a text with what a plan says of lengths in inches already, from its
+// exact values.
+func (r Report) exact(text string) string {
+	for _, mm := range slices.Sorted(maps.Keys(r.inches)) {
+		in := r.inches[mm]
+		text = strings.ReplaceAll(strings.ReplaceAll(text, mm, in), upper(mm), upper(in))
+	}
+	return text
+}
+
 // lengthFigure is a length without its unit: tenths of a millimetre, or thousandths of
 // an inch.
 func lengthFigure(units string, mm float64) string {
 	if Metric(units) {
 		return strconv.FormatFloat(mm, 'f', 1, 64)
 	}
-	return strconv.FormatFloat(mm/jobs.MMPerInch, 'f', 3, 64)
+	return layout.InInches(mm)
+}
+
+// units is the unit of a result's shop: a view writes its figures in it, from the
+// exact value.
+type units string
+
+func unitsOf(r workshop.Result) units { return units(workshop.MetaOf(r).Units) }
+
+// figure is a length without its unit: in millimetres by a format, "" for what is needed.
+func (u units) figure(format string, mm float64) string {
+	switch {
+	case Metric(string(u)) && format == "":
+		return jobs.NumberText(mm)
+	case Metric(string(u)):
+		return fmt.Sprintf(format, mm)
+	}
+	if strings.Contains(format, "+") && mm > 0 {
+		return "+" + layout.InInches(mm)
+	}
+	return layout.InInches(mm)
+}
+
+// name is the unit behind it.
+func (u units) name() string {
+	if Metric(string(u)) {
+		return "mm"
+	}
+	return "in"
+}
+
+// length is a length with its unit, and in inches with the fraction that names it.
+func (u units) length(format string, mm float64) string {
+	s := u.figure(format, mm) + " " + u.name()
+	if !Metric(string(u)) {
+		s += layout.SixtyFourths(mm)
+	}
+	return s
 }
 
 // inch gives a number of millimetres as inches to a thousandth.
 func inch(mm string) string {
 	v, _ := strconv.ParseFloat(mm, 64)
-	s := strconv.FormatFloat(v/jobs.MMPerInch, 'f', 3, 64)
+	s := layout.InInches(v)
 	if mm[0] == '+' {
 		s = "+" + s
 	}
 	return s
 }
 
-// sixtyFourths gives the fraction that a rule or a drill index names, where it is
-// within a tenth of a millimetre: " (25/64)". Nothing below a sixteenth has one.
+// sixtyFourths is the fraction that names a length.
 func sixtyFourths(mm string) string {
 	v, _ := strconv.ParseFloat(mm, 64)
-	n := int(math.Round(math.Abs(v) / jobs.MMPerInch * 64))
-	if n < 4 || math.Abs(math.Abs(v)-float64(n)*jobs.MMPerInch/64) > 0.1 {
-		return ""
-	}
-	den := 64
-	for n%2 == 0 && den > 1 {
-		n, den = n/2, den/2
-	}
-	whole, part := n/den, n%den
-	switch {
-	case part == 0:
-		return ""
-	case whole == 0:
-		return " (" + strconv.Itoa(part) + "/" + strconv.Itoa(den) + ")"
-	}
-	return " (" + strconv.Itoa(whole) + " " + strconv.Itoa(part) + "/" + strconv.Itoa(den) + ")"
+	return layout.SixtyFourths(v)
 }
 
 // In gives the report with its lengths in the shop's unit: as it is for
@@ -114,7 +148,7 @@ func (r Report) In(units string) Report {
 	if Metric(units) {
 		return r
 	}
-	say := func(s string) string { return InText(units, s, r.own...) }
+	say := func(s string) string { return InText(units, r.exact(s), r.own...) }
 	all := func(list []string) []string {
 		out := slices.Clone(list)
 		for i := range out {

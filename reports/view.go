@@ -19,7 +19,7 @@ func View[R workshop.Result](f func(R) Report) func(workshop.Result) Report {
 	return func(r workshop.Result) Report {
 		out := f(r.(R))
 		if workshop.MetaOf(r).Units == jobs.Inches {
-			out.own = OwnWords(r)
+			out.own, out.inches = OwnWords(r), planTexts(r)
 		}
 		return out
 	}

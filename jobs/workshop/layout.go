@@ -266,7 +266,7 @@ func (b *Book) layoutCheck(ask *LayoutCheckAsk, res *CheckPlanResult) error {
 		}
 		res.OutOfDate = b.OutOfDateAgainst(rec, res.Plan, s.spec)
 	}
-	if res.Findings, res.Unchecked, err = layout.Check(res.Plan); err != nil {
+	if res.Findings, res.Unchecked, res.Inches, err = layout.Check(res.Plan); err != nil {
 		return err
 	}
 	res.Result = res.Worst()

@@ -25,6 +25,25 @@ func IsBare(s string) bool {
 	return t != "" && strings.Trim(t, "0123456789.,") == ""
 }
 
+// ParseMeasured reads a length that was measured and may be below zero: one that says
+// its unit in the words of a bit's size, else a number in the unit given.
+func ParseMeasured(field, s, unit string) (float64, error) {
+	t := strings.TrimSpace(s)
+	size := strings.TrimLeft(t, "+-")
+	if size != "" && strings.Trim(size[len(size)-1:], "0123456789.") == "" {
+		size += unit
+	}
+	mm, _, err := parseLength(field, size, 0, 5000)
+	var bad *FieldError
+	if errors.As(err, &bad) || len(t) > len(strings.TrimLeft(t, "+-"))+1 {
+		return 0, &FieldError{field, s, "a length such as 26.0mm or 1 1/32in"}
+	}
+	if strings.HasPrefix(t, "-") {
+		mm = -mm
+	}
+	return mm, nil
+}
+
 // ParseLength reads any length in the words of a bit's size, from a hundredth of
 // a millimetre to two metres. A plain number is millimetres, however small: the
 // thickness of a veneer is 0.6. It gives millimetres. Errors are *FieldError.

@@ -155,16 +155,16 @@ func TestMarksFromDistances(t *testing.T) {
 }
 
 func TestReadPoints(t *testing.T) {
-	marks, rs, err := ReadPoints("\ufeffhole,x_mm,y_mm\n1,-19.5,50\n# note\n2,-12.5,75.04\n")
+	marks, rs, err := ReadPoints("\ufeffhole,x_mm,y_mm\n1,-19.5,50\n# note\n2,-12.5,75.04\n", noUnits)
 	if err != nil || len(marks) != 2 || len(rs) != 0 || marks[1] != (Mark{2, -12.5, 75.04}) {
 		t.Errorf("marks %v, readings %v, err %v", marks, rs, err)
 	}
-	marks, rs, err = ReadPoints("hole;from;mm;x_mm;y_mm\n1;end;50,2;;\n1;edge;13,5;;\n2;1;26;;\n3;;;-5,5;100\n")
+	marks, rs, err = ReadPoints("hole;from;mm;x_mm;y_mm\n1;end;50,2;;\n1;edge;13,5;;\n2;1;26;;\n3;;;-5,5;100\n", noUnits)
 	if err != nil || len(marks) != 1 || len(rs) != 3 || rs[2] != (Reading{Hole: 2, From: "hole", To: 1, MM: 26}) || rs[0].MM != 50.2 {
 		t.Errorf("marks %v, readings %v, err %v", marks, rs, err)
 	}
 	for _, bad := range []string{"", "a,b\n1,2", "hole,x_mm,y_mm\n", "hole,x_mm,y_mm\nx,1,2\n", "hole,x_mm,y_mm\n1,two,3\n", "hole,x_mm\n1,2\n", "hole,hole,x_mm,y_mm\n", "hole,from,mm\n1,moon,3\n", "hole,x_mm,y_mm\n1,\"2,3\n"} {
-		if m, r, err := ReadPoints(bad); err == nil {
+		if m, r, err := ReadPoints(bad, noUnits); err == nil {
 			t.Errorf("%q is read as %v %v", bad, m, r)
 		}
 	}
@@ -213,4 +213,9 @@ func TestFitKnownSets(t *testing.T) {
 	// Two points: the length error is shared, half to each.
 	f, _ = RigidFit(a(0, 0, 10, 0), a(0, 0, 10.4, 0))
 	within(t, "two points", r2.Norm(r2.Sub(r2.Vec{X: 10.4}, f.Apply(r2.Vec{X: 10}))), 0.2, 1e-12)
+}
+
+// noUnits reads no length that says its unit: here all are plain numbers.
+func noUnits(s, unit string) (float64, error) {
+	return 0, specErr("marks", s, "a plain number in %s", unit)
 }

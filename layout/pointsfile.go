@@ -11,9 +11,10 @@ import (
 // ReadPoints reads a table of marks as CSV. With the columns hole, x_mm, y_mm
 // each line is a mark; with hole, from, mm each line is a distance, from being
 // "end", "edge" or the number of another hole. One file may hold both: a line
-// leaves the columns it does not use empty. Errors are *SpecError with the
-// line.
-func ReadPoints(text string) ([]Mark, []Reading, error) {
+// leaves the columns it does not use empty. The columns x_in, y_in and in are
+// inches. A value may say its own unit: measured reads it, or a number in the
+// unit of its column. Errors are *SpecError with the line.
+func ReadPoints(text string, measured func(s, unit string) (mm float64, err error)) ([]Mark, []Reading, error) {
 	if len(text) > maxSpecBytes {
 		return nil, nil, specErr("points", nil, "at most %d bytes", maxSpecBytes)
 	}
@@ -33,7 +34,7 @@ func ReadPoints(text string) ([]Mark, []Reading, error) {
 		return nil, nil, specErr("points", nil, "the table is empty")
 	}
 	col := map[string]int{}
-	known := []string{"hole", "x_mm", "y_mm", "from", "mm"}
+	known := []string{"hole", "x_mm", "y_mm", "from", "mm", "x_in", "y_in", "in"}
 	for i, name := range rows[0] {
 		name = strings.ToLower(strings.TrimSpace(name))
 		if !slices.Contains(known, name) {
@@ -46,7 +47,8 @@ func ReadPoints(text string) ([]Mark, []Reading, error) {
 	}
 	has := func(names ...string) bool {
 		for _, n := range names {
-			if _, ok := col[n]; !ok {
+			_, mm := col[n]
+			if _, in := col[inchColumn(n)]; !mm && !in {
 				return false
 			}
 		}
@@ -64,7 +66,7 @@ func ReadPoints(text string) ([]Mark, []Reading, error) {
 			}
 			return ""
 		}
-		mark, reading, serr := pointLine(get, i+2)
+		mark, reading, serr := pointLine(get, measured, i+2)
 		switch {
 		case serr != nil:
 			return nil, nil, serr
@@ -80,11 +82,27 @@ func ReadPoints(text string) ([]Mark, []Reading, error) {
 	return marks, readings, nil
 }
 
-func pointLine(get func(string) string, line int) (*Mark, *Reading, *SpecError) {
+// inchColumn is the column of inches that stands for one of millimetres.
+func inchColumn(name string) string {
+	switch name {
+	case "x_mm", "y_mm", "mm":
+		return strings.TrimSuffix(name, "mm") + "in"
+	}
+	return name
+}
+
+func pointLine(get func(string) string, measured func(s, unit string) (float64, error), line int) (*Mark, *Reading, *SpecError) {
 	number := func(name string) (float64, *SpecError) {
-		v, ok := decimal(get(name))
-		if !ok {
-			return 0, specErr(name, get(name), "a number in mm (line %d)", line)
+		text, unit := get(name), "mm"
+		if text == "" && get(inchColumn(name)) != "" {
+			text, unit = get(inchColumn(name)), "in"
+		}
+		if v, ok := decimal(text); ok && unit == "mm" {
+			return v, nil
+		}
+		v, err := measured(text, unit)
+		if err != nil {
+			return 0, specErr(name, text, "a number in %s (line %d)", unit, line)
 		}
 		return v, nil
 	}

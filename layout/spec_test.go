@@ -250,7 +250,7 @@ func FuzzReadPoints(f *testing.F) {
 	f.Add("hole,x_mm,y_mm\n1,2.5,3\n")
 	f.Add("hole;from;mm\n1;end;50,2\n1;2;26\n")
 	f.Fuzz(func(t *testing.T, text string) {
-		if _, _, err := ReadPoints(text); err != nil {
+		if _, _, err := ReadPoints(text, noUnits); err != nil {
 			oneLine(t, err)
 		}
 	})

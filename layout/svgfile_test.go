@@ -132,7 +132,7 @@ func TestTextFilesOfOtherPrograms(t *testing.T) {
 		}
 	}
 	for _, end := range []string{"\n", "\r", "\r\n"} {
-		marks, readings, err := ReadPoints("\ufeffhole,x_mm,y_mm,from,mm" + end + "1,-19.5,50.0,," + end + "2,,,edge,13.5" + end)
+		marks, readings, err := ReadPoints("\ufeffhole,x_mm,y_mm,from,mm"+end+"1,-19.5,50.0,,"+end+"2,,,edge,13.5"+end, noUnits)
 		if err != nil || len(marks) != 1 || len(readings) != 1 {
 			t.Errorf("line end %q: %v, %v, %v", end, marks, readings, err)
 		}

@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"cmp"
 	"strconv"
 	"strings"
 
@@ -14,7 +15,7 @@ type LayoutMarksAsk struct {
 	PlanAsk
 	// Text is "1 end 50.1, 1 edge 13.4, 2 1 26.0, 3 at -5.5 100.1".
 	Text       string    `json:"marks,omitempty" word:"[HOLE end|edge|HOLE MM]..."`
-	PointsFile string    `json:"points_file,omitempty" flag:"points" arg:"FILE" help:"columns hole,x_mm,y_mm or hole,from,mm"`
+	PointsFile string    `json:"points_file,omitempty" flag:"points" arg:"FILE" help:"columns hole,x_mm,y_mm or hole,from,mm; x_in, y_in, in"`
 	Points     *Document `json:"points,omitempty"`
 	Drilled    bool      `json:"drilled,omitempty" flag:"drilled" help:"the holes are drilled already"`
 }
@@ -49,11 +50,11 @@ func (b *Book) layoutMarks(ask *LayoutMarksAsk, res *MarksResult) error {
 	var readings []layout.Reading
 	var err error
 	if ask.Points != nil {
-		if marks, readings, err = layout.ReadPoints(ask.Points.Text); err != nil {
+		if marks, readings, err = layout.ReadPoints(ask.Points.Text, func(s, unit string) (float64, error) { return jobs.ParseMeasured("marks", s, unit) }); err != nil {
 			return specRefusal(ask.Points.Name, err)
 		}
 	}
-	m, r, err := typedMarks(ask.Text)
+	m, r, err := typedMarks(ask.Text, cmp.Or(b.Shop.Units, jobs.Millimetres))
 	if err != nil {
 		return err
 	}
@@ -81,8 +82,9 @@ func (b *Book) layoutMarks(ask *LayoutMarksAsk, res *MarksResult) error {
 	return nil
 }
 
-// typedMarks reads "1 end 50.1, 1 edge 13.4, 2 1 26.0, 3 at -5.5 100.1".
-func typedMarks(text string) (marks []layout.Mark, readings []layout.Reading, err error) {
+// typedMarks reads "1 end 50.1, 1 edge 13.4, 2 1 26.0, 3 at -5.5 100.1". A length that
+// does not say its unit is in that of the shop.
+func typedMarks(text, unit string) (marks []layout.Mark, readings []layout.Reading, err error) {
 	if strings.TrimSpace(text) == "" {
 		return nil, nil, nil
 	}
@@ -97,8 +99,8 @@ func typedMarks(text string) (marks []layout.Mark, readings []layout.Reading, er
 			return nil, nil, want
 		}
 		num := make([]float64, 0, 2)
-		for _, s := range f[2:] {
-			v, err := jobs.ParseNumber("mark", s, -5000, 5000)
+		for _, s := range lengthsOf(f[2:]) {
+			v, err := jobs.ParseMeasured("mark", s, unit)
 			if err != nil {
 				return nil, nil, err
 			}
@@ -114,6 +116,19 @@ func typedMarks(text string) (marks []layout.Mark, readings []layout.Reading, er
 		}
 	}
 	return marks, readings, nil
+}
+
+// lengthsOf puts the words of each length together: "1 1/8 in" is one.
+func lengthsOf(words []string) (out []string) {
+	for _, w := range words {
+		last := len(out) - 1
+		if last >= 0 && (strings.Trim(w, "inchesm\"") == "" || strings.Contains(w, "/") && strings.Trim(out[last], "+-0123456789") == "") {
+			out[last] += " " + w
+			continue
+		}
+		out = append(out, w)
+	}
+	return out
 }
 
 // planVersions gives every version of a neck's plan, oldest first.

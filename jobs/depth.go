@@ -2,6 +2,7 @@ package jobs
 
 import (
 	"errors"
+	"math"
 	"strings"
 )
 
@@ -23,6 +24,16 @@ func ParseDepth(s string) (float64, error) {
 func IsBare(s string) bool {
 	t := strings.TrimSpace(s)
 	return t != "" && strings.Trim(t, "0123456789.,") == ""
+}
+
+// BareFraction gives what a fraction without a unit is in millimetres, should it be
+// millimetres. ok is false for anything else.
+func BareFraction(s string) (mm string, ok bool) {
+	v, fraction, read := parseMixed(strings.TrimSpace(s))
+	if !read || !fraction || v == 0 {
+		return "", false
+	}
+	return trimFloat(math.Round(v*1000)/1000) + "mm", true
 }
 
 // ParseMeasured reads a length that was measured and may be below zero: one that says

@@ -24,11 +24,15 @@ const (
 
 // ParseDiameter reads a bit size: plain or marked millimetres ("10", "9.5mm",
 // "9,5 mm") or inches that say so ("25/64in", "0.5in", `.5"`, `1 1/8"`,
-// "1-1/8in"). It gives millimetres and the text as a label.
+// "1-1/8in"), or a twist drill by its number or letter. It gives millimetres and the
+// text as a label.
 //
 // A bare "0.5" or "1/2" is refused: it may be half an inch. Errors are
 // *FieldError.
 func ParseDiameter(s string) (mm float64, text string, err error) {
+	if mm, label, ok := DrillSize(s); ok {
+		return mm, label, nil
+	}
 	return parseLength("diameter", s, MinDiameterMM, MaxDiameterMM)
 }
 
@@ -54,7 +58,8 @@ func parseLength(field, s string, low, high float64) (mm float64, text string, e
 	case !ok, len(body) > maxLengthDigits:
 		return bad("a size such as 10, 9.5mm, 25/64in or 0.5in")
 	case fraction && unit == "":
-		return bad(fmt.Sprintf("the unit with a fraction: %sin", body))
+		mm, _ := BareFraction(body)
+		return bad(fmt.Sprintf("the unit with a fraction such as %sin, or %s", strings.Join(strings.Fields(body), "-"), mm))
 	case fraction && unit == "mm":
 		return bad("millimetres as a decimal, such as 9.5mm")
 	case unit == "" && value < 1 && value > 0:

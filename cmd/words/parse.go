@@ -92,7 +92,14 @@ func whole(name, s string) (int64, error) {
 func number(f workshop.Field, s string) (float64, error) {
 	switch f.Unit {
 	case "mm":
+		if mm, _, ok := jobs.DrillSize(s); ok && f.Flag == "hole" {
+			return mm, nil
+		}
 		return jobs.ParseLength(f.Name(), s)
+	case "min":
+		if minutes, ok := strings.CutSuffix(strings.TrimSpace(strings.TrimSuffix(s, "in")), "m"); ok {
+			return jobs.ParseNumber(f.Name(), strings.TrimSpace(minutes), -1e9, 1e9)
+		}
 	case "c":
 		return jobs.ReadTemperature(f.Name(), s)
 	}

@@ -73,6 +73,9 @@ func (e *Env) whichUnit(file string, fields []workshop.Field, g Given) error {
 			continue
 		}
 		for _, s := range g.Flags[f.Flag] {
+			if mm, ok := jobs.BareFraction(s); ok {
+				return &jobs.Refusal{Code: "unit", Class: jobs.Invalid, Why: fmt.Sprintf("%s %s can be inches or millimetres", f.Name(), s), Word: s, Swap: []string{strings.ReplaceAll(s, " ", "-") + "in", mm}}
+			}
 			if !jobs.IsBare(s) {
 				continue
 			}

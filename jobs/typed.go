@@ -49,6 +49,29 @@ var (
 	numericDay = regexp.MustCompile(`^(\d{1,2})([./-])(\d{1,2})[./-](\d{4}|\d{2})$`)
 )
 
+// numericShort is a day and a month in numbers, without a year.
+var numericShort = regexp.MustCompile(`^(\d{1,2})/(\d{1,2})$`)
+
+// readShortDay reads "3/20": the next such day, in the order of the shop.
+func readShortDay(field, s, a, b string, today Day, order DateOrder) (Day, error) {
+	read := func(d, m string) (Day, error) {
+		n, _ := strconv.Atoi(m)
+		if n < 1 || n > 12 {
+			return "", &FieldError{field, s, "a date with its year, such as 2027-02-01"}
+		}
+		return ReadDay(field, d+" "+time.Month(n).String(), today, order)
+	}
+	dayFirst, errD := read(a, b)
+	monthFirst, errM := read(b, a)
+	switch {
+	case errM != nil || errD == nil && order == "dmy":
+		return dayFirst, errD
+	case errD != nil || a == b || order == "mdy":
+		return monthFirst, nil
+	}
+	return "", &Refusal{Code: BothWays, Class: Invalid, Why: fmt.Sprintf("%s %s can be %s or %s", field, s, dayFirst.Noon().Format("2 Jan"), monthFirst.Noon().Format("2 Jan")), Word: s, Swap: []string{string(dayFirst), string(monthFirst)}}
+}
+
 // BothWays is the code of a date of numbers that reads in both orders.
 const BothWays = "date-order"
 
@@ -97,6 +120,9 @@ func ReadDay(field, s string, today Day, order DateOrder) (Day, error) {
 			return dayFirst, nil
 		}
 		return "", &Refusal{Code: BothWays, Class: Invalid, Why: fmt.Sprintf("%s %s can be %s or %s", field, s, dayFirst.Noon().Format("2 Jan"), monthFirst.Noon().Format("2 Jan")), Word: s, Swap: []string{string(dayFirst), string(monthFirst)}}
+	}
+	if m := numericShort.FindStringSubmatch(text); m != nil {
+		return readShortDay(field, s, m[1], m[2], today, order)
 	}
 	f := strings.Fields(text)
 	if len(f) < 2 || len(f) > 3 {
@@ -267,6 +293,9 @@ var quantityForm = regexp.MustCompile(`^([\d.,/ -]*\d)\s*([a-z][a-z0-9 ]*)?$`)
 // same kind: "250", "100ml", "1 qt", "1/2 lb".
 func ReadQuantity(field, s string, unit Unit) (money.Qty, error) {
 	bad := &FieldError{field, s, fmt.Sprintf("a quantity in %s such as 12.5", unit)}
+	if number, ok := strings.CutSuffix(strings.TrimSpace(s), "oz"); ok && unit == UnitML && IsBare(number) {
+		return money.Qty{}, &FieldError{field, s, fmt.Sprintf("fluid ounces (29.57 ml) such as %sfloz", strings.TrimSpace(number))}
+	}
 	m := quantityForm.FindStringSubmatch(strings.ToLower(strings.TrimSpace(s)))
 	if m == nil {
 		return ParseQuantity(field, s)

@@ -105,7 +105,7 @@ func (l *lookup) necks() error {
 func (l *lookup) quotes() error {
 	if err := eachOf(store.Each(l.book.Tx, store.Quotes), func(q jobs.Quote) {
 		show := "quote show " + q.Code
-		l.try("quote", q.Code, first(q.Necks), show, q.Title, q.Customer, q.Why)
+		l.try("quote", q.Code, first(q.Necks), show, q.Code, q.Title, q.Customer, q.Why)
 		for _, c := range q.Changes {
 			l.try("quote change", q.Code, first(q.Necks), show, c.What)
 		}

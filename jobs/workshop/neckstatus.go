@@ -76,6 +76,16 @@ func (b *Book) neckFinish(ask *NeckFinishAsk, res *NeckResult) error {
 	if err != nil {
 		return err
 	}
+	if sale != nil && sale.How == jobs.Sold && n.Sale == nil && ask.Anyway == "" {
+		if net, sold, err := b.SoldFor(n); err != nil {
+			return err
+		} else if sold {
+			r := jobs.Refuse("sold", fmt.Sprintf("%s is sold by quote %s, for %s before tax. A price of its own would take the place of that", n.Name(), n.Quote, b.Shop.Currency.Print(b.Shop.Currency.Line(net))),
+				"quote show "+n.Quote, fmt.Sprintf("neck finish %s --price %s --anyway \"a new price\"", n.Name(), sale.Price))
+			r.Anyway = true
+			return r
+		}
+	}
 	if n.Status != jobs.Finished || sale == nil {
 		return b.turnNeck(ask.Neck, jobs.Finished, "", ask.Anyway, sale, res)
 	}

@@ -2,6 +2,7 @@ package layout
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 )
 
@@ -10,7 +11,9 @@ import (
 type Answers struct {
 	Title          string
 	Strings        int
-	Bass, Treble   int // posts on each side
+	Bass, Treble   int       // posts on each side
+	GaugesIn       []float64 // from the lowest string
+	UsualGauges    bool      // the inner ones are those of a usual set
 	ScaleMM        float64
 	NutMM          float64      // width of the nut
 	SpanMM         float64      // outer string centres, else from the nut's width
@@ -33,6 +36,22 @@ const (
 	guessPitchMM = 25.0
 	guessPostMM  = 6.0
 )
+
+// gaugeLine is the line of the string gauges: those given, else some in a remark.
+func gaugeLine(a Answers) string {
+	if len(a.GaugesIn) == 0 {
+		return fmt.Sprintf("# gauges_in = %s  # from the lowest string, inches\n", someGauges(a.Strings))
+	}
+	remark := "from the lowest string, inches"
+	if a.UsualGauges {
+		remark += ": a usual set, see your packet"
+	}
+	list := make([]string, len(a.GaugesIn))
+	for i, g := range a.GaugesIn {
+		list[i] = strconv.FormatFloat(g, 'f', -1, 64)
+	}
+	return fmt.Sprintf("gauges_in = [%s]  # %s\n", strings.Join(list, ", "), remark)
+}
 
 // Begin writes a spec with a remark behind each value: where it comes from, or that
 // it is a guess. What is not known is left out, and the plan says what it could not
@@ -64,7 +83,10 @@ func Begin(a Answers) (text string, guessed []string) {
 		guessed = append(guessed, "outer_span_mm")
 	}
 	known("outer_span_mm", span, where)
-	fmt.Fprintf(&b, "# gauges_in = %s  # from the lowest string, inches\n", someGauges(a.Strings))
+	b.WriteString(gaugeLine(a))
+	if a.UsualGauges {
+		guessed = append(guessed, "gauges_in")
+	}
 	b.WriteString("# thickness_mm = 5.0      # of the nut\n")
 	if a.ScaleMM > 0 {
 		b.WriteString("\n[pull]\n")

@@ -82,7 +82,7 @@ func ReadPoints(text string, measured func(s, unit string) (mm float64, err erro
 	return marks, readings, nil
 }
 
-// inchColumn is the column of inches that stands for one of millimetres.
+// inchColumn is the column of inches for one of millimetres.
 func inchColumn(name string) string {
 	switch name {
 	case "x_mm", "y_mm", "mm":

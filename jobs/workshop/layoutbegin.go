@@ -19,6 +19,7 @@ type LayoutBeginAsk struct {
 	Posts       string   `json:"posts,omitempty" flag:"posts" arg:"BASS+TREBLE" help:"posts on each side, such as 6+0 or 3+3"`
 	NutMM       float64  `json:"nut_mm,omitempty" flag:"nut-width" arg:"MM" unit:"mm" help:"width of the nut"`
 	SpanMM      float64  `json:"span_mm,omitempty" flag:"string-span" arg:"MM" unit:"mm" help:"outer string centres at the nut, where you know them"`
+	Gauges      string   `json:"gauges,omitempty" flag:"gauges" arg:"SET" help:"SET of string gauges: 10-46, or each 10-13-17-26-36-46"`
 	ScaleMM     float64  `json:"scale_mm,omitempty" flag:"scale" arg:"MM" unit:"mm" help:"scale length"`
 	Widths      []string `json:"widths,omitempty" flag:"width" arg:"Y=WIDTH" help:"width of the head at a distance, such as 30mm=76mm"`
 	Outline     string   `json:"outline,omitempty" flag:"outline" arg:"FILE" help:"an SVG drawing of the head instead of widths"`
@@ -59,6 +60,11 @@ func (b *Book) layoutBegin(ask *LayoutBeginAsk, res *BeginResult) error {
 		HoleMM: ask.HoleMM, PostMM: ask.PostMM, FlangeMM: ask.FlangeMM, FirstMM: ask.FirstMM, PitchMM: ask.PitchMM, ThicknessMM: cmp.Or(ask.ThicknessMM, n.HeadMM)}
 	if a.Bass, a.Treble, err = ask.posts(a.Strings); err != nil {
 		return err
+	}
+	if ask.Gauges != "" {
+		if a.GaugesIn, a.UsualGauges, err = jobs.ParseGauges("gauges", ask.Gauges, a.Strings); err != nil {
+			return err
+		}
 	}
 	if a.Widths, err = b.widths(ask.Widths); err != nil {
 		return err

@@ -10,7 +10,7 @@ import (
 
 // BitAdded is the echo of a bit that was added.
 func BitAdded(r *workshop.BitResult) Report {
-	line := fmt.Sprintf("ADDED %s: kept for %s, %s", r.Bit.Label(), jobs.KeepText(r.Bit.Keep), r.Bit.Class().Diameter)
+	line := fmt.Sprintf("ADDED %s: kept for %s", r.Bit.Label(), jobs.KeepText(r.Bit.Keep))
 	if r.Life.ExpectedHoles > 0 {
 		line += ", expected life " + holesText(r.Life.ExpectedHoles)
 	}

@@ -42,7 +42,7 @@ func QuoteShown(r *workshop.QuoteResult) Report {
 	at(Full|Why, quoteSteps(f))
 	at(Full|Why, quoteHours(f))
 	at(Full, quoteCurve(f))
-	out.Sections = append(out.Sections, Section{At: Full, Drawing: hoursCurve(f, out.Title)})
+	out.Sections = append(out.Sections, Section{At: Full, Drawing: HoursCurve(f, out.Title)})
 	at(Full|Why, quoteDate(f))
 	at(Full|Why, quoteAssumed(f))
 	if len(f.Changes) > 0 {

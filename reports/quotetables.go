@@ -269,11 +269,16 @@ func quoteCurve(f *workshop.QuoteFigures) Table {
 		})
 }
 
-// hoursCurve draws the hours of a quote.
-func hoursCurve(f *workshop.QuoteFigures, title string) Curve {
+// HoursCurve draws the hours of a quote, with the hour at which its price is used up.
+func HoursCurve(f *workshop.QuoteFigures, title string) Curve {
 	c := Curve{Title: title, XTitle: "hours at the bench", YTitle: "chance to stay under", Percent: true, Levels: []Level{{f.Hours.P50, "likely"}, {f.Hours.P80, "safe"}}}
-	for _, p := range curvePoints(f) {
+	within := 1 - f.LossChance
+	for i, p := range curvePoints(f) {
 		c.Points = append(c.Points, Point{p.hours, p.chance})
+		if i > 0 && c.Points[i-1].Y <= within && within < p.chance {
+			a := c.Points[i-1]
+			c.Levels = append(c.Levels, Level{a.X + (p.hours-a.X)*(within-a.Y)/(p.chance-a.Y), "price used up"})
+		}
 	}
 	return c
 }

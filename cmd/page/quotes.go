@@ -57,6 +57,10 @@ func (q *request) quoteScreen() error {
 		Gross: reports.Price(res.Currency, f.Price.Gross), Net: reports.Fixed(res.Currency, f.Price.Net), Tax: reports.Fixed(res.Currency, f.Price.Tax), Cost: reports.Fixed(res.Currency, f.Price.Cost), Deposit: reports.Fixed(res.Currency, f.Price.Deposit),
 		Likely: shortDay(f.Promise.Likely, res.Made), Safe: shortDay(f.Promise.Safe, res.Made),
 		Hours: fmt.Sprintf("%.1f to %.1f h", f.Hours.P50, f.Hours.P80), Loss: reports.ChanceText(f.LossChance)}
+	x.Curve = reports.HoursCurve(f, "")
+	if x.Kept, err = q.keptPrice(f, len(given.Flags) > 0, ask.About, res.Currency); err != nil {
+		return err
+	}
 	for _, g := range f.Summary {
 		x.Lines = append(x.Lines, html.Field{Name: g.Group, Value: reports.Fixed(res.Currency, g.Amount)})
 	}
@@ -80,6 +84,22 @@ func (q *request) quoteScreen() error {
 		}
 	}
 	return q.show(http.StatusOK, html.Frame{Title: "quote " + f.Quote, Tab: "more", Screen: x})
+}
+
+// keptPrice is the price of a draft as it is kept, whatever was moved. While a slider
+// moves it is on the screen already.
+func (q *request) keptPrice(f *workshop.QuoteFigures, moved, about bool, currency string) (string, error) {
+	if f.Status != jobs.QuoteDraft || about {
+		return "", nil
+	}
+	if moved {
+		kept, err := do[*workshop.QuoteResult](q, workshop.QuoteShow, &workshop.QuoteShowAsk{Quote: f.Quote})
+		if err != nil {
+			return "", err
+		}
+		f = kept.QuoteFigures
+	}
+	return reports.Price(currency, f.Price.Gross), nil
 }
 
 // quoteKeep keeps a draft with its wishes as they were moved.

@@ -302,7 +302,8 @@ type Quote struct {
 	Gross, Net, Tax, Cost        string
 	Deposit, Likely, Safe, Hours string
 	Loss                         string
-	Bar                          draw.Picture
+	Kept                         string // price of the draft as it is kept
+	Bar, Curve                   draw.Picture
 	Lines                        []Field
 	Moves                        []string
 	Sliders                      []Slider

@@ -50,6 +50,14 @@ func browser(t *testing.T, b *bench) (context.Context, string) {
 		if b.down.Load() {
 			panic(http.ErrAbortHandler) // the connection ends without an answer
 		}
+		if r.Method == http.MethodPost && b.busy.Load() > 0 {
+			b.busy.Add(-1)
+			http.Error(w, "busy", http.StatusServiceUnavailable)
+			return
+		}
+		if r.Method == http.MethodPost && b.slow.Load() {
+			time.Sleep(time.Second)
+		}
 		page.ServeHTTP(w, r)
 	}))
 	s.Listener = l

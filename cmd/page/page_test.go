@@ -39,7 +39,9 @@ type bench struct {
 	path   string
 	server *Server
 	http   *httptest.Server
-	down   atomic.Bool // the browser's way to the page is cut
+	down   atomic.Bool  // the browser's way to the page is cut
+	busy   atomic.Int32 // so many posts are answered as when the file is busy
+	slow   atomic.Bool  // a post takes a second
 }
 
 const testHost = "bench.test:4747"

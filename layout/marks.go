@@ -225,7 +225,7 @@ func advice(m MarksResult) []string {
 	case m.Drilled:
 		return []string{
 			fmt.Sprintf("the row is true but sits up to %s mm from its place: check the kinks before the tuners go on", tenth(m.DatumWorst)),
-			"larger ferrules or a nut cut to suit can take up a little; else plug and drill again",
+			"larger ferrules or a nut cut to suit can take up a little, else plug and drill again",
 		}
 	case !shapeOK:
 		return []string{fmt.Sprintf("do not drill: prick hole %d again (%s mm off) and measure once more", m.WorstHole, tenth(m.WorstMM)), "measure the printed bars too, if more than one mark is off"}

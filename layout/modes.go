@@ -33,7 +33,7 @@ func modes() []mode {
 		{name: EvenEdge, place: (*solver).evenEdge, needsOutline: true, givesPitch: true,
 			kept: "every post is on its string and the edge distance even"},
 		{name: Balanced, place: (*solver).balanced, needsOutline: true, firstStays: true, givesEdge: true, givesPitch: true,
-			kept: "every post is on its string; pitch and edge share the error"},
+			kept: "every post is on its string, pitch and edge share the error"},
 	}
 }
 

@@ -30,7 +30,7 @@ func (s *solver) gaveWay(m mode, p Plan) []string {
 		if gave != "" && len(p.ByHand) > 0 {
 			text += ": " + gave
 		} else if gave != "" {
-			text += "; what gave way: " + gave
+			text += ". What gave way: " + gave
 		}
 		notes = append(notes, fmt.Sprintf("%s row: %s.", capital(r.Side), text))
 	}

@@ -112,7 +112,7 @@ func verdictReasons(r *workshop.BitVerdictResult, v workshop.VerdictRow) Report 
 	money := func(a money.Amount) string { return string(cur) + " " + cur.Print(a) }
 	var p Pairs
 	if c := v.Next.ChanceDull; c != nil {
-		p.Add("Risk", fmt.Sprintf("%s that it goes dull in %s; 4 times in 5 it is %s.", bitlife.Percent(*c), moreHoles(v.Next.Holes), bitlife.PercentRange(*v.Next.Low, *v.Next.High)))
+		p.Add("Risk", fmt.Sprintf("%s that it goes dull in %s. 4 times in 5 it is %s.", bitlife.Percent(*c), moreHoles(v.Next.Holes), bitlife.PercentRange(*v.Next.Low, *v.Next.High)))
 	}
 	if !v.Hidden {
 		p.Add("Torn hole", fmt.Sprintf("%s: %s.", money(v.TornHoleCost), v.TornHoleBasis))

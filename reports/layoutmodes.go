@@ -40,7 +40,7 @@ func Compared(c *workshop.CompareResult) Report {
 	for _, m := range c.Modes {
 		said.Add(m.Mode, m.Error)
 	}
-	t.Note("Cost: squared pitch and edge errors, each over its tolerance. Balanced has the least for its first post; even-edge moves the first post too.")
+	t.Note("Cost: squared pitch and edge errors, each over its tolerance. Balanced has the least for its first post. Even-edge moves the first post too.")
 	for _, e := range c.Edges {
 		said.Add(upper(e.Side)+" row", edgeText(u, e))
 		t.Note("%s row: spacing %s and pitch %s suit an edge of %.1f degrees to the strings. Each post moves %s along its string, %.1f times what the edge is off.",

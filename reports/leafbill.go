@@ -146,7 +146,7 @@ func changeBlocks(p *pen, r *workshop.QuoteResult, f countryForm) []block {
 		blocks = append(blocks, p.paragraph(0, p.room, "With it: "+x.Name, bodyType))
 	}
 	if c.Undo.Sign() > 0 {
-		blocks = append(blocks, p.paragraph(0, p.room, "Work that is done already is undone and done again; the price holds it.", bodyType))
+		blocks = append(blocks, p.paragraph(0, p.room, "Work that is done already is undone and done again. The price holds it.", bodyType))
 	}
 	signed := func(s string) string {
 		if c.Gross.Sign() > 0 {

@@ -202,7 +202,7 @@ func cardFoot(p *pen, y float64, r *workshop.NeckShowResult) {
 	}
 	lines = append(lines, "Tired? Glue or stop, no machine. Labels, manuals and local rules go first.")
 	y = p.warn(y+4, lines)
-	p.text(0, y+4, "about, took: minutes. wait: by default; the product's label decides.", draw.Type{Points: 9, Ink: draw.Grey})
+	p.text(0, y+4, "about, took: minutes. wait: a default, the product's label decides.", draw.Type{Points: 9, Ink: draw.Grey})
 }
 
 // initialsOf gives the initials of a name.

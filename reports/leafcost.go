@@ -266,7 +266,7 @@ func costHours(p *pen, r *workshop.NeckShowResult, f countryForm, most int) []bl
 		}
 		out = append(out, b)
 	}
-	note := p.paragraph(0, p.room, "Labour "+f.money(r.Rates.Labour)+" and overhead "+f.money(r.Rates.Overhead)+" for an hour at the bench. A new rate prices past necks again; what was quoted stays.", noteType)
+	note := p.paragraph(0, p.room, "Labour "+f.money(r.Rates.Labour)+" and overhead "+f.money(r.Rates.Overhead)+" for an hour at the bench. A new rate prices past necks again. What was quoted stays.", noteType)
 	note.gap = 3
 	return append(out, note)
 }

@@ -293,7 +293,7 @@ func drillRows(p *pen, r *workshop.PlanResult) []block {
 	if !Metric(r.Units) {
 		unit = "Inches"
 	}
-	rows = append(rows, p.paragraph(0, p.room, unit+" from the fretboard end and the centre line; edge: from the middle of the hole; deep: the backing is in it. Rim, ring one: 0 clean, 1 fuzz, 2 a chip that the flange hides, 3 one that shows. Ring nothing if you did not look.", noteType))
+	rows = append(rows, p.paragraph(0, p.room, unit+" from the fretboard end and the centre line. Edge: from the middle of the hole. Deep: the backing is in it. Rim, ring one: 0 clean, 1 fuzz, 2 a chip that the flange hides, 3 one that shows. Ring nothing if you did not look.", noteType))
 	return append(rows, block{gap: 5, high: 9, draw: func(p *pen, y float64) {
 		x := 0.0
 		for _, f := range []struct {

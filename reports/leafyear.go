@@ -57,7 +57,7 @@ func yearSentence(r *workshop.YearResult, f countryForm) string {
 	m := r.Money
 	var out []string
 	if len(m.SoldNecks) == 0 {
-		out = append(out, fmt.Sprintf("No neck was sold; %s hours at the bench.", f.number(fmt.Sprintf("%.1f", r.LoggedMin/60))))
+		out = append(out, fmt.Sprintf("No neck was sold. %s hours at the bench.", f.number(fmt.Sprintf("%.1f", r.LoggedMin/60))))
 	} else {
 		s := fmt.Sprintf("%s sold for %s %s before tax", countWord(len(m.SoldNecks), "neck"), f.money(m.Sold), f.currency)
 		if r.EarnedPerHour != nil {
@@ -259,7 +259,7 @@ func yearFacts(p *pen, r *workshop.YearResult, f countryForm) block {
 		facts = append(facts, fmt.Sprintf("An evening lasts %s times its logged work.", f.number(fmt.Sprintf("%.2f", r.Unlogged.Measured))))
 	}
 	if r.TrueOverhead != nil {
-		facts = append(facts, fmt.Sprintf("Rent and tools cost %s for every logged hour; quotes charge %s.", f.money(*r.TrueOverhead), f.money(r.Charged)))
+		facts = append(facts, fmt.Sprintf("Rent and tools cost %s for every logged hour. Quotes charge %s.", f.money(*r.TrueOverhead), f.money(r.Charged)))
 	}
 	if len(facts) == 0 {
 		return space(1)

@@ -101,9 +101,9 @@ func (r Report) CountedTable() Table {
 	for _, c := range r.Counted {
 		t.Add(Text(c.What), Text(c.How))
 	}
-	t.Add(Text("times"), Text("Elapsed time is counted between instants; clock times are shown in "+r.Location().String()+"."))
+	t.Add(Text("times"), Text("Elapsed time is counted between instants. Clock times are shown in "+r.Location().String()+"."))
 	if r.Currency != "" {
-		t.Add(Text("amounts"), Text("All amounts are in "+string(r.Currency)+". Each printed line is rounded once, halves away from zero; totals add the printed lines."))
+		t.Add(Text("amounts"), Text("All amounts are in "+string(r.Currency)+". Each printed line is rounded once, halves away from zero. Totals add the printed lines."))
 	}
 	t.Add(Text("empty and not recorded"), Text("\"not recorded\" means that it was not written down. It never counts as zero."))
 	return t

@@ -183,7 +183,7 @@ func tonightPlan(r *workshop.TonightResult) Table {
 			return MinutesOf(max(x.SafeMin-x.LikelyMin, 0)).Live("MAX({safe_min}-{likely_min},0)")
 		}},
 	})
-	t.Note("each step fits in four evenings of five; likely and safe minutes are of one step")
+	t.Note("Each step fits in four evenings of five. Likely and safe minutes are of one step.")
 	t.Charts = []Chart{{Kind: ChartStackedBars, Title: "The plan: likely dark, more to the safe time light", X: "operation", XTitle: "step", YTitle: "minutes from " + clock(r.From),
 		Series: []Series{{Y: "after_min", Unseen: true}, {Y: "likely_min", Name: "likely", Paint: Walnut}, {Y: "more_min", Name: "more to safe", Paint: Sand}}}}
 	return t

@@ -241,7 +241,7 @@ func yearTimes(r *workshop.YearResult) Table {
 		{Column{Key: "spread", Header: "spread", Kind: KindNumber, Digits: 2, SheetOnly: true}, logged(func(x o) Cell { return Number(x.Spread) })},
 		{Column{Key: "newest", Header: "newest", Kind: KindDate}, logged(func(x o) Cell { return Day(string(x.Newest)) })},
 	})
-	t.Note("Pace: your time over the standard; 1.00 is the same. Past jobs: first times that count.")
+	t.Note("Pace: your time over the standard, 1.00 is the same. Past jobs: first times that count.")
 	t.Note("Times are per step. Do not add them up.")
 	return t
 }

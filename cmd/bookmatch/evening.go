@@ -9,7 +9,7 @@ import (
 const cardHelp = `A card is one line with commas between its items:
   1910 flush ada            work from 19:10 until the next time
   1945 drill bo 6           with a count: the step is done, 6 holes
-  1930-1950 glue cy done    a range; done alone means as planned
+  1930-1950 glue cy done    a range. Done alone: as planned
   2000 drill ada+bo 6+8     one session over two necks, a count each
   2030 drill ada 4 open     four holes, the step stays open
   2040 drill ada+bo 6+3 left bo    bo dropped out midway

@@ -45,6 +45,9 @@ func TestVoice(t *testing.T) {
 			case *ast.BasicLit:
 				if text, ok := literal(n); ok {
 					held(t, set.Position(n.Pos()).String(), text, rules)
+					if strings.Contains(text, "; ") && strings.HasSuffix(text, ".") {
+						t.Errorf("%s: two ideas in a sentence: %s", set.Position(n.Pos()), text)
+					}
 				}
 			case *ast.CallExpr, *ast.CompositeLit, *ast.KeyValueExpr:
 				for _, e := range offers(n) {
@@ -58,7 +61,13 @@ func TestVoice(t *testing.T) {
 	})
 }
 
-// README.md and DEVELOPERS.md keep to the whole list, line by line and over the end of a line.
+var (
+	pageCode = regexp.MustCompile("(?ms)^```.*?^```|^    .*?$|`[^`]*`")
+	pageCell = regexp.MustCompile(`(?m)^\|.*$`)
+)
+
+// README.md and DEVELOPERS.md keep to the whole list, also over the end of a line, and
+// have one idea a sentence.
 func TestVoiceOfPages(t *testing.T) {
 	rules := bannedWords(t)
 	for _, name := range []string{"README.md", "DEVELOPERS.md"} {
@@ -67,6 +76,12 @@ func TestVoiceOfPages(t *testing.T) {
 			t.Fatal(err)
 		}
 		held(t, name, strings.Join(strings.Fields(string(raw)), " "), rules)
+		prose := pageCell.ReplaceAllString(pageCode.ReplaceAllString(string(raw), ""), "")
+		for l := range strings.Lines(prose) {
+			if strings.Contains(l, ";") {
+				t.Errorf("%s: two ideas in a sentence: %s", name, l)
+			}
+		}
 		if n := bytes.Count(raw, []byte("\n")); name == "README.md" && n >= 250 {
 			t.Errorf("%s has %d lines, 250 is too long", name, n)
 		}

@@ -125,7 +125,7 @@ func (q *request) layoutOf(p push, quick bool) (*html.Layout, error) {
 	x.Handle = r.Frozen == nil || q.r.Form.Get("successor") != "" || r.Draft
 	if r.Frozen != nil {
 		x.State = "frozen"
-		x.Frozen = "Drilled from " + shortDay(jobs.DayOf(*r.Frozen), r.Made) + " on by this plan. A change makes a successor; the paper of this one is void then."
+		x.Frozen = "Drilled from " + shortDay(jobs.DayOf(*r.Frozen), r.Made) + " on by this plan. A change makes a successor. Then this paper is void."
 		x.Successor = path + "?successor=1"
 	}
 	if r.OutOfDate != "" {

@@ -50,9 +50,9 @@ func Batches(std Standard, pastJobs []PastJob, pace float64) BatchEffect {
 	case std.SetupMin <= 0:
 		b.Text = "no setup to share"
 	case b.Batches == 0:
-		b.Text = fmt.Sprintf("no session over several necks yet; each further neck should save the setup, %.0f min", b.SavedMin)
+		b.Text = fmt.Sprintf("no session over several necks yet, each further neck should save the setup, %.0f min", b.SavedMin)
 	default:
-		b.Text = fmt.Sprintf("%d sessions over %.1f necks on average; each further neck saves the setup, %.0f min", b.Batches, b.Necks, b.SavedMin)
+		b.Text = fmt.Sprintf("%d sessions over %.1f necks on average, each further neck saves the setup, %.0f min", b.Batches, b.Necks, b.SavedMin)
 		if b.Singles > 0 {
 			b.Text += fmt.Sprintf(" (pace %.2f in batches, %.2f alone)", b.BatchPace, b.SinglePace)
 		}

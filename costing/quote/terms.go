@@ -247,7 +247,7 @@ func wording(ask jobs.QuoteAsk, p schedule.Promise) (delivery string, terms []st
 		delivery += " " + own
 	}
 	texts := map[string]string{
-		"changes":  "A change is priced and agreed in writing before it is made; work that has to be undone is charged.",
+		"changes":  "A change is priced and agreed in writing before it is made. Work that has to be undone is charged.",
 		"wood":     "Wood is a grown material: colour and figure differ from any picture or sample.",
 		"papers":   "",
 		"warranty": "",

@@ -81,7 +81,7 @@ func (b *Book) neckSupplies(in *quote.NeckInput) error {
 			return err
 		}
 		if !ok {
-			return fmt.Errorf("supply %q is used but not in the file; run data check", name)
+			return fmt.Errorf("supply %q is used but not in the file. Run data check", name)
 		}
 		ledger, err := b.SupplyLedger(s)
 		if err != nil {

@@ -78,5 +78,5 @@ func (b *Book) OutOfDateAgainst(p jobs.Plan, solved layout.Plan, now layout.Spec
 	if len(parts) == 0 {
 		return "its spec changed"
 	}
-	return strings.Join(parts, "; ")
+	return strings.Join(parts, ", ")
 }

@@ -55,5 +55,5 @@ func (b *Book) warnOther(n jobs.Neck, q jobs.Quote, what, is, quoted, hint strin
 	if is == "" {
 		is = "none"
 	}
-	b.Warn(jobs.Warning{Code: "not-as-quoted", Text: fmt.Sprintf("Quote %s has as %s %s; %s has %s.", q.Code, what, quoted, n.Name(), is), Hint: hint})
+	b.Warn(jobs.Warning{Code: "not-as-quoted", Text: fmt.Sprintf("Quote %s has as %s %s. %s has %s.", q.Code, what, quoted, n.Name(), is), Hint: hint})
 }

@@ -109,7 +109,7 @@ func (p *plate) notes() []string {
 	}
 	scale := "Print at 100 %, no fit to page. Both bars must read 100.0 mm before this is stuck down."
 	if p.f.sx != 1 || p.f.sy != 1 {
-		scale = fmt.Sprintf("Made up for the printer: %.2f %% across, %.2f %% along. Print at 100 %%; both bars must read 100.0 mm.", 100*p.f.sx, 100*p.f.sy)
+		scale = fmt.Sprintf("Made up for the printer: %.2f %% across, %.2f %% along. Print at 100 %%. Both bars must read 100.0 mm.", 100*p.f.sx, 100*p.f.sy)
 	}
 	return []string{
 		fmt.Sprintf("%s; %s; drill: %s", "mode "+p.t.Plan.ModeText(), pull, strings.Join(parts, ", ")),

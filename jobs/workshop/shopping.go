@@ -72,10 +72,13 @@ func (b *Book) shopping(_ *ShoppingAsk, res *ShoppingResult) error {
 
 // shoppingHeadline says how much there is to order and what is late.
 func shoppingHeadline(r *ShoppingResult) string {
-	order, late := 0, []string{}
+	order, free, late := 0, 0, []string{}
 	for _, x := range r.Items {
 		if x.OrderBy != "" {
 			order++
+			if x.Cost.IsZero() {
+				free++
+			}
 		}
 		if x.Overdue > 0 {
 			late = append(late, fmt.Sprintf("%s for %s overdue %s", x.What, x.For, jobs.CountText(x.Overdue, "day")))
@@ -83,8 +86,13 @@ func shoppingHeadline(r *ShoppingResult) string {
 	}
 	var line string
 	switch {
+	case order > 0 && free == order:
+		line = fmt.Sprintf("%s to order, without a price on record.", jobs.CountText(order, "thing"))
 	case order > 0:
 		line = fmt.Sprintf("%s to order, about %s %s.", jobs.CountText(order, "thing"), r.Currency, money.Currency(r.Currency).Print(r.Cost))
+		if free > 0 {
+			line = strings.TrimSuffix(line, ".") + fmt.Sprintf(" and %d without a price.", free)
+		}
 	case r.Later != "":
 		line = fmt.Sprintf("Nothing to order before %s.", r.Later.Noon().Format("2 Jan 2006"))
 	default:

@@ -30,6 +30,11 @@ func TestShoppingOrdersAndReceives(t *testing.T) {
 	if len(r.Items) != 1 || r.Items[0].OrderBy != "2026-01-06" || r.Items[0].Supplier != "Corner shop" || r.Cost.Fixed(2) != "12.50" || r.Headline != "1 thing to order, about EUR 12.50." {
 		t.Fatalf("got %q, %+v", r.Headline, r.Items)
 	}
+	do(t, path, start, SupplyAdd, &SupplyAddAsk{Supply: "gloves", Unit: "pc", SupplyFields: SupplyFields{Reorder: amountQty("20")}})
+	if r := listed(t, path); r.Headline != "2 things to order, about EUR 12.50 and 1 without a price." {
+		t.Errorf("a thing without a price: %q", r.Headline)
+	}
+	do(t, path, start, Oops, &OopsAsk{})
 	ordered := do(t, path, start, ShoppingOrder, &ShoppingOrderAsk{What: "wood"}).(*ShoppingOrdered)
 	if ordered.Code != "wood-glue" || ordered.Arrives != "2026-01-11" || ordered.Quantity.String() != "250" {
 		t.Errorf("got %+v", ordered.Item)

@@ -209,6 +209,9 @@ func (s *story) arrivals(day jobs.Day) {
 		p.must("quote", "send", "Q3")
 	case "2026-09-29":
 		p.must("quote", "decline", "Q3", "--why", "found a used one")
+		p.must("supply", "add", "gloves", "--unit", "pc", "--reorder", "20", "--delivery-days", "4", "--supplier", "Corner shop")
+		p.must("bit", "set", "S10-4", "--note", "for faces, not for the heel")
+		p.must("entry", "amend", "1", "--note", "first evening with a log", "--why", "forgot to say it")
 	}
 }
 

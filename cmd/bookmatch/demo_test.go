@@ -21,6 +21,8 @@ func TestDemoSecondYear(t *testing.T) {
 		"note":     regexp.MustCompile(`^neck note .*fifth fret`),
 		"ticked":   regexp.MustCompile(`^shopping order `),
 		"inches":   regexp.MustCompile(`^quote draft .*"spec":\[[^]]*\d+/\d+ in\b`),
+		"amended":  regexp.MustCompile(`^entry amend .*first evening`),
+		"bit set":  regexp.MustCompile(`^bit set `),
 		"its sale": regexp.MustCompile(`^quote accept `),
 	}
 	for _, c := range d.res.(*workshop.HistoryResult).Changes {

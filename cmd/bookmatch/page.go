@@ -17,6 +17,7 @@ import (
 	"bookmatch/cmd/page"
 	"bookmatch/cmd/words"
 	"bookmatch/jobs"
+	"bookmatch/jobs/workshop"
 	"bookmatch/reports/draw"
 
 	"github.com/urfave/cli/v2"
@@ -34,7 +35,7 @@ func pageVerbs() []words.Command {
 			&cli.StringFlag{Name: "cert", Usage: "certificate `FILE` for TLS", TakesFile: true},
 			&cli.StringFlag{Name: "key", Usage: "key `FILE` for TLS", TakesFile: true},
 			&cli.BoolFlag{Name: "open", Usage: "open the browser of this machine, paired", DisableDefaultText: true}}},
-		{Path: "page pair", Help: "show a code that pairs a device", Example: "page pair --as desk", Act: pairCode, Flags: []cli.Flag{kind, &cli.StringFlag{Name: "at", Usage: "`ADDRESS` of the page, for the square code"}}},
+		{Path: "page pair", Help: "show a code that pairs a device", Example: "page pair --as desk", Act: pairCode, Flags: []cli.Flag{kind, &cli.StringFlag{Name: "at", Usage: "`ADDRESS` of the page, for the square code, if not that of the cards"}}},
 		{Path: "page devices", Help: "the paired devices", Example: "page devices", Act: pageDevices},
 		{Path: "page revoke", Help: "unpair a device", Example: `page revoke "bench tablet"`, Act: revokeDevice, Args: "[NAME]", Flags: []cli.Flag{&cli.BoolFlag{Name: "all", Usage: "shut all devices out", DisableDefaultText: true}}},
 	}
@@ -156,8 +157,25 @@ func pairCode(e *words.Env, c *cli.Context) error {
 	default:
 		return &jobs.FieldError{Field: "as", Value: string(kind), Want: "bench or desk"}
 	}
-	showCode(e, kind, c.String("at"))
+	address := c.String("at")
+	if address == "" {
+		address = cardAddress(e, c.String("file"))
+	}
+	showCode(e, kind, address)
 	return nil
+}
+
+// cardAddress is the page's address as the shop's cards carry it, empty without one.
+func cardAddress(e *words.Env, file string) string {
+	path, err := e.Path(file)
+	if err != nil {
+		return ""
+	}
+	r, err := workshop.At(path, nil).Do(workshop.ShopShow, workshop.ShopShow.NewAsk())
+	if err != nil || workshop.MetaOf(r).Page == "" {
+		return ""
+	}
+	return "http://" + workshop.MetaOf(r).Page
 }
 
 func pageDevices(e *words.Env, c *cli.Context) error {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"html"
 	"net/http"
 	"net/http/httptest"
@@ -134,5 +135,30 @@ func TestFileAtTheDesk(t *testing.T) {
 	}
 	if body := get("/do/calendar"); !strings.Contains(body, "as a file (.ics)") || strings.Contains(body, `name="out"`) {
 		t.Errorf("the calendar's screen:\n%.1500s", body)
+	}
+}
+
+// Without --at the square code leads to the address that the shop's cards carry; a shop
+// without one shows the letters alone.
+func TestPairCodeHasTheAddressOfTheCards(t *testing.T) {
+	t.Parallel()
+	d := newDemoShop(t)
+	typed := func(args ...string) string {
+		t.Helper()
+		var out bytes.Buffer
+		e := &words.Env{In: strings.NewReader(""), Out: &out, ErrOut: &out, Columns: 80, Now: func() time.Time { return demoNow }, Getenv: func(k string) string {
+			return map[string]string{"BOOKMATCH_FILE": d.file, "XDG_STATE_HOME": d.dir, "HOME": d.dir, "NO_COLOR": "1"}[k]
+		}}
+		if code := run(t.Context(), args, e); code != 0 {
+			t.Fatalf("%v: exit %d\n%s", args, code, out.String())
+		}
+		return out.String()
+	}
+	if plain := typed("page", "pair"); strings.Contains(plain, "█") {
+		t.Errorf("a code to nowhere:\n%s", plain)
+	}
+	typed("shop", "set", "page-address", "bench.home:4747")
+	if square := typed("page", "pair"); !strings.Contains(square, "█") {
+		t.Errorf("no square code:\n%s", square)
 	}
 }

@@ -146,6 +146,7 @@ func TestEchoesFit(t *testing.T) {
 
 // The minutes of the necks add up to those of the evening on every evening of the demo.
 func TestEveningsAddUp(t *testing.T) {
+	t.Parallel()
 	d := newDemoShop(t)
 	span := regexp.MustCompile(`(?:(\d+) h)?(?: ?(\d+) min)?`)
 	minutes := func(text string) (n int) {

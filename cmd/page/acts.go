@@ -190,7 +190,11 @@ func (q *request) endTap() error {
 func (q *request) testTap() error {
 	ask := &workshop.BitTestAsk{Bit: q.r.PathValue("bit")}
 	ask.Grade = q.value("grade")
-	return q.change(workshop.BitTest, ask, "/b/"+ask.Bit)
+	to := "/b/" + ask.Bit
+	if q.value("back") == "start" {
+		to = "/start"
+	}
+	return q.change(workshop.BitTest, ask, to)
 }
 
 func (q *request) putAwayTap() error {

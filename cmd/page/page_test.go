@@ -1169,3 +1169,31 @@ func TestInTheChuckAndRevoked(t *testing.T) {
 		t.Errorf("a revoked device: %d", r.StatusCode)
 	}
 }
+
+// Where no show bit is ready the start screen asks for a test hole first, by its rim, above
+// the drilling. The answer leads back to the screen.
+func TestTestHoleBeforeADrilling(t *testing.T) {
+	b := newBench(t)
+	b.solve("ada", "balanced")
+	b.ask(workshop.LayoutFreeze, &workshop.LayoutFreezeAsk{Neck: "ada"})
+	price := money.MustParse("14.00")
+	b.ask(workshop.BitAdd, &workshop.BitAddAsk{Code: "S9-5", Diameter: "9.5", Point: "brad", Keep: "show", Price: &price})
+	b.ask(workshop.NeckHold, &workshop.NeckHoldAsk{Neck: "bo", Why: "later"})
+	show := b.ask(workshop.NeckShow, &workshop.NeckShowAsk{Neck: "ada"}).(*workshop.NeckShowResult)
+	for _, s := range show.Steps {
+		if s.Operation != "drill" && s.DoneAt == nil {
+			b.ask(workshop.NeckStepChange, &workshop.NeckStepAsk{Neck: "ada", Step: fmt.Sprint(s.Step), Skip: "trial"})
+		}
+	}
+	d := b.pair(Bench, "tablet")
+	start := d.get("/start").body
+	if !strings.Contains(start, "test hole <b>S9-5</b>") || strings.Index(start, "test hole") > strings.Index(start, `value="drill"`) {
+		t.Fatalf("no test hole above the drilling:\n%.3000s", start)
+	}
+	form := formOf(t, start, "/bit/S9-5/test")
+	form.Set("grade", "0")
+	n := b.journal()
+	if r := d.post("/bit/S9-5/test", form); r.StatusCode != http.StatusSeeOther || r.Header.Get("Location") != "/start" || b.journal() != n+1 {
+		t.Errorf("a clean test hole: %d to %q, %d changes", r.StatusCode, r.Header.Get("Location"), b.journal()-n)
+	}
+}

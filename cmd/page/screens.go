@@ -217,6 +217,24 @@ func (q *request) lines(plan *workshop.TonightResult, now *workshop.NowResult, m
 	return lines, waiting
 }
 
+// testHoles asks for a test hole above the drilling of posts that no bit is ready for.
+func (q *request) testHoles(lines []html.Line, plan *workshop.TonightResult) error {
+	for i := range lines {
+		l := plan.Plan[i]
+		if l.Drills != jobs.DrillsPosts {
+			continue
+		}
+		v, err := do[*workshop.BitVerdictResult](q, workshop.BitVerdict, &workshop.BitVerdictAsk{Necks: l.Necks})
+		if err != nil {
+			return err
+		}
+		if bit := v.TestFirst(); bit != "" {
+			lines[i].Test, lines[i].TestForm = bit, q.form("/bit/"+bit+"/test")
+		}
+	}
+	return nil
+}
+
 func whole(min float64) string { return fmt.Sprintf("%.0f", math.Ceil(min)) }
 
 func lower(s string) string {
@@ -319,6 +337,9 @@ func (q *request) startScreen() error {
 	} else {
 		lines, waiting := q.lines(plan, now, 5)
 		x.Lines = lines
+		if err := q.testHoles(x.Lines, plan); err != nil {
+			return err
+		}
 		if x.All || len(lines) < 3 {
 			x.Waiting = waiting
 		} else if len(waiting) > 0 {

@@ -43,6 +43,20 @@ type BitVerdictResult struct {
 	Plan    []PlanRow    `json:"plan,omitempty"`
 }
 
+// TestFirst is the first bit that a test hole would make good, empty when one is good
+// already or none can be.
+func (r *BitVerdictResult) TestFirst() (bit string) {
+	for _, v := range r.Bits {
+		switch v.Verdict.Verdict {
+		case bitlife.VerdictReady, bitlife.VerdictLast:
+			return ""
+		case bitlife.VerdictTest, bitlife.VerdictNoRecord:
+			bit = cmp.Or(bit, v.Bit)
+		}
+	}
+	return bit
+}
+
 // PlanRow is the bit to take for a neck.
 type PlanRow struct {
 	Neck    string  `json:"neck"`

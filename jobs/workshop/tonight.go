@@ -48,6 +48,7 @@ type TonightLine struct {
 	Quantity  float64    `json:"quantity"`
 	Of        float64    `json:"of"` // what is left of the step
 	Amount    string     `json:"amount"`
+	Drills    string     `json:"drills,omitempty"` // posts or hidden
 	Partial   bool       `json:"partial"`
 	Errand    bool       `json:"errand"`
 	Overnight bool       `json:"overnight"` // cures past the evening

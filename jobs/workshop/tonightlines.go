@@ -79,7 +79,7 @@ func (p *planner) line(l schedule.PlanLine, setup bool) (TonightLine, float64, e
 	safe := float64(l.ToMin - l.FromMin)
 	out := TonightLine{Operation: o.Name, Necks: []string{l.Neck}, Names: []string{p.name(l.Neck)}, Steps: []int{v.No}, fromMin: l.FromMin, toMin: l.ToMin,
 		From: p.at(l.FromMin), By: p.at(l.ToMin), LikelyMin: jobs.Round2(min(est.LikelyMin*share, safe)), SafeMin: safe, Quantity: jobs.Round2(left * l.Share), Of: jobs.Round2(left),
-		Partial: l.Share < 1, Errand: l.Errand, Gain: jobs.Round3(l.Gain), Points: l.Points, BeginBy: p.at(l.LastStartMin), Needs: append([]string{}, x.needs[i]...)}
+		Drills: o.Drills, Partial: l.Share < 1, Errand: l.Errand, Gain: jobs.Round3(l.Gain), Points: l.Points, BeginBy: p.at(l.LastStartMin), Needs: append([]string{}, x.needs[i]...)}
 	out.Amount = p.amount(out, o)
 	if v.Counted == 0 && v.Actual > 0 && !out.Partial {
 		out.Amount = "what is left of " + jobs.UnitText(v.Quantity, o)

@@ -60,6 +60,8 @@ type Line struct {
 	Closing   bool // a glue-up, in capitals
 	Form      string
 	Running   uint64
+	Test      string // bit that a test hole is asked of first
+	TestForm  string
 }
 
 // Cure is a cure that is not over.

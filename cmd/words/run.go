@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"bookmatch/jobs"
@@ -190,11 +191,15 @@ func onUsage(c *cli.Context, err error, _ bool) error {
 	for _, f := range c.Command.Flags {
 		names = append(names, f.Names()...)
 	}
-	var types []string
-	for _, near := range jobs.Nearest(typed, names) {
-		types = append(types, strings.TrimSpace(path+" --"+near))
+	why := "unknown flag --" + typed
+	var near []string
+	for _, n := range jobs.Nearest(typed, names) {
+		near = append(near, "--"+n)
 	}
-	return usage("unknown flag --"+typed, append(types, help)...)
+	if len(near) == 0 {
+		return usage(why, help)
+	}
+	return &jobs.Refusal{Code: "usage", Class: jobs.Invalid, What: "NOT DONE", Why: why, Word: "--" + typed, Swap: near}
 }
 
 // flagWords says in the program's words what the library says of a flag.
@@ -240,7 +245,8 @@ func noCommand(c *cli.Context) error {
 	}
 	word := c.Args().First()
 	r := &jobs.Refusal{Code: "usage", Class: jobs.Invalid, What: "NOT DONE", Why: fmt.Sprintf("there is no command %q", word), Word: word, Swap: jobs.Nearest(word, names)}
-	if len(r.Swap) == 0 && c.Command.Name == c.App.Name { // an operation, maybe
+	operation := slices.ContainsFunc(jobs.SeedOperations(), func(o jobs.Operation) bool { return o.Name == word })
+	if c.Command.Name == c.App.Name && (len(r.Swap) == 0 || operation) { // an operation, maybe
 		r.Type = []string{"on " + typed(c.Args().Slice()), "--help"}
 	}
 	return r

@@ -75,13 +75,16 @@ func (e *Env) typeLines(r *jobs.Refusal) []string {
 		return append([]string{}, r.Type...)
 	}
 	out := []string{}
-	at := slices.IndexFunc(e.Args, func(a string) bool { return r.Word != "" && (a == r.Word || strings.HasSuffix(a, "="+r.Word)) })
+	at := slices.IndexFunc(e.Args, func(a string) bool {
+		return r.Word != "" && (a == r.Word || strings.HasSuffix(a, "="+r.Word) || strings.HasPrefix(a, r.Word+"="))
+	})
 	for _, s := range r.Swap {
 		if at < 0 {
 			break
 		}
 		args := slices.Clone(e.Args)
-		args[at] = strings.TrimSuffix(args[at], r.Word) + s
+		i := strings.LastIndex(args[at], r.Word)
+		args[at] = args[at][:i] + s + args[at][i+len(r.Word):]
 		out = append(out, typed(args))
 	}
 	if len(out) == 0 {

@@ -1,11 +1,12 @@
 package jobs
 
 import (
-	"bookmatch/reports/plain"
 	"errors"
 	"fmt"
 	"strings"
 	"testing"
+
+	"bookmatch/reports/plain"
 
 	"github.com/google/go-cmp/cmp"
 )

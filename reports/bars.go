@@ -147,7 +147,11 @@ type EveningRule struct {
 	Hours   []EveningHour
 	Worked  []EveningSpan
 	Planned []EveningSpan
+	Cures   []EveningSpan // thin lines below it
 }
+
+// cureLines is how many cures there is room for below an evening.
+const cureLines = 4
 
 // EveningHour is a mark at a full hour.
 type EveningHour struct {
@@ -186,6 +190,13 @@ func (e EveningRule) Draw(s draw.Surface) {
 		}
 	}
 	s.Path(draw.Box(0, top, barWide, high), barFrame)
+	for i, x := range e.Cures[:min(cureLines, len(e.Cures))] {
+		y := top + high + 1.8 + 1.8*float64(i)
+		s.Path(draw.Stroke(at(x.From), y, at(x.To), y), draw.Look{Stroke: draw.Black, Width: 0.5})
+		if x.To < e.Minutes {
+			s.Path(draw.Stroke(at(x.To), y-1.2, at(x.To), y+1.2), barMark)
+		}
+	}
 	if e.Now >= 0 {
 		s.Path(draw.Stroke(at(e.Now), top-1.5, at(e.Now), top+high+1.5), barMark)
 	}

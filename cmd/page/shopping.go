@@ -27,8 +27,8 @@ func (q *request) shoppingScreen() error {
 		}
 		b := html.Buy{What: it.What, Quantity: strings.TrimSpace(it.Quantity.String() + " " + it.Unit), By: shortDay(it.OrderBy, list.Made), Why: it.Reason, Supplier: it.Supplier,
 			Kind: kind, Subject: url.PathEscape(subject), Ordered: it.Ordered != ""}
-		if it.For != "" && it.For != "stock" {
-			b.Why += ", for " + it.For
+		if whom := forWhom(it.For); whom != "" {
+			b.Why += ", " + whom
 		}
 		if it.Ordered != "" {
 			b.By, b.Why = "", "ordered"
@@ -54,6 +54,14 @@ func (q *request) shoppingScreen() error {
 		x.Headline = "shopping list"
 	}
 	return q.show(http.StatusOK, html.Frame{Title: "shopping list", Tab: "more", Screen: x})
+}
+
+// forWhom says for which neck an item of the list is; empty for the shop's stock.
+func forWhom(what string) string {
+	if what == "" || what == "stock" {
+		return ""
+	}
+	return "for " + what
 }
 
 // shoppingTap ticks an item off: it is ordered, or it is here.

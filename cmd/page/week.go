@@ -9,6 +9,7 @@ import (
 
 	"bookmatch/jobs"
 	"bookmatch/jobs/workshop"
+	"bookmatch/reports"
 	"bookmatch/reports/html"
 )
 
@@ -25,9 +26,11 @@ func (q *request) weekScreen() error {
 	if err != nil {
 		return err
 	}
-	zone := now.Location()
-	at := now.Made.In(zone)
-	today := jobs.DayOf(at)
+	coming, err := do[*workshop.ShoppingResult](q, workshop.Shopping, &workshop.ShoppingAsk{})
+	if err != nil {
+		return err
+	}
+	today := jobs.DayOf(now.Made.In(now.Location()))
 	opened := jobs.Day(q.r.URL.Query().Get("evening"))
 	shown := today
 	if opened != "" {
@@ -40,48 +43,83 @@ func (q *request) weekScreen() error {
 	x := html.Week{Before: weekPath(first.Add(-7)), After: weekPath(first.Add(7))}
 	for i := range 7 {
 		day := first.Add(i)
-		d := html.WeekDay{Day: day.Noon().Format("Mon 2 Jan"), Today: day == today, Path: weekPath(day)}
-		show, err := do[*workshop.EveningResult](q, workshop.EveningShow, &workshop.EveningAsk{Evening: day})
-		if err == nil {
-			y, m, dd := day.Noon().Date()
-			from := time.Date(y, m, dd, 17, 0, 0, 0, zone)
-			until := from.Add(6 * time.Hour)
-			for _, e := range show.Entries {
-				if !e.Spent && e.From.Before(from) {
-					from = e.From.In(zone)
-				}
-			}
-			rule := ruleOf(show.Entries, from, until, at)
-			if day != today {
-				rule.Now = -1
-			}
-			d.Rule = rule
-			if n := len(show.Entries); n > 0 {
-				d.Text = fmt.Sprintf("%d entries", n)
-				if n == 1 {
-					d.Text = "1 entry"
-				}
-			} else if show.Planned != "" {
-				_, hours, _ := strings.Cut(show.Planned, " ")
-				d.Text = "planned " + hours
-			}
-			if day == opened {
-				d.Open, d.Log = true, q.log(show)
-			}
-		}
-		for _, c := range now.Cures {
-			if jobs.DayOf(c.Until) == day {
-				d.Flags = append(d.Flags, fmt.Sprintf("%s %s cured %s", c.Operation, c.Name, c.Until.Format("15:04")))
-			}
-		}
-		for _, n := range list.Necks {
-			if n.Due == day {
-				d.Flags = append(d.Flags, n.Name()+" is due")
-			}
-		}
+		d := q.weekDay(now, day, day == opened)
+		d.Flags = append(d.Flags, weekFlags(now, list.Necks, coming, day)...)
 		x.Days = append(x.Days, d)
 	}
 	return q.show(http.StatusOK, html.Frame{Title: "week", Tab: "more", Screen: x})
+}
+
+// weekDay draws an evening of the week, with its log where it is open.
+func (q *request) weekDay(now *workshop.NowResult, day jobs.Day, open bool) html.WeekDay {
+	zone := now.Location()
+	today := jobs.DayOf(now.Made.In(zone))
+	d := html.WeekDay{Day: day.Noon().Format("Mon 2 Jan"), Today: day == today, Path: weekPath(day)}
+	show, err := do[*workshop.EveningResult](q, workshop.EveningShow, &workshop.EveningAsk{Evening: day})
+	if err != nil {
+		return d
+	}
+	y, m, dd := day.Noon().Date()
+	from := time.Date(y, m, dd, 17, 0, 0, 0, zone)
+	until := from.Add(6 * time.Hour)
+	for _, e := range show.Entries {
+		if e.Spent {
+			continue
+		}
+		if e.From.Before(from) {
+			from = e.From.In(zone)
+		}
+		if e.To != nil && e.To.After(until) {
+			until = e.To.In(zone)
+		}
+	}
+	rule := ruleOf(show.Entries, from, until, now.Made.In(zone))
+	if day != today {
+		rule.Now = -1
+	}
+	for _, c := range now.Cures {
+		if c.Since.Before(until) && c.Until.After(from) {
+			rule.Cures = append(rule.Cures, reports.EveningSpan{From: c.Since.Sub(from).Minutes(), To: c.Until.Sub(from).Minutes(), Word: c.Name})
+		}
+	}
+	d.Rule = rule
+	if n := len(show.Entries); n > 0 {
+		d.Text = fmt.Sprintf("%d entries", n)
+		if n == 1 {
+			d.Text = "1 entry"
+		}
+	} else if show.Planned != "" {
+		_, hours, _ := strings.Cut(show.Planned, " ")
+		d.Text = "planned " + hours
+	}
+	if open {
+		d.Open, d.Log = true, q.log(show)
+	}
+	return d
+}
+
+// weekFlags are what a day holds besides its evening: cures that go on or end, necks
+// that are due, and deliveries that are expected.
+func weekFlags(now *workshop.NowResult, necks []workshop.NeckRow, coming *workshop.ShoppingResult, day jobs.Day) (out []string) {
+	for _, c := range now.Cures {
+		switch from, until := jobs.DayOf(c.Since), jobs.DayOf(c.Until); {
+		case until == day:
+			out = append(out, fmt.Sprintf("%s %s cured %s", c.Operation, c.Name, c.Until.Format("15:04")))
+		case from <= day && day < until:
+			out = append(out, fmt.Sprintf("%s %s cures until %s", c.Operation, c.Name, c.Until.Format("Mon 15:04")))
+		}
+	}
+	for _, n := range necks {
+		if n.Due == day {
+			out = append(out, n.Name()+" is due")
+		}
+	}
+	for _, it := range coming.Items {
+		if it.Arrives == day {
+			out = append(out, strings.Join(nonempty("delivery:", it.What, forWhom(it.For)), " "))
+		}
+	}
+	return out
 }
 
 func weekPath(day jobs.Day) string { return "/week?evening=" + string(day) }

@@ -58,11 +58,13 @@ func (s *Server) pair(w http.ResponseWriter, r *http.Request) {
 	if !s.mayTry() {
 		w.Header().Set("Retry-After", "60")
 		http.Error(w, "too many tries", http.StatusTooManyRequests)
+		s.logTap(r, "no device", "too many tries")
 		return
 	}
 	if form := r.PostFormValue("form"); form != "" {
 		if _, ok := s.checkForm(form, "", "/pair"); !ok {
 			http.Error(w, "this form is too old", http.StatusForbidden)
+			s.logTap(r, "no device", "form not of this page, or too old")
 			return
 		}
 	}
@@ -70,13 +72,12 @@ func (s *Server) pair(w http.ResponseWriter, r *http.Request) {
 	d, token, err := s.keysLocked().Pair(r.PostFormValue("code"), r.PostFormValue("name"), s.now())
 	s.mu.Unlock()
 	if err != nil {
+		s.logTap(r, "no device", "wrong code")
 		s.showPair(w, r, http.StatusForbidden, html.Pair{Next: next, Wrong: "NOT PAIRED: " + errCode.Error() + "."})
 		return
 	}
 	http.SetCookie(w, &http.Cookie{Name: s.cookieName(), Value: token, Path: "/", HttpOnly: true, SameSite: http.SameSiteLaxMode, Secure: s.Secure, MaxAge: 400 * 24 * 3600})
-	if s.Log != nil {
-		s.Log(s.now().Format("15:04:05") + " paired " + d.Name + " as " + string(d.Kind))
-	}
+	s.logTap(r, d.Name, "paired as "+string(d.Kind))
 	http.Redirect(w, r, next, http.StatusSeeOther)
 }
 

@@ -119,56 +119,75 @@ type route struct {
 	do      func(*request) error
 }
 
-// on pairs a route with a device and answers its errors.
+// on pairs a route with a device, answers its errors and writes what became of a tap
+// into the log.
 func (s *Server) on(x route) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
-		q := &request{Server: s, w: w, r: r, shop: workshop.At(s.Shop, s.now)}
 		d, ok := s.device(r)
 		if !ok {
+			s.logTap(r, "no device", "not paired")
 			s.unpaired(w, r)
 			return
 		}
-		q.device = d
 		s.saw(d)
-		if x.desk && d.Kind != Desk {
-			q.refuse(http.StatusForbidden, &jobs.Refusal{What: "NOT SHOWN", Why: "this device is paired for the bench, without money and customers. Pair it as desk in the terminal", Type: []string{"page pair --as desk"}}, nil)
-			return
+		q := &request{Server: s, w: w, r: r, device: d, shop: workshop.At(s.Shop, s.now)}
+		s.logTap(r, d.Name, q.answered(x))
+	}
+}
+
+// answered does what a route is for, if the device may, and says what came of it.
+func (q *request) answered(x route) string {
+	if x.desk && q.device.Kind != Desk {
+		q.refuse(http.StatusForbidden, &jobs.Refusal{What: "NOT SHOWN", Why: "this device is paired for the bench, without money and customers. Pair it as desk in the terminal", Type: []string{"page pair --as desk"}}, nil)
+		return "for a desk device"
+	}
+	if q.r.Method == http.MethodPost {
+		if refused := q.admit(); refused != "" {
+			return refused
 		}
-		if r.Method == http.MethodPost {
-			if !s.mayPost(d.Name) {
-				w.Header().Set("Retry-After", "10")
-				http.Error(w, "too many taps at once", http.StatusTooManyRequests)
-				return
-			}
-			if err := r.ParseForm(); err != nil {
-				code := http.StatusBadRequest
-				var large *http.MaxBytesError
-				if errors.As(err, &large) {
-					code = http.StatusRequestEntityTooLarge
-				}
-				http.Error(w, "this form cannot be read", code)
-				return
-			}
-			for _, token := range r.PostForm["form"] {
-				if n, ok := s.checkForm(token, d.Name, r.URL.Path); ok {
-					q.nonce = n
-				}
-			}
-			if q.nonce == "" {
-				q.refuse(http.StatusForbidden, &jobs.Refusal{What: "NOT DONE", Why: "this form is not of this page, or too old. Open the screen again"}, nil)
-				return
-			}
-			s.write.Lock()
-			defer s.write.Unlock()
+		q.write.Lock()
+		defer q.write.Unlock()
+	}
+	if err := x.do(q); err != nil {
+		return q.failed(err)
+	}
+	return "done"
+}
+
+// admit reads the form of a tap. It answers what is too much, cannot be read or is not
+// of this page, and says which.
+func (q *request) admit() (refused string) {
+	if !q.mayPost(q.device.Name) {
+		q.w.Header().Set("Retry-After", "10")
+		http.Error(q.w, "too many taps at once", http.StatusTooManyRequests)
+		return "too many taps"
+	}
+	if err := q.r.ParseForm(); err != nil {
+		code := http.StatusBadRequest
+		var large *http.MaxBytesError
+		if errors.As(err, &large) {
+			code = http.StatusRequestEntityTooLarge
 		}
-		err := x.do(q)
-		outcome := "done"
-		if err != nil {
-			outcome = q.failed(err)
+		http.Error(q.w, "this form cannot be read", code)
+		return "form not readable"
+	}
+	for _, token := range q.r.PostForm["form"] {
+		if n, ok := q.checkForm(token, q.device.Name, q.r.URL.Path); ok {
+			q.nonce = n
 		}
-		if s.Log != nil && r.Method == http.MethodPost {
-			s.Log(fmt.Sprintf("%s %s %s: %s", s.now().Format("15:04:05"), d.Name, r.URL.Path, outcome))
-		}
+	}
+	if q.nonce == "" {
+		q.refuse(http.StatusForbidden, &jobs.Refusal{What: "NOT DONE", Why: "this form is not of this page, or too old. Open the screen again"}, nil)
+		return "form not of this page, or too old"
+	}
+	return ""
+}
+
+// logTap writes a line of the log: time, device, path and outcome. It holds no cookie,
+// code or token.
+func (s *Server) logTap(r *http.Request, device, outcome string) {
+	if s.Log != nil && r.Method == http.MethodPost {
+		s.Log(fmt.Sprintf("%s %s %s: %s", s.now().Format("15:04:05"), device, r.URL.EscapedPath(), outcome))
 	}
 }
 

@@ -3,6 +3,7 @@ package page
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -111,6 +112,33 @@ func TestScriptWhileItWaits(t *testing.T) {
 	if b.journal() != n+1 || b.busy.Load() != 0 {
 		t.Errorf("%d changes after a busy file, %d answers left", b.journal()-n, b.busy.Load())
 	}
+
+	// Too many taps at once: this one is kept, and sent when the page takes taps again.
+	open("/now")
+	n = b.journal()
+	stop := func(posts []time.Time) {
+		b.server.mu.Lock()
+		defer b.server.mu.Unlock()
+		b.server.posts = map[string][]time.Time{"browser": posts}
+	}
+	stop(slices.Repeat([]time.Time{time.Now().Add(time.Minute)}, postsMost))
+	run(t, ctx, chromedp.Click(`.acts [formaction="/away"]`, chromedp.ByQuery))
+	eventually(t, ctx, "too many taps", `/not sent yet: away/.test(document.getElementById("kept").textContent)`)
+	stop(nil)
+	eventually(t, ctx, "taps again", `!!document.querySelector('form[action="/back"]') || document.getElementById("kept").hidden`)
+	if b.journal() != n+1 {
+		t.Errorf("%d changes of a tap that was too many", b.journal()-n)
+	}
+	open("/now")
+	run(t, ctx, chromedp.Click(`form[action="/back"] button`, chromedp.ByQuery))
+	eventually(t, ctx, "back", `!document.querySelector('form[action="/back"]')`)
+
+	// An answer without a screen is said.
+	open("/start")
+	b.server.setHosts(nil)
+	run(t, ctx, chromedp.Click("form.line button", chromedp.ByQuery))
+	eventually(t, ctx, "another host", `/not a host of this page/.test(document.getElementById("kept").textContent)`)
+	b.server.setHosts([]string{strings.TrimPrefix(base, "http://")})
 
 	// Another device changes the shop: the count, the rim and the focus stay.
 	open("/now")

@@ -87,13 +87,11 @@
       if ((r.status === 503 || r.status === 429) && tries < 3) {
         return new Promise(function (ok) { setTimeout(function () { ok(send(tap, tries + 1)); }, 3000); });
       }
+      if (r.status === 429) return hold(tap);
       return r.text().then(function (html) { show(html, r.url); return true; });
-    }, function () {
-      queue(tap);
-      later();
-      return false;
-    });
+    }, function () { return hold(tap); });
   }
+  function hold(tap) { queue(tap); later(); return false; }
   function queue(tap) {
     var list = kept();
     list.push(tap);
@@ -177,7 +175,7 @@
   // show puts the server's screen in the place of the old one.
   function show(html, url) {
     var doc = new DOMParser().parseFromString(html, "text/html");
-    if (!doc.querySelector("main")) return;
+    if (!doc.querySelector("main")) return say(doc.body.textContent);
     if (url) history.pushState(null, "", url);
     var oldForm = document.querySelector("form.bench"), newForm = doc.querySelector("form.bench");
     if (!url && oldForm && newForm && oldForm.elements.entry && newForm.elements.entry && oldForm.elements.entry.value === newForm.elements.entry.value) {

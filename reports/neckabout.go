@@ -57,15 +57,23 @@ func noteSections(r *workshop.NeckShowResult) []Section {
 	var all []string
 	var newest Pairs
 	for i, n := range r.Notes {
-		all = append(all, n.At.Format("2 Jan 2006")+": "+remarkText(n, n.Photo))
+		all = append(all, n.At.Format("2 Jan 2006")+remarkAt(n)+": "+remarkText(n, n.Photo))
 		if i >= len(r.Notes)-nextNotes {
-			newest.Add("", n.At.Format("2 Jan 2006")+": "+remarkText(n, filepath.Base(n.Photo)))
+			newest.Add("", n.At.Format("2 Jan 2006")+remarkAt(n)+": "+remarkText(n, filepath.Base(n.Photo)))
 		}
 	}
 	if n := len(all) - nextNotes; n > 0 {
 		newest[0].Text += fmt.Sprintf(" (%d older: --why)", n)
 	}
 	return []Section{{At: First, Drawing: newest}, {At: Full | Why | Steps, Title: "Notes", Notes: all}}
+}
+
+// remarkAt names what ran on the neck when a note was written.
+func remarkAt(n workshop.NeckRemark) string {
+	if n.Operation == "" {
+		return ""
+	}
+	return ", " + n.Operation
 }
 
 // remarkText is a note with the name of its photo.

@@ -89,7 +89,7 @@ func StepChanged(r *workshop.NeckStepResult) Report {
 // NoteSaved is the echo of a note.
 func NoteSaved(r *workshop.NeckNoteResult) Report {
 	return Report{Name: "neck", Headline: []string{
-		fmt.Sprintf("SAVED note %d on %s: %s", r.Count, r.Name(), remarkText(r.Note, r.Note.Photo)),
+		fmt.Sprintf("SAVED note %d on %s%s: %s", r.Count, r.Name(), remarkAt(r.Note), remarkText(r.Note, r.Note.Photo)),
 		"Find it again: find " + findWord(r.Note)}}
 }
 

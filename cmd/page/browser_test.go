@@ -436,7 +436,7 @@ func TestWithoutScript(t *testing.T) {
 	run(t, ctx, chromedp.Click(`header form button`, chromedp.ByQuery))
 	at("/now")
 	run(t, ctx, chromedp.Navigate(base+"/note?neck=ada"), chromedp.WaitReady("#text"), chromedp.SendKeys("#text", "written without a script", chromedp.ByQuery), chromedp.Click("button.main", chromedp.ByQuery))
-	at("/n/ada")
+	at("/n/N1")
 	run(t, ctx, chromedp.Navigate(base+"/do/neck/add"), chromedp.WaitReady("form.fill"), chromedp.SendKeys(`[name=code]`, "N9", chromedp.ByQuery), chromedp.SendKeys(`[name=wood]`, "hard-maple", chromedp.ByQuery), chromedp.Click("form.fill button.main", chromedp.ByQuery))
 	at("/do/neck/add")
 	run(t, ctx, chromedp.Navigate(base+"/quote/Q1"), chromedp.WaitReady("form"), chromedp.Click(`form[action="/quote/Q1"] .acts button`, chromedp.ByQuery))

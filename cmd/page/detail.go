@@ -3,6 +3,7 @@ package page
 import (
 	"fmt"
 	"net/http"
+	"slices"
 	"strings"
 
 	"bookmatch/jobs"
@@ -52,7 +53,7 @@ func (q *request) neckScreen() error {
 		}
 	}
 	for i := len(n.Notes) - 1; i >= 0 && len(x.Notes) < 5; i-- {
-		x.Notes = append(x.Notes, html.Note{Day: n.Notes[i].At.Format("Mon 2 Jan"), Text: n.Notes[i].Text})
+		x.Notes = append(x.Notes, html.Note{Day: strings.Join(nonempty(n.Notes[i].At.Format("Mon 2 Jan"), n.Notes[i].Operation), ", "), Text: n.Notes[i].Text})
 	}
 	if list, err := do[*workshop.EntryListResult](q, workshop.EntryList, &workshop.EntryListAsk{Neck: n.Neck}); err == nil {
 		for _, e := range list.Entries[max(0, len(list.Entries)-3):] {
@@ -204,28 +205,38 @@ func withoutMoney(reasons []string, currency string, kind Kind) (out []string) {
 	return out
 }
 
+// noteScreen writes a note on the neck that is named, else on one of those that run, else
+// on the next to work on.
 func (q *request) noteScreen() error {
-	x := html.Remark{Neck: q.r.URL.Query().Get("neck"), Form: q.form("/note")}
-	if x.Neck == "" {
-		now, err := do[*workshop.NowResult](q, workshop.Now, &workshop.NowAsk{})
+	x := html.Remark{Form: q.form("/note")}
+	now, err := do[*workshop.NowResult](q, workshop.Now, &workshop.NowAsk{})
+	if err != nil {
+		return err
+	}
+	on := now.Running
+	if word := q.r.URL.Query().Get("neck"); word != "" {
+		n, err := do[*workshop.NeckShowResult](q, workshop.NeckShow, &workshop.NeckShowAsk{Neck: word, Undated: true})
 		if err != nil {
 			return err
 		}
-		switch {
-		case now.Running != nil && len(now.Running.Necks) > 0:
-			x.Neck, x.To = now.Running.Necks[0].Neck, now.Running.Necks[0].Name
-		case len(now.Next) > 0:
-			x.Neck, x.To = now.Next[0].Neck, now.Next[0].Name
-		default:
-			return &jobs.Refusal{Class: jobs.Conflict, What: "NOT SHOWN", Why: "there is no neck to write a note on"}
+		x.Necks, x.To = []html.Field{{Name: n.Name(), Value: n.Neck}}, n.Name()
+		if on != nil && !slices.ContainsFunc(on.Necks, func(k workshop.EntryNeck) bool { return k.Neck == n.Neck }) {
+			on = nil
 		}
 	}
-	if x.To == "" {
-		n, err := do[*workshop.NeckShowResult](q, workshop.NeckShow, &workshop.NeckShowAsk{Neck: x.Neck})
-		if err != nil {
-			return err
+	switch {
+	case on != nil && len(x.Necks) == 0:
+		for _, k := range on.Necks {
+			x.Necks = append(x.Necks, html.Field{Name: k.Name, Value: k.Neck})
 		}
-		x.To = n.Name()
+		x.To = namesOf(on.Necks)
+	case len(x.Necks) == 0 && len(now.Next) > 0:
+		x.Necks, x.To = []html.Field{{Name: now.Next[0].Name, Value: now.Next[0].Neck}}, now.Next[0].Name
+	case len(x.Necks) == 0:
+		return &jobs.Refusal{Class: jobs.Conflict, What: "NOT SHOWN", Why: "there is no neck to write a note on"}
+	}
+	if on != nil {
+		x.Operation = on.Operation
 	}
 	return q.show(http.StatusOK, html.Frame{Title: "note", Tab: "now", Screen: x})
 }

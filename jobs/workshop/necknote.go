@@ -10,26 +10,34 @@ import (
 	"bookmatch/jobs/store"
 )
 
-// NeckRemark is a note of a neck as results show it. Missing says that the file
-// of its photo is not where it was.
+// NeckRemark is a note of a neck as results show it. Operation is what ran on the neck
+// when it was written. Missing says that the file of its photo is not where it was.
 type NeckRemark struct {
-	At      time.Time `json:"at"`
-	Text    string    `json:"text" own:"words"`
-	Photo   string    `json:"photo,omitempty"`
-	Missing bool      `json:"missing,omitempty"`
+	At        time.Time `json:"at"`
+	Operation string    `json:"operation,omitempty"`
+	Text      string    `json:"text" own:"words"`
+	Photo     string    `json:"photo,omitempty"`
+	Missing   bool      `json:"missing,omitempty"`
 }
 
 // remarks gives the notes of a neck, oldest first.
-func (b *Book) remarks(n jobs.Neck) []NeckRemark {
+func (b *Book) remarks(n jobs.Neck, entries []jobs.Entry) []NeckRemark {
 	out := []NeckRemark{}
 	for _, x := range n.Notes {
-		out = append(out, b.remark(x))
+		out = append(out, b.remark(x, entries))
 	}
 	return out
 }
 
-func (b *Book) remark(x jobs.NeckNote) NeckRemark {
-	return NeckRemark{At: b.Wall(x.At), Text: x.Text, Photo: x.Photo, Missing: x.Photo != "" && !fileThere(x.Photo)}
+// remark gives a note with the operation it belongs to, by the entries of its neck.
+func (b *Book) remark(x jobs.NeckNote, entries []jobs.Entry) NeckRemark {
+	r := NeckRemark{At: b.Wall(x.At), Text: x.Text, Photo: x.Photo, Missing: x.Photo != "" && !fileThere(x.Photo)}
+	for _, e := range entries {
+		if !x.At.Before(e.From) && (e.Running() || x.At.Before(*e.To)) {
+			r.Operation = e.Operation
+		}
+	}
+	return r
 }
 
 func fileThere(path string) bool {
@@ -76,7 +84,11 @@ func (b *Book) neckNote(ask *NeckNoteAsk, res *NeckNoteResult) error {
 			return &jobs.NotFoundError{Noun: "file", Value: ask.Photo}
 		}
 	}
+	entries, err := b.NeckEntries(n.Code)
+	if err != nil {
+		return err
+	}
 	n.Notes = append(n.Notes, x)
-	res.NeckHead, res.Note, res.Count = headOf(n), b.remark(x), len(n.Notes)
+	res.NeckHead, res.Note, res.Count = headOf(n), b.remark(x, entries), len(n.Notes)
 	return store.Put(b.Tx, store.Necks, n)
 }

@@ -169,7 +169,7 @@ func (b *Book) neckShow(ask *NeckShowAsk, res *NeckShowResult) error {
 	st := jobs.Derive(n, entries, b.Operations, b.Shop, b.Now, met...)
 	res.NeckHead, res.Late = headOf(n), st.Late
 	res.Veneer, res.Route, res.Why, res.Starts, res.Papers, res.Quote = n.Veneer, n.Route, n.Why, n.Starts, n.Papers, n.Quote
-	res.Added, res.Notes = b.Wall(n.Added), b.remarks(n)
+	res.Added, res.Notes = b.Wall(n.Added), b.remarks(n, entries)
 	if n.Closed != nil {
 		at := b.Wall(*n.Closed)
 		res.Closed = &at

@@ -153,8 +153,12 @@ type Bit struct {
 	Neck                          string
 }
 
-// Remark is the screen of a note.
-type Remark struct{ To, Neck, Form string }
+// Remark is the screen of a note: on which necks it can be kept, by name and code, and
+// what runs on them.
+type Remark struct {
+	To, Operation, Form string
+	Necks               []Field
+}
 
 // Refused is a refusal, with what runs meanwhile.
 type Refused struct {

@@ -60,13 +60,35 @@ func (q *request) neckScreen() error {
 			x.Entries = append(x.Entries, fmt.Sprintf("%s %s, %s min", e.From.Format("2 Jan 15:04"), e.Operation, whole(e.ElapsedMin)))
 		}
 	}
-	if desk && !n.Cost.Total.IsZero() {
-		x.Cost = reports.Price(n.Currency, n.Cost.Total)
-		if n.Promise != nil {
-			x.CostLine = "safe by " + shortDay(n.Promise.Safe, n.Made)
-		}
+	if desk {
+		costOf(&x, n)
 	}
 	return q.show(http.StatusOK, html.Frame{Title: n.Name(), Tab: "necks", Screen: x})
+}
+
+// costOf shows what a neck cost so far against its likely end and its price.
+func costOf(x *html.Neck, n *workshop.NeckShowResult) {
+	if n.Cost.Total.IsZero() && n.AtEnd.IsZero() {
+		return
+	}
+	x.Cost = reports.Price(n.Currency, n.Cost.Total)
+	var words []string
+	cost, end, price := n.Cost.Total.Float(), n.AtEnd.Float(), n.Sale.Net.Float()
+	if end > 0 {
+		whole := max(cost, end, price)
+		x.CostBar = reports.Bar{Done: cost / whole, Next: (end - cost) / whole, Mark: end / whole}
+		words = append(words, "likely to end at "+reports.Fixed(n.Currency, n.AtEnd))
+	}
+	if price > 0 {
+		words = append(words, "price "+reports.Fixed(n.Currency, n.Sale.Net)+" without tax")
+	}
+	if n.Promise != nil {
+		words = append(words, "safe by "+shortDay(n.Promise.Safe, n.Made))
+	}
+	x.CostLine = strings.Join(append(words, fmt.Sprintf("%.1f h so far", n.Hours.TotalMin/60)), ", ")
+	if price > 0 && end > price {
+		x.Beyond = reports.Price(n.Currency, n.AtEnd.Sub(n.Sale.Net)) + " over its price"
+	}
 }
 
 // state puts the neck's state into one large line, and the next step below it.

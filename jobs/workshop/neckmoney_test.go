@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"errors"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -206,5 +207,33 @@ func TestNeckListAndLoad(t *testing.T) {
 	}
 	if jobs.Round2(left) != q.Load.LeftH {
 		t.Errorf("left %v, load %v", left, q.Load.LeftH)
+	}
+}
+
+// The cost at the end is arithmetic, recomputed here from the steps that are left: each
+// average hour at labour and overhead, and the glue of the recipe at its last price. A
+// step that is done, or skipped, adds nothing any more.
+func TestCostAtEnd(t *testing.T) {
+	path := aNeck(t)
+	do(t, path, start, ShopSet, &ShopSetAsk{Key: "labour", Value: "30"})
+	do(t, path, start, ShopSet, &ShopSetAsk{Key: "overhead", Value: "6"})
+	bare := showNeck(t, path, start, "ada")
+	want := money.MustParse("36").Mul(money.QtyFromFloat(bare.Hours.LeftH).Decimal)
+	if diff := bare.AtEnd.Sub(want).Float(); math.Abs(diff) > 0.36 { // the hours are rounded to 0.01
+		t.Errorf("the end at %s, want %s", bare.AtEnd.Fixed(2), want.Fixed(2))
+	}
+	do(t, path, start, SupplyAdd, &SupplyAddAsk{Supply: "wood-glue", Unit: "ml"})
+	do(t, path, start, SupplyReceive, &SupplyReceiveAsk{Supply: "wood-glue", Quantity: "500", Price: of(money.MustParse("10.00"))})
+	glued := showNeck(t, path, start, "ada")
+	if got := glued.AtEnd.Sub(bare.AtEnd).Float(); math.Abs(got-0.192) > 0.011 {
+		t.Errorf("glue adds %.3f, want 2 x (140 x 0.02 + 2) ml at 0.02: 0.192", got)
+	}
+	do(t, path, start, Spent, &SpentAsk{Minutes: 20, Operation: "drill", Text: "ada", Finished: true, Started: Started{Anyway: "test"}})
+	after := showNeck(t, path, start, "ada")
+	if left := after.AtEnd.Sub(after.Cost.Total); after.Cost.Total.Fixed(2) != "12.00" || left.Float() >= glued.AtEnd.Float() {
+		t.Errorf("cost %s, the end at %s", after.Cost.Total.Fixed(2), after.AtEnd.Fixed(2))
+	}
+	if list := do(t, path, start, NeckShow, &NeckShowAsk{Neck: "ada", Undated: true}).(*NeckShowResult); !list.AtEnd.IsZero() {
+		t.Errorf("a list works out the end: %s", list.AtEnd.Fixed(2))
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"bookmatch/costing/money"
 	"bookmatch/costing/quote"
 	"bookmatch/jobs"
 	"bookmatch/jobs/store"
@@ -38,6 +39,7 @@ type NeckShowResult struct {
 	Promise  *NeckPromise   `json:"promise,omitempty"`
 	Parts    []PartRow      `json:"parts"`
 	Cost     quote.NeckCost `json:"cost"`
+	AtEnd    money.Amount   `json:"cost_at_end,omitzero"` // expected: Cost and what is left
 	Rates    quote.RateCard `json:"rates"`
 	Sale     NeckSale       `json:"sale"`
 	Layout   *NeckPlan      `json:"layout"`
@@ -179,6 +181,9 @@ func (b *Book) neckShow(ask *NeckShowAsk, res *NeckShowResult) error {
 	}
 	res.Progress = progressOf(res.Steps)
 	res.Hours = b.neckHours(n.Code, entries)
+	if err := b.neckMoney(n, res); err != nil {
+		return err
+	}
 	if !n.IsClosed() {
 		left, err := b.leftMin(st)
 		if err != nil {
@@ -189,10 +194,10 @@ func (b *Book) neckShow(ask *NeckShowAsk, res *NeckShowResult) error {
 			if res.Promise, err = b.promiseOf(n); err != nil {
 				return err
 			}
+			if res.AtEnd, err = b.costAtEnd(st, res.Cost, res.Rates); err != nil {
+				return err
+			}
 		}
-	}
-	if err := b.neckMoney(n, res); err != nil {
-		return err
 	}
 	if res.Layout, err = b.neckPlan(st); err != nil {
 		return err
@@ -266,23 +271,6 @@ func (b *Book) timesOf(v jobs.StepView) (stepTimes, error) {
 	}
 	e, _, err := b.stepLeft(v, b.Operations[jobs.PresentName(v.Operation, b.Operations)])
 	return stepTimes{e.LikelyMin, e.SafeMin, e.MeanMin, e.Basis}, err
-}
-
-// leftMin adds up the average minutes of the steps that are left. Averages add,
-// likely and safe times do not.
-func (b *Book) leftMin(st jobs.NeckState) (float64, error) {
-	sum := 0.0
-	for _, v := range st.Steps {
-		if v.State == jobs.Skipped || v.DoneAt != nil && v.State != jobs.On {
-			continue
-		}
-		t, err := b.timesOf(v)
-		if err != nil {
-			return 0, err
-		}
-		sum += t.mean
-	}
-	return sum, nil
 }
 
 func progressOf(steps []NeckStep) (p NeckProgress) {

@@ -116,6 +116,8 @@ type Neck struct {
 	Left           []string // steps to come
 	Head           draw.Picture
 	Cost, CostLine string // for a desk alone
+	CostBar        draw.Picture
+	Beyond         string // by how much it is likely to cost more than its price
 	Notes          []Note
 	Entries        []string
 	Form           string // of a note

@@ -21,26 +21,14 @@ func (q *request) shoppingScreen() error {
 	desk := q.device.Kind == Desk
 	x := html.Shopping{Headline: list.Headline, Desk: desk}
 	for _, it := range list.Items {
-		kind, subject, two := strings.Cut(it.Code, " ")
-		if !two {
-			kind, subject = "supply", it.Code
-		}
-		b := html.Buy{What: it.What, Quantity: strings.TrimSpace(it.Quantity.String() + " " + it.Unit), By: shortDay(it.OrderBy, list.Made), Why: it.Reason, Supplier: it.Supplier,
-			Kind: kind, Subject: url.PathEscape(subject), Ordered: it.Ordered != ""}
+		b := html.Buy{What: it.What, Quantity: strings.TrimSpace(it.Quantity.String() + " " + it.Unit), By: shortDay(it.OrderBy, list.Made), Why: it.Reason, Supplier: it.Supplier, Count: it.Quantity.String(),
+			Path: "/shopping/" + url.PathEscape(it.Code), Form: q.form("/shopping/" + it.Code), Ordered: it.Ordered != ""}
 		if whom := forWhom(it.For); whom != "" {
 			b.Why += ", " + whom
-		}
-		if it.Ordered != "" {
-			b.By, b.Why = "", "ordered"
-			if it.Arrives != "" {
-				b.Why += ", expected " + shortDay(it.Arrives, list.Made)
-			}
 		}
 		if desk && !it.Cost.IsZero() {
 			b.Cost, b.Price = reports.Price(list.Currency, it.Cost), reports.Fixed(list.Currency, it.Cost)
 		}
-		b.Form = q.form("/shopping/" + it.Code)
-		b.Kind, b.Subject = url.PathEscape(it.Code), ""
 		x.Items = append(x.Items, b)
 	}
 	if len(x.Items) == 0 {
@@ -81,25 +69,50 @@ func (q *request) shoppingTap() error {
 		ask.Here = true
 		return q.change(workshop.PartSet, ask, "/shopping")
 	case two:
-		return &jobs.Refusal{Class: jobs.Conflict, What: "NOT ADDED", Why: "a bit needs its size and its price", Type: []string{"bit add S10-2 --diameter 10 --point brad --keep show --price 14.00"}}
+		return q.newBit(subject)
 	}
-	list, err := do[*workshop.ShoppingResult](q, workshop.Shopping, &workshop.ShoppingAsk{})
+	ask := &workshop.SupplyReceiveAsk{Supply: code, Quantity: q.value("quantity")}
+	price, err := q.paid(code)
 	if err != nil {
 		return err
 	}
-	for _, it := range list.Items {
-		if it.Code != code {
-			continue
+	ask.Price = price
+	return q.change(workshop.SupplyReceive, ask, "/shopping")
+}
+
+// paid is what a supply cost: as a desk typed it, else at the last price. Nil where there
+// is none on record.
+func (q *request) paid(code string) (*money.Amount, error) {
+	if p := q.value("price"); p != "" && q.device.Kind == Desk {
+		price, err := money.Parse(p)
+		if err != nil {
+			return nil, &jobs.FieldError{Field: "price", Value: p, Want: "an amount such as 12.50"}
 		}
-		ask := &workshop.SupplyReceiveAsk{Supply: code, Quantity: it.Quantity.String()}
-		price := it.Cost
-		if p := q.value("price"); p != "" && q.device.Kind == Desk {
-			if price, err = money.Parse(p); err != nil {
-				return &jobs.FieldError{Field: "price", Value: p, Want: "an amount such as 12.50"}
-			}
-		}
-		ask.Price = &price
-		return q.change(workshop.SupplyReceive, ask, "/shopping")
+		return &price, nil
 	}
-	return &jobs.NotFoundError{Noun: "item of the list", Value: code}
+	list, err := do[*workshop.ShoppingResult](q, workshop.Shopping, &workshop.ShoppingAsk{})
+	if err != nil {
+		return nil, err
+	}
+	for _, it := range list.Items {
+		if it.Code == code && !it.Cost.IsZero() {
+			return &it.Cost, nil
+		}
+	}
+	return nil, nil
+}
+
+// newBit leads to the form of a new bit with the facts of the one it replaces: its
+// number is typed. A bench device has no forms.
+func (q *request) newBit(code string) error {
+	r, err := do[*workshop.BitShowResult](q, workshop.BitShow, &workshop.BitShowAsk{Bit: code})
+	if err != nil {
+		return err
+	}
+	if q.device.Kind != Desk {
+		return &jobs.Refusal{Class: jobs.Conflict, What: "NOT ADDED", Why: "a new bit needs a number, a diameter and a point. Type them on a desk device, or in the terminal"}
+	}
+	facts := url.Values{"diameter": {r.Record.DiameterText}, "point": {string(r.Record.Point)}, "material": {string(r.Record.Material)}, "keep": {string(jobs.KeepShow)}}
+	http.Redirect(q.w, q.r, "/do/bit/add?"+facts.Encode(), http.StatusSeeOther)
+	return nil
 }

@@ -249,8 +249,8 @@ type Shopping struct {
 // Buy is one thing to buy.
 type Buy struct {
 	What, Quantity, By, Why, Supplier, Cost string
-	Kind, Subject, Price                    string
-	Form                                    string
+	Path, Form, Price                       string
+	Count                                   string // as the form sends it
 	Ordered                                 bool
 }
 

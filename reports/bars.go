@@ -139,6 +139,41 @@ func (l StripLine) Draw(s draw.Surface) {
 	s.Path(draw.Box(0, 0, barWide, high), barFrame)
 }
 
+// NumberedStrip is a strip in one line with the numbers of its steps below it, where
+// there is room for them on a phone too.
+type NumberedStrip struct {
+	StripLine
+	Numbers []int
+}
+
+// Size implements draw.Picture.
+func (n NumberedStrip) Size() (width, height float64) {
+	width, height = n.StripLine.Size()
+	return width, height + 8
+}
+
+// Draw implements draw.Picture.
+func (n NumberedStrip) Draw(s draw.Surface) {
+	n.StripLine.Draw(s)
+	_, high := n.StripLine.Size()
+	all := 0.0
+	for _, x := range n.Steps {
+		all += weight(x)
+	}
+	at, free := 0.0, 0.0
+	t := draw.Type{Points: barWords, Ink: draw.Grey, Anchor: draw.Middle}
+	for i, x := range n.Steps {
+		w := weight(x) / all * barWide
+		word := fmt.Sprint(n.Numbers[i])
+		half := phoneWords * s.Width(word, t) / 2
+		if mid := at + w/2; w > 2 && mid-half >= free && mid+half <= barWide {
+			s.Text(mid, high+6.4, word, t)
+			free = mid + half + 2
+		}
+		at += w
+	}
+}
+
 // EveningRule is an evening from left to right: what was worked, now, and what is
 // planned. Minutes run from its beginning.
 type EveningRule struct {
@@ -149,6 +184,9 @@ type EveningRule struct {
 	Planned []EveningSpan
 	Cures   []EveningSpan // thin lines below it
 }
+
+// phoneWords is how much larger the words of a rule are on a phone.
+const phoneWords = 2.2
 
 // cureLines is how many cures there is room for below an evening.
 const cureLines = 4
@@ -181,12 +219,17 @@ func (e EveningRule) Draw(s draw.Surface) {
 	for _, x := range e.Worked {
 		s.Path(draw.Box(at(x.From), top, at(x.To)-at(x.From), high), barDone)
 	}
-	last := -100.0
+	free := 0.0
 	for _, x := range e.Planned {
 		s.Path(draw.Box(at(x.From), top, at(x.To)-at(x.From), high), draw.Look{Fill: draw.Tint, Stroke: draw.Black, Width: 0.5})
-		if at(x.From) > last+26 {
-			s.Text(at(x.From), top+high+6.4, x.Word, draw.Type{Points: barWords})
-			last = at(x.From)
+		t := draw.Type{Points: barWords}
+		from, room := at(x.From), phoneWords*s.Width(x.Word, t)
+		if from+room > barWide { // the last one ends with the rule
+			from, t.Anchor = barWide, draw.End
+		}
+		if begin := math.Min(at(x.From), barWide-room); begin >= free {
+			s.Text(from, top+high+6.4, x.Word, t)
+			free = begin + room + 2
 		}
 	}
 	s.Path(draw.Box(0, top, barWide, high), barFrame)

@@ -70,6 +70,17 @@ func RouteCard(r *workshop.NeckShowResult) Table {
 // StripOf is the progress of a neck in one line.
 func StripOf(r *workshop.NeckShowResult) StripLine { return StripLine(stripOf(r)) }
 
+// NumberedStripOf is the same with the numbers of its steps.
+func NumberedStripOf(r *workshop.NeckShowResult) NumberedStrip {
+	n := NumberedStrip{StripLine: StripOf(r)}
+	for _, x := range r.Steps {
+		if x.State != jobs.Skipped {
+			n.Numbers = append(n.Numbers, x.Step)
+		}
+	}
+	return n
+}
+
 // stripOf is the progress of a neck: each step as long as it is likely to take.
 func stripOf(r *workshop.NeckShowResult) Strip {
 	s := Strip{Title: strings.TrimSpace(r.Neck + " " + r.Nickname + "  " + r.Title)}

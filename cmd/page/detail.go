@@ -28,14 +28,11 @@ func (q *request) neckScreen() error {
 		return err
 	}
 	desk := q.device.Kind == Desk
-	x := html.Neck{Code: n.Neck, Name: n.Name(), Due: shortDay(n.Due, n.Made), Form: q.form("/note"), Strip: reports.StripOf(n),
+	x := html.Neck{Code: n.Neck, Name: n.Name(), Due: shortDay(n.Due, n.Made), Form: q.form("/note"), Strip: reports.NumberedStripOf(n),
 		About:    strings.Join(nonempty(n.Neck, n.Title, strings.ReplaceAll(n.Wood, "-", " ")), ", "),
 		Progress: fmt.Sprintf("%s of the work, %d of %d steps", reports.ShareText(n.Progress.Share), n.Progress.Done, n.Progress.Steps)}
 	if l := n.Layout; l != nil {
-		x.Plan = l.Code
-		if l.OutOfDate != "" {
-			x.Plan += ", out of date"
-		}
+		x.Plan, x.PlanState = l.Code, planState(l)
 		if p, err := do[*workshop.PlanResult](q, workshop.LayoutShow, &workshop.PlanAsk{Neck: n.Neck}); err == nil {
 			x.Head = reports.HeadstockOf(p, 60, 110)
 		}
@@ -49,7 +46,12 @@ func (q *request) neckScreen() error {
 	q.state(&x, n, now)
 	for _, s := range n.Steps {
 		if !s.IsDone() && s.Skip == "" {
-			x.Left = append(x.Left, fmt.Sprintf("%d. %s", s.Step, s.Operation))
+			l := html.StepLeft{No: s.Step, Operation: s.Operation}
+			if i := len(x.Left) - 1; i >= 0 && x.Left[i].Operation == s.Operation { // coats
+				x.Left[i].Times = max(1, x.Left[i].Times) + 1
+				continue
+			}
+			x.Left = append(x.Left, l)
 		}
 	}
 	for i := len(n.Notes) - 1; i >= 0 && len(x.Notes) < 5; i-- {
@@ -64,6 +66,17 @@ func (q *request) neckScreen() error {
 		costOf(&x, n)
 	}
 	return q.show(http.StatusOK, html.Frame{Title: n.Name(), Tab: "necks", Screen: x})
+}
+
+// planState says what a plan is besides its code: "frozen", "out of date" or nothing.
+func planState(l *workshop.NeckPlan) string {
+	switch {
+	case l.OutOfDate != "":
+		return "out of date"
+	case l.Frozen:
+		return "frozen"
+	}
+	return ""
 }
 
 // costOf shows what a neck cost so far against its likely end and its price.

@@ -46,3 +46,70 @@ func TestCostOfARunningNeck(t *testing.T) {
 		t.Errorf("a sold neck that is dearer than its price:\n%s", body)
 	}
 }
+
+// The strip has the numbers of its steps below it, and the list names the steps that are
+// left by them: the next in bold, coats once.
+func TestStripHasNumbers(t *testing.T) {
+	b := newBench(t)
+	b.ask(workshop.NeckAdd, &workshop.NeckAddAsk{Neck: "N3", Nickname: "cy", Wood: "hard-maple", Quantities: map[string]float64{"coats": 3}})
+	body := b.pair(Bench, "tablet").get("/n/cy").body
+	left := regexp.MustCompile(`<li><span class="soft">(\d+)\.</span> (.*?)</li>`).FindAllStringSubmatch(body, -1)
+	n := b.ask(workshop.NeckShow, &workshop.NeckShowAsk{Neck: "cy"}).(*workshop.NeckShowResult)
+	named := map[string]string{}
+	for _, s := range n.Steps {
+		named[fmt.Sprint(s.Step)] = s.Operation
+	}
+	svg := regexp.MustCompile(`(?s)<svg[^>]*>\s*<title[^>]*>the steps</title>.*?</svg>`).FindString(body)
+	numbers := regexp.MustCompile(`<text[^>]*>(\d+)</text>`).FindAllStringSubmatch(svg, -1)
+	if len(numbers) < 5 {
+		t.Errorf("%d numbers below the strip:\n%s", len(numbers), svg)
+	}
+	for _, x := range numbers {
+		if named[x[1]] == "" {
+			t.Errorf("the strip has a number %s of no step", x[1])
+		}
+	}
+	coats := 0
+	for i, x := range left {
+		if name := strings.NewReplacer("<b>", "", "</b>", "").Replace(x[2]); !strings.HasPrefix(name, named[x[1]]) {
+			t.Errorf("step %s is %s, want %s", x[1], name, named[x[1]])
+		}
+		if strings.Contains(x[2], "finish-coat") {
+			coats++
+			if !strings.HasSuffix(x[2], "finish-coat, 3 times") {
+				t.Errorf("the coats are %q", x[2])
+			}
+		}
+		if bold := strings.Contains(x[2], "<b>"); bold != (i == 0) {
+			t.Errorf("%s is bold: %v", x[2], bold)
+		}
+	}
+	if coats != 1 {
+		t.Errorf("the coats are listed %d times", coats)
+	}
+}
+
+// A plan says that it is frozen, or out of date, wherever it is named.
+func TestPlanSaysThatItIsFrozen(t *testing.T) {
+	b := newBench(t)
+	plan := b.solve("ada", "balanced").Code
+	d := b.pair(Desk, "desk")
+	for _, state := range []string{"", "frozen"} {
+		if state != "" {
+			b.ask(workshop.LayoutFreeze, &workshop.LayoutFreezeAsk{Neck: "ada"})
+		}
+		for path, want := range map[string][2]string{
+			"/n/ada":      {`>plan</span><b>` + plan, `>plan, frozen</span><b>` + plan},
+			"/layout":     {">ada: " + plan + "<", ">ada: " + plan + ", frozen<"},
+			"/layout/ada": {`>draft</span><b>` + plan, `>frozen</span><b>` + plan},
+		} {
+			i := 0
+			if state != "" {
+				i = 1
+			}
+			if body := d.get(path).body; !strings.Contains(body, want[i]) {
+				t.Errorf("%s has no %q", path, want[i])
+			}
+		}
+	}
+}

@@ -95,7 +95,11 @@ func (q *request) layoutsScreen() error {
 	}
 	x := html.Page{Report: body, Back: "/more"}
 	for _, n := range list.Necks {
-		x.Links = append(x.Links, html.Link{Path: "/layout/" + n.Name(), Text: n.Name()})
+		text := n.Name()
+		if show, err := do[*workshop.NeckShowResult](q, workshop.NeckShow, &workshop.NeckShowAsk{Neck: n.Neck, Undated: true}); err == nil && show.Layout != nil {
+			text = strings.Join(nonempty(text+": "+show.Layout.Code, planState(show.Layout)), ", ")
+		}
+		x.Links = append(x.Links, html.Link{Path: layoutPath(n.Name()), Text: text})
 	}
 	return q.show(http.StatusOK, html.Frame{Title: "layouts", Tab: "more", Screen: x})
 }

@@ -106,6 +106,7 @@ type Neck struct {
 	Code, Name     string
 	About          string `own:"words"`
 	Due, Plan      string
+	PlanState      string // "frozen" or "out of date"
 	Over, State    string // a small line, and the large one
 	Bar            draw.Picture
 	Under          string
@@ -113,7 +114,7 @@ type Neck struct {
 	Also           []Line // what else is ready
 	Progress       string
 	Strip          draw.Picture
-	Left           []string // steps to come
+	Left           []StepLeft // steps to come
 	Head           draw.Picture
 	Cost, CostLine string // for a desk alone
 	CostBar        draw.Picture
@@ -123,6 +124,12 @@ type Neck struct {
 	Form           string // of a note
 	Layout         string // path of its layout, for a desk alone
 	Closed         bool
+}
+
+// StepLeft is a step to come, by its number on the strip, or several of one operation.
+type StepLeft struct {
+	No, Times int
+	Operation string
 }
 
 // Note is a remark of a day.

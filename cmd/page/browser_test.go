@@ -111,7 +111,7 @@ const audit = `(() => {
     const name = (e.getAttribute("aria-label") || e.textContent || e.value || (label || e.labels && e.labels[0] || {}).textContent || "").trim();
     if (!name && !(e.labels && e.labels.length)) bad.push("no name: " + e.outerHTML.slice(0, 90));
     const r = (label && (e.type === "radio" || e.type === "checkbox") ? label : e).getBoundingClientRect();
-    if (r.height < 48 || r.width < 44) bad.push("target " + Math.round(r.width) + "x" + Math.round(r.height) + ": " + (name || e.outerHTML).slice(0, 60));
+    if (r.height < 48 || r.width < 47.5) bad.push("target " + Math.round(r.width) + "x" + Math.round(r.height) + ": " + (name || e.outerHTML).slice(0, 60));
   }
   const lum = c => { const v = c.map(x => { x /= 255; return x <= 0.04045 ? x / 12.92 : ((x + 0.055) / 1.055) ** 2.4; }); return 0.2126 * v[0] + 0.7152 * v[1] + 0.0722 * v[2]; };
   const rgb = s => { const m = (s.match(/[\d.]+/g) || []).map(Number); return m.length > 3 && m[3] === 0 ? null : m.slice(0, 3); };

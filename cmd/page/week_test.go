@@ -75,3 +75,23 @@ func TestCureCrossesItsEvening(t *testing.T) {
 		t.Errorf("two cures of which one ends draw %d lines, want 3", got)
 	}
 }
+
+// The words of an evening's plan leave each other room as large as a phone shows them,
+// and the last one ends with the rule.
+func TestWordsOfAnEveningHaveRoom(t *testing.T) {
+	svg, _, err := paper.Fragment(reports.EveningRule{Minutes: 150, Now: -1, Planned: []reports.EveningSpan{
+		{From: 20, To: 40, Word: "thickness-head"}, {From: 60, To: 120, Word: "profile-sand"}, {From: 130, To: 150, Word: "glue-back"}}}, "an evening", "e")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var words []string
+	for _, m := range regexp.MustCompile(`<text[^>]*>([^<]*)</text>`).FindAllStringSubmatch(svg, -1) {
+		words = append(words, m[1])
+	}
+	if diff := cmp.Diff([]string{"thickness-head", "glue-back"}, words); diff != "" {
+		t.Errorf("the words (-want +got):\n%s", diff)
+	}
+	if !regexp.MustCompile(`text-anchor="end"[^>]*>glue-back`).MatchString(svg) {
+		t.Errorf("the last word does not end with the rule:\n%s", svg)
+	}
+}

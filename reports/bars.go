@@ -210,16 +210,19 @@ func (e EveningRule) Size() (width, height float64) { return barWide, barHigh*0.
 func (e EveningRule) Draw(s draw.Surface) {
 	at := func(min float64) float64 { return math.Min(1, math.Max(0, min/math.Max(e.Minutes, 1))) * barWide }
 	const top, high = 9.0, barHigh * 0.8 // its words are twice as large on a phone
+	hours := draw.Type{Points: barWords, Ink: draw.Grey}
+	free := 0.0
 	for _, h := range e.Hours {
 		s.Path(draw.Stroke(at(h.At), top-3, at(h.At), top), draw.Look{Stroke: draw.Black, Width: 0.3})
-		if at(h.At) < barWide-10 {
-			s.Text(at(h.At), top-3.6, h.Text, draw.Type{Points: barWords, Ink: draw.Grey})
+		if room := phoneWords * s.Width(h.Text, hours); at(h.At) >= free && at(h.At)+room <= barWide {
+			s.Text(at(h.At), top-3.6, h.Text, hours)
+			free = at(h.At) + room + 1
 		}
 	}
 	for _, x := range e.Worked {
 		s.Path(draw.Box(at(x.From), top, at(x.To)-at(x.From), high), barDone)
 	}
-	free := 0.0
+	free = 0
 	for _, x := range e.Planned {
 		s.Path(draw.Box(at(x.From), top, at(x.To)-at(x.From), high), draw.Look{Fill: draw.Tint, Stroke: draw.Black, Width: 0.5})
 		t := draw.Type{Points: barWords}

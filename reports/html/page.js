@@ -198,6 +198,7 @@
     document.body.className = doc.body.className;
     document.title = doc.title;
     seen = Number(doc.body.dataset.seen || seen);
+    document.body.dataset.clock = doc.body.dataset.clock; // its zone may have changed
     main = document.querySelector("main");
     if (url) { main.focus({ preventScroll: true }); scrollTo(0, 0); }
     else if (had && document.querySelector(had)) document.querySelector(had).focus({ preventScroll: true });

@@ -41,13 +41,18 @@ func Shopping(r *workshop.ShoppingResult) Report {
 		out.Add(comingTable(coming))
 	}
 	for _, x := range r.UseUp {
-		verb := "good through"
-		if x.Past {
-			verb = "expired, last good day"
-		}
-		out.Notes = append(out.Notes, fmt.Sprintf("Use up first: %s lot %d, %s %s left, %s %s.", x.Supply, x.Lot, x.Left, x.Unit, verb, x.Last.Noon().Format("2 Jan 2006")))
+		out.Notes = append(out.Notes, "Use up first: "+UseUpLine(x)+".")
 	}
 	return out
+}
+
+// UseUpLine is a lot that ends soon, with what is left of it.
+func UseUpLine(x workshop.UseUp) string {
+	verb := "good through"
+	if x.Past {
+		verb = "expired, last good day"
+	}
+	return fmt.Sprintf("%s lot %d, %s %s left, %s %s", x.Supply, x.Lot, x.Left, x.Unit, verb, x.Last.Noon().Format("2 Jan 2006"))
 }
 
 // muchText is a quantity with its unit: "250 ml", "1".

@@ -31,6 +31,9 @@ func (q *request) shoppingScreen() error {
 		}
 		x.Items = append(x.Items, b)
 	}
+	for _, lot := range list.UseUp {
+		x.UseUp = append(x.UseUp, reports.UseUpLine(lot))
+	}
 	if len(x.Items) == 0 {
 		x.Headline = "shopping list"
 		x.Empty = "Nothing to buy."

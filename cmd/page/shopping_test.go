@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"bookmatch/costing/money"
+	"bookmatch/jobs"
 	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 )
@@ -87,6 +88,17 @@ func TestShoppingByTaps(t *testing.T) {
 	}
 	if r := tap(desk, "bit S10-1", "ordered", ""); r.StatusCode != http.StatusSeeOther || b.list()["bit S10-1"] == "" {
 		t.Errorf("a bit is ordered: %d, %v", r.StatusCode, b.list())
+	}
+}
+
+// The list says which lots to use up first.
+func TestUseUpFirst(t *testing.T) {
+	b := newBench(t)
+	last := jobs.Day("2026-12-12")
+	b.ask(workshop.SupplyAdd, &workshop.SupplyAddAsk{Supply: "wood-glue", Unit: "ml"})
+	b.ask(workshop.SupplyReceive, &workshop.SupplyReceiveAsk{Supply: "wood-glue", Quantity: "100", Price: new(money.MustParse("2.40")), Expires: &last})
+	if body := b.pair(Bench, "tablet").get("/shopping").body; !strings.Contains(body, "wood-glue lot 1, 100 ml left, good through 12 Dec 2026") {
+		t.Errorf("a lot that ends is not on the list:\n%s", body)
 	}
 }
 

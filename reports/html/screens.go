@@ -249,6 +249,7 @@ type Control struct {
 type Shopping struct {
 	Headline string
 	Items    []Buy
+	UseUp    []string // lots that end soon
 	Empty    string
 	Desk     bool
 }

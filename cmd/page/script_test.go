@@ -163,6 +163,13 @@ func TestScriptWhileItWaits(t *testing.T) {
 	b.now = b.now.Add(-4 * time.Minute)
 	eventually(t, ctx, "the clock again", `!document.getElementById("clockdiff")`)
 
+	// A lost connection is said with its time, until it is back.
+	open("/cures")
+	b.down.Store(true)
+	eventually(t, ctx, "lost", `/No connection since \d\d:\d\d/.test((document.getElementById("lost") || {}).textContent)`)
+	b.down.Store(false)
+	eventually(t, ctx, "found", `!document.getElementById("lost")`)
+
 	// Without a connection taps are kept in their order and sent in it.
 	open("/now")
 	n = b.journal()

@@ -224,6 +224,7 @@
     if (document.hidden) return later();
     fetch("/state?seen=" + seen, { credentials: "same-origin" }).then(function (r) {
       failed = 0;
+      lost();
       offset = Date.parse(r.headers.get("Bench-Clock")) - Date.now() || offset;
       warnClock();
       if (r.status === 304 && (Date.now() - shownAt < 30000 || !document.querySelector("[data-clockwork]"))) { flush(); return later(); }
@@ -234,7 +235,20 @@
         if (s.journal !== seen) return again();
         later();
       });
-    }, function () { failed++; later(); });
+    }, function () { failed++; lost(); later(); });
+  }
+  // lost says since when there is no connection. What runs and cures goes on.
+  var since = 0;
+  function lost() {
+    since = failed ? since || now() : 0;
+    line("lost", failed > 1 && "No connection since " + clock(since) + ". What runs and cures goes on.");
+  }
+  // line is a line above the screen, and none without words.
+  function line(id, text) {
+    var p = document.getElementById(id);
+    if (!text) { if (p) p.remove(); return; }
+    if (!p) { p = document.createElement("p"); p.id = id; p.className = "pad soft"; p.setAttribute("role", "status"); document.querySelector("main").before(p); }
+    p.textContent = text;
   }
   // again shows the present screen anew, unless that would wipe something.
   function again() {
@@ -242,10 +256,7 @@
     return fetch(location.href, { credentials: "same-origin" }).then(function (p) { return p.text(); }).then(function (html) { var y = scrollY; show(html, ""); scrollTo(0, y); later(); });
   }
   function warnClock() {
-    var off = Math.round(Math.abs(offset) / 60000), id = "clockdiff", p = document.getElementById(id);
-    if (Math.abs(offset) <= 90000) { if (p) p.remove(); return; }
-    if (!p) { p = document.createElement("p"); p.id = id; p.className = "pad soft"; document.querySelector("main").before(p); }
-    p.textContent = "This device is " + off + " min " + (offset < 0 ? "ahead" : "behind") + ". Times here are the workshop's.";
+    line("clockdiff", Math.abs(offset) > 90000 && "This device is " + Math.round(Math.abs(offset) / 60000) + " min " + (offset < 0 ? "ahead" : "behind") + ". Times here are the workshop's.");
   }
   document.addEventListener("visibilitychange", function () { if (!document.hidden) poll(); });
 

@@ -683,6 +683,11 @@ func TestEntriesOfTheWeek(t *testing.T) {
 	if strings.Contains(shut, `action="/entry/1"`) || !strings.Contains(shut, `href="`+path+`"`) {
 		t.Fatalf("the week shows a log that nobody opened:\n%s", shut)
 	}
+	b.ask(workshop.On, &workshop.OnAsk{Operation: "choose-veneer", Necks: []string{"bo"}})
+	if body := d.get(path).body; !strings.Contains(body, "<b>since 20:05</b> choose-veneer bo") {
+		t.Errorf("the log has no running entry:\n%s", body)
+	}
+	b.ask(workshop.Oops, &workshop.OopsAsk{})
 	form := formOf(t, d.get(path).body, "/entry/1")
 	set := func(form url.Values, to, note string) url.Values {
 		form.Set("from", "19:40")
@@ -1106,6 +1111,10 @@ func TestEchoOfATap(t *testing.T) {
 		if strings.Contains(text, "Type:") || by == "" && strings.Contains(text, "(tablet)") {
 			t.Errorf("said %q", text)
 		}
+	}
+	b.ask(workshop.NeckNote, &workshop.NeckNoteAsk{Neck: "bo", Text: "typed"})
+	if text := said.FindStringSubmatch(d.get("/now").body)[1]; !strings.Contains(text, "(terminal)") {
+		t.Errorf("a change of the terminal is said as %q", text)
 	}
 	if r := d.get("/n/adda"); r.StatusCode != http.StatusNotFound || !strings.Contains(r.body, "The nearest is ada") {
 		t.Errorf("a name that is nearly right: %d", r.StatusCode)

@@ -5,6 +5,7 @@ import (
 	"bookmatch/jobs/workshop"
 	"bookmatch/reports"
 	"bookmatch/reports/html"
+	"cmp"
 	"slices"
 	"strings"
 )
@@ -60,8 +61,8 @@ func (q *request) said() (*html.Said, uint64) {
 		x.Text = strings.TrimPrefix(q.echo.text, x.At+" ")
 	}
 	q.mu.Unlock()
-	if c.By != "" && c.By != q.device.Name {
-		x.Text += " (" + c.By + ")"
+	if by := cmp.Or(c.By, "terminal"); by != q.device.Name {
+		x.Text += " (" + by + ")"
 	}
 	if c.Undone {
 		x.Text += ", taken back"

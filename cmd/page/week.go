@@ -127,15 +127,17 @@ func weekPath(day jobs.Day) string { return "/week?evening=" + string(day) }
 // log gives the entries of an evening with what can be amended about them.
 func (q *request) log(show *workshop.EveningResult) (out []html.Logged) {
 	for _, e := range show.Entries {
-		l := html.Logged{ID: e.ID, Operation: e.Operation, Names: namesOf(e.Necks), From: e.From.Format("15:04"), To: "runs", Evening: string(show.Evening), Seen: show.Change, Count: countsOf(e.Necks), Note: e.Note}
+		l := html.Logged{ID: e.ID, Operation: e.Operation, Names: namesOf(e.Necks), From: e.From.Format("15:04"), Evening: string(show.Evening), Seen: show.Change, Count: countsOf(e.Necks), Note: e.Note}
 		l.About = strings.Join(nonempty(whole(e.ElapsedMin)+" min", e.Bit, e.Note), ", ")
 		if q.device.Kind == Desk {
 			l.Desk = fmt.Sprintf("/do/entry/amend?id=%d", e.ID)
 		}
 		switch {
 		case e.Spent:
-			l.From, l.To = "no clock", ""
-		case e.To != nil:
+			l.From = "no clock"
+		case e.To == nil:
+			l.From = "since " + l.From
+		default:
 			l.To = e.To.Format("15:04")
 			l.Form, l.Reasons = q.form(fmt.Sprintf("/entry/%d", e.ID)), amendReasons
 		}

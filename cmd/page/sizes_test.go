@@ -52,6 +52,11 @@ const measure = `(scale => {
     if (a.layer === b.layer && !a.e.contains(b.e) && !b.e.contains(a.e) && cross(a.r, b.r)) bad.push(name(a.e) + " and " + name(b.e) + " overlap");
     if (a.layer !== b.layer && a.layer !== "page" && b.layer !== "page" && cross(a.r, b.r)) bad.push(name(a.e) + " covers " + name(b.e));
   }));
+  const buttons = controls.filter(c => c.e.matches("button, a.button, a.small") && !c.e.closest(".line, .count, .tabs"));
+  buttons.forEach((a, i) => buttons.slice(i + 1).forEach(b => {
+    const dx = Math.max(a.r.left, b.r.left) - Math.min(a.r.right, b.r.right), dy = Math.max(a.r.top, b.r.top) - Math.min(a.r.bottom, b.r.bottom);
+    if (a.layer === b.layer && Math.max(dx, dy) < 5.5) bad.push(name(a.e) + " and " + name(b.e) + " have " + Math.max(dx, dy).toFixed(0) + " px between them");
+  }));
   for (const svg of document.querySelectorAll("svg")) {
     const words = [...svg.querySelectorAll("text")].filter(shown).map(e => ({ e, r: e.getBoundingClientRect() })), all = svg.getBoundingClientRect();
     words.forEach((a, i) => {

@@ -2,6 +2,7 @@ package page
 
 import (
 	"fmt"
+	"net/http"
 	"regexp"
 	"strings"
 	"testing"
@@ -111,5 +112,19 @@ func TestPlanSaysThatItIsFrozen(t *testing.T) {
 				t.Errorf("%s has no %q", path, want[i])
 			}
 		}
+	}
+}
+
+// The card of a batch leads to its necks, and to no other.
+func TestBatchCard(t *testing.T) {
+	b := newBench(t)
+	d := b.pair(Bench, "bench tablet")
+	b.ask(workshop.NeckAdd, &workshop.NeckAddAsk{Neck: "N3", Nickname: "cy", Wood: "hard-maple"})
+	r := d.get("/J/N1+N3")
+	if r.StatusCode != http.StatusOK || !strings.Contains(r.body, "<b>ada</b>") || !strings.Contains(r.body, "<b>cy</b>") || strings.Contains(r.body, "<b>bo</b>") {
+		t.Errorf("%d %s", r.StatusCode, r.body)
+	}
+	if r := d.get("/J/N1+N9"); r.StatusCode != http.StatusNotFound {
+		t.Errorf("a neck that is not there: %d", r.StatusCode)
 	}
 }

@@ -1,6 +1,8 @@
 package page
 
 import (
+	"net/http"
+	"net/url"
 	"regexp"
 	"strings"
 	"testing"
@@ -93,5 +95,61 @@ func TestWordsOfAnEveningHaveRoom(t *testing.T) {
 	}
 	if !regexp.MustCompile(`text-anchor="end"[^>]*>glue-back`).MatchString(svg) {
 		t.Errorf("the last word does not end with the rule:\n%s", svg)
+	}
+}
+
+// An entry of the week is amended where it is seen: what the form leaves alone
+// stays, twice sent is one change, and what was amended meanwhile is not lost.
+func TestEntriesOfTheWeek(t *testing.T) {
+	b := newBench(t)
+	d := b.pair(Bench, "bench tablet")
+	b.ask(workshop.On, &workshop.OnAsk{Operation: "choose-veneer", Necks: []string{"ada"}})
+	b.now = b.now.Add(25 * time.Minute)
+	b.ask(workshop.Done, &workshop.DoneAsk{})
+	path := "/week?evening=2026-12-08"
+	shut := d.get("/week").body
+	if strings.Contains(shut, `action="/entry/1"`) || !strings.Contains(shut, `href="`+path+`"`) {
+		t.Fatalf("the week shows a log that nobody opened:\n%s", shut)
+	}
+	b.ask(workshop.On, &workshop.OnAsk{Operation: "choose-veneer", Necks: []string{"bo"}})
+	if body := d.get(path).body; !strings.Contains(body, "<b>since 20:05</b> choose-veneer bo") {
+		t.Errorf("the log has no running entry:\n%s", body)
+	}
+	b.ask(workshop.Oops, &workshop.OopsAsk{})
+	form := formOf(t, d.get(path).body, "/entry/1")
+	set := func(form url.Values, to, note string) url.Values {
+		form.Set("from", "19:40")
+		form.Set("to", to)
+		form.Set("count", "1")
+		form.Set("note", note)
+		form.Set("why", amendReasons[0])
+		return form
+	}
+	before := b.journal()
+	for range 2 {
+		if r := d.post("/entry/1", set(form, "20:00", "dark stripe")); r.StatusCode != http.StatusSeeOther || r.Header.Get("Location") != path {
+			t.Fatalf("amended: %d %s", r.StatusCode, r.body)
+		}
+	}
+	h := b.ask(workshop.DataHistory, &workshop.DataHistoryAsk{}).(*workshop.HistoryResult)
+	if h.Changes[0].Seq != before+1 || h.Changes[0].By != "bench tablet" {
+		t.Errorf("two sendings made %d changes by %q", h.Changes[0].Seq-before, h.Changes[0].By)
+	}
+	if asked := string(h.Changes[0].Ask); strings.Contains(asked, "from") || strings.Contains(asked, "count") {
+		t.Errorf("what was left alone was asked for: %s", asked)
+	}
+	body := d.get(path).body
+	if !strings.Contains(body, "19:40 to 20:00") || !strings.Contains(body, "20 min, dark stripe") {
+		t.Errorf("the log after it:\n%s", body)
+	}
+	outOfDate := set(formOf(t, body, "/entry/1"), "20:02", "dark stripe")
+	b.ask(workshop.EntryAmend, &workshop.EntryAmendAsk{ID: 1, To: "19:58", Reason: workshop.Reason{Why: "in the terminal"}})
+	if r := d.post("/entry/1", outOfDate); r.StatusCode != http.StatusConflict || !strings.Contains(r.body, "NOT CHANGED") {
+		t.Errorf("amended over what nobody saw: %d %s", r.StatusCode, r.body)
+	}
+	for bad, want := range map[string]int{"/week?evening=yesterday": 404, "/week?evening=2026-2-3": 404, "/week?evening=2025-12-08": 200} {
+		if r := d.get(bad); r.StatusCode != want {
+			t.Errorf("%s: %d, want %d", bad, r.StatusCode, want)
+		}
 	}
 }

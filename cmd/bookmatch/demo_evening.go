@@ -38,6 +38,11 @@ func (s *story) evening(day jobs.Day) {
 // and the rest, the others are kept.
 func (s *story) handOver(n jobs.Neck) {
 	w := []string{"neck", "finish", n.Nickname}
+	if n.Nickname == "tern" {
+		s.tie(n)
+		s.p.must(w...)
+		return
+	}
 	switch price := []string{"690.00", "", "745.00"}[len(n.Title)%3]; {
 	case n.Quote != "":
 	case n.Customer != "", price != "":
@@ -51,6 +56,14 @@ func (s *story) handOver(n jobs.Neck) {
 		w = append(w, "--keep")
 	}
 	s.p.must(w...)
+}
+
+// tie quotes a neck that was made for stock to a customer who saw it.
+func (s *story) tie(n jobs.Neck) {
+	p := s.p
+	p.must("quote", "draft", "Q-"+n.Nickname, "--title", n.Title, "--route", "headstock", "--for", "H. Wethersome", "--quantity", "holes=6", "--quantity", "coats=6", "--margin", "20", "--wood", "hard-maple")
+	p.must("quote", "send", "Q-"+n.Nickname)
+	p.must("quote", "accept", "Q-"+n.Nickname, "--neck", n.Nickname, "--deposit-on", string(jobs.DayOf(p.now)))
 }
 
 // states derives the open necks at the story's hour.

@@ -76,6 +76,7 @@ func (s *story) tell() error {
 	for day := jobs.DayOf(storyBegin); day < "2026-11-24" && s.p.err == nil; day = day.Add(1) {
 		s.at(day, 18*60)
 		s.arrivals(day)
+		s.trial(day)
 		if s.works(day) {
 			s.evening(day)
 		}
@@ -139,6 +140,8 @@ func (s *story) furnish() {
 	p.must("bit", "add", "S10-1", "--diameter", "10", "--point", "brad", "--keep", "show", "--price", "14.00", "--life", "2.0m", "--new-edge", "14.00", "--supplier", "Bits by post", "--delivery-days", "9")
 	p.must("bit", "use", "S10-1", "--holes", "42", "--depth", "17", "--wood", "hard-maple", "--estimated")
 	p.must("bit", "add", "G3-1", "--diameter", "3", "--point", "twist", "--keep", "general", "--price", "3.20", "--life", "4.0m", "--new-edge", "3.20")
+	p.must("bit", "use", "G3-1", "--holes", "14", "--depth", "8", "--wood", "mahogany", "--estimated")
+	p.must("bit", "drop", "4")
 	s.bits = 1
 	s.life["S10-1"] = 0.76
 }
@@ -207,6 +210,8 @@ func (s *story) arrivals(day jobs.Day) {
 	case "2026-09-08":
 		p.must("quote", "draft", "Q3", "--route", "headstock", "--for", "L. Ambersley", "--quantity", "holes=6", "--margin", "20", "--wood", "walnut", "--part", "tuners=84.00")
 		p.must("quote", "send", "Q3")
+	case "2026-09-15":
+		p.must("quote", "revise", "Q3", "--title", "three and three, walnut, no inlay", "--stage", "holes drilled=40")
 	case "2026-09-29":
 		p.must("quote", "decline", "Q3", "--why", "found a used one")
 		p.must("supply", "add", "gloves", "--unit", "pc", "--reorder", "20", "--delivery-days", "4", "--supplier", "Corner shop")

@@ -141,7 +141,7 @@ func (s *story) furnish() {
 	p.must("bit", "use", "S10-1", "--holes", "42", "--depth", "17", "--wood", "hard-maple", "--estimated")
 	p.must("bit", "add", "G3-1", "--diameter", "3", "--point", "twist", "--keep", "general", "--price", "3.20", "--life", "4.0m", "--new-edge", "3.20")
 	p.must("bit", "use", "G3-1", "--holes", "14", "--depth", "8", "--wood", "mahogany", "--estimated")
-	p.must("bit", "drop", "4")
+	p.must("bit", "drop", p.use())
 	s.bits = 1
 	s.life["S10-1"] = 0.76
 }

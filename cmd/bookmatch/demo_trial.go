@@ -1,8 +1,10 @@
 package main
 
 import (
+	"fmt"
 	"path/filepath"
 	"strconv"
+	"strings"
 
 	"bookmatch/jobs"
 )
@@ -60,7 +62,7 @@ func (s *story) tryLayout() {
 // tryWax works on the blank: by the clock, from a card, and with a slip or two.
 func (s *story) tryWax() {
 	p := s.p
-	p.must("supply", "add", "face-wax", "--unit", "g", "--open-life-days", "365")
+	p.must("supply", "add", "face-wax", "--unit", "g", "--open-life-days", "900")
 	p.must("supply", "set", "face-wax", "--label", "thin coats, a day between them")
 	p.must("supply", "receive", "face-wax", "200", "--price", "9.00")
 	p.must("supply", "receive", "face-wax", "100", "--price", "6.00")
@@ -74,9 +76,9 @@ func (s *story) tryWax() {
 	p.must("off", "first coat, too thick")
 	p.must("entry", "amend", "last", "--note", "first coat, wiped off again", "--why", "what became of it")
 	p.must("supply", "use", "face-wax", "40", "--neck", "pipit")
+	p.must("supply", "amend", "use", p.use(), "--quantity", "14", "--why", "weighed the tin again")
 	p.must("supply", "use", "face-wax", "4", "--neck", "pipit")
-	p.must("supply", "amend", "use", "1", "--quantity", "14", "--why", "weighed the tin again")
-	p.must("supply", "drop", "use", "2")
+	p.must("supply", "drop", "use", p.use())
 	p.must("supply", "offcut", "face-wax", "3", "--neck", "pipit")
 	p.must("supply", "write-off", "face-wax", "20", "--why", "dust in it")
 	p.must("spent", "10", "wax-rub", "wren")
@@ -90,6 +92,15 @@ func (s *story) endTrial() {
 	p := s.p
 	p.must("evening", "enter", "2025-08-11", "1930 wax-rub pipit, 1955 end")
 	p.must("neck", "scrap", "pipit", "--why", "the wax stays soft on this wood")
+}
+
+// use is the number of the use that was logged last.
+func (p *player) use() string {
+	var n string
+	if _, err := fmt.Sscanf(p.out.String(), "LOGGED use %s", &n); err != nil && p.err == nil {
+		p.err = fmt.Errorf("demo: no number of a use in %q", p.out.String())
+	}
+	return strings.TrimSuffix(n, ":")
 }
 
 // part is the number of the nth part that is added next.

@@ -9,7 +9,7 @@ import (
 	"bookmatch/jobs"
 )
 
-// trial is what the workshop tries beside its necks, on days without an evening
+// trial is what the workshop tries next to its necks, on days without an evening
 // of their own: a scrap blank, an operation and a wax of its own. Nothing of it
 // counts in the times and prices of the others.
 func (s *story) trial(day jobs.Day) {
